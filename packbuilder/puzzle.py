@@ -1,0 +1,77 @@
+"""Puzzle and Pack: the plain values that the manifest becomes and every later room reads."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Literal
+
+from packbuilder.grid import Geometry, Values
+
+BEYOND: Literal["beyond"] = "beyond"
+"""The grade of a puzzle that the ladder cannot finish."""
+
+Grade = int | Literal["beyond"]
+
+
+@dataclass(frozen=True)
+class Promise:
+    """What the manifest claims of a puzzle. None or empty: nothing is claimed."""
+
+    grade: Grade | None = None
+    needs: tuple[str, ...] = ()
+    uses: tuple[str, ...] = ()
+    no_notes: int | None = None
+    clues: int | None = None
+    symmetry: str | None = None
+    minimal: bool | None = None
+
+
+@dataclass(frozen=True)
+class Puzzle:
+    """One puzzle as the manifest gives it.
+
+    ``clues`` has size*size entries, 0 for an empty cell. ``where`` is ``file:line`` of its entry,
+    for messages. ``setter`` is never empty: where the manifest names none, it is the byline.
+    """
+
+    id: str
+    title: str
+    setter: str
+    geometry: Geometry
+    clues: Values
+    promise: Promise = Promise()
+    solution: Values | None = None
+    permission: str | None = None
+    intro: str | None = None
+    link: str | None = None
+    where: str = ""
+
+    @property
+    def size(self) -> int:
+        """Cells along one side."""
+        return self.geometry.size
+
+
+@dataclass(frozen=True)
+class Pack:
+    """A month's pack: what is printed around the puzzles, and the puzzles in printing order.
+
+    ``slug`` is the folder's name, which names the built files. ``foreword`` is the page of theme
+    text, paragraphs parted by blank lines.
+    """
+
+    slug: str
+    folder: Path
+    title: str
+    issue: str
+    byline: str
+    puzzles: tuple[Puzzle, ...]
+    theme: str = ""
+    foreword: str = ""
+    needs: tuple[str, ...] = ()
+    paper: str = "a4"
+    layout: str = "one-up"
+    order: str = "as-listed"
+    licence: str = ""
+    layouts_folder: Path | None = field(default=None)
