@@ -1,0 +1,1 @@
+"""Ladder: the way a person solves, easiest idea first, each step with its reason."""

@@ -1,0 +1,23 @@
+"""Step: one move of a solve, with what it rests on."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One application of a technique.
+
+    ``places`` holds (cell, digit) pairs that the step writes into the grid, ``removes`` (cell,
+    digit) pairs that it strikes from the candidates. ``cells``, ``digits`` and ``houses`` (indices
+    into the geometry's houses) are what the step rests on, in the order in which they are told.
+    """
+
+    technique: str
+    rung: int
+    places: tuple[tuple[int, int], ...]
+    removes: tuple[tuple[int, int], ...]
+    cells: tuple[int, ...]
+    digits: tuple[int, ...]
+    houses: tuple[int, ...]

@@ -1,0 +1,1 @@
+"""Proof: how many solutions a grid has, found twice by engines that share no code."""
