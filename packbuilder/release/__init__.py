@@ -1,0 +1,1 @@
+"""Release: what leaves the house, and the record of what left it."""
