@@ -95,9 +95,7 @@ def check(
     return Report(pack, tuple(_mark_repeats(checked)), ())
 
 
-def _check_puzzle(
-    puzzle: Puzzle, pack: Pack, node_limit: int, time_limit: float | None
-) -> Checked:
+def _check_puzzle(puzzle: Puzzle, pack: Pack, node_limit: int, time_limit: float | None) -> Checked:
     kin = fingerprint(puzzle.geometry, puzzle.clues)
     paperwork = [*_permission(puzzle, pack), *_clue_count(puzzle), *_symmetry(puzzle)]
     paperwork += _scattered_regions(puzzle.geometry)
@@ -202,8 +200,7 @@ def _given_solution(puzzle: Puzzle, proved: Values) -> Iterator[Finding]:
     yield Finding(
         "refuse",
         "wrong-solution",
-        f"the solution in the manifest differs from the proved one in "
-        f"{_names(cells, puzzle.size)}",
+        f"the solution in the manifest differs from the proved one in {_names(cells, puzzle.size)}",
         f"the proved solution is {format_grid(proved)}; correct the solution or the clues",
         cells,
     )

@@ -106,7 +106,10 @@ def _disk_fault(fault: OSError, out: Path) -> Exception:
         return Unfinished(
             f"{out}: the disk is full; nothing was released. Make room and build again"
         )
-    return InputError(f"{out}: cannot be written to ({fault.strerror or fault})")
+    return InputError(
+        f"{fault.filename or out}: {fault.strerror or fault}; nothing was released. "
+        "Check that the folder may be written to, or name another with --out"
+    )
 
 
 def _move_in(made: Sequence[Path], out: Path) -> list[Path]:
@@ -121,7 +124,7 @@ def _move_in(made: Sequence[Path], out: Path) -> list[Path]:
                 place.replace(aside / path.name)
             moved.append(place)
             path.replace(place)
-    except OSError:
+    except BaseException:  # an interrupt too must leave the earlier release whole
         for place in moved:
             if (aside / place.name).exists():
                 (aside / place.name).replace(place)

@@ -1,0 +1,488 @@
+"""The commands: parse, call, print. No logic of its own, and nothing heavy imported early.
+
+Results go to standard output; progress and faults to standard error. ``main`` is the one place
+that turns exceptions into sentences and exit codes.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import json
+import os
+import re
+import sys
+import traceback
+from collections.abc import Callable, Iterator, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, BinaryIO
+
+import click
+
+from packbuilder import __version__
+from packbuilder.errors import Exit, InputError, PackbuilderError, Refused, Unfinished
+
+if TYPE_CHECKING:
+    from packbuilder.gate import Report
+    from packbuilder.grid import Geometry, Values
+    from packbuilder.puzzle import Pack
+
+EXIT_CODES = """\b
+Exit codes: 0 good; 1 an internal fault; 2 wrong usage or unreadable input;
+3 the gate refused, or the answer is no; 4 the read-back does not match;
+5 not finished: a limit ran out."""
+
+PACK = click.argument("pack", type=click.Path(path_type=Path))
+JSON = click.option("--json", "as_json", is_flag=True, help="Print one JSON document instead.")
+JSONL = click.option("--jsonl", is_flag=True, help="Print one JSON object a line instead.")
+LINES = click.argument("file", type=click.File("rb"), default="-")
+
+
+def main(argv: Sequence[str] | None = None) -> None:
+    """Run the command line and leave with one of the exit codes of ``errors.Exit``."""
+    sys.exit(run(argv))
+
+
+def run(argv: Sequence[str] | None = None) -> int:
+    """Run the command line; give its exit code. Every fault ends here as a sentence."""
+    try:
+        commands.main(args=None if argv is None else list(argv), standalone_mode=False)
+        sys.stdout.flush()
+    except PackbuilderError as fault:
+        click.echo(str(fault), err=True)
+        return int(fault.exit)
+    except click.exceptions.Exit as ended:
+        return ended.exit_code
+    except click.Abort:
+        click.echo("stopped; nothing was changed", err=True)
+        return int(Exit.UNFINISHED)
+    except click.ClickException as fault:
+        fault.show()
+        return int(Exit.USAGE)
+    except BrokenPipeError:
+        # The reader of our output has left (`| head`): not a fault. Keep the interpreter from
+        # complaining as it flushes standard output on its way out.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return int(Exit.GOOD)
+    except Exception as fault:
+        return _internal(fault)
+    return int(Exit.GOOD)
+
+
+def _internal(fault: Exception) -> int:
+    click.echo(
+        f"packbuilder has a fault of its own: {type(fault).__name__}: {fault}\n"
+        "Nothing was released. Please report it with the command you ran; "
+        "PACKBUILDER_TRACE=1 shows where it happened.",
+        err=True,
+    )
+    if os.environ.get("PACKBUILDER_TRACE"):
+        traceback.print_exception(fault)
+    return int(Exit.FAULT)
+
+
+@click.group(epilog=EXIT_CODES, context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(__version__, prog_name="packbuilder")
+def commands() -> None:
+    """Proves, rates, prints and reads back packs of number-placement puzzles.
+
+    PACK is a pack's folder or its manifest. Begin with `packbuilder start`.
+    """
+
+
+# --- a pack ----------------------------------------------------------------------------------
+
+
+@commands.command()
+@click.argument("folder", metavar="DIR", type=click.Path(path_type=Path))
+@click.option("--title", required=True, help="The pack's title, as printed on the cover.")
+@click.option("--issue", required=True, metavar="YYYY-MM", help="The month of the pack.")
+def start(folder: Path, title: str, issue: str) -> None:
+    """Make a new pack's folder, ready to check and build.
+
+    \b
+    Example: packbuilder start packs/kites --title "Kites over Marl Hill" --issue 2027-03
+    """
+    from packbuilder import starter
+
+    for path in starter.start(folder, title, issue):
+        click.echo(f"wrote {path}", err=True)
+    click.echo(f"next: packbuilder build {folder}", err=True)
+
+
+def _limits(command: Callable[..., Any]) -> Callable[..., Any]:
+    """The two options that bound a proof."""
+    nodes = click.option(
+        "--node-limit", type=click.IntRange(min=0), default=None, help="Bound of the first engine."
+    )
+    seconds = click.option(
+        "--time-limit", type=click.FloatRange(min=0), default=60.0, show_default=True,
+        help="Seconds for the second engine, a grid.",
+    )  # fmt: skip
+    return nodes(seconds(command))
+
+
+@commands.command()
+@PACK
+@JSON
+@_limits
+def check(pack: Path, as_json: bool, node_limit: int | None, time_limit: float) -> None:
+    """Hold every promise of a pack against the facts. Exit 3 where one fails.
+
+    \b
+    Example: packbuilder check packs/kites
+    """
+    from packbuilder import console, gate
+
+    report = _gated(pack, node_limit, time_limit)
+    if as_json:
+        click.echo(json.dumps(gate.as_json(report), ensure_ascii=False, indent=2))
+    else:
+        console.show_report(report)
+    if not report.passed:
+        raise click.exceptions.Exit(Exit.REFUSED)
+
+
+@commands.command()
+@PACK
+@click.option("--out", type=click.Path(path_type=Path), help="Where to release to [PACK/out].")
+@click.option("--edition", "editions", multiple=True, default=("print",), show_default=True)
+@_limits
+def build(
+    pack: Path,
+    out: Path | None,
+    editions: tuple[str, ...],
+    node_limit: int | None,
+    time_limit: float,
+) -> None:
+    """Check a pack, print it, read the print back, and release it: all of it or nothing.
+
+    \b
+    Example: packbuilder build packs/kites
+    """
+    from packbuilder import console
+
+    report = _gated(pack, node_limit, time_limit)
+    if not report.passed:
+        console.show_report(report, err=True)
+        raise Refused(f"{report.pack.slug}: the gate refused this pack; nothing was released")
+    from packbuilder.release.build import build as build_pack
+
+    built = build_pack(
+        report,
+        out or report.pack.folder / "out",
+        editions,
+        stage=lambda words: click.echo(words, err=True),
+    )
+    click.echo(
+        f"{len(report.checked)} puzzles proved; {built.pages} pages and {built.grids} grids "
+        "read back: the print is the verified pack",
+        err=True,
+    )
+    for path in built.files:
+        click.echo(str(path))
+
+
+@commands.command()
+@click.argument("pdf", type=click.Path(path_type=Path))
+@click.option("--against", "pack", required=True, type=click.Path(path_type=Path), metavar="PACK")
+@JSON
+@_limits
+def readback(
+    pdf: Path, pack: Path, as_json: bool, node_limit: int | None, time_limit: float
+) -> None:
+    """Prove that a printed PDF is the verified pack. Exit 4 where it is not.
+
+    \b
+    Example: packbuilder readback packs/kites/out/kites-print.pdf --against packs/kites
+    """
+    from packbuilder import console
+    from packbuilder.binding import bind
+    from packbuilder.readback import as_json as seen_json
+    from packbuilder.readback import read
+
+    report = _gated(pack, node_limit, time_limit)
+    if not report.passed:
+        console.show_report(report, err=True)
+    seen = read(pdf, bind(report))
+    if as_json:
+        click.echo(json.dumps(seen_json(seen), ensure_ascii=False, indent=2))
+    else:
+        for finding in seen.findings:
+            click.echo(finding.words())
+        verdict = "the print is the verified pack" if seen.ok else "this is NOT the verified pack"
+        click.echo(f"{pdf.name}: {seen.pages} pages and {seen.grids} grids read: {verdict}")
+    if not seen.ok:
+        raise click.exceptions.Exit(Exit.MISMATCH)
+
+
+@commands.command()
+def schema() -> None:
+    """Print the manifest's JSON Schema, for an editor that completes and checks YAML.
+
+    \b
+    Example: packbuilder schema > manifest.schema.json
+    """
+    from packbuilder import manifest
+
+    click.echo(json.dumps(manifest.schema(), ensure_ascii=False, indent=2))
+
+
+def _gated(place: Path, node_limit: int | None, time_limit: float) -> Report:
+    """Load a pack and put it through the gate, with progress for the eye."""
+    from packbuilder import gate, manifest
+    from packbuilder.proof import kernel
+
+    pack: Pack = manifest.load(place)
+    with _progress("proving and solving", len(pack.puzzles)) as advance:
+        return gate.check(
+            pack,
+            node_limit=kernel.NODE_LIMIT if node_limit is None else node_limit,
+            time_limit=time_limit,
+            done=lambda _puzzle: advance(1),
+        )
+
+
+# --- single grids ----------------------------------------------------------------------------
+
+
+@commands.command()
+@LINES
+@JSONL
+@click.option("--node-limit", type=click.IntRange(min=0), default=None,
+              help="Nodes a grid; past it the answer is ? (undecided).")  # fmt: skip
+def prove(file: BinaryIO, jsonl: bool, node_limit: int | None) -> None:
+    """How many solutions has each grid: 0, 1 or 2 (two or more)?
+
+    FILE holds a 9x9 grid a line, 81 cells, . or 0 for an empty one; - is standard input. A line
+    that cannot be read is answered - and reported with its number; an undecided grid is answered
+    ?. Exit 2 if a line was bad, else 5 if one was undecided.
+
+    \b
+    Example: packbuilder prove grids.txt
+    """
+    from packbuilder.proof import stream
+
+    limit = {} if node_limit is None else {"node_limit": node_limit}
+    with _progress("proving", _line_count(file)) as advance:
+        tally = stream.run(
+            file, sys.stdout, jsonl=jsonl, report=_complain, progress=advance, **limit
+        )
+    _close_stream(tally.bad, tally.undecided)
+
+
+@commands.command()
+@LINES
+@JSONL
+def rate(file: BinaryIO, jsonl: bool) -> None:
+    """How hard is each grid: grade, hardest step, effort.
+
+    FILE holds a 9x9 grid a line, as for `prove`. A grid without exactly one solution has no grade.
+    Exit 2 if a line was bad.
+
+    \b
+    Example: packbuilder rate grids.txt --jsonl
+    """
+    from packbuilder.ladder import stream
+
+    with _progress("rating", _line_count(file)) as advance:
+        tally = stream.run(file, sys.stdout, jsonl=jsonl, report=_complain, progress=advance)
+    _close_stream(tally.bad, tally.undecided)
+
+
+@commands.command()
+@click.argument("grid")
+@click.option("--blocks", help="ROWSxCOLUMNS, or `none` for a Latin square [by size].")
+@JSON
+def explain(grid: str, blocks: str | None, as_json: bool) -> None:
+    """Tell the solve of one grid step by step, in words.
+
+    GRID is one line of cells, row by row: 81 for a 9x9 grid, 36 for 6x6, and so on.
+
+    \b
+    Example: packbuilder explain 53..7....6..195....98....6.8...6...34..8.3..17...2...6....
+                                 28....419..5....8..79   (one line)
+    """
+    from packbuilder import console
+    from packbuilder.ladder import path, words
+    from packbuilder.proof import kernel
+
+    geometry, clues = _read_grid(grid, blocks)
+    verdict = kernel.prove(geometry, clues)
+    if verdict.solutions is None:
+        raise Unfinished("the limit ran out before the number of solutions was known")
+    if verdict.solutions != 1:
+        many = "no solution" if verdict.solutions == 0 else "more than one solution"
+        raise Refused(f"this grid has {many}; only a grid with exactly one can be explained")
+    walked = path.walk(geometry, clues)
+    if as_json:
+        click.echo(json.dumps(words.path_json(walked), ensure_ascii=False, indent=2))
+    else:
+        console.show_path(walked)
+    if not walked.solved:
+        raise click.exceptions.Exit(Exit.REFUSED)
+
+
+@commands.command("set")
+@click.option("--count", type=click.IntRange(min=1), default=1, show_default=True)
+@click.option("--grade", type=click.IntRange(1, 7), help="The grade that each grid must have.")
+@click.option("--symmetry", default="rotational", show_default=True)
+@click.option("--clues", default="24-32", show_default=True, metavar="LOW-HIGH")
+@click.option("--size", type=click.IntRange(4, 16), default=9, show_default=True)
+@click.option("--blocks", help="ROWSxCOLUMNS, or `none` for a Latin square [by size].")
+@click.option("--seed", type=int, default=0, show_default=True, help="The same seed, same grids.")
+@click.option("--budget", type=click.FloatRange(min=0.1), default=120.0, show_default=True,
+              help="Seconds to go on looking.")  # fmt: skip
+def set_(
+    count: int,
+    grade: int | None,
+    symmetry: str,
+    clues: str,
+    size: int,
+    blocks: str | None,
+    seed: int,
+    budget: float,
+) -> None:
+    """Set new grids, proved and rated, as manifest entries.
+
+    Exit 5 where the budget ran out; the grids found so far are printed.
+
+    \b
+    Example: packbuilder set --count 3 --grade 2 --symmetry rotational --clues 24-30 --seed 7
+    """
+    from packbuilder.setting import entries, removal
+
+    found = removal.set_grids(
+        _geometry(size, blocks),
+        count=count,
+        grade=grade,
+        symmetry=symmetry,
+        clues=_span(clues),
+        seed=seed,
+        budget=budget,
+    )
+    for number, one in enumerate(found, start=1):
+        click.echo(entries.as_manifest_entry(one, number))
+        sys.stdout.flush()  # what is found must not be lost if the next search is stopped
+
+
+# --- what there is ---------------------------------------------------------------------------
+
+
+@commands.command()
+@JSON
+def techniques(as_json: bool) -> None:
+    """List the ladder: every technique with its rung, weight and meaning.
+
+    \b
+    Example: packbuilder techniques
+    """
+    from packbuilder import console
+    from packbuilder.ladder import techniques as table
+
+    if as_json:
+        click.echo(json.dumps(table.as_json(), ensure_ascii=False, indent=2))
+    else:
+        console.show_techniques()
+
+
+@commands.command()
+@JSON
+def layouts(as_json: bool) -> None:
+    """List the page layouts.
+
+    \b
+    Example: packbuilder layouts
+    """
+    from packbuilder.pages import layout
+
+    found = layout.available()
+    if as_json:
+        click.echo(json.dumps([{"name": x.name, "about": x.about} for x in found], indent=2))
+    else:
+        for one in found:
+            click.echo(f"{one.name:12} {one.about}")
+
+
+# --- reading arguments -----------------------------------------------------------------------
+
+
+def _geometry(size: int, blocks: str | None) -> Geometry:
+    from packbuilder import grid
+
+    if blocks == "none":
+        return grid.latin(size)
+    if blocks is None:
+        shape = grid.default_shape(size)
+        if shape is None:
+            raise InputError(f"size {size} has no blocks; say --blocks none for a Latin square")
+        return grid.blocks(*shape)
+    found = re.fullmatch(r"(\d+)x(\d+)", blocks)
+    if not found or int(found[1]) * int(found[2]) != size:
+        raise InputError(f"--blocks {blocks}: write ROWSxCOLUMNS with a product of {size}, or none")
+    return grid.blocks(int(found[1]), int(found[2]))
+
+
+def _read_grid(text: str, blocks: str | None) -> tuple[Geometry, Values]:
+    from packbuilder import grid
+
+    cells = re.sub(r"\s", "", text)
+    size = round(len(cells) ** 0.5)
+    if size * size != len(cells) or not grid.MIN_SIZE <= size <= grid.MAX_SIZE:
+        raise InputError(
+            f"GRID has {len(cells)} cells; it needs 16, 25, 36, ... up to 256, row by row "
+            "(81 for a 9x9 grid)"
+        )
+    try:
+        return _geometry(size, blocks), grid.parse_grid(cells, size)
+    except grid.GridFault as fault:
+        raise InputError(f"GRID: {fault}") from fault
+
+
+def _span(text: str) -> tuple[int, int]:
+    found = re.fullmatch(r"(\d+)(?:-(\d+))?", text)
+    if not found or int(found[1]) > int(found[2] or found[1]):
+        raise InputError(f"--clues {text}: write a number or LOW-HIGH, such as 24-30")
+    return int(found[1]), int(found[2] or found[1])
+
+
+# --- progress and complaints -----------------------------------------------------------------
+
+
+def _complain(words: str) -> None:
+    click.echo(words, err=True)
+
+
+def _close_stream(bad: int, undecided: int) -> None:
+    sys.stdout.flush()
+    if bad:
+        lines = "1 line" if bad == 1 else f"{bad} lines"
+        raise InputError(f"{lines} could not be read; the rest is done")
+    if undecided:
+        grids = "1 grid" if undecided == 1 else f"{undecided} grids"
+        raise Unfinished(f"{grids} undecided: the limit ran out; the rest is done")
+
+
+def _line_count(file: BinaryIO) -> int | None:
+    """About how many grids a file holds, from its size; None for a pipe."""
+    try:
+        return os.fstat(file.fileno()).st_size // 82 or None
+    except (OSError, ValueError, AttributeError):
+        return None
+
+
+@contextlib.contextmanager
+def _progress(words: str, total: int | None) -> Iterator[Callable[[int], None]]:
+    """A progress bar on standard error where that is a terminal; else nothing."""
+    if not sys.stderr.isatty():
+        yield lambda _more: None
+        return
+    from rich.console import Console
+    from rich.progress import Progress
+
+    with Progress(console=Console(stderr=True), transient=True) as bar:
+        task = bar.add_task(words, total=total)
+        yield lambda more: bar.advance(task, more)
+
+
+if __name__ == "__main__":
+    main()
