@@ -1,0 +1,122 @@
+"""What a person sees in the terminal: tables and findings, drawn with rich."""
+
+from __future__ import annotations
+
+import textwrap
+
+from rich import box
+from rich.console import Console
+from rich.table import Table
+from rich.text import Text
+
+from packbuilder.gate import Checked, Finding, Report
+from packbuilder.ladder import techniques, words
+from packbuilder.ladder.path import Path
+
+WIDTH = 100
+"""Columns of prose where standard output is not a terminal."""
+
+
+def _console(err: bool = False) -> Console:
+    console = Console(stderr=err, highlight=False, soft_wrap=False)
+    if not console.is_terminal:
+        console.width = WIDTH
+    return console
+
+
+def show_report(report: Report, *, err: bool = False) -> None:
+    """The gate's report: a table of the puzzles, each finding with its mend, the verdict."""
+    console = _console(err)
+    table = Table(box=box.SIMPLE_HEAD, title=f"{report.pack.title}, {report.pack.issue}")
+    for name in ("puzzle", "setter", "grid", "clues", "solutions", "grade", "hardest step"):
+        table.add_column(name, justify="right" if name in ("clues", "grade") else "left")
+    table.add_column("effort", justify="right")
+    table.add_column("gate")
+    for one in report.checked:
+        table.add_row(*_row(one))
+    console.print(table)
+    for one in report.checked:
+        for finding in one.findings:
+            _show_finding(console, finding, f"{one.puzzle.where}: {one.puzzle.id}")
+    for finding in report.findings:
+        _show_finding(console, finding, report.pack.slug)
+    refused = sum(any(f.level == "refuse" for f in one.findings) for one in report.checked)
+    if report.passed:
+        console.print(f"passed: {_puzzles(len(report.checked))}, each as promised")
+    else:
+        console.print(f"refused: {refused} of {_puzzles(len(report.checked))}")
+
+
+def _row(one: Checked) -> list[str | Text]:
+    puzzle, path = one.puzzle, one.path
+    counts = {0: "none", 1: "one", 2: "several", None: "undecided"}
+    solutions = counts[one.proof.verdict.solutions] if one.proof else "none"
+    refused = any(f.level == "refuse" for f in one.findings)
+    verdict = Text("refused", "bold red") if refused else Text("good", "green")
+    return [
+        Text(puzzle.id),
+        Text(puzzle.setter),
+        puzzle.geometry.name(),
+        str(sum(v > 0 for v in puzzle.clues)),
+        solutions,
+        str(path.grade) if path else "–",
+        path.hardest if path else "–",
+        f"{path.effort:.1f}" if path else "–",
+        verdict,
+    ]
+
+
+def _show_finding(console: Console, finding: Finding, where: str) -> None:
+    mark = "refused" if finding.level == "refuse" else "note"
+    lines = [f"{where}: {mark}, {finding.code}"]
+    lines += textwrap.wrap(
+        finding.message + ".", WIDTH - 4, initial_indent="    ", subsequent_indent="    "
+    )
+    lines += textwrap.wrap(
+        "To mend: " + finding.mend + ".",
+        WIDTH - 4,
+        initial_indent="    ",
+        subsequent_indent="    ",
+    )
+    console.print(Text("\n".join(lines)), soft_wrap=True)
+    console.print()
+
+
+def show_path(path: Path) -> None:
+    """The solve, a numbered line a step, then the facts."""
+    console = _console()
+    for number, step in enumerate(path.steps, start=1):
+        head = f"{number:3}. "
+        console.print(
+            Text(
+                textwrap.fill(
+                    words.tell(step, path.geometry),
+                    WIDTH,
+                    initial_indent=head,
+                    subsequent_indent=" " * len(head),
+                )
+            ),
+            soft_wrap=True,
+        )
+    console.print()
+    if path.solved:
+        console.print(f"grade {path.grade}, hardest step {path.hardest}, effort {path.effort:.1f}")
+    else:
+        console.print("the ladder cannot finish this grid: its grade is beyond")
+    console.print(", ".join(f"{slug} {count}" for slug, count in dict(path.techniques).items()))
+
+
+def show_techniques() -> None:
+    """The ladder as a table."""
+    table = Table(box=box.SIMPLE_HEAD)
+    table.add_column("rung", justify="right")
+    table.add_column("technique")
+    table.add_column("weight", justify="right")
+    table.add_column("what it is")
+    for one in techniques.TABLE:
+        table.add_row(str(one.rung), one.slug, f"{one.weight:g}", Text(one.about))
+    _console().print(table)
+
+
+def _puzzles(count: int) -> str:
+    return "1 puzzle" if count == 1 else f"{count} puzzles"

@@ -1,0 +1,166 @@
+"""The command line: every exit code is reached, and no input gives a traceback."""
+
+from __future__ import annotations
+
+import io
+import json
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from packbuilder import cli
+from packbuilder.errors import Exit
+from tests.conftest import EXAMPLE, EXAMPLE_SOLVED
+
+WritePack = Callable[..., Path]
+
+
+@pytest.fixture
+def feed(monkeypatch: Any) -> Callable[[bytes], None]:
+    """Put bytes on standard input."""
+
+    def put(data: bytes) -> None:
+        monkeypatch.setattr(sys, "stdin", io.TextIOWrapper(io.BytesIO(data)))
+
+    return put
+
+
+def _good(_pack: WritePack) -> list[str]:
+    return ["schema"]
+
+
+def _fault(_pack: WritePack) -> list[str]:
+    return ["explain", EXAMPLE]
+
+
+def _usage(_pack: WritePack) -> list[str]:
+    return ["check", "no-such-folder"]
+
+
+def _refused(pack: WritePack) -> list[str]:
+    return ["check", str(pack(f"- id: kettle\n  title: K\n  grid: {'.' * 81}"))]
+
+
+def _mismatch(pack: WritePack) -> list[str]:
+    folder = pack(f"- id: kettle\n  title: Kettle\n  grid: {EXAMPLE}")
+    other = pack(f"- id: kettle\n  title: Cup\n  grid: {EXAMPLE}", name="other")
+    assert cli.run(["build", str(other)]) == Exit.GOOD
+    return ["readback", str(other / "out" / "other-print.pdf"), "--against", str(folder)]
+
+
+def _unfinished(_pack: WritePack) -> list[str]:
+    return ["set", "--count", "1", "--clues", "4", "--budget", "0.2"]
+
+
+@pytest.mark.parametrize(
+    ("code", "arrange"),
+    [
+        (Exit.GOOD, _good),
+        (Exit.FAULT, _fault),
+        (Exit.USAGE, _usage),
+        (Exit.REFUSED, _refused),
+        (Exit.MISMATCH, _mismatch),
+        (Exit.UNFINISHED, _unfinished),
+    ],
+    ids=lambda x: x.name.lower() if isinstance(x, Exit) else "",
+)
+def test_every_exit_code_is_reached(
+    code: Exit, arrange: Callable[..., list[str]], write_pack: WritePack, monkeypatch: Any
+) -> None:
+    args = arrange(write_pack)
+    if code is Exit.FAULT:
+
+        def breaks(*_args: Any) -> None:
+            raise ZeroDivisionError
+
+        monkeypatch.setattr("packbuilder.proof.kernel.prove", breaks)
+    assert cli.run(args) == code
+
+
+def test_prove_answers_a_digit_a_line(feed: Any, capsys: Any) -> None:
+    no_solution = "55" + "." * 79
+    feed(f"{EXAMPLE}\n{'.' * 81}\n{no_solution}\n".encode())
+    assert cli.run(["prove", "-"]) == Exit.GOOD
+    assert capsys.readouterr().out.split() == ["1", "2", "0"]
+
+
+def test_prove_goes_on_past_a_bad_line(feed: Any, capsys: Any) -> None:
+    feed(f"{EXAMPLE}\nnonsense\n{EXAMPLE}\n".encode())
+    assert cli.run(["prove", "-", "--jsonl"]) == Exit.USAGE
+    out, err = capsys.readouterr()
+    answers = [json.loads(line) for line in out.splitlines()]
+    assert [a["solution"] for a in answers if a.get("solutions") == 1] == [EXAMPLE_SOLVED] * 2
+    assert "line 2" in err
+    assert "1 line could not be read; the rest is done" in err
+
+
+def test_rate_gives_the_contract_fields(feed: Any, capsys: Any) -> None:
+    feed(f"{EXAMPLE}\n".encode())
+    assert cli.run(["rate", "-", "--jsonl"]) == Exit.GOOD
+    (line,) = capsys.readouterr().out.splitlines()
+    rating = json.loads(line)
+    assert rating["solution"] == EXAMPLE_SOLVED
+    assert rating["grade"] in (1, 2)  # 30 clues, singles only: the printed example is easy
+    assert sum(rating["techniques"].values()) == 51  # 81 cells less 30 clues, a single for each
+    assert set(rating) >= {"grid", "solutions", "hardest", "effort", "techniques"}
+
+
+def test_explain_agrees_with_rate_and_fills_the_grid(feed: Any, capsys: Any) -> None:
+    assert cli.run(["explain", EXAMPLE, "--json"]) == Exit.GOOD
+    document = json.loads(capsys.readouterr().out)
+    cells = list(EXAMPLE)
+    for step in document["steps"]:
+        assert set(step) >= {"technique", "rung", "places", "removes", "because", "words"}
+        for name, digit in step["places"]:
+            row, column = (int(x) for x in name[1:].split("c"))
+            cells[(row - 1) * 9 + column - 1] = str(digit)
+    assert "".join(cells) == EXAMPLE_SOLVED
+    feed(f"{EXAMPLE}\n".encode())
+    cli.run(["rate", "-", "--jsonl"])
+    rating = json.loads(capsys.readouterr().out)
+    assert document["grade"] == rating["grade"]
+
+
+@pytest.mark.parametrize(
+    ("args", "words"),
+    [
+        (["explain", "12"], "GRID has 2 cells; it needs 16, 25, 36"),
+        (["explain", "x" * 81], "GRID: row 1, column 1 is 'x'"),
+        (["explain", "." * 49], "size 7 has no blocks; say --blocks none for a Latin square"),
+        (["explain", "." * 81, "--blocks", "2x4"], "write ROWSxCOLUMNS with a product of 9"),
+        (["set", "--clues", "30-24"], "--clues 30-24: write a number or LOW-HIGH"),
+        (["set", "--symmetry", "rotary"], "rotational"),
+        (["readback", "no.pdf", "--against", "nowhere"], "nowhere"),
+        (["nonsense"], "No such command"),
+    ],
+)
+def test_bad_arguments_get_a_sentence(args: list[str], words: str, capsys: Any) -> None:
+    assert cli.run(args) == Exit.USAGE
+    err = capsys.readouterr().err
+    assert words in err
+    assert "Traceback" not in err
+
+
+def test_a_grid_without_one_solution_is_not_explained(capsys: Any) -> None:
+    assert cli.run(["explain", "." * 81]) == Exit.REFUSED
+    assert "more than one solution" in capsys.readouterr().err
+
+
+def test_a_fault_of_its_own_is_a_sentence(monkeypatch: Any, capsys: Any) -> None:
+    def breaks(*_args: Any) -> None:
+        raise ZeroDivisionError("by nought")
+
+    monkeypatch.setattr("packbuilder.proof.kernel.prove", breaks)
+    assert cli.run(["explain", EXAMPLE]) == Exit.FAULT
+    err = capsys.readouterr().err
+    assert err.startswith("packbuilder has a fault of its own: ZeroDivisionError: by nought")
+    assert "Traceback" not in err
+
+
+def test_every_command_has_help_with_an_example(capsys: Any) -> None:
+    for name in cli.commands.commands:
+        assert cli.run([name, "--help"]) == Exit.GOOD
+        assert "Example: packbuilder " + name in capsys.readouterr().out

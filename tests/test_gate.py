@@ -1,0 +1,152 @@
+"""The gate: each code is reached by a pack that earns it, with the sentence that the user sees."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from packbuilder import gate, manifest
+from packbuilder.gate import Finding
+from tests.conftest import EXAMPLE, EXAMPLE_SOLVED
+
+WritePack = Callable[..., Path]
+
+
+def entry(grid: str = EXAMPLE, id_: str = "kettle", more: str = "", promise: str = "") -> str:
+    text = f"- id: {id_}\n  title: Kettle\n  grid: {grid}\n"
+    text += "".join(f"  {line}\n" for line in more.splitlines())
+    if promise:
+        text += "  promise:\n" + "".join(f"    {line}\n" for line in promise.splitlines())
+    return text
+
+
+def findings(folder: Path, **limits: int) -> list[Finding]:
+    report = gate.check(manifest.load(folder), **limits)  # type: ignore[arg-type]
+    found = [f for one in report.checked for f in one.findings]
+    assert report.passed == all(f.level != "refuse" for f in found)
+    return found
+
+
+def only(folder: Path, code: str, **limits: int) -> Finding:
+    found = findings(folder, **limits)
+    assert [f.code for f in found] == [code]
+    return found[0]
+
+
+def test_a_puzzle_as_promised_has_no_finding(write_pack: WritePack) -> None:
+    # 30 clues in half-turn symmetry, grade 1 or 2: read off the printed example.
+    folder = write_pack(entry(promise="clues: 30\nsymmetry: rotational"))
+    assert findings(folder) == []
+
+
+def test_not_unique_shows_both_and_mends(write_pack: WritePack) -> None:
+    # Two rows of a solved grid swapped digits: 4 cells that may be filled two ways. In EXAMPLE's
+    # solution, rows 4 and 5 hold no such rectangle, so empty two whole digits instead: with no 1
+    # and no 2 among the clues the two digits can always be exchanged (common practice, no source).
+    grid = EXAMPLE_SOLVED.replace("1", ".").replace("2", ".")
+    finding = only(write_pack(entry(grid)), "not-unique")
+    assert finding.message.startswith("the grid has more than one solution; two of them differ in")
+    assert EXAMPLE_SOLVED in finding.message
+    assert len(finding.cells) == 18
+    assert "would leave one solution" in finding.mend
+
+
+def test_no_solution_names_the_clashing_clues(write_pack: WritePack) -> None:
+    # Row 1 lacks only 9, and the 9 in column 9 forbids it (common practice, no source).
+    grid = "12345678." + "." * 8 + "9" + "." * 63
+    finding = only(write_pack(entry(grid)), "no-solution")
+    assert "9 at r2c9" in finding.message
+    assert len(finding.cells) == 9
+
+
+def test_clue_clash(write_pack: WritePack) -> None:
+    grid = "5" + EXAMPLE[1:8] + "5" + EXAMPLE[9:]
+    finding = only(write_pack(entry(grid)), "clue-clash")
+    assert finding.message == "row 1 has the clue 5 twice, at r1c1 and r1c9"
+    assert finding.cells == (0, 8)
+
+
+def test_wrong_grade(write_pack: WritePack) -> None:
+    finding = only(write_pack(entry(promise="grade: 4")), "wrong-grade")
+    assert finding.message.startswith("grade 4 is promised, but the hardest step is a ")
+    assert "promise `grade: " in finding.mend
+
+
+def test_wrong_solution(write_pack: WritePack) -> None:
+    wrong = EXAMPLE_SOLVED[:-2] + "97"
+    finding = only(write_pack(entry(more=f"solution: {wrong}")), "wrong-solution")
+    assert finding.cells == (79, 80)
+    assert "r9c8 and r9c9" in finding.message
+
+
+def test_wrong_clue_count(write_pack: WritePack) -> None:
+    finding = only(write_pack(entry(promise="clues: 29")), "wrong-clue-count")
+    assert finding.message == "29 clues are promised, but the grid has 30"
+
+
+def test_wrong_symmetry(write_pack: WritePack) -> None:
+    grid = EXAMPLE_SOLVED[:3] + EXAMPLE[3:]
+    finding = only(write_pack(entry(grid, promise="symmetry: rotational")), "wrong-symmetry")
+    assert "r1c3" in finding.message
+    assert 2 in finding.cells and 78 in finding.cells
+
+
+def test_not_minimal_names_the_spare_clues(write_pack: WritePack) -> None:
+    grid = EXAMPLE_SOLVED[:3] + EXAMPLE[3:]
+    finding = only(write_pack(entry(grid, promise="minimal: true")), "not-minimal")
+    assert "4 at r1c3" in finding.message
+
+
+def test_not_used_and_not_needed(write_pack: WritePack) -> None:
+    folder = write_pack(entry(promise="uses: [naked-triple]"))
+    assert "the easiest-first path does without it" in only(folder, "not-used").message
+    folder = write_pack(entry(promise="needs: [naked-triple]"))
+    assert "naked-triple" in only(folder, "not-needed").message.replace(" ", "-")
+
+
+def test_a_need_of_the_pack_holds_for_every_puzzle(write_pack: WritePack) -> None:
+    folder = write_pack(entry(), pack="needs: [naked-triple]")
+    assert "the pack's own" in only(folder, "not-needed").mend
+
+
+def test_no_permission(write_pack: WritePack) -> None:
+    folder = write_pack(entry(more="setter: Osk Marrin"))
+    assert only(folder, "no-permission").message == (
+        "the setter is Osk Marrin, and no permission is on record"
+    )
+    folder = write_pack(entry(more="setter: Osk Marrin\npermission: by letter, 3 May 2026"))
+    assert findings(folder) == []
+
+
+def test_same_puzzle_in_disguise(write_pack: WritePack) -> None:
+    renamed = EXAMPLE.translate(str.maketrans("123456789", "456789123"))
+    transposed = "".join(renamed[c * 9 + r] for r in range(9) for c in range(9))
+    folder = write_pack(entry() + entry(transposed, "teapot"))
+    finding = only(folder, "same-puzzle")
+    assert finding.message.startswith("this is kettle again, in disguise")
+
+
+def test_a_node_limit_gives_undecided(write_pack: WritePack) -> None:
+    finding = only(write_pack(entry("." * 81)), "undecided", node_limit=0)
+    assert finding.message.startswith("the limit ran out")
+
+
+def test_a_region_in_two_pieces_is_only_a_warning(write_pack: WritePack) -> None:
+    # A 4x4 whose regions a and b trade a corner cell; the grid below solves it (by hand).
+    more = "size: 4\nblocks: |\n  aabb\n  aabb\n  ccdd\n  ccdd"
+    assert findings(write_pack(entry("12343412214343.1", more=more))) == []
+    more = "size: 4\nblocks: |\n  aabc\n  aabb\n  cbdd\n  ccdd"
+    found = findings(write_pack(entry("1234341221434321", more=more)))
+    assert {f.code for f in found if f.level == "warn"} == {"region-in-pieces"}
+
+
+@pytest.mark.parametrize("key", ["pack", "verdict", "puzzles", "findings"])
+def test_json_has_the_contract_keys(write_pack: WritePack, key: str) -> None:
+    document = gate.as_json(gate.check(manifest.load(write_pack(entry(promise="clues: 1")))))
+    assert key in document
+    assert document["verdict"] == "refused"
+    (puzzle,) = document["puzzles"]
+    assert puzzle["solution"] == EXAMPLE_SOLVED
+    assert puzzle["findings"][0]["code"] == "wrong-clue-count"
