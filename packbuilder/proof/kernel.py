@@ -1,0 +1,161 @@
+"""The kernel: how many solutions a grid has, by a compiled search over any houses.
+
+Numpy and numba are imported here, so import this module where it is needed. The layout of the
+data is drawn in `tables`, the search itself is in `search`.
+"""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Sequence
+from concurrent.futures import ThreadPoolExecutor
+from functools import cache
+from os import cpu_count
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+
+from packbuilder.grid import Geometry, Values, latin
+from packbuilder.proof import search
+from packbuilder.proof.tables import tables
+from packbuilder.proof.verdict import Verdict
+
+NODE_LIMIT = 2_000_000
+"""Branches before a proof gives up: some ten seconds at worst. Real 9x9 grids need under 1,000."""
+
+CHUNK = 2048
+"""Grids that a thread takes at a time."""
+
+_NO_LIMIT = 1 << 62
+_TRIES = 64
+
+Grids = NDArray[np.uint8]
+
+
+def prove(geometry: Geometry, clues: Sequence[int], *, node_limit: int = NODE_LIMIT) -> Verdict:
+    """Whether the grid has no solution, one, or two and more, with the first two as witnesses.
+
+    ``clues`` has one entry a cell, 0 for empty. Undecided after ``node_limit`` branches. Raises
+    ValueError for clues that do not fit the geometry.
+    """
+    counts, nodes, solutions = _run(geometry, _grids(geometry, clues), 2, node_limit, keep=2)
+    found = int(counts[0])
+    first, second = (tuple(map(int, row)) if row[0] else None for row in solutions[0])
+    return Verdict(found if found >= 0 else None, first, second, int(nodes[0]))
+
+
+def prove_many(
+    geometry: Geometry,
+    grids: Grids,
+    *,
+    node_limit: int = NODE_LIMIT,
+    threads: int | None = None,
+) -> tuple[NDArray[np.int8], Grids]:
+    """`prove` for many grids at once, on all cores unless ``threads`` says otherwise.
+
+    ``grids`` has shape (k, cells). Returns the counts (k,): 0, 1, 2 for two or more, -1 for
+    undecided; and the first solution of each grid (k, cells), zeros where none was found.
+    """
+    grids = _grids(geometry, grids)
+    parts = [grids[k : k + CHUNK] for k in range(0, len(grids), CHUNK)]
+    workers = min(threads or cpu_count() or 1, len(parts))
+    if workers <= 1:
+        done = [_run(geometry, part, 2, node_limit, keep=1) for part in parts]
+    else:
+        ready()  # compile once, not once a thread
+        with ThreadPoolExecutor(workers) as pool:
+            done = list(pool.map(lambda p: _run(geometry, p, 2, node_limit, keep=1), parts))
+    counts = [counts.astype(np.int8) for counts, _, _ in done]
+    solutions = [solutions[:, 0] for _, _, solutions in done]
+    return (
+        np.concatenate([np.zeros(0, np.int8), *counts]),
+        np.concatenate([np.zeros((0, geometry.cell_count), np.uint8), *solutions]),
+    )
+
+
+def count(geometry: Geometry, clues: Sequence[int], *, limit: int) -> int:
+    """The number of solutions, up to ``limit``. There is no node limit: it ends with the search."""
+    counts, _, _ = _run(geometry, _grids(geometry, clues), limit, _NO_LIMIT, keep=0)
+    return int(counts[0])
+
+
+def enumerate_solutions(geometry: Geometry, clues: Sequence[int], limit: int) -> Grids:
+    """The first ``limit`` solutions, as an array (found, cells). All of them if fewer come back."""
+    counts, _, solutions = _run(geometry, _grids(geometry, clues), limit, _NO_LIMIT, keep=limit)
+    return solutions[0, : counts[0]]
+
+
+def random_solution(geometry: Geometry, seed: int) -> Values:
+    """A full grid, drawn by random branching: the same for the same seed. Not quite uniform.
+
+    Raises ValueError where the geometry has no full grid at all.
+    """
+    state = np.random.SeedSequence(seed & ((1 << 64) - 1))
+    empty = np.zeros((1, geometry.cell_count), np.uint8)
+    for attempt, start in enumerate(state.generate_state(_TRIES, np.uint64)):
+        # A bad first branch can cost minutes, a new start costs nothing: limits grow slowly.
+        limit = 500 * 2 ** (attempt // 4)
+        counts, _, solutions = _run(geometry, empty, 1, limit, keep=1, seed=int(start) | 1)
+        if counts[0] == 1:
+            return tuple(map(int, solutions[0, 0]))
+        if counts[0] == 0:
+            raise ValueError(f"no grid fits this geometry ({geometry.name()})")
+    raise ValueError(f"no grid found for this geometry ({geometry.name()}) in {_TRIES} tries")
+
+
+@cache
+def ready() -> None:
+    """Compile the search, or load it from the cache. The first compile ever says so."""
+    if not _compiled_before():
+        print(
+            "first use: compiling the proof kernel, once, a few seconds ...",
+            file=sys.stderr,
+            flush=True,
+        )
+    _call(latin(4), np.zeros((1, 16), np.uint8), 1, 1, keep=0)
+
+
+def _compiled_before() -> bool:
+    """True if numba's folder holds an index of the search newer than its source."""
+    source = Path(search.__file__)
+    kept = search.run.stats.cache_path
+    if kept is None:
+        return False
+    try:
+        born = source.stat().st_mtime
+        return any(
+            index.stat().st_mtime >= born for index in Path(kept).glob(f"{source.stem}.run-*.nbi")
+        )
+    except OSError:
+        return False
+
+
+def _grids(geometry: Geometry, clues: Sequence[int] | Grids) -> Grids:
+    """The clues as an array (k, cells) that the search may trust."""
+    grids = np.atleast_2d(np.asarray(clues))
+    if grids.shape[1] != geometry.cell_count:
+        raise ValueError(f"{grids.shape[1]} cells; a {geometry.name()} has {geometry.cell_count}")
+    if grids.size and not 0 <= grids.min() <= grids.max() <= geometry.size:
+        raise ValueError(f"a clue is outside 0 to {geometry.size}")
+    return np.ascontiguousarray(grids, np.uint8)
+
+
+def _run(
+    geometry: Geometry, grids: Grids, limit: int, node_limit: int, *, keep: int, seed: int = 0
+) -> tuple[NDArray[np.int64], NDArray[np.int64], Grids]:
+    ready()
+    return _call(geometry, grids, limit, node_limit, keep=keep, seed=seed)
+
+
+def _call(
+    geometry: Geometry, grids: Grids, limit: int, node_limit: int, *, keep: int, seed: int = 0
+) -> tuple[NDArray[np.int64], NDArray[np.int64], Grids]:
+    """One call of the search: counts (k,), nodes (k,), solutions (k, keep, cells)."""
+    counts = np.zeros(len(grids), np.int64)
+    nodes = np.zeros(len(grids), np.int64)
+    solutions = np.zeros((len(grids), keep, geometry.cell_count), np.uint8)
+    search.run(
+        grids, limit, node_limit, np.uint64(seed), counts, nodes, solutions, tables(geometry)
+    )
+    return counts, nodes, solutions
