@@ -1,0 +1,363 @@
+"""Safe YAML: a file of plain data, with the line and column of every key and value.
+
+A file here is data and nothing else: no tags, no anchors or aliases, one document, a mapping at
+its top. Scalars are kept *as written*, never guessed at, so ``2026-12``, ``003020600`` and ``no``
+are the text that a person typed; whoever reads the data turns text into a number or a yes/no
+where one is wanted. Every fault is a sentence ``file:line: what is wrong; how to mend it``.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+import yaml
+
+from packbuilder.errors import InputError
+
+MAX_BYTES = 5_000_000
+"""The largest file that is read; a pack of hundreds of puzzles is a tenth of it."""
+
+MAX_VALUES = 100_000
+"""The most keys and values in a file: a few seconds of reading."""
+
+MAX_DEPTH = 50
+
+Where = tuple[str | int, ...]
+"""The way to a value: keys and list positions from the top, list positions from 0."""
+
+# Characters that no text file of ours may hold: controls but tab and line feed, Unicode's own line
+# breaks (which would make line numbers differ from an editor's), half surrogates, non-characters.
+_REFUSED = re.compile(
+    "[\x00-\x08\x0b-\x1f\x7f-\x9f\u2028\u2029\ud800-\udfff\ufeff\ufdd0-\ufdef\ufffe\uffff]"
+)
+_TAB_INDENT = re.compile(r"^ *\t", re.MULTILINE)
+_NULLS = {"", "~", "null", "Null", "NULL"}
+
+
+class Text(str):
+    """A scalar as it is written. ``plain`` is true where it stands without quotes or a block."""
+
+    plain: bool
+
+    def __new__(cls, value: str, plain: bool = True) -> Text:
+        """Make the text; its characters are ``value``."""
+        text = super().__new__(cls, value)
+        text.plain = plain
+        return text
+
+
+@dataclass(frozen=True)
+class Place:
+    """Where a key and its value begin, counted from 1. A list's item has no key: both are equal.
+
+    ``literal`` is true for a ``|`` block, whose lines of text are lines of the file.
+    """
+
+    line: int
+    column: int
+    value_line: int
+    value_column: int
+    literal: bool = False
+
+
+@dataclass(frozen=True)
+class Document:
+    """A file's data and the places of all its parts.
+
+    ``data`` is made of dict, list, Text, and None for a value that is not there. ``path`` is the
+    path as the user gave it.
+    """
+
+    path: Path
+    data: dict[str, Any]
+    places: dict[Where, Place] = field(repr=False)
+
+    def place_of(self, where: Where) -> Place:
+        """The place of a part; of the nearest part around it where it does not exist."""
+        while where and where not in self.places:
+            where = where[:-1]
+        return self.places[where]
+
+    def line_of(self, where: Where) -> int:
+        """The line, from 1, on which a key (or a list's item) stands."""
+        return self.place_of(where).line
+
+    def text_line(self, where: Where, k: int) -> int:
+        """The line of the file that holds the k-th line (from 0) of a text.
+
+        Exact for a ``|`` block; other styles fold their lines, and give the line where they begin.
+        """
+        place = self.place_of(where)
+        return place.value_line + 1 + k if place.literal else place.value_line
+
+    def fault(self, where: Where, message: str) -> str:
+        """``file:line: message``."""
+        return f"{self.path}:{self.line_of(where)}: {message}"
+
+
+def read_yaml(path: Path) -> Document:
+    """Read a YAML file whose top is a mapping.
+
+    Raises InputError with every fault that can be found, one a line.
+    """
+    text = _read_text(path)
+    loader = _Loader(text)
+    try:
+        root = _one_document(loader)
+        document = _Builder(path, loader.faults).build(root)
+    except _Stop as stop:
+        loader.faults.append((stop.line, str(stop)))
+    except yaml.MarkedYAMLError as error:
+        loader.faults.append(_explain(error))
+    except (ValueError, OverflowError):  # an escape such as "\UFFFFFFFF" has no character
+        line = loader.get_mark().line + 1
+        loader.faults.append((line, "a \\U escape that names no character; write the character"))
+    if loader.faults:
+        lines = [f"{path}:{line}: {message}" for line, message in sorted(loader.faults)]
+        raise InputError("\n".join(lines))
+    return document
+
+
+def _read_text(path: Path) -> str:
+    try:
+        if path.is_dir():
+            raise InputError(f"{path}: this is a folder; give a YAML file")
+        if path.exists() and not path.is_file():
+            raise InputError(f"{path}: this is not a regular file; give a YAML file")
+        with path.open("rb") as file:
+            raw = file.read(MAX_BYTES + 1)
+    except FileNotFoundError:
+        raise InputError(f"{path}: there is no such file; check the spelling of the path") from None
+    except (OSError, ValueError) as error:  # ValueError: a NUL in the path
+        reason = (error.strerror if isinstance(error, OSError) else None) or str(error)
+        raise InputError(f"{path}: cannot be read: {reason}") from None
+    if len(raw) > MAX_BYTES:
+        raise InputError(
+            f"{path}: the file is larger than {MAX_BYTES // 1_000_000} MB; a manifest holds text "
+            "only: move puzzles into files of their own, and leave pictures out"
+        )
+    try:
+        text = raw.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = raw.count(b"\n", 0, error.start) + 1
+        raise InputError(
+            f"{path}:{line}: the file is not UTF-8 text (byte {error.start + 1}); save it as UTF-8"
+        ) from None
+    text = text.replace("\r\n", "\n").replace("\r", "\n")
+    _check_characters(path, text)
+    return text
+
+
+def _check_characters(path: Path, text: str) -> None:
+    faults = []
+    if found := _REFUSED.search(text):
+        line, column = _line_column(text, found.start())
+        faults.append(
+            f"{path}:{line}: column {column} holds the control character {_code(found[0])}; "
+            "delete it"
+        )
+    if found := _TAB_INDENT.search(text):
+        line, _ = _line_column(text, found.start())
+        faults.append(f"{path}:{line}: the line begins with a tab; indent with spaces")
+    if faults:
+        raise InputError("\n".join(faults))
+
+
+def _line_column(text: str, index: int) -> tuple[int, int]:
+    return text.count("\n", 0, index) + 1, index - text.rfind("\n", 0, index)
+
+
+def _code(character: str) -> str:
+    return f"U+{ord(character):04X}"
+
+
+class _Loader(yaml.SafeLoader):
+    """PyYAML's safe composer, which here composes no tag, anchor or alias, and not too deep.
+
+    ``faults`` gathers (line, message) for what can be passed over to find more.
+    """
+
+    def __init__(self, text: str) -> None:
+        super().__init__(text)
+        self.faults: list[tuple[int, str]] = []
+        self._depth = 0
+        self._values = 0
+
+    def compose_node(self, parent: yaml.Node | None, index: Any) -> yaml.Node | None:
+        """Compose one node, after looking at what it would be."""
+        event: Any = self.peek_event()  # type: ignore[no-untyped-call]
+        line = event.start_mark.line + 1
+        if isinstance(event, yaml.AliasEvent):
+            self.get_event()  # type: ignore[no-untyped-call]
+            self.faults.append((line, f"the alias *{event.anchor} {_NO_REUSE}"))
+            return yaml.ScalarNode("", "", event.start_mark, event.end_mark)  # type: ignore[arg-type]
+        if event.anchor is not None:
+            self.faults.append((line, f"the anchor &{event.anchor} {_NO_REUSE}"))
+            event.anchor = None
+        if event.tag is not None:
+            self.faults.append(
+                (line, f"the tag {_short(event.tag)} is refused, as data needs none; delete it")
+            )
+            event.tag = None
+        self._values += 1
+        self._depth += 1
+        if self._values > MAX_VALUES:
+            raise _Stop(line, f"more than {MAX_VALUES} values; part the file into several")
+        if self._depth > MAX_DEPTH:
+            raise _Stop(line, f"nested deeper than {MAX_DEPTH} levels; flatten it")
+        node = super().compose_node(parent, index)
+        self._depth -= 1
+        return node
+
+
+_NO_REUSE = "is refused, since every value is written out where it stands; write it out"
+
+
+class _Stop(Exception):
+    """A fault of our own past which reading makes no sense."""
+
+    def __init__(self, line: int, message: str) -> None:
+        super().__init__(message)
+        self.line = line
+
+
+def _short(text: str) -> str:
+    shown = text if len(text) <= 40 else text[:37] + "..."
+    return repr(str(shown))
+
+
+def _one_document(loader: _Loader) -> yaml.Node:
+    root = loader.get_node() if loader.check_node() else None
+    if root is None or (isinstance(root, yaml.ScalarNode) and root.value == ""):
+        raise _Stop(1, "the file is empty; `packbuilder start` makes one that can be filled in")
+    if loader.check_node():
+        line = loader.peek_event().start_mark.line + 1  # type: ignore[no-untyped-call]
+        raise _Stop(line, "a second document begins here; keep one, without the line ---")
+    return root
+
+
+class _Builder:
+    """Plain data out of nodes, noting the place of each and every doubled or odd key."""
+
+    def __init__(self, path: Path, faults: list[tuple[int, str]]) -> None:
+        self._path = path
+        self._faults = faults
+        self._places: dict[Where, Place] = {}
+
+    def build(self, root: yaml.Node) -> Document:
+        """The document. Raises _Stop where the top is no mapping."""
+        if not isinstance(root, yaml.MappingNode):
+            kind = "a list" if isinstance(root, yaml.SequenceNode) else "a single value"
+            raise _Stop(
+                root.start_mark.line + 1,
+                f"the file holds {kind} at its top; it needs fields, each `name: value`",
+            )
+        self._places[()] = _place(root, root)
+        return Document(self._path, self._mapping(root, ()), self._places)
+
+    def _value(self, node: yaml.Node, where: Where) -> Any:
+        if isinstance(node, yaml.MappingNode):
+            return self._mapping(node, where)
+        if isinstance(node, yaml.SequenceNode):
+            return self._list(node, where)
+        assert isinstance(node, yaml.ScalarNode)
+        if not node.style and node.value in _NULLS:
+            return None
+        self._check_escapes(node)
+        return Text(node.value, plain=not node.style)
+
+    def _list(self, node: yaml.SequenceNode, where: Where) -> list[Any]:
+        items = []
+        for k, item in enumerate(node.value):
+            self._places[*where, k] = _place(item, item)
+            items.append(self._value(item, (*where, k)))
+        return items
+
+    def _mapping(self, node: yaml.MappingNode, where: Where) -> dict[str, Any]:
+        data: dict[str, Any] = {}
+        for key_node, value_node in node.value:
+            line = key_node.start_mark.line + 1
+            if not isinstance(key_node, yaml.ScalarNode) or key_node.value == "":
+                self._faults.append(
+                    (line, "a field's name is not a word; write `name: value`, with quotes around "
+                     "a value that begins with a bracket")
+                )  # fmt: skip
+                continue
+            self._check_escapes(key_node)
+            key = str(key_node.value)
+            if key in data:
+                first = self._places[*where, key].line
+                self._faults.append(
+                    (line, f"{_short(key)} is given twice, first on line {first}; keep one")
+                )
+                continue
+            self._places[*where, key] = _place(key_node, value_node)
+            data[key] = self._value(value_node, (*where, key))
+        return data
+
+    def _check_escapes(self, node: yaml.ScalarNode) -> None:
+        if found := _REFUSED.search(node.value):
+            self._faults.append(
+                (
+                    node.start_mark.line + 1,
+                    f"the text holds the control character {_code(found[0])}; delete its escape",
+                )
+            )
+
+
+def _place(key: yaml.Node, value: yaml.Node) -> Place:
+    at, to = key.start_mark, value.start_mark
+    literal = isinstance(value, yaml.ScalarNode) and value.style == "|"
+    return Place(at.line + 1, at.column + 1, to.line + 1, to.column + 1, literal)
+
+
+# What PyYAML says (a part of its words), and what a person is told. Two lists: faults that are
+# best shown where they were noticed, and faults that are best shown where the broken part began.
+_AT_PROBLEM = (
+    ("mapping values are not allowed", "a colon that cannot stand here; put quotes around a text "
+     "that holds ': ', or mend the indentation"),
+    ("sequence entries are not allowed", "a list's '- ' cannot stand here; begin the list on a "
+     "line of its own"),
+    ("mapping keys are not allowed", "a '? ' cannot stand here; put quotes around the text"),
+    ("cannot start any token", "a value cannot begin with this character; put quotes around it"),
+    ("unknown escape character", "a backslash in double quotes begins an escape, and this is none; "
+     "use single quotes"),
+    ("expected escape sequence", "an escape in double quotes is cut short; write the character "
+     "itself"),
+    ("but found '<scalar>'", "text stands where none can; put quotes around the whole value, and "
+     "double each quotation mark inside it"),
+    ("expected <block end>", "the line does not fit with the lines above it; give the fields of "
+     "one entry the same indentation, and begin each list item with '- '"),
+    ("could not find expected ':'", "the line is not `name: value`, nor part of the text above "
+     "it; mend its indentation, or put a colon after the field's name"),
+    ("expected a comment or a line break", "text stands behind '|' or '>'; begin it on the next "
+     "line, or put quotes around it"),
+    ("expected alphabetic or numeric", "a value cannot begin with '*' or '&'; put quotes around it"),
+    ("expected chomping", "text stands behind '|' or '>'; begin it on the next line, or put "
+     "quotes around it"),
+    ("expected the node content", "a value is missing or begins with a character that YAML keeps "
+     "for itself; put quotes around it"),
+)  # fmt: skip
+_AT_START = (
+    ("expected ',' or ']'", "a list is opened with '[' and not closed; end it with ']'"),
+    ("expected ',' or '}'", "a mapping is opened with '{' and not closed; end it with '}'"),
+    ("unexpected end of stream", "a quotation mark is opened and never closed; close it"),
+    ("unexpected document separator", "a quotation mark is opened and never closed; close it"),
+)
+
+
+def _explain(error: yaml.MarkedYAMLError) -> tuple[int, str]:
+    problem = error.problem or "this is not YAML"
+    at = error.problem_mark or error.context_mark
+    for known, told in _AT_START:
+        if known in problem:
+            at, problem = error.context_mark or at, told
+    for known, told in _AT_PROBLEM:
+        if known in problem:
+            problem = told
+    if ";" not in problem:
+        problem = f"this is not YAML ({problem}); mend it, or put quotes around the text"
+    return (at.line + 1 if at else 1), problem
