@@ -82,8 +82,16 @@ def count(geometry: Geometry, clues: Sequence[int], *, limit: int) -> int:
 
 def enumerate_solutions(geometry: Geometry, clues: Sequence[int], limit: int) -> Grids:
     """The first ``limit`` solutions, as an array (found, cells). All of them if fewer come back."""
-    counts, _, solutions = _run(geometry, _grids(geometry, clues), limit, _NO_LIMIT, keep=limit)
-    return solutions[0, : counts[0]]
+    return explore(geometry, clues, limit=limit, node_limit=_NO_LIMIT)[0]
+
+
+def explore(
+    geometry: Geometry, clues: Sequence[int], *, limit: int, node_limit: int = NODE_LIMIT
+) -> tuple[Grids, bool]:
+    """Up to ``limit`` solutions (found, cells), and whether they are all that there are."""
+    counts, _, found = _run(geometry, _grids(geometry, clues), limit, node_limit, keep=limit)
+    solutions = found[0, found[0, :, 0] > 0]
+    return solutions, 0 <= counts[0] < limit
 
 
 def random_solution(geometry: Geometry, seed: int) -> Values:
