@@ -1,0 +1,1 @@
+"""Setting: new grids, proved and rated before anybody sees them."""

@@ -1,0 +1,217 @@
+"""Setting by removal: start from a solved grid, take clues out while one solution is left.
+
+Clues go by the orbits of a symmetry, so their picture is symmetrical all the way. The fewer clues
+the harder the grid, mostly: so a grid is stripped as far as the wanted clue count allows, and
+while it is harder than wanted the last orbits are put back, one by one.
+"""
+
+from __future__ import annotations
+
+import itertools
+import time
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from packbuilder import symmetry as symmetries
+from packbuilder.errors import InputError, PackbuilderError, Unfinished
+from packbuilder.grid import Geometry, Values, format_grid
+from packbuilder.kinship import fingerprint
+from packbuilder.ladder.path import rate
+from packbuilder.ladder.promises import find_need
+from packbuilder.ladder.techniques import TABLE
+from packbuilder.proof.certify import certify
+from packbuilder.puzzle import BEYOND, Grade
+from packbuilder.setting.lockstep import Stripped, strip
+
+BATCH_CELLS = 5_184
+"""Cells that are stripped side by side: 64 grids of 9x9. More would waste work on the last batch,
+fewer would spend it on overhead."""
+
+
+@dataclass(frozen=True)
+class SetGrid:
+    """A new grid: proved by both engines, rated, and kin to no other of its run.
+
+    ``seed`` and ``attempt`` (the solved grid it was made from, counted from 1) make it again.
+    """
+
+    geometry: Geometry
+    clues: Values
+    solution: Values
+    grade: Grade
+    hardest: str
+    effort: float
+    symmetry: str
+    needs: tuple[str, ...]
+    seed: int
+    attempt: int
+
+    @property
+    def clue_count(self) -> int:
+        """How many clues are given."""
+        return sum(v > 0 for v in self.clues)
+
+
+def set_grids(
+    geometry: Geometry,
+    *,
+    count: int,
+    grade: Grade | None = None,
+    symmetry: str = "rotational",
+    clues: tuple[int, int],
+    seed: int = 0,
+    budget: float = 120.0,
+    attempts: int | None = None,
+    needs: tuple[str, ...] = (),
+) -> Iterator[SetGrid]:
+    """Give ``count`` new grids as they are found.
+
+    Each has exactly the ``grade`` (None: any that the ladder can finish), the ``symmetry``, a clue
+    count within ``clues`` (low, high), and holds the promise of ``needs``. The same arguments give
+    the same grids in the same order, on any machine; only where a search for too much stops
+    depends on it, for ``budget`` is in seconds. ``attempts`` bounds the solved grids instead.
+
+    Raises InputError at once for wishes that cannot be met; Unfinished, after the last grid found,
+    where the budget or the attempts ran out before ``count``.
+    """
+    wish = _Wish(geometry, grade, symmetry, clues, needs)
+    _check(wish, seed)
+    return _search(wish, count, seed, time.monotonic() + budget, attempts)
+
+
+@dataclass(frozen=True)
+class _Wish:
+    geometry: Geometry
+    grade: Grade | None
+    symmetry: str
+    clues: tuple[int, int]
+    needs: tuple[str, ...]
+
+    def words(self) -> str:
+        """What was asked for, for messages."""
+        low, high = self.clues
+        span = f"{low}" if low == high else f"{low} to {high}"
+        grade = "" if self.grade is None else f", grade {self.grade}"
+        needs = f", needing {' and '.join(self.needs)}" if self.needs else ""
+        return f"{self.geometry.name()}, {self.symmetry} symmetry, {span} clues{grade}{needs}"
+
+
+def _check(wish: _Wish, seed: int) -> None:
+    low, high = wish.clues
+    cells = wish.geometry.cell_count
+    if wish.symmetry not in symmetries.NAMES:
+        known = ", ".join(symmetries.NAMES)
+        raise InputError(f"no symmetry {wish.symmetry!r}; the symmetries are: {known}")
+    if not 0 <= low <= high <= cells:
+        raise InputError(
+            f"{low} to {high} clues in a grid of {cells} cells: write the lower number first, "
+            f"neither below 0 nor above {cells}"
+        )
+    if not _reachable(wish):
+        raise InputError(
+            f"no picture of {low} to {high} clues has {wish.symmetry} symmetry in a grid of "
+            f"{cells} cells; allow a wider range"
+        )
+    rungs = sorted({technique.rung for technique in TABLE})
+    if wish.grade not in (None, BEYOND, *rungs):
+        raise InputError(
+            f"grade {wish.grade}: the ladder has rungs {rungs[0]} to {rungs[-1]} so far"
+        )
+    slugs = [technique.slug for technique in TABLE]
+    for slug in wish.needs:
+        if slug not in slugs:
+            raise InputError(f"no technique {slug!r}; the techniques are: {', '.join(slugs)}")
+    if seed < 0:
+        raise InputError(f"seed {seed}: a seed is 0 or more")
+
+
+def _reachable(wish: _Wish) -> bool:
+    """True if some set of orbits has a number of cells in the wanted range."""
+    sums = {0}
+    for orbit in symmetries.orbits(wish.symmetry, wish.geometry.size):
+        sums |= {total + len(orbit) for total in sums}
+    return any(wish.clues[0] <= total <= wish.clues[1] for total in sums)
+
+
+def _search(
+    wish: _Wish, count: int, seed: int, deadline: float, attempts: int | None
+) -> Iterator[SetGrid]:
+    found = 0
+    kin: set[str] = set()
+    for stripped in _stripped(wish, seed, deadline, attempts):
+        grid = _fit(wish, stripped, seed)
+        if grid is None:
+            continue
+        mark = fingerprint(wish.geometry, grid.clues)
+        if mark in kin:
+            continue
+        _certified(grid)
+        kin.add(mark)
+        found += 1
+        yield grid
+        if found == count:
+            return
+    raise Unfinished(
+        f"{found} of {count} grids found ({wish.words()}) before the search ended; raise the "
+        "budget, allow more clue counts, or try another grade or symmetry"
+    )
+
+
+def _stripped(wish: _Wish, seed: int, deadline: float, attempts: int | None) -> Iterator[Stripped]:
+    """Stripped grids, batch by batch, until the time or the attempts run out."""
+    orbits = symmetries.orbits(wish.symmetry, wish.geometry.size)
+    batch = max(4, BATCH_CELLS // wish.geometry.cell_count)
+    for first in itertools.count(1, batch):
+        last = first + batch - 1 if attempts is None else min(first + batch - 1, attempts)
+        numbers = range(first, last + 1)
+        if not numbers:
+            return
+        for one in strip(wish.geometry, orbits, numbers, seed=seed, fewest=wish.clues[0]):
+            if time.monotonic() > deadline:
+                return
+            yield one
+
+
+def _fit(wish: _Wish, stripped: Stripped, seed: int) -> SetGrid | None:
+    """The stripped grid with as many orbits put back as the wish asks for, if any number does."""
+    low, high = wish.clues
+    for put_back in range(len(stripped.taken) + 1):
+        clues = stripped.clues(put_back)
+        size = sum(v > 0 for v in clues)
+        if size > high:
+            return None
+        if size < low:
+            continue
+        rated = rate(wish.geometry, clues)
+        if wish.grade is None and rated.grade == BEYOND:
+            continue
+        if wish.grade is not None and rated.grade != wish.grade:
+            if rated.grade != BEYOND and (wish.grade == BEYOND or rated.grade < wish.grade):
+                return None  # more clues will hardly make it harder
+            continue
+        if wish.needs and not find_need(wish.geometry, clues, wish.needs).holds:
+            continue
+        return SetGrid(
+            geometry=wish.geometry,
+            clues=clues,
+            solution=stripped.solution,
+            grade=rated.grade,
+            hardest=rated.hardest,
+            effort=rated.effort,
+            symmetry=wish.symmetry,
+            needs=wish.needs,
+            seed=seed,
+            attempt=stripped.attempt,
+        )
+    return None
+
+
+def _certified(grid: SetGrid) -> None:
+    """Insist that both engines find the one solution. Nothing else may leave this room."""
+    proof = certify(grid.geometry, grid.clues)
+    verdict = proof.verdict
+    if not proof.agree or verdict.solutions != 1 or verdict.first != grid.solution:
+        raise PackbuilderError(
+            f"the proof engines do not both confirm the grid {format_grid(grid.clues)}, made from "
+            f"seed {grid.seed}, attempt {grid.attempt}: a fault of packbuilder; please report it"
+        )
