@@ -335,7 +335,8 @@ _AT_PROBLEM = (
      "it; mend its indentation, or put a colon after the field's name"),
     ("expected a comment or a line break", "text stands behind '|' or '>'; begin it on the next "
      "line, or put quotes around it"),
-    ("expected alphabetic or numeric", "a value cannot begin with '*' or '&'; put quotes around it"),
+    ("expected alphabetic or numeric", "a value cannot begin with '*' or '&'; put quotes around "
+     "it"),
     ("expected chomping", "text stands behind '|' or '>'; begin it on the next line, or put "
      "quotes around it"),
     ("expected the node content", "a value is missing or begins with a character that YAML keeps "
