@@ -1,0 +1,180 @@
+"""Path: how a person solves a grid, easiest idea first; and its grade, from that one path.
+
+`walk` keeps the steps, `rate` only counts them; both play the same moves.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Collection, Iterable, Iterator, Sequence
+from dataclasses import dataclass
+
+from packbuilder.grid import Geometry, Values
+from packbuilder.ladder.board import Board
+from packbuilder.ladder.climb import Move, climb, openings
+from packbuilder.ladder.step import Step
+from packbuilder.ladder.techniques import DEFAULT, Ladder, Technique
+from packbuilder.puzzle import BEYOND, Grade
+
+
+@dataclass(frozen=True)
+class Rating:
+    """How hard a grid is.
+
+    ``grade`` is the rung of the hardest step, or ``beyond`` where the ladder does not finish;
+    ``hardest`` the slug of the hardest step taken ("" if none was), ``effort`` the sum of the
+    steps' weights, ``techniques`` (slug, how often) pairs, easiest first.
+    """
+
+    grade: Grade
+    hardest: str
+    effort: float
+    techniques: tuple[tuple[str, int], ...]
+
+    @property
+    def solved(self) -> bool:
+        """True if the ladder finishes the grid."""
+        return self.grade != BEYOND
+
+
+@dataclass(frozen=True)
+class Position:
+    """A grid between two steps: the digits placed so far, and each empty cell's candidates."""
+
+    values: Values
+    candidates: tuple[tuple[int, ...], ...]
+
+
+@dataclass(frozen=True)
+class Path:
+    """A solve: the steps in order and what they amount to (see `Rating`)."""
+
+    geometry: Geometry
+    clues: Values
+    steps: tuple[Step, ...]
+    rating: Rating
+    ladder: Ladder = DEFAULT
+
+    @property
+    def solved(self) -> bool:
+        """True if the steps fill the grid."""
+        return self.rating.solved
+
+    @property
+    def grade(self) -> Grade:
+        """The rung of the hardest step, or ``beyond``."""
+        return self.rating.grade
+
+    @property
+    def hardest(self) -> str:
+        """The slug of the hardest step, or "" where there is none."""
+        return self.rating.hardest
+
+    @property
+    def effort(self) -> float:
+        """The sum of the steps' weights, to one decimal."""
+        return self.rating.effort
+
+    @property
+    def techniques(self) -> tuple[tuple[str, int], ...]:
+        """(slug, how often), easiest first."""
+        return self.rating.techniques
+
+    def position_before(self, k: int) -> Position:
+        """The position before step ``k`` (from 0); ``len(steps)`` gives the last one.
+
+        Raises IndexError outside 0 to ``len(steps)``.
+        """
+        if not 0 <= k <= len(self.steps):
+            raise IndexError(f"the path has {len(self.steps)} steps; there is no step {k}")
+        board = self._board()
+        for step in self.steps[:k]:
+            _take(board, step)
+        return Position(tuple(board.values), board.candidates())
+
+    def positions(self) -> Iterator[Position]:
+        """The position before each step, and the last one: ``len(steps) + 1`` in all."""
+        board = self._board()
+        yield Position(tuple(board.values), board.candidates())
+        for step in self.steps:
+            _take(board, step)
+            yield Position(tuple(board.values), board.candidates())
+
+    def ways(self) -> tuple[int, ...]:
+        """For each step, how many steps of its rung were open then, itself included.
+
+        Nothing easier is ever open: the lowest rung that offers anything is taken. Two steps count
+        as one where they place or strike the same.
+        """
+        board = self._board()
+        counts = []
+        for step in self.steps:
+            counts.append(sum(1 for _ in openings(board, self.ladder)))
+            _take(board, step)
+        return tuple(counts)
+
+    def _board(self) -> Board:
+        return Board(self.geometry, self.clues)
+
+
+def walk(
+    geometry: Geometry,
+    clues: Values,
+    *,
+    ladder: Ladder = DEFAULT,
+    only: Collection[str] | None = None,
+) -> Path:
+    """Solve a grid easiest idea first, as far as the ladder goes, keeping every step.
+
+    ``only`` leaves no technique but these slugs (InputError for an unknown one). The grid is
+    taken to have one solution; that is for the proof to say. A grid whose clues clash comes out
+    unsolved, grade ``beyond``.
+    """
+    if only is not None:
+        ladder = ladder.only(only)
+    board = Board(geometry, clues)
+    moves = climb(board, ladder)
+    steps = tuple(_step(move, geometry.size) for move in moves)
+    return Path(geometry, clues, steps, _rated(board, moves), ladder)
+
+
+def rate(geometry: Geometry, clues: Values, *, ladder: Ladder = DEFAULT) -> Rating:
+    """The facts of `walk` without its steps."""
+    board = Board(geometry, clues)
+    return _rated(board, climb(board, ladder))
+
+
+def _rated(board: Board, moves: Sequence[Move]) -> Rating:
+    counts: Counter[Technique] = Counter(move.technique for move in moves)
+    used = sorted(counts, key=lambda t: (t.rung, t.weight, t.slug))
+    by_slug: dict[str, int] = {}
+    for t in used:
+        by_slug[t.slug] = by_slug.get(t.slug, 0) + counts[t]
+    finished = not board.open and not board.broken
+    return Rating(
+        grade=(used[-1].rung if used else 1) if finished else BEYOND,
+        hardest=used[-1].slug if used else "",
+        effort=round(sum(t.weight * counts[t] for t in used), 1),
+        techniques=tuple(by_slug.items()),
+    )
+
+
+def _step(move: Move, size: int) -> Step:
+    technique, key, house, find = move
+    if find is None:
+        cell, digit = key // size, key % size + 1
+        houses = (house,) if house >= 0 else ()
+        return Step(technique.slug, technique.rung, ((cell, digit),), (), (cell,), (digit,), houses)
+    removes = tuple((key // size, key % size + 1) for key in find.removes)
+    return Step(technique.slug, technique.rung, (), removes, find.cells, find.digits, find.houses)
+
+
+def _take(board: Board, step: Step) -> None:
+    size = board.fields.size
+    for cell, digit in step.places:
+        board.place(cell * size + digit - 1)
+    board.strike(_keys(step.removes, size))
+
+
+def _keys(pairs: Iterable[tuple[int, int]], size: int) -> list[int]:
+    return [cell * size + digit - 1 for cell, digit in pairs]

@@ -1,0 +1,104 @@
+"""Promises about the way a puzzle is solved: does it need a technique, does it use one?
+
+A puzzle *needs* T if and only if all techniques on rungs below T's, with T, solve it, and those
+below T's rung alone do not. With several, everything below the hardest one's rung and all of them
+are allowed together, and none of them may be left out.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from packbuilder.grid import Geometry, Values
+from packbuilder.ladder.path import Path, Rating, rate, walk
+from packbuilder.ladder.techniques import DEFAULT, Ladder
+
+
+@dataclass(frozen=True)
+class Need:
+    """Whether one technique is needed, and how that was found out.
+
+    ``allowed`` is the path with every technique that the promise allows, ``without`` the path with
+    this one left out; ``holds`` if the first is solved and the second is not. ``full`` rates the
+    grid on the whole ladder.
+    """
+
+    slug: str
+    name: str
+    holds: bool
+    allowed: Path
+    without: Path
+    full: Rating
+
+    @property
+    def stuck_at(self) -> int | None:
+        """How many steps can be made before the solve is stuck without it; None if it is not."""
+        return None if self.without.solved else len(self.without.steps)
+
+    @property
+    def instead(self) -> tuple[str, ...]:
+        """Where the promise fails: the techniques that solve the puzzle instead, hardest first.
+
+        Those without T if they do, else those of the whole ladder; empty if nothing does.
+        """
+        path = self.without if self.without.solved else self.full
+        if self.holds or not path.solved:
+            return ()
+        return tuple(slug for slug, _ in reversed(path.techniques))
+
+    def say(self) -> str:
+        """The finding in a sentence or two."""
+        if self.holds:
+            return (
+                f"{self.name} is needed: without it the solve is stuck after "
+                f"{len(self.without.steps)} steps."
+            )
+        if self.without.solved:
+            hardest = self.without.ladder.named(self.without.hardest).name.lower()
+            return (
+                f"{self.name} is not needed: the puzzle is solved without it, with nothing harder "
+                f"than {_article(hardest)} (rung {self.without.grade})."
+            )
+        stuck = f"the solve is stuck after {len(self.allowed.steps)} steps even with it"
+        if not self.full.solved:
+            return (
+                f"{self.name} does not solve the puzzle: {stuck}, and the whole ladder fails too."
+            )
+        hardest = DEFAULT.named(self.full.hardest).name.lower()
+        return (
+            f"{self.name} does not solve the puzzle: {stuck}; on the whole ladder it takes "
+            f"{_article(hardest)} (rung {self.full.grade})."
+        )
+
+
+def needs(
+    geometry: Geometry, clues: Values, slugs: Sequence[str], *, ladder: Ladder = DEFAULT
+) -> tuple[Need, ...]:
+    """What becomes of a promise that a puzzle needs these techniques: one answer each.
+
+    The promise holds if every one does. Raises InputError for an unknown slug.
+    """
+    if not slugs:
+        return ()
+    top = max(ladder.rung_of(slug) for slug in slugs)
+    allowance = ladder.up_to(top, *slugs)
+    allowed = walk(geometry, clues, ladder=allowance)
+    full = rate(geometry, clues, ladder=ladder)
+    answers = []
+    for slug in slugs:
+        without = walk(geometry, clues, ladder=allowance.without(slug))
+        holds = allowed.solved and not without.solved
+        answers.append(Need(slug, ladder.named(slug).name, holds, allowed, without, full))
+    return tuple(answers)
+
+
+def uses(path: Path, slugs: Sequence[str]) -> bool:
+    """True if all of these techniques are on the path. Raises InputError for an unknown slug."""
+    path.ladder.check(*slugs)
+    on_path = dict(path.techniques)
+    return all(slug in on_path for slug in slugs)
+
+
+def _article(noun: str) -> str:
+    return f"{'an' if noun[0] in 'aeiou' or noun.startswith('x') else 'a'} {noun}"
