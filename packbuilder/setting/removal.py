@@ -16,9 +16,9 @@ from packbuilder import symmetry as symmetries
 from packbuilder.errors import InputError, PackbuilderError, Unfinished
 from packbuilder.grid import Geometry, Values, format_grid
 from packbuilder.kinship import fingerprint
+from packbuilder.ladder import promises
 from packbuilder.ladder.path import rate
-from packbuilder.ladder.promises import find_need
-from packbuilder.ladder.techniques import TABLE
+from packbuilder.ladder.techniques import DEFAULT
 from packbuilder.proof.certify import certify
 from packbuilder.puzzle import BEYOND, Grade
 from packbuilder.setting.lockstep import Stripped, strip
@@ -26,6 +26,9 @@ from packbuilder.setting.lockstep import Stripped, strip
 BATCH_CELLS = 5_184
 """Cells that are stripped side by side: 64 grids of 9x9. More would waste work on the last batch,
 fewer would spend it on overhead."""
+
+PROOF_SECONDS = 60.0
+"""Time for the second engine, a grid. A 9x9 grid needs a few thousandths of one."""
 
 
 @dataclass(frozen=True)
@@ -112,15 +115,10 @@ def _check(wish: _Wish, seed: int) -> None:
             f"no picture of {low} to {high} clues has {wish.symmetry} symmetry in a grid of "
             f"{cells} cells; allow a wider range"
         )
-    rungs = sorted({technique.rung for technique in TABLE})
+    rungs = [rung for rung, _ in DEFAULT.rungs]
     if wish.grade not in (None, BEYOND, *rungs):
-        raise InputError(
-            f"grade {wish.grade}: the ladder has rungs {rungs[0]} to {rungs[-1]} so far"
-        )
-    slugs = [technique.slug for technique in TABLE]
-    for slug in wish.needs:
-        if slug not in slugs:
-            raise InputError(f"no technique {slug!r}; the techniques are: {', '.join(slugs)}")
+        raise InputError(f"grade {wish.grade}: the ladder goes from {rungs[0]} to {rungs[-1]}")
+    DEFAULT.check(*wish.needs)
     if seed < 0:
         raise InputError(f"seed {seed}: a seed is 0 or more")
 
@@ -143,9 +141,8 @@ def _search(
         if grid is None:
             continue
         mark = fingerprint(wish.geometry, grid.clues)
-        if mark in kin:
+        if mark in kin or not _certified(grid):
             continue
-        _certified(grid)
         kin.add(mark)
         found += 1
         yield grid
@@ -183,13 +180,11 @@ def _fit(wish: _Wish, stripped: Stripped, seed: int) -> SetGrid | None:
         if size < low:
             continue
         rated = rate(wish.geometry, clues)
-        if wish.grade is None and rated.grade == BEYOND:
+        if _easier(rated.grade, wish.grade):
+            return None  # more clues will hardly make it harder
+        if wish.grade not in (None, rated.grade) or (wish.grade is None and not rated.solved):
             continue
-        if wish.grade is not None and rated.grade != wish.grade:
-            if rated.grade != BEYOND and (wish.grade == BEYOND or rated.grade < wish.grade):
-                return None  # more clues will hardly make it harder
-            continue
-        if wish.needs and not find_need(wish.geometry, clues, wish.needs).holds:
+        if not all(need.holds for need in promises.needs(wish.geometry, clues, wish.needs)):
             continue
         return SetGrid(
             geometry=wish.geometry,
@@ -206,12 +201,23 @@ def _fit(wish: _Wish, stripped: Stripped, seed: int) -> SetGrid | None:
     return None
 
 
-def _certified(grid: SetGrid) -> None:
-    """Insist that both engines find the one solution. Nothing else may leave this room."""
-    proof = certify(grid.geometry, grid.clues)
-    verdict = proof.verdict
-    if not proof.agree or verdict.solutions != 1 or verdict.first != grid.solution:
+def _easier(grade: Grade, wanted: Grade | None) -> bool:
+    if wanted is None or grade == BEYOND:
+        return False
+    return wanted == BEYOND or grade < wanted
+
+
+def _certified(grid: SetGrid) -> bool:
+    """True if both engines find the one solution; nothing else may leave this room.
+
+    False where a limit ran out first. Raises PackbuilderError where the engines say otherwise.
+    """
+    proof = certify(grid.geometry, grid.clues, time_limit=PROOF_SECONDS)
+    if proof.agree and proof.verdict.solutions is None:
+        return False
+    if not proof.unique or proof.verdict.first != grid.solution:
         raise PackbuilderError(
             f"the proof engines do not both confirm the grid {format_grid(grid.clues)}, made from "
             f"seed {grid.seed}, attempt {grid.attempt}: a fault of packbuilder; please report it"
         )
+    return True

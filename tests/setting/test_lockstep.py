@@ -1,0 +1,66 @@
+"""Removal in lockstep, judged by OR-Tools and by published counts."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+
+import pytest
+
+from packbuilder.grid import Geometry, blocks, irregular, latin
+from packbuilder.kinship import fingerprint
+from packbuilder.setting.lockstep import strip
+from packbuilder.symmetry import holds, orbits
+from tests.setting.judge import solutions
+
+JIGSAW = irregular("AABBB\nAACBB\nADCCE\nDDCEE\nDDCEE")
+CASES = [
+    (blocks(3, 3), "rotational"),
+    (blocks(2, 3), "vertical"),
+    (latin(5), "diagonal"),
+    (JIGSAW, "none"),
+]
+
+
+@pytest.mark.parametrize(("geometry", "symmetry"), CASES)
+def test_what_is_left_is_unique_symmetrical_and_has_no_orbit_to_spare(
+    geometry: Geometry, symmetry: str
+) -> None:
+    for one in strip(geometry, orbits(symmetry, geometry.size), range(3), seed=5):
+        clues = one.clues()
+        assert solutions(geometry, clues) == [one.solution]
+        assert holds(symmetry, clues, geometry.size)
+        for orbit in orbits(symmetry, geometry.size):
+            if clues[orbit[0]]:
+                fewer = tuple(0 if i in orbit else v for i, v in enumerate(clues))
+                assert len(solutions(geometry, fewer)) == 2
+
+
+def test_orbits_are_put_back_last_out_first_in() -> None:
+    (one,) = strip(blocks(2, 3), orbits("rotational", 6), [1], seed=0)
+    bare, step, full = (one.clues(k) for k in (0, 1, len(one.taken)))
+    assert {i for i in range(36) if step[i] and not bare[i]} == set(one.taken[-1])
+    assert full == one.solution
+
+
+def test_no_more_is_taken_than_the_fewest_clues_allow() -> None:
+    stripped = strip(blocks(3, 3), orbits("rotational", 9), range(8), seed=2, fewest=34)
+    counts = [sum(v > 0 for v in one.clues()) for one in stripped]
+    assert set(counts) <= {34, 35}
+
+
+def test_an_attempt_does_not_depend_on_its_batch() -> None:
+    places = orbits("none", 6)
+    batch = strip(blocks(2, 3), places, range(10), seed=3)
+    assert strip(blocks(2, 3), places, [7], seed=3) == [batch[7]]
+    assert strip(blocks(2, 3), places, [7], seed=4) != [batch[7]]
+
+
+def test_all_minimal_grids_of_four_are_met() -> None:
+    """Thirteen kinds of minimal 4x4 grid have 4 clues, 22 have 5, one has 6.
+
+    Rosenhouse and Taalman, "Taking Sudoku Seriously" (2011), from memory.
+    """
+    kinds = defaultdict(set)
+    for one in strip(blocks(2, 2), orbits("none", 4), range(2500), seed=0):
+        kinds[sum(v > 0 for v in one.clues())].add(fingerprint(blocks(2, 2), one.clues()))
+    assert {clues: len(found) for clues, found in kinds.items()} == {4: 13, 5: 22, 6: 1}

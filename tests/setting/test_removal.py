@@ -1,0 +1,196 @@
+"""New grids hold what was wished for; OR-Tools and the ladder say so, not the setter."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import Any
+
+import pytest
+
+from packbuilder.errors import InputError, PackbuilderError, Unfinished
+from packbuilder.grid import Geometry, blocks, format_grid, irregular, latin
+from packbuilder.kinship import fingerprint
+from packbuilder.ladder import promises
+from packbuilder.ladder.path import walk
+from packbuilder.proof.certify import Proof
+from packbuilder.proof.verdict import Verdict
+from packbuilder.puzzle import BEYOND
+from packbuilder.setting import removal
+from packbuilder.setting.removal import SetGrid, set_grids
+from packbuilder.symmetry import holds
+from tests.setting.judge import solutions
+
+JIGSAW = irregular("AABBB\nAACBB\nADCCE\nDDCEE\nDDCEE")
+
+
+def some(geometry: Geometry, **wish: Any) -> list[SetGrid]:
+    return list(set_grids(geometry, **{"count": 2, "seed": 1, **wish}))
+
+
+def until_unfinished(grids: Iterator[SetGrid]) -> tuple[list[SetGrid], str]:
+    found = []
+    with pytest.raises(Unfinished) as ended:
+        for grid in grids:
+            found.append(grid)
+    return found, str(ended.value)
+
+
+WISHES = [
+    (blocks(3, 3), 1, "rotational", (30, 36)),
+    (blocks(3, 3), 2, "full", (28, 36)),
+    (blocks(3, 3), 3, "diagonal", (24, 30)),
+    (blocks(3, 3), 4, "none", (22, 28)),
+    (blocks(2, 3), 1, "horizontal", (12, 18)),
+    (blocks(2, 2), 1, "rotational", (4, 8)),
+    (blocks(2, 4), 2, "both-axes", (16, 32)),
+    (latin(5), 2, "quarter-turn", (5, 13)),
+    (JIGSAW, 2, "none", (5, 10)),
+]
+
+
+@pytest.mark.parametrize(("geometry", "grade", "symmetry", "clues"), WISHES)
+def test_every_wish_holds(
+    geometry: Geometry, grade: int, symmetry: str, clues: tuple[int, int]
+) -> None:
+    grids = some(geometry, grade=grade, symmetry=symmetry, clues=clues)
+    assert len(grids) == 2
+    for grid in grids:
+        assert solutions(geometry, grid.clues) == [grid.solution]
+        assert clues[0] <= sum(v > 0 for v in grid.clues) == grid.clue_count <= clues[1]
+        assert holds(symmetry, grid.clues, geometry.size)
+        path = walk(geometry, grid.clues)
+        assert path.grade == grade == grid.grade
+        assert (path.hardest, path.effort) == (grid.hardest, grid.effort)
+
+
+def test_a_needed_technique_is_needed() -> None:
+    (grid,) = some(blocks(3, 3), count=1, grade=4, clues=(22, 30), needs=("naked-pair",))
+    (need,) = promises.needs(grid.geometry, grid.clues, ("naked-pair",))
+    assert need.holds
+    assert grid.needs == ("naked-pair",)
+
+
+def test_without_a_grade_the_ladder_finishes_every_grid() -> None:
+    grids = some(blocks(3, 3), count=12, symmetry="none", clues=(20, 24))
+    assert all(grid.grade != BEYOND for grid in grids)
+    assert len({grid.grade for grid in grids}) > 1
+
+
+def test_beyond_can_be_wished_for() -> None:
+    (grid,) = some(blocks(3, 3), count=1, grade=BEYOND, symmetry="none", clues=(20, 24))
+    assert walk(grid.geometry, grid.clues).grade == BEYOND
+
+
+def test_the_same_seed_gives_the_same_grids_in_another_process() -> None:
+    script = (
+        "from packbuilder.setting.removal import set_grids\n"
+        "from packbuilder.grid import blocks, format_grid\n"
+        "for one in set_grids(blocks(2, 3), count=4, grade=1, clues=(10, 16), seed=9):\n"
+        "    print(format_grid(one.clues))\n"
+    )
+    outputs = {
+        subprocess.run(
+            [sys.executable, "-c", script],
+            env={**os.environ, "PYTHONHASHSEED": hash_seed, "NUMBA_NUM_THREADS": "1"},
+            capture_output=True,
+            text=True,
+            check=True,
+        ).stdout
+        for hash_seed in ("0", "77")
+    }
+    here = [
+        format_grid(grid.clues)
+        for grid in some(blocks(2, 3), count=4, grade=1, clues=(10, 16), seed=9)
+    ]
+    assert outputs == {"".join(f"{line}\n" for line in here)}
+
+
+def test_another_seed_gives_other_grids() -> None:
+    one, other = (some(blocks(2, 3), clues=(10, 16), seed=seed) for seed in (1, 2))
+    assert not {grid.clues for grid in one} & {grid.clues for grid in other}
+
+
+def test_a_longer_run_begins_like_a_shorter_one() -> None:
+    short, long = (some(blocks(2, 3), count=k, clues=(10, 16)) for k in (2, 5))
+    assert long[:2] == short
+
+
+def test_no_two_grids_of_a_run_are_kin() -> None:
+    """Of 4x4 grids with 4 clues there are 13 kinds (from memory: Rosenhouse and Taalman 2011)."""
+    wish = set_grids(blocks(2, 2), count=1000, symmetry="none", clues=(4, 4), seed=0, attempts=1500)
+    found, words = until_unfinished(wish)
+    assert len(found) == len({fingerprint(blocks(2, 2), grid.clues) for grid in found}) == 13
+    assert words.startswith(
+        "13 of 1000 grids found (4x4, blocks 2x2, none symmetry, 4 clues) before the search ended"
+    )
+
+
+def test_when_the_attempts_run_out_what_was_found_is_given() -> None:
+    found, words = until_unfinished(
+        set_grids(blocks(3, 3), count=500, grade=3, clues=(24, 30), seed=0, attempts=64)
+    )
+    assert 0 < len(found) < 64
+    assert words.startswith(f"{len(found)} of 500 grids found (9x9, blocks 3x3, rotational")
+    assert "24 to 30 clues, grade 3" in words
+
+
+def test_when_the_time_runs_out_nothing_more_is_tried() -> None:
+    found, _ = until_unfinished(
+        set_grids(blocks(3, 3), count=1, symmetry="none", clues=(17, 17), budget=0.0)
+    )
+    assert found == []
+
+
+BAD_WISHES = {
+    "no symmetry 'spiral'; the symmetries are: none, rotational": {"symmetry": "spiral"},
+    "40 to 30 clues in a grid of 81 cells: write the lower number first": {"clues": (40, 30)},
+    "70 to 90 clues in a grid of 81 cells": {"clues": (70, 90)},
+    "no picture of 22 to 22 clues has full symmetry": {"symmetry": "full", "clues": (22, 22)},
+    "grade 9: the ladder goes from 1 to": {"grade": 9},
+    "'x-ray' is not a technique of the ladder": {"needs": ("x-ray",)},
+    "seed -1: a seed is 0 or more": {"seed": -1},
+}
+
+
+@pytest.mark.parametrize("words", BAD_WISHES)
+def test_a_wish_that_cannot_be_met_is_refused_at_once(words: str) -> None:
+    with pytest.raises(InputError) as refused:
+        set_grids(blocks(3, 3), **{"count": 1, "clues": (24, 30), **BAD_WISHES[words]})
+    assert words in str(refused.value)
+
+
+def test_a_grid_that_the_engines_do_not_both_confirm_is_never_given(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(removal, "certify", lambda *_, **__: Proof(Verdict(None), agree=False))
+    with pytest.raises(PackbuilderError, match=r"do not both confirm the grid .*, attempt"):
+        some(blocks(2, 3), clues=(10, 16))
+
+
+def test_a_grid_that_the_engines_cannot_decide_is_passed_over(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    proved = iter([Proof(Verdict(None), undecided="a limit ran out")])
+    real = removal.certify
+    monkeypatch.setattr(removal, "certify", lambda *a, **k: next(proved, None) or real(*a, **k))
+    after = some(blocks(2, 3), count=1, clues=(10, 16))
+    monkeypatch.setattr(removal, "certify", real)
+    assert after == some(blocks(2, 3), count=2, clues=(10, 16))[1:]
+
+
+def test_a_wrong_solution_is_a_fault(monkeypatch: pytest.MonkeyPatch) -> None:
+    real = removal.certify
+
+    def swapped(*args: Any, **options: Any) -> Proof:
+        proof = real(*args, **options)
+        first = proof.verdict.first
+        assert first is not None
+        return replace(proof, verdict=replace(proof.verdict, first=first[::-1]))
+
+    monkeypatch.setattr(removal, "certify", swapped)
+    with pytest.raises(PackbuilderError, match="do not both confirm"):
+        some(blocks(2, 3), clues=(10, 16))
