@@ -126,10 +126,10 @@ def _shaped(
 
     def check(value: object) -> str:
         text = written(value, wanted)
-        if len(text) > limit:
-            refuse(f"has {len(text)} characters; it may have {limit}")
         if not pattern.fullmatch(text):
             refuse(f"{quoted(text)} is not {what}; write {wanted}")
+        if len(text) > limit:
+            refuse(f"has {len(text)} characters; it may have {limit}")
         return str(text)
 
     schema = {"type": types, "pattern": f"^{pattern.pattern}$", "maxLength": limit}

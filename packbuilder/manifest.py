@@ -255,7 +255,7 @@ def _blocks(rows: int, columns: int, size: int) -> Geometry:
         raise GridFault(
             f"blocks of {rows}x{columns} hold {rows * columns} cells, in a grid of size {size}; "
             "write "
-            + (f"{usual[0]}x{usual[1]}" if usual else "none, or a picture of the regions,")
+            + (f"{usual[0]}x{usual[1]}" if usual else "none, or a picture of the regions")
             + f", or size: {rows * columns}" * (4 <= rows * columns <= 16)
         )
     if 1 in (rows, columns):
