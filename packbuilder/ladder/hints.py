@@ -1,11 +1,28 @@
-"""Hints: three tiers for a point of the solve at which a reader gets stuck."""
+"""Hints: three tiers for a point of the solve at which a reader gets stuck.
+
+A reader gets stuck where the ways on are few and hard: at the steps of the highest rung, and among
+them where the fewest steps are open.
+"""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
-from packbuilder.grid import Values
+from packbuilder.grid import Geometry, Values
+from packbuilder.ladder.english import labels
+from packbuilder.ladder.fields import AREA_KINDS
+from packbuilder.ladder.path import Path, Position
 from packbuilder.ladder.step import Step
+from packbuilder.ladder.words import technique_of, tell
+
+MOST = 3
+"""Hints for one puzzle."""
+
+APART = 4
+"""Steps between two hints: closer ones would help with the same knot."""
+
+EARLY = 2 / 3
+"""Where nothing but singles is to be told: the part of the solve that still has knots."""
 
 
 @dataclass(frozen=True)
@@ -25,3 +42,78 @@ class Hint:
     position: Values
     shown: tuple[tuple[int, tuple[int, ...]], ...] = ()
     struck: tuple[tuple[int, int], ...] = ()
+
+
+def hints(path: Path) -> tuple[Hint, ...]:
+    """One to three hints for a puzzle, in the order of the solve; none if no step can be made."""
+    return tuple(hint_at(path, k) for k in _knots(path))
+
+
+def hint_at(path: Path, k: int) -> Hint:
+    """The hint that helps with step ``k`` (from 0)."""
+    step, before = path.steps[k], path.position_before(k)
+    return Hint(
+        where=_where(step, path.geometry),
+        idea=technique_of(step).idea,
+        told=tell(step, path.geometry),
+        step=step,
+        position=before.values,
+        shown=_shown(step, before, path.geometry),
+        struck=step.removes,
+    )
+
+
+def _knots(path: Path) -> list[int]:
+    """The steps worth a hint: the hardest first, then the narrowest, then the earliest."""
+    steps = path.steps
+    first_strike = next((k for k, step in enumerate(steps) if step.removes), len(steps))
+    ways = path.ways()
+
+    def worth(k: int) -> bool:
+        if steps[k].removes:
+            # A strike that opens nothing easier was not what the reader was looking for.
+            return k + 1 < len(steps) and steps[k + 1].rung < steps[k].rung
+        # After the first strike a single may rest on struck candidates that the page does not show.
+        return k < first_strike and k <= EARLY * len(steps) and ways[k] <= 2
+
+    order = sorted(range(len(steps)), key=lambda k: (-steps[k].rung, ways[k], k))
+    early = [k for k in order if k <= EARLY * len(steps)]
+    chosen: list[int] = []
+    for k in [k for k in order if worth(k)] or early[:1]:
+        if len(chosen) < MOST and all(abs(k - other) >= APART for other in chosen):
+            chosen.append(k)
+    return sorted(chosen)
+
+
+def _where(step: Step, geometry: Geometry) -> str:
+    """Where to look, and no more: the houses of the step, else the blocks of its cells."""
+    if step.houses:
+        return f"Look at {labels(step.houses, geometry)}."
+    areas = dict.fromkeys(
+        h
+        for cell in step.cells
+        for h in geometry.houses_of[cell]
+        if geometry.houses[h].kind in AREA_KINDS
+    )
+    rows = dict.fromkeys(geometry.houses_of[cell][0] for cell in step.cells)
+    return f"Look at {labels(areas or rows, geometry)}."
+
+
+def _shown(
+    step: Step, before: Position, geometry: Geometry
+) -> tuple[tuple[int, tuple[int, ...]], ...]:
+    """The cells whose candidates make the step plain, in reading order. None for a placement.
+
+    They are the cells that the step rests on and those that it clears, and such cells of its first
+    house as have lost one of its digits to an earlier strike, which the placed digits do not show.
+    """
+    if not step.removes:
+        return ()
+    wanted = {*step.cells, *(cell for cell, _ in step.removes)}
+    for h in step.houses[:1]:
+        for cell in geometry.houses[h].cells:
+            placed = {before.values[peer] for peer in geometry.peers[cell]}
+            here = before.candidates[cell]
+            if here and any(d not in here and d not in placed for d in step.digits):
+                wanted.add(cell)
+    return tuple((cell, before.candidates[cell]) for cell in sorted(wanted))

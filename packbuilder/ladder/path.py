@@ -100,6 +100,11 @@ class Path:
             _take(board, step)
             yield Position(tuple(board.values), board.candidates())
 
+    def positions_left(self) -> int:
+        """How many cells the solve leaves empty: 0 if it is solved."""
+        placed = sum(len(step.places) for step in self.steps)
+        return self.clues.count(0) - placed
+
     def ways(self) -> tuple[int, ...]:
         """For each step, how many steps of its rung were open then, itself included.
 

@@ -47,28 +47,27 @@ class Need:
             return ()
         return tuple(slug for slug, _ in reversed(path.techniques))
 
-    def say(self) -> str:
-        """The finding in a sentence or two."""
+    @property
+    def words(self) -> str:
+        """The finding in a sentence."""
         if self.holds:
             return (
                 f"{self.name} is needed: without it the solve is stuck after "
-                f"{len(self.without.steps)} steps."
+                f"{_steps(len(self.without.steps))}"
             )
         if self.without.solved:
             hardest = self.without.ladder.named(self.without.hardest).name.lower()
             return (
                 f"{self.name} is not needed: the puzzle is solved without it, with nothing harder "
-                f"than {_article(hardest)} (rung {self.without.grade})."
+                f"than {_article(hardest)} (rung {self.without.grade})"
             )
-        stuck = f"the solve is stuck after {len(self.allowed.steps)} steps even with it"
+        stuck = f"even with it the solve is stuck after {_steps(len(self.allowed.steps))}"
         if not self.full.solved:
-            return (
-                f"{self.name} does not solve the puzzle: {stuck}, and the whole ladder fails too."
-            )
+            return f"{self.name} does not solve the puzzle: {stuck}, and the whole ladder fails too"
         hardest = DEFAULT.named(self.full.hardest).name.lower()
         return (
             f"{self.name} does not solve the puzzle: {stuck}; on the whole ladder it takes "
-            f"{_article(hardest)} (rung {self.full.grade})."
+            f"{_article(hardest)} (rung {self.full.grade})"
         )
 
 
@@ -93,11 +92,28 @@ def needs(
     return tuple(answers)
 
 
+def find_need(
+    geometry: Geometry, clues: Values, slugs: Sequence[str], *, ladder: Ladder = DEFAULT
+) -> Need:
+    """The answer of `needs` that decides a promise: the first that fails, else the first.
+
+    Raises ValueError where no technique is named, InputError for an unknown slug.
+    """
+    if not slugs:
+        raise ValueError("no technique is named")
+    answers = needs(geometry, clues, slugs, ladder=ladder)
+    return next((need for need in answers if not need.holds), answers[0])
+
+
 def uses(path: Path, slugs: Sequence[str]) -> bool:
     """True if all of these techniques are on the path. Raises InputError for an unknown slug."""
     path.ladder.check(*slugs)
     on_path = dict(path.techniques)
     return all(slug in on_path for slug in slugs)
+
+
+def _steps(count: int) -> str:
+    return "1 step" if count == 1 else f"{count} steps"
 
 
 def _article(noun: str) -> str:

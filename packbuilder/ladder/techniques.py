@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from difflib import get_close_matches
 from enum import Enum
 from functools import cached_property, partial
+from typing import Any
 
 from packbuilder.errors import InputError
 from packbuilder.grid import Geometry
@@ -237,3 +238,11 @@ TABLE = (
 
 DEFAULT = Ladder(TABLE)
 """The ladder as this project sees it."""
+
+
+def as_json(ladder: Ladder = DEFAULT) -> list[dict[str, Any]]:
+    """The table for machines: one object a row."""
+    return [
+        {"slug": t.slug, "name": t.name, "rung": t.rung, "weight": t.weight, "about": t.about}
+        for t in ladder.techniques
+    ]

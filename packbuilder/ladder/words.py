@@ -5,12 +5,13 @@ from __future__ import annotations
 from functools import cache
 from typing import Any
 
-from packbuilder.grid import Geometry, cell_name
+from packbuilder.grid import Geometry, cell_name, format_grid
+from packbuilder.ladder.path import Path
 from packbuilder.ladder.step import Step
 from packbuilder.ladder.techniques import TABLE, Technique
 
 
-def words(step: Step, geometry: Geometry) -> str:
+def tell(step: Step, geometry: Geometry) -> str:
     """The step with its reason, fit for print."""
     return technique_of(step).tell(step, geometry)
 
@@ -34,7 +35,20 @@ def step_json(step: Step, geometry: Geometry) -> dict[str, Any]:
             "digits": list(step.digits),
             "houses": [geometry.houses[h].label for h in step.houses],
         },
-        "words": words(step, geometry),
+        "words": tell(step, geometry),
+    }
+
+
+def path_json(path: Path) -> dict[str, Any]:
+    """The whole solve as a JSON object, its steps in order."""
+    return {
+        "grid": format_grid(path.clues),
+        "solved": path.solved,
+        "grade": path.grade,
+        "hardest": path.hardest or None,
+        "effort": path.effort,
+        "techniques": dict(path.techniques),
+        "steps": [step_json(step, path.geometry) for step in path.steps],
     }
 
 
