@@ -326,9 +326,12 @@ def explain(grid: str, blocks: str | None, as_json: bool) -> None:
 @click.option("--count", type=click.IntRange(min=1), default=1, show_default=True)
 @click.option("--grade", type=click.IntRange(1, 7), help="The grade that each grid must have.")
 @click.option("--symmetry", default="rotational", show_default=True)
-@click.option("--clues", default="24-32", show_default=True, metavar="LOW-HIGH")
+@click.option("--needs", multiple=True, metavar="TECHNIQUE",
+              help="A technique that each grid must need; may be given again.")
+@click.option("--clues", metavar="LOW-HIGH", help="[30 to 40 in 100 cells: 24-32 of 81]")
 @click.option("--size", type=click.IntRange(4, 16), default=9, show_default=True)
-@click.option("--blocks", help="ROWSxCOLUMNS, or `none` for a Latin square [by size].")
+@click.option("--blocks", help="ROWSxCOLUMNS, `none` for a Latin square, or regions: a letter a "
+              "cell, row by row [by size].")
 @click.option("--seed", type=int, default=0, show_default=True, help="The same seed, same grids.")
 @click.option("--budget", type=click.FloatRange(min=0.1), default=120.0, show_default=True,
               help="Seconds to go on looking.")  # fmt: skip
@@ -336,7 +339,8 @@ def set_(
     count: int,
     grade: int | None,
     symmetry: str,
-    clues: str,
+    needs: tuple[str, ...],
+    clues: str | None,
     size: int,
     blocks: str | None,
     seed: int,
@@ -351,12 +355,14 @@ def set_(
     """
     from packbuilder.setting import entries, removal
 
+    geometry = _geometry(size, blocks)
     found = removal.set_grids(
-        _geometry(size, blocks),
+        geometry,
         count=count,
         grade=grade,
         symmetry=symmetry,
-        clues=_span(clues),
+        needs=needs,
+        clues=_span(clues) if clues else removal.usual_clues(geometry),
         seed=seed,
         budget=budget,
     )
@@ -416,9 +422,18 @@ def _geometry(size: int, blocks: str | None) -> Geometry:
         if shape is None:
             raise InputError(f"size {size} has no blocks; say --blocks none for a Latin square")
         return grid.blocks(*shape)
+    picture = re.sub(r"\s", "", blocks)
+    if picture.isalpha() and len(picture) == size * size:
+        try:
+            return grid.irregular(re.sub(f"(.{{{size}}})", r"\1\n", picture))
+        except grid.GridFault as fault:
+            raise InputError(f"--blocks: {fault}") from fault
     found = re.fullmatch(r"(\d+)x(\d+)", blocks)
     if not found or int(found[1]) * int(found[2]) != size:
-        raise InputError(f"--blocks {blocks}: write ROWSxCOLUMNS with a product of {size}, or none")
+        raise InputError(
+            f"--blocks {blocks}: write ROWSxCOLUMNS with a product of {size}, or none, or "
+            f"{size * size} letters that draw the regions row by row"
+        )
     return grid.blocks(int(found[1]), int(found[2]))
 
 

@@ -55,6 +55,14 @@ class SetGrid:
         return sum(v > 0 for v in self.clues)
 
 
+def usual_clues(geometry: Geometry) -> tuple[int, int]:
+    """Clue counts to look for where none are wished: from 30 to 40 in 100 cells (24 to 32 of 81).
+
+    Common practice in print for 9x9 grids, no source; the same share suits the other sizes.
+    """
+    return geometry.cell_count * 30 // 100, geometry.cell_count * 40 // 100
+
+
 def set_grids(
     geometry: Geometry,
     *,
