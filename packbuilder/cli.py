@@ -326,12 +326,19 @@ def explain(grid: str, blocks: str | None, as_json: bool) -> None:
 @click.option("--count", type=click.IntRange(min=1), default=1, show_default=True)
 @click.option("--grade", type=click.IntRange(1, 7), help="The grade that each grid must have.")
 @click.option("--symmetry", default="rotational", show_default=True)
-@click.option("--needs", multiple=True, metavar="TECHNIQUE",
-              help="A technique that each grid must need; may be given again.")
+@click.option(
+    "--needs",
+    multiple=True,
+    metavar="TECHNIQUE",
+    help="A technique that each grid must need; may be given again.",
+)
 @click.option("--clues", metavar="LOW-HIGH", help="[30 to 40 in 100 cells: 24-32 of 81]")
 @click.option("--size", type=click.IntRange(4, 16), default=9, show_default=True)
-@click.option("--blocks", help="ROWSxCOLUMNS, `none` for a Latin square, or regions: a letter a "
-              "cell, row by row [by size].")
+@click.option(
+    "--blocks",
+    help="ROWSxCOLUMNS, `none` for a Latin square, or regions: a letter a "
+    "cell, row by row [by size].",
+)
 @click.option("--seed", type=int, default=0, show_default=True, help="The same seed, same grids.")
 @click.option("--budget", type=click.FloatRange(min=0.1), default=120.0, show_default=True,
               help="Seconds to go on looking.")  # fmt: skip
