@@ -11,9 +11,9 @@ from collections.abc import Sequence
 from concurrent.futures import ThreadPoolExecutor
 from functools import cache
 from os import cpu_count
-from pathlib import Path
 
 import numpy as np
+from numba.core import event
 from numpy.typing import NDArray
 
 from packbuilder.grid import Geometry, Values, latin
@@ -115,28 +115,28 @@ def random_solution(geometry: Geometry, seed: int) -> Values:
 @cache
 def ready() -> None:
     """Compile the search, or load it from the cache. The first compile ever says so."""
-    if not _compiled_before():
-        print(
-            "first use: compiling the proof kernel, once, a few seconds ...",
-            file=sys.stderr,
-            flush=True,
-        )
-    _call(latin(4), np.zeros((1, 16), np.uint8), 1, 1, keep=0)
+    example = np.zeros((1, 16), np.uint8)
+    with event.install_listener("numba:compile", _Announcement()):
+        try:
+            _call(latin(4), example, 1, 1, keep=0)
+        except Exception:  # a spoilt cache, a full disk: slower to start, but no less true
+            search.run = search.without_cache(search.run)
+            _call(latin(4), example, 1, 1, keep=0)
 
 
-def _compiled_before() -> bool:
-    """True if numba's folder holds an index of the search newer than its source."""
-    source = Path(search.__file__)
-    kept = search.run.stats.cache_path
-    if kept is None:
-        return False
-    try:
-        born = source.stat().st_mtime
-        return any(
-            index.stat().st_mtime >= born for index in Path(kept).glob(f"{source.stem}.run-*.nbi")
-        )
-    except OSError:
-        return False
+class _Announcement(event.Listener):
+    """Says once on standard error that something is being compiled."""
+
+    said = False
+
+    def on_start(self, event: event.Event) -> None:
+        if not self.said:
+            self.said = True
+            words = "first use: compiling the proof kernel, once, a few seconds ..."
+            print(words, file=sys.stderr, flush=True)
+
+    def on_end(self, event: event.Event) -> None:
+        pass
 
 
 def _grids(geometry: Geometry, clues: Sequence[int] | Grids) -> Grids:

@@ -6,8 +6,9 @@ until nothing moves; only then it branches, on a cell with two candidates if the
 houses that met most contradictions so far.
 
 Numba's cache on disk is renewed when this file changes, and only then: so everything that is
-compiled stays in this file. Numba widens 16-bit arithmetic to 64 bits, which is why the few loops
-that carry the load are written as vectors by hand; the rest is plain.
+compiled, constants too, stays in this file. Numba widens 16-bit arithmetic to 64 bits, which is
+why the few loops that carry the load are written as vectors by hand; the rest is plain. It also
+passes each array to a function in seven pieces, which is why all functions are inlined.
 """
 
 # mypy: disable-error-code="no-untyped-def, no-untyped-call, untyped-decorator"
@@ -22,7 +23,8 @@ from numba import njit, types
 from numba.core import cgutils
 from numba.extending import intrinsic as _untyped
 
-from packbuilder.proof.tables import VECTOR
+VECTOR = 16
+"""Lanes in one vector: 16 lanes of 16 bits are one AVX2 register, two SSE or NEON registers."""
 
 intrinsic: Any = _untyped  # its types count the typing context as an argument of the call
 
@@ -40,6 +42,14 @@ def _cached(function: Callable[..., Any]) -> Any:
         return njit(cache=True, nogil=True)(function)
     except RuntimeError:  # neither beside this file nor in the user's cache folder
         return njit(nogil=True)(function)
+
+
+def without_cache(compiled: Any) -> Any:
+    """The same function, to be compiled in memory only."""
+    return njit(nogil=True)(compiled.py_func)
+
+
+_inlined = njit(forceinline=True)
 
 
 # --- Vectors: each takes arrays of lanes and offsets in lanes -------------------------------------
@@ -119,7 +129,10 @@ def _copy(_typing: Any, to: Any, to_at: Any, source: Any, at: Any, vectors: Any)
 def _strike(
     _typing: Any, row: Any, at: Any, where: Any, where_at: Any, bit: Any, vectors: Any
 ) -> Any:
-    """``row[at:] &= ~(where[where_at:] & bit)`` for so many vectors."""
+    """Strike a digit, for so many vectors: ``row[at:] &= ~(where[where_at:] & bit)``.
+
+    A lane where ``where`` is 1 is emptied instead.
+    """
 
     def build(context: Any, builder: Any, sig: Any, args: Any) -> Any:
         blank = ir.Constant(_VECTOR, ir.Undefined)
@@ -132,9 +145,10 @@ def _strike(
             step = builder.mul(loop.index, _LONG_VECTOR)
             here = builder.add(args[1], step)
             mask = _load(context, builder, sig.args[2], args[2], builder.add(args[3], step))
+            emptied = builder.sext(builder.icmp_unsigned("==", mask, _ONE), _VECTOR)
             kept = builder.and_(
                 _load(context, builder, sig.args[0], args[0], here),
-                builder.not_(builder.and_(mask, bits)),
+                builder.not_(builder.or_(emptied, builder.and_(mask, bits))),
             )
             _store(context, builder, kept, sig.args[0], args[0], here)
         return context.get_dummy_value()
@@ -144,13 +158,13 @@ def _strike(
 
 
 @intrinsic
-def _at_most_one(_typing: Any, row: Any, cells: Any, done: Any) -> Any:
-    """Which of 16 cells are not done and have at most one candidate, as bits."""
+def _at_most_one(_typing: Any, row: Any, cells: Any, pending: Any) -> Any:
+    """Which of 16 cells are pending and have at most one candidate, as bits."""
 
     def build(context: Any, builder: Any, sig: Any, args: Any) -> Any:
         value = _load(context, builder, sig.args[0], args[0], args[1])
-        done = _load(context, builder, sig.args[0], args[0], args[2])
-        rest = builder.or_(_fewer(builder, value), done)
+        pending = _load(context, builder, sig.args[0], args[0], args[2])
+        rest = builder.or_(_fewer(builder, value), builder.not_(pending))
         return _bits(builder, builder.icmp_unsigned("==", rest, _ZERO))
 
     return types.int64(row, types.int64, types.int64), build
@@ -210,19 +224,13 @@ def _seen_twice(
 # --- The search -----------------------------------------------------------------------------------
 
 
-@njit
-def _fill(row, base, cell, bit, reach, copies, open_at, done_at):
+@_inlined
+def _fill(row, base, cell, bit, reach, width):
     """Place a digit: strike it from all peers, close the cell in all its houses."""
-    _strike(row, base, reach, cell * open_at, bit, open_at // VECTOR)
-    row[base + cell] = 0
-    row[base + done_at + cell] = 0xFFFF
-    own = copies[cell]
-    for q in range(own[0]):
-        row[base + own[1 + 2 * q]] = 0
-        row[base + own[2 + 2 * q]] &= ~bit
+    _strike(row, base, reach, cell * width, bit, width // VECTOR)
 
 
-@njit
+@_inlined
 def _set_candidates(row, base, cell, mask, copies):
     row[base + cell] = mask
     own = copies[cell]
@@ -230,7 +238,7 @@ def _set_candidates(row, base, cell, mask, copies):
         row[base + own[1 + 2 * q]] = mask
 
 
-@njit
+@_inlined
 def _lock(row, base, pieces, members, copies, masks, piece_masks, twice):
     """Strike locked candidates, all houses in one pass. True if any was struck."""
     splits = twice.size
@@ -266,12 +274,12 @@ def _lock(row, base, pieces, members, copies, masks, piece_masks, twice):
     return struck
 
 
-@njit
-def _naked(row, base, values, weights, reach, copies, cell_lanes, open_at, done_at):
+@_inlined
+def _naked(row, base, values, weights, reach, copies, cell_lanes, open_at, width):
     """Fill every cell that has one candidate: how many, or -1 where a cell has none."""
     filled = 0
     for lane in range(0, cell_lanes, VECTOR):
-        cells = _at_most_one(row, base + lane, base + done_at + lane)
+        cells = _at_most_one(row, base + lane, base + width - cell_lanes + lane)
         while cells:
             cell = lane + _lowest(cells)
             cells &= cells - 1
@@ -281,16 +289,14 @@ def _naked(row, base, values, weights, reach, copies, cell_lanes, open_at, done_
                 for q in range(own[0]):
                     weights[own[2 + 2 * q] - open_at] += 1
                 return -1
-            _fill(row, base, cell, bit, reach, copies, open_at, done_at)
+            _fill(row, base, cell, bit, reach, width)
             values[cell] = _lowest(bit) + 1
             filled += 1
     return filled
 
 
-@njit
-def _hidden(
-    row, base, values, weights, singles, reach, copies, members, cell_lanes, open_at, done_at
-):
+@_inlined
+def _hidden(row, base, values, weights, singles, reach, members, cell_lanes, open_at, width):
     """Fill every digit that has one place in a house: how many, or -1 where one has no place."""
     filled = 0
     houses, size = weights.size, members.shape[1]
@@ -318,13 +324,13 @@ def _hidden(
                 if k == size:
                     return -1
                 cell = np.int64(members[house, k])
-                _fill(row, base, cell, bit, reach, copies, open_at, done_at)
+                _fill(row, base, cell, bit, reach, width)
                 values[cell] = _lowest(bit) + 1
                 filled += 1
     return filled
 
 
-@njit
+@_inlined
 def _choose(row, base, weights, copies, cell_lanes, open_at, count):
     """The cell to branch on: two candidates, in the heaviest houses; else fewest candidates."""
     chosen, heaviest = -1, -1
@@ -349,14 +355,13 @@ def _choose(row, base, weights, copies, cell_lanes, open_at, count):
     return chosen
 
 
-@njit
+@_inlined
 def _search(clues, limit, node_limit, seed, solutions, work, tables):
     """Solutions found, up to the limit (-1: the node limit ran out), and branches taken."""
     rows, trail, values, weights, singles, masks, piece_masks, twice = work
     size, cell_lanes, house_lanes, _, _, reach, copies, members, pieces, start = tables
     count = size * size
     open_at = cell_lanes + size * house_lanes
-    done_at = open_at + house_lanes
     width = start.size
 
     _copy(rows, 0, start, 0, width // VECTOR)
@@ -367,30 +372,33 @@ def _search(clues, limit, node_limit, seed, solutions, work, tables):
             bit = np.int64(1) << (clues[cell] - 1)
             if rows[cell] & bit == 0:
                 return 0, 0
-            _fill(rows, 0, cell, bit, reach, copies, open_at, done_at)
+            _fill(rows, 0, cell, bit, reach, width)
             values[cell] = clues[cell]
             left -= 1
 
     found, nodes, depth, base = 0, 0, 0, 0
+    fruitful = False
     while True:
         alive = True
         while left:
-            filled = _naked(
-                rows, base, values, weights, reach, copies, cell_lanes, open_at, done_at
-            )
+            filled = _naked(rows, base, values, weights, reach, copies, cell_lanes, open_at, width)
             if filled == 0:
                 filled = _hidden(
-                    rows, base, values, weights, singles, reach, copies, members,
-                    cell_lanes, open_at, done_at,
+                    rows, base, values, weights, singles, reach, members,
+                    cell_lanes, open_at, width,
                 )  # fmt: skip
             if filled < 0:
                 alive = False
                 break
             left -= filled
-            if filled == 0 and not _lock(
-                rows, base, pieces, members, copies, masks, piece_masks, twice
+            # While every branch ends in a solution, locked candidates would spare nothing.
+            if filled == 0 and (
+                fruitful
+                or not _lock(rows, base, pieces, members, copies, masks, piece_masks, twice)
             ):
                 break
+        if not alive or left == 0:
+            fruitful = alive
         if alive and left == 0:
             if found < solutions.shape[0]:
                 for cell in range(count):
@@ -426,7 +434,7 @@ def _search(clues, limit, node_limit, seed, solutions, work, tables):
         _copy(rows, base + width, rows, base, width // VECTOR)
         depth += 1
         base += width
-        _fill(rows, base, cell, bit, reach, copies, open_at, done_at)
+        _fill(rows, base, cell, bit, reach, width)
         values[cell] = _lowest(bit) + 1
         left -= 1
 

@@ -3,19 +3,22 @@
 The search keeps one level of its tree as one row of 16-bit words, called lanes. Bit d-1 of a lane
 stands for digit d. A row has four parts, each padded to whole vectors of 16 lanes:
 
-    | cells            | places: one stripe for each k, one lane a house       | open      | done  |
-    | cell 0, 1, 2 ... | k=0: h0 h1 h2 ... | k=1: h0 h1 ... | ... | k=n-1 ... | h0 h1 ... | 0 1 ..|
+    | cells       | places: stripe k has a lane for each house      | open      | pending     |
+    | c0 c1 c2 ...| k=0: h0 h1 ... | k=1: h0 h1 ... | ... | k=n-1 | h0 h1 ... | c0 c1 c2 ...|
 
 - *cells*: the candidates of each cell; 0 once the cell is filled.
 - *places*: the same masks again, seen from the houses: lane h of stripe k is a copy of the
   candidates of the k-th cell of house h. Laid out so, "which digits have one place left in their
   house" is a running AND and OR over the stripes, 16 houses at a time.
 - *open*: the digits that each house has still to place.
-- *done*: all ones for a filled cell (and for padding), so that it never looks like a naked single.
+- *pending*: all ones for a cell that is not filled, 0 for one that is (and for padding): so that a
+  filled cell and a cell without candidates are told apart.
 
-Only *full* houses, with as many cells as the grid has digits, have lanes of their own: they must
-hold every digit. A smaller house only keeps its cells unequal, and so does a single extra pair;
-both live in ``reach`` alone.
+Placing a digit is then one sweep of vectors over the row (``reach``), for any houses.
+
+A *full* house has as many cells as the grid has digits, so it must hold every digit; only full
+houses have lanes of their own. A smaller house just keeps its cells unequal, and so does a single
+extra pair of cells: both live in ``reach`` alone.
 """
 
 from __future__ import annotations
@@ -28,9 +31,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from packbuilder.grid import Geometry
-
-VECTOR = 16
-"""Lanes in one vector: 16 lanes of 16 bits are one AVX2 register, two SSE or NEON registers."""
+from packbuilder.proof.search import VECTOR
 
 Lanes = NDArray[np.uint16]
 Numbers = NDArray[np.uint32]
@@ -39,12 +40,14 @@ Numbers = NDArray[np.uint32]
 class Tables(NamedTuple):
     """What the search needs to know of a geometry. A tuple, so that numba takes it as it is.
 
-    ``reach[cell]`` is all ones in each lane that a digit placed in the cell is struck from: its
-    peers, and the copies of its peers. ``copies[cell]`` is a count, then that many pairs (lane of
-    a copy of the cell, lane of the open digits of that house). ``members[house]`` lists the cells
-    of a full house. ``pieces`` serves locked candidates, see `_pieces`; ``splits`` is how many
-    splits there are and ``depth`` how many pieces the largest has. ``start`` is the row of the
-    empty grid.
+    ``reach[cell]`` (cells, lanes; flat) says what placing a digit in the cell does to each lane:
+    all ones where the digit is struck (the peers and their copies, the open digits of the cell's
+    houses), 1 where the lane is emptied (the cell and its copies), else 0.
+
+    ``copies[cell]`` is a count, then that many pairs (lane of a copy of the cell, lane of the open
+    digits of that house). ``members[house]`` lists the cells of a full house. ``pieces`` serves
+    locked candidates, see `_pieces`; ``splits`` is how many splits there are, padded, and ``depth``
+    how many pieces the largest has. ``start`` is the row of the empty grid.
     """
 
     size: int
@@ -66,17 +69,19 @@ def tables(geometry: Geometry, unequal: tuple[tuple[int, int], ...] = ()) -> Tab
     full = [tuple(h.cells) for h in geometry.houses if len(h.cells) == size]
     cell_lanes, house_lanes = _padded(count), _padded(len(full))
     open_at = cell_lanes + size * house_lanes
-    done_at = open_at + house_lanes
+    pending_at = open_at + house_lanes
 
     where: list[list[tuple[int, int]]] = [[] for _ in range(count)]
     for h, cells in enumerate(full):
         for k, cell in enumerate(cells):
             where[cell].append((cell_lanes + k * house_lanes + h, open_at + h))
 
-    reach = np.zeros((count, open_at), np.uint16)
+    reach = np.zeros((count, pending_at + cell_lanes), np.uint16)
     for cell, others in enumerate(_peers(geometry, unequal)):
         for other in others:
             reach[cell, [other, *(lane for lane, _ in where[other])]] = 0xFFFF
+        reach[cell, [lane for _, lane in where[cell]]] = 0xFFFF
+        reach[cell, [cell, pending_at + cell, *(lane for lane, _ in where[cell])]] = 1
 
     copies = np.zeros((count, 1 + 2 * max(map(len, where))), np.uint32)
     for cell, pairs in enumerate(where):
@@ -86,9 +91,9 @@ def tables(geometry: Geometry, unequal: tuple[tuple[int, int], ...] = ()) -> Tab
     digits = (1 << size) - 1
     if any(len(h.cells) > size for h in geometry.houses):
         digits = 0  # a house with more cells than there are digits: no grid fits
-    start = np.zeros(done_at + cell_lanes, np.uint16)
+    start = np.zeros(pending_at + cell_lanes, np.uint16)
     start[:count] = digits
-    start[done_at + count :] = 0xFFFF
+    start[pending_at : pending_at + count] = 0xFFFF
     for h in range(len(full)):
         start[open_at + h] = digits
         start[cell_lanes + h : open_at : house_lanes] = digits
