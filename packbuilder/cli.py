@@ -45,13 +45,12 @@ def main(argv: Sequence[str] | None = None) -> None:
 def run(argv: Sequence[str] | None = None) -> int:
     """Run the command line; give its exit code. Every fault ends here as a sentence."""
     try:
-        commands.main(args=None if argv is None else list(argv), standalone_mode=False)
+        code = commands.main(args=None if argv is None else list(argv), standalone_mode=False)
         sys.stdout.flush()
+        return code if isinstance(code, int) else int(Exit.GOOD)
     except PackbuilderError as fault:
         click.echo(str(fault), err=True)
         return int(fault.exit)
-    except click.exceptions.Exit as ended:
-        return ended.exit_code
     except click.Abort:
         click.echo("stopped; nothing was changed", err=True)
         return int(Exit.UNFINISHED)
@@ -65,7 +64,6 @@ def run(argv: Sequence[str] | None = None) -> int:
         return int(Exit.GOOD)
     except Exception as fault:
         return _internal(fault)
-    return int(Exit.GOOD)
 
 
 def _internal(fault: Exception) -> int:

@@ -12,6 +12,8 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from typing import Any, Literal
 
+import numpy as np
+
 from packbuilder import symmetry
 from packbuilder.grid import SYMBOLS, Geometry, Values, cell_name, format_grid
 from packbuilder.kinship import fingerprint
@@ -266,7 +268,7 @@ def _uses(puzzle: Puzzle, path: Path) -> Iterator[Finding]:
 def _minimal(puzzle: Puzzle) -> Iterator[Finding]:
     if not puzzle.promise.minimal:
         return
-    spare = tuple(kernel.spare_clues(puzzle.geometry, puzzle.clues))
+    spare = _spare_clues(puzzle)
     if spare:
         yield Finding(
             "refuse",
@@ -276,6 +278,14 @@ def _minimal(puzzle: Puzzle) -> Iterator[Finding]:
             "leave one of them out and check again, or withdraw `minimal: true`",
             spare,
         )
+
+
+def _spare_clues(puzzle: Puzzle) -> tuple[int, ...]:
+    """The clues any one of which can be left out with the grid still unique."""
+    clued = [cell for cell, digit in enumerate(puzzle.clues) if digit]
+    without = [puzzle.clues[:cell] + (0,) + puzzle.clues[cell + 1 :] for cell in clued]
+    counts, _ = kernel.prove_many(puzzle.geometry, np.array(without, np.uint8))
+    return tuple(cell for cell, count in zip(clued, counts.tolist(), strict=True) if count == 1)
 
 
 def _clue_count(puzzle: Puzzle) -> Iterator[Finding]:
