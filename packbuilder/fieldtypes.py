@@ -65,7 +65,7 @@ def written(value: object, wanted: str) -> Text:
     if isinstance(value, Text):
         return value
     if value is None:
-        refuse(f"has no value; write {wanted}, or leave the line out (quote the word null)")
+        refuse(f"has no value; write {wanted} (and quote the word null where it is meant)")
     kind = "a list" if isinstance(value, list) else "a group of fields"
     refuse(f"holds {kind}; write {wanted}")
 
@@ -77,7 +77,7 @@ def _clean(value: object, wanted: str, limit: int) -> str:
     raw = written(value, wanted)
     text = unicodedata.normalize("NFC", raw).strip()
     if not text:
-        refuse(f"is blank; write {wanted}, or leave the line out")
+        refuse(f"is blank; write {wanted}")
     longest = max(len(raw), len(text))
     if longest > limit:
         refuse(f"has {longest} characters; print has room for {limit}: shorten it")

@@ -149,7 +149,8 @@ def _set(fields: Fields, name: str, part: Part, faults: Faults) -> bool:
         setattr(fields, name, inner.fields)
         return len(inner.sound) == len(names_of(group))
     if value is None:
-        faults.add(part, "has no value; write one, or leave the line out")
+        spare = "" if type(fields).model_fields[name].is_required() else ", or leave the line out"
+        faults.add(part, f"has no value; write one{spare}")
         return False
     try:
         setattr(fields, name, value)

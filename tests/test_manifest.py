@@ -234,13 +234,15 @@ def test_the_slug_is_the_folders_name(folder, slug, tmp_path):
 
 # --- each field alone -------------------------------------------------------------------------
 
-LINE = "write a line of text, or leave the line out"
 ALONE = [
     # Fields that are missing, unknown or of the wrong kind.
     (head(title=None), "1: pack.title: is missing; add a line `title: ...`"),
-    (head(title=""), "2: pack.title: has no value; write one, or leave the line out"),
-    (head(title="null"), "2: pack.title: has no value; write one, or leave the line out"),
-    (head(title="' '"), f"2: pack.title: is blank; {LINE}"),
+    (head(title=""), "2: pack.title: has no value; write one"),
+    (head(title="null"), "2: pack.title: has no value; write one"),
+    (head(theme="~"), "5: pack.theme: has no value; write one, or leave the line out"),
+    (head(needs="[null]"), "5: pack.needs[1]: has no value; write a technique, such as "
+                           "hidden-triple (and quote the word null where it is meant)"),
+    (head(title="' '"), "2: pack.title: is blank; write a line of text"),
     (head(title="[a]"), "2: pack.title: holds a list; write a line of text"),
     (head(title="{a: b}"), "2: pack.title: holds a group of fields; write a line of text"),
     (head(licens="x"), "5: pack.licens: unknown field; did you mean 'licence'?"),
@@ -479,7 +481,7 @@ def test_every_fault_is_told_sorted_by_file_and_line(pack):
         ("manifest.yaml", "is the manifest itself; give each puzzle a file of its own"),
         ("loop.yaml", "loop.yaml cannot be read; replace it"),
         ("pipe.yaml", "pipe.yaml is not a file; give a YAML file with one puzzle"),
-        ("", "has no value; write one, or leave the line out"),
+        ("", "has no value; write one"),
     ],
 )
 def test_a_puzzles_file_stays_inside_the_folder(name, fault, pack, tmp_path):

@@ -1,0 +1,156 @@
+"""Start: a new pack's folder, with a manifest that explains itself and can be built at once.
+
+The two grids were made by this program (``packbuilder set``, seeds 26 and 52) and are kept as text.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from pathlib import Path
+
+from packbuilder.errors import InputError
+from packbuilder.manifest import NAME, schema
+
+SCHEMA_NAME = "manifest.schema.json"
+
+
+def start(folder: Path, title: str, issue: str) -> list[Path]:
+    """Make the folder of a new pack and write its manifest and the manifest's schema.
+
+    Gives the files that were written. Nothing is ever overwritten. Raises InputError for a title
+    or an issue that a manifest may not have, and for a folder that is there and not empty.
+    """
+    text = manifest_text(title, issue)
+    files = {
+        folder / SCHEMA_NAME: json.dumps(schema(), indent=2, ensure_ascii=False) + "\n",
+        folder / NAME: text,
+    }
+    _make_empty(folder)
+    written: list[Path] = []
+    try:
+        for path, content in files.items():
+            with path.open("x", encoding="utf-8", newline="\n") as file:
+                written.append(path)
+                file.write(content)
+    except OSError as error:
+        for path in written:
+            path.unlink(missing_ok=True)
+        raise InputError(f"{folder}: cannot be written: {_reason(error)}") from None
+    return written[::-1]
+
+
+def manifest_text(title: str, issue: str) -> str:
+    """The text of a new manifest. Raises InputError for a faulty title or issue."""
+    # JSON's quoted strings are YAML's too, so that a title may hold colons, quotes and hashes.
+    quoted = json.dumps(_checked("title", title), ensure_ascii=False)
+    fill = {"title": quoted, "issue": _checked("issue", issue)}
+    return re.sub(r"\{(title|issue)\}", lambda hole: fill[hole[1]], _TEMPLATE)
+
+
+def _checked(name: str, text: str) -> str:
+    """The field of a pack as the manifest would read it."""
+    from pydantic import ValidationError
+
+    from packbuilder.fields import PackFields
+    from packbuilder.yamlfile import Text
+
+    pack = PackFields.model_construct()
+    try:
+        setattr(pack, name, Text(text))
+    except ValidationError as error:
+        raise InputError(f"{name}: {error.errors(include_url=False)[0]['msg']}") from None
+    return str(getattr(pack, name))
+
+
+def _make_empty(folder: Path) -> None:
+    try:
+        if folder.exists() and not folder.is_dir():
+            raise InputError(f"{folder}: this is a file; name a folder that does not exist yet")
+        folder.mkdir(parents=True, exist_ok=True)
+        if any(folder.iterdir()):
+            raise InputError(f"{folder}: the folder is not empty; name one that does not exist yet")
+    except (OSError, ValueError) as error:  # ValueError: a NUL in the path
+        raise InputError(f"{folder}: the folder cannot be made: {_reason(error)}") from None
+
+
+def _reason(error: Exception) -> str:
+    return (error.strerror if isinstance(error, OSError) else None) or str(error)
+
+
+_TEMPLATE = """\
+# yaml-language-server: $schema=manifest.schema.json
+#
+# A pack of puzzles. Lines that begin with "# " are notes: delete them as you like. A "#" with no
+# blank behind it hides a field that may be left out: take the "#" away to use it.
+#
+#   packbuilder check .     holds every promise below against the facts
+#   packbuilder build .     makes the pages, reads them back, and puts them into out/
+#
+# Have each setter's permission before you print a puzzle, and note it under `permission:`. What
+# copyright and privacy ask of you is decided by the law of your country, not by this program.
+
+pack:
+  title: {title}
+  issue: {issue}                # the month, as YYYY-MM
+  byline: The Puzzle Desk       # who makes the pack: put your own name here
+  theme: Two grids to try the press with.    # a sentence for the cover
+  # A page of text before the puzzles; a blank line parts paragraphs.
+  #foreword: Write to your readers here.
+  # Techniques that every puzzle of the pack is promised to need (`packbuilder techniques`).
+  #needs: [pointing]
+  #paper: a4                     # or letter, or a5
+  #layout: one-up                # `packbuilder layouts` lists what there is
+  #order: easiest-first          # the order in print; as-listed where left out
+  #licence: For your own use and for teaching.    # what readers may do, for the credits
+
+puzzles:
+  - id: first-light              # the puzzle's own name here: lower-case letters, digits, hyphens
+    title: First Light
+    size: 6                      # cells along one side, 4 to 16; 9 where left out
+    blocks: 2x3                  # rows x columns; or none; or a picture, a letter a cell
+    # The clues: "." is an empty cell, blanks are ignored, digits past 9 are A, B, C, ...
+    grid: |
+      ... .42
+      ..4 .6.
+      2.. 1..
+      ..6 ..3
+      .3. 6..
+      56. ...
+    # What you claim of the puzzle. Every claim is checked; a false one stops the press.
+    promise:
+      grade: 1                   # 1 (gentle) to 7: the rung of its hardest step
+      clues: 12
+      symmetry: rotational       # the picture is the same after a half turn
+
+  - id: second-light
+    title: Second Light
+    # A setter other than the byline needs a permission: by what means it was given, and when.
+    #setter: Ada Quill
+    #permission: by letter, 3 October
+    grid: |
+      72. ..5 6..
+      ... .3. ...
+      ..8 2.7 ...
+      61. ... .8.
+      5.. 3.8 ..2
+      .8. ... .79
+      ... 5.2 7..
+      ... .9. ...
+      ..3 8.. .46
+    # If you give the solution too, it is checked against the proved one.
+    #solution: 721985634965134827438267591614729385579318462382456179896542713147693258253871946
+    promise:
+      grade: 2
+      # Techniques that it cannot be solved without, and ones that are on its easiest path.
+      #needs: [hidden-single, naked-single]
+      #uses: [full-house]
+      #minimal: true             # no clue can be left out
+      clues: 26
+      symmetry: rotational
+    intro: Begin with the eights.    # a sentence or two, printed with the puzzle
+    #link: https://example.org/second-light      # printed as a QR code and a live link
+
+  # A puzzle may have a file of its own in this folder, which holds the same fields.
+  #- file: puzzles/third-light.yaml
+"""

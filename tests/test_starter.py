@@ -1,0 +1,140 @@
+"""A new pack: it loads, passes the gate at once, and overwrites nothing."""
+
+import json
+import re
+import unicodedata
+
+import jsonschema
+import pytest
+import yaml
+from hypothesis import example, given
+from hypothesis import strategies as st
+
+from packbuilder import gate
+from packbuilder.errors import InputError
+from packbuilder.manifest import load
+from packbuilder.starter import manifest_text, start
+
+
+def uncommented(text):
+    """The manifest with every hidden field taken up."""
+    return re.sub(r"^( *)#(?=\S)", r"\1", text, flags=re.MULTILINE)
+
+
+def fault(folder, title="T", issue="2026-12"):
+    with pytest.raises(InputError) as error:
+        start(folder, title, issue)
+    return str(error.value)
+
+
+def test_a_new_pack_passes_the_gate_at_once(tmp_path):
+    folder = tmp_path / "months" / "kites"
+    written = start(folder, "Kites over Marl Hill", "2027-03")
+    assert written == [folder / "manifest.yaml", folder / "manifest.schema.json"]
+    assert sorted(folder.iterdir()) == sorted(written)
+    pack = load(folder)
+    assert (pack.title, pack.issue, pack.slug) == ("Kites over Marl Hill", "2027-03", "kites")
+    report = gate.check(pack)
+    assert report.passed
+    assert [one.findings for one in report.checked] == [(), ()], "not even a warning"
+
+
+def test_every_hidden_field_is_true_too(tmp_path):
+    start(tmp_path / "kites", "Kites", "2027-03")
+    path = tmp_path / "kites" / "manifest.yaml"
+    text = uncommented(path.read_text(encoding="utf-8"))
+    # Of the hidden fields two cannot hold as they stand: no such file, and singles need no more.
+    text = text.replace("  - file: puzzles/third-light.yaml\n", "")
+    text = text.replace("  needs: [pointing]\n", "")
+    path.write_text(text, encoding="utf-8")
+    pack = load(path)
+    one = pack.puzzles[1]
+    assert one.promise.minimal
+    assert one.promise.needs
+    assert one.solution
+    assert (one.setter, pack.order) == ("Ada Quill", "easiest-first")
+    assert gate.check(pack).passed
+
+
+def test_the_head_lets_an_editor_use_the_schema_beside_it(tmp_path):
+    start(tmp_path / "kites", "Kites", "2027-03")
+    text = (tmp_path / "kites" / "manifest.yaml").read_text(encoding="utf-8")
+    head = re.fullmatch(r"# yaml-language-server: \$schema=(\S+)", text.splitlines()[0])
+    assert head, "the comment by which YAML language servers find a schema"
+    beside = json.loads((tmp_path / "kites" / head[1]).read_text(encoding="utf-8"))
+    for variant in (text, uncommented(text)):
+        # Only here PyYAML may resolve: 2027-03 is text in YAML 1.2 and to it alike.
+        jsonschema.validate(yaml.safe_load(variant), beside)
+
+
+def test_the_manifest_reminds_of_permission_and_law():
+    words = " ".join(manifest_text("T", "2026-12").replace("#", " ").split())
+    assert "Have each setter's permission before you print a puzzle" in words
+    assert "copyright and privacy ask of you is decided by the law of your country" in words
+
+
+TITLES = st.text(
+    st.characters(exclude_categories=("Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp")), max_size=80
+).filter(lambda t: t.strip() and len(unicodedata.normalize("NFC", t)) <= 80)
+
+
+@given(TITLES)
+@example("Night: a 'pack' # of \"nine\" \\ grids")
+@example("{issue} - [x] & *y !z %a @b `c` | > ? , null")
+@example("no")
+@example("1984")
+@example("e\u0301t\u00e9 \U0001f3ee 灯")
+def test_any_title_comes_back_as_it_was_given(tmp_path_factory, title):
+    folder = tmp_path_factory.mktemp("pack")
+    folder.joinpath("manifest.yaml").write_text(manifest_text(title, "2026-12"), encoding="utf-8")
+    assert load(folder).title == " ".join(unicodedata.normalize("NFC", title).split())
+    raw = yaml.safe_load(folder.joinpath("manifest.yaml").read_text(encoding="utf-8"))
+    assert raw["pack"]["title"] == load(folder).title, "PyYAML's own reader agrees"
+
+
+def test_a_bad_title_or_issue_is_refused_and_nothing_is_made(tmp_path):
+    folder = tmp_path / "kites"
+    assert fault(folder, title=" ") == "title: is blank; write a line of text"
+    assert fault(folder, title="x" * 81) == (
+        "title: has 81 characters; print has room for 80: shorten it"
+    )
+    assert fault(folder, title="a\nb") == "title: has more than one line; write it on one"
+    assert fault(folder, title="a\udc80") == (
+        "title: holds the unprintable character U+DC80; delete it"
+    )
+    assert fault(folder, issue="March") == (
+        "issue: 'March' is not a month; write the year and the month as YYYY-MM, such as 2026-12"
+    )
+    assert not folder.exists()
+
+
+def test_nothing_is_overwritten(tmp_path):
+    note = tmp_path / "note.txt"
+    note.write_text("mine")
+    assert fault(tmp_path) == (
+        f"{tmp_path}: the folder is not empty; name one that does not exist yet"
+    )
+    assert fault(note) == f"{note}: this is a file; name a folder that does not exist yet"
+    assert fault(note / "in") == f"{note / 'in'}: the folder cannot be made: Not a directory"
+    assert fault(tmp_path / ("x" * 300)).endswith(": the folder cannot be made: File name too long")
+    assert [p.name for p in tmp_path.iterdir()] == ["note.txt"]
+    assert note.read_text() == "mine"
+
+
+def test_an_empty_folder_will_do(tmp_path):
+    start(tmp_path, "T", "2026-12")
+    assert load(tmp_path).title == "T"
+
+
+def test_a_disk_that_fills_leaves_no_half_written_file(tmp_path, monkeypatch):
+    real = type(tmp_path).open
+
+    def full(self, *args, **kwargs):
+        if self.name == "manifest.yaml":
+            raise OSError(28, "No space left on device")
+        return real(self, *args, **kwargs)
+
+    monkeypatch.setattr(type(tmp_path), "open", full)
+    folder = tmp_path / "kites"
+    assert fault(folder) == f"{folder}: cannot be written: No space left on device"
+    assert list(folder.iterdir()) == []
