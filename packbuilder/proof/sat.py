@@ -8,6 +8,8 @@ It shares no code with the kernel; both start from the geometry's houses. Variab
 - and at least once in a house with as many cells as there are digits (which follows from the rest,
   and spares the solver the counting).
 
+A pair of cells that must differ is a house of two.
+
 Clues are assumptions, so the clauses of a geometry are loaded once for many grids, and when there
 is no solution the solver names the clues that it used.
 
@@ -86,15 +88,9 @@ class Prover:
     first; `prove` and `clash` start a new one each time, so that they depend on nothing else.
     """
 
-    def __init__(
-        self,
-        geometry: Geometry,
-        unequal: tuple[tuple[int, int], ...] = (),
-        *,
-        engine: str = ENGINE,
-    ) -> None:
+    def __init__(self, geometry: Geometry, *, engine: str = ENGINE) -> None:
         self._geometry = geometry
-        self._solver = Solver(engine, bootstrap_with=_clauses(geometry, unequal))
+        self._solver = Solver(engine, bootstrap_with=_clauses(geometry))
         self._variables = geometry.cell_count * geometry.size
         self._guard = self._variables
 
@@ -111,29 +107,36 @@ class Prover:
 
     def prove(self, clues: Sequence[int], *, time_limit: float | None = None) -> Verdict:
         """See `prove` of this module."""
-        size, deadline = self._geometry.size, _deadline(time_limit)
-        if len(clues) != self._geometry.cell_count or not all(0 <= d <= size for d in clues):
-            raise ValueError(f"the clues do not fit a {self._geometry.name()}")
         before = self._conflicts()
-        assumed = [cell * size + digit for cell, digit in enumerate(clues) if digit]
-        found: list[Values] = []
-        answer = self._solve(assumed, deadline)
-        if answer:
-            model = self._model()
-            found.append(self._values(model))
-            # Forbid this solution, but only under a guard that no later grid assumes.
-            self._guard += 1
-            self._solver.add_clause([-self._guard, *(-literal for literal in model)])
-            answer = self._solve([*assumed, self._guard], deadline)
-            if answer:
-                found.append(self._values(self._model()))
-            self._solver.add_clause([-self._guard])
+        found, complete = self.explore(clues, limit=2, time_limit=time_limit)
         return Verdict(
-            None if answer is None else len(found),
+            len(found) if complete or len(found) == 2 else None,
             found[0] if found else None,
             found[1] if len(found) > 1 else None,
             self._conflicts() - before,
         )
+
+    def explore(
+        self, clues: Sequence[int], *, limit: int, time_limit: float | None = None
+    ) -> tuple[list[Values], bool]:
+        """Up to ``limit`` solutions, and whether they are all that there are."""
+        size, deadline = self._geometry.size, _deadline(time_limit)
+        if len(clues) != self._geometry.cell_count or not all(0 <= d <= size for d in clues):
+            raise ValueError(f"the clues do not fit a {self._geometry.name()}")
+        # Each solution is forbidden as it is found, but only under a guard: a variable that no
+        # later grid assumes.
+        self._guard += 1
+        assumed = [cell * size + digit for cell, digit in enumerate(clues) if digit]
+        found: list[Values] = []
+        answer: bool | None = True
+        while answer and len(found) < limit:
+            answer = self._solve([*assumed, self._guard], deadline)
+            if answer:
+                model = [v for v in self._solver.get_model()[: self._variables] if v > 0]
+                found.append(tuple((v - 1) % size + 1 for v in model))
+                self._solver.add_clause([-self._guard, *(-v for v in model)])
+        self._solver.add_clause([-self._guard])
+        return found, answer is False
 
     def core(
         self, clues: Sequence[int], cells: Iterable[int], deadline: float | None = None
@@ -161,13 +164,6 @@ class Prover:
                 return bool(answer)
         return None
 
-    def _model(self) -> list[int]:
-        return [v for v in self._solver.get_model()[: self._variables] if v > 0]
-
-    def _values(self, model: list[int]) -> Values:
-        size = self._geometry.size
-        return tuple((literal - 1) % size + 1 for literal in model)
-
     def _conflicts(self) -> int:
         return int((self._solver.accum_stats() or {}).get("conflicts", 0))
 
@@ -193,9 +189,7 @@ def _deadline(time_limit: float | None) -> float | None:
 
 
 @lru_cache(maxsize=8)
-def _clauses(
-    geometry: Geometry, unequal: tuple[tuple[int, int], ...] = ()
-) -> tuple[list[int], ...]:
+def _clauses(geometry: Geometry) -> tuple[list[int], ...]:
     size = geometry.size
     digits = range(1, size + 1)
     clauses: list[list[int]] = []
@@ -211,6 +205,4 @@ def _clauses(
             clauses += [[-a, -b] for a, b in combinations(places, 2)]
             if len(places) == size:
                 clauses.append(places)
-    for a, b in unequal:
-        clauses += [[-(a * size + d), -(b * size + d)] for d in digits]
     return tuple(clauses)

@@ -17,13 +17,12 @@ stands for digit d. A row has four parts, each padded to whole vectors of 16 lan
 Placing a digit is then one sweep of vectors over the row (``reach``), for any houses.
 
 A *full* house has as many cells as the grid has digits, so it must hold every digit; only full
-houses have lanes of their own. A smaller house just keeps its cells unequal, and so does a single
-extra pair of cells: both live in ``reach`` alone.
+houses have lanes of their own. A smaller house just keeps its cells unequal, down to a pair of
+cells that must differ: it lives in ``reach`` alone.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -63,8 +62,8 @@ class Tables(NamedTuple):
 
 
 @lru_cache(maxsize=64)
-def tables(geometry: Geometry, unequal: tuple[tuple[int, int], ...] = ()) -> Tables:
-    """Lay out a geometry, once. ``unequal`` holds extra pairs of cells that must differ."""
+def tables(geometry: Geometry) -> Tables:
+    """Lay out a geometry, once."""
     size, count = geometry.size, geometry.cell_count
     full = [tuple(h.cells) for h in geometry.houses if len(h.cells) == size]
     cell_lanes, house_lanes = _padded(count), _padded(len(full))
@@ -77,7 +76,7 @@ def tables(geometry: Geometry, unequal: tuple[tuple[int, int], ...] = ()) -> Tab
             where[cell].append((cell_lanes + k * house_lanes + h, open_at + h))
 
     reach = np.zeros((count, pending_at + cell_lanes), np.uint16)
-    for cell, others in enumerate(_peers(geometry, unequal)):
+    for cell, others in enumerate(geometry.peers):
         for other in others:
             reach[cell, [other, *(lane for lane, _ in where[other])]] = 0xFFFF
         reach[cell, [lane for _, lane in where[cell]]] = 0xFFFF
@@ -108,14 +107,6 @@ def tables(geometry: Geometry, unequal: tuple[tuple[int, int], ...] = ()) -> Tab
 def _padded(lanes: int) -> int:
     """Rounded up to whole vectors, and never nothing."""
     return max(1, -(-lanes // VECTOR)) * VECTOR
-
-
-def _peers(geometry: Geometry, unequal: Iterable[tuple[int, int]]) -> list[set[int]]:
-    peers = [set(cells) for cells in geometry.peers]
-    for a, b in unequal:
-        peers[a].add(b)
-        peers[b].add(a)
-    return peers
 
 
 def _pieces(size: int, full: list[tuple[int, ...]]) -> tuple[int, int, Numbers]:
