@@ -10,6 +10,7 @@ from rich.table import Table
 from rich.text import Text
 
 from packbuilder.gate import Checked, Finding, Report
+from packbuilder.grid import Geometry, default_shape
 from packbuilder.ladder import techniques, words
 from packbuilder.ladder.path import Path
 
@@ -28,10 +29,13 @@ def show_report(report: Report, *, err: bool = False) -> None:
     """The gate's report: a table of the puzzles, each finding with its mend, the verdict."""
     console = _console(err)
     table = Table(box=box.SIMPLE_HEAD, title=f"{report.pack.title}, {report.pack.issue}")
-    for name in ("puzzle", "setter", "grid", "clues", "solutions", "grade", "hardest step"):
-        table.add_column(name, justify="right" if name in ("clues", "grade") else "left")
-    table.add_column("effort", justify="right")
-    table.add_column("gate")
+    for name in ("puzzle", "setter", "grid"):
+        table.add_column(name, overflow="fold")
+    for name in ("clues", "solutions", "grade"):
+        table.add_column(name, justify="right", no_wrap=True)
+    table.add_column("hardest step", no_wrap=True)
+    table.add_column("effort", justify="right", no_wrap=True)
+    table.add_column("gate", no_wrap=True)
     for one in report.checked:
         table.add_row(*_row(one))
     console.print(table)
@@ -56,7 +60,7 @@ def _row(one: Checked) -> list[str | Text]:
     return [
         Text(puzzle.id),
         Text(puzzle.setter),
-        puzzle.geometry.name(),
+        _kind(puzzle.geometry),
         str(sum(v > 0 for v in puzzle.clues)),
         solutions,
         str(path.grade) if path else "–",
@@ -64,6 +68,14 @@ def _row(one: Checked) -> list[str | Text]:
         f"{path.effort:.1f}" if path else "–",
         verdict,
     ]
+
+
+def _kind(geometry: Geometry) -> str:
+    """``9x9``; with what sets it apart where its regions are not the usual blocks."""
+    side = f"{geometry.size}x{geometry.size}"
+    if geometry.shape == default_shape(geometry.size):
+        return side
+    return geometry.name().replace("blocks ", "").replace(" square", "").replace(" regions", "")
 
 
 def _show_finding(console: Console, finding: Finding, where: str) -> None:
