@@ -48,7 +48,7 @@ def strip(
     orbits: Sequence[tuple[int, ...]],
     attempts: Sequence[int],
     *,
-    seed: int,
+    seed: str,
     fewest: int = 0,
 ) -> list[Stripped]:
     """Strip one solved grid for each of ``attempts``, down to no fewer than ``fewest`` clues.
@@ -82,7 +82,7 @@ def strip(
 
 
 def _deal(
-    geometry: Geometry, orbit_count: int, attempts: Sequence[int], seed: int
+    geometry: Geometry, orbit_count: int, attempts: Sequence[int], seed: str
 ) -> tuple[list[Values], NDArray[np.int64]]:
     """For each attempt a solved grid, and the order in which it will try the orbits."""
     solutions, orders = [], np.zeros((len(attempts), orbit_count), np.int64)

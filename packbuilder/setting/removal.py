@@ -166,12 +166,15 @@ def _stripped(wish: _Wish, seed: int, deadline: float, attempts: int | None) -> 
     """Stripped grids, batch by batch, until the time or the attempts run out."""
     orbits = symmetries.orbits(wish.symmetry, wish.geometry.size)
     batch = max(4, BATCH_CELLS // wish.geometry.cell_count)
+    # The wish goes into the seed: two runs with one seed must not share their solved grids, or a
+    # pack that is made of both has the same answer twice.
+    draw = "/".join(map(str, (seed, wish.grade, wish.symmetry, *wish.clues, *wish.needs)))
     for first in itertools.count(1, batch):
         last = first + batch - 1 if attempts is None else min(first + batch - 1, attempts)
         numbers = range(first, last + 1)
         if not numbers:
             return
-        for one in strip(wish.geometry, orbits, numbers, seed=seed, fewest=wish.clues[0]):
+        for one in strip(wish.geometry, orbits, numbers, seed=draw, fewest=wish.clues[0]):
             if time.monotonic() > deadline:
                 return
             yield one

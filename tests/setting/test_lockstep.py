@@ -25,7 +25,7 @@ CASES = [
 def test_what_is_left_is_unique_symmetrical_and_has_no_orbit_to_spare(
     geometry: Geometry, symmetry: str
 ) -> None:
-    for one in strip(geometry, orbits(symmetry, geometry.size), range(3), seed=5):
+    for one in strip(geometry, orbits(symmetry, geometry.size), range(3), seed="five"):
         clues = one.clues()
         assert solutions(geometry, clues) == [one.solution]
         assert holds(symmetry, clues, geometry.size)
@@ -36,23 +36,23 @@ def test_what_is_left_is_unique_symmetrical_and_has_no_orbit_to_spare(
 
 
 def test_orbits_are_put_back_last_out_first_in() -> None:
-    (one,) = strip(blocks(2, 3), orbits("rotational", 6), [1], seed=0)
+    (one,) = strip(blocks(2, 3), orbits("rotational", 6), [1], seed="nought")
     bare, step, full = (one.clues(k) for k in (0, 1, len(one.taken)))
     assert {i for i in range(36) if step[i] and not bare[i]} == set(one.taken[-1])
     assert full == one.solution
 
 
 def test_no_more_is_taken_than_the_fewest_clues_allow() -> None:
-    stripped = strip(blocks(3, 3), orbits("rotational", 9), range(8), seed=2, fewest=34)
+    stripped = strip(blocks(3, 3), orbits("rotational", 9), range(8), seed="two", fewest=34)
     counts = [sum(v > 0 for v in one.clues()) for one in stripped]
     assert set(counts) <= {34, 35}
 
 
 def test_an_attempt_does_not_depend_on_its_batch() -> None:
     places = orbits("none", 6)
-    batch = strip(blocks(2, 3), places, range(10), seed=3)
-    assert strip(blocks(2, 3), places, [7], seed=3) == [batch[7]]
-    assert strip(blocks(2, 3), places, [7], seed=4) != [batch[7]]
+    batch = strip(blocks(2, 3), places, range(10), seed="three")
+    assert strip(blocks(2, 3), places, [7], seed="three") == [batch[7]]
+    assert strip(blocks(2, 3), places, [7], seed="four") != [batch[7]]
 
 
 def test_all_minimal_grids_of_four_are_met() -> None:
@@ -61,6 +61,6 @@ def test_all_minimal_grids_of_four_are_met() -> None:
     Rosenhouse and Taalman, "Taking Sudoku Seriously" (2011), from memory.
     """
     kinds = defaultdict(set)
-    for one in strip(blocks(2, 2), orbits("none", 4), range(2500), seed=0):
+    for one in strip(blocks(2, 2), orbits("none", 4), range(2500), seed="nought"):
         kinds[sum(v > 0 for v in one.clues())].add(fingerprint(blocks(2, 2), one.clues()))
     assert {clues: len(found) for clues, found in kinds.items()} == {4: 13, 5: 22, 6: 1}

@@ -194,3 +194,10 @@ def test_a_wrong_solution_is_a_fault(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(removal, "certify", swapped)
     with pytest.raises(PackbuilderError, match="do not both confirm"):
         some(blocks(2, 3), clues=(10, 16))
+
+
+def test_two_wishes_with_one_seed_share_no_solution() -> None:
+    wishes = [{"symmetry": "none"}, {"symmetry": "rotational"}, {"grade": 1}, {"clues": (12, 16)}]
+    runs = [some(blocks(2, 3), count=6, **{"clues": (10, 16), **wish}) for wish in wishes]
+    answers = [grid.solution for run in runs for grid in run]
+    assert len(set(answers)) == len(answers) == 24
