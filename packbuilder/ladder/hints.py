@@ -76,10 +76,12 @@ def _knots(path: Path) -> list[int]:
         # After the first strike a single may rest on struck candidates that the page does not show.
         return k < first_strike and k <= EARLY * len(steps) and ways[k] <= 2
 
-    order = sorted(range(len(steps)), key=lambda k: (-steps[k].rung, ways[k], k))
-    early = [k for k in order if k <= EARLY * len(steps)]
+    top = max((step.rung for step in steps), default=0)
+    hardest = [k for k, step in enumerate(steps) if step.rung == top]
+    first = sorted(hardest, key=lambda k: (not worth(k), k > EARLY * len(steps), ways[k], k))[:1]
+    others = sorted(filter(worth, range(len(steps))), key=lambda k: (-steps[k].rung, ways[k], k))
     chosen: list[int] = []
-    for k in [k for k in order if worth(k)] or early[:1]:
+    for k in first + others:
         if len(chosen) < MOST and all(abs(k - other) >= APART for other in chosen):
             chosen.append(k)
     return sorted(chosen)

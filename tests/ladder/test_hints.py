@@ -1,0 +1,102 @@
+"""Hints: at the knots of the solve, three tiers, and a picture that shows the step."""
+
+from __future__ import annotations
+
+import pytest
+
+from packbuilder.grid import Geometry, Values, cell_name, latin
+from packbuilder.ladder.hints import EARLY, MOST, hint_at, hints
+from packbuilder.ladder.path import walk
+from packbuilder.ladder.words import tell
+from tests.ladder import grids
+from tests.ladder.definitions import is_area
+
+ALL = grids.everything()
+
+
+@pytest.mark.parametrize(("geometry", "clues"), ALL)
+def test_each_tier_gives_only_what_it_should(geometry: Geometry, clues: Values) -> None:
+    path = walk(geometry, clues)
+    found = hints(path)
+    assert 1 <= len(found) <= MOST
+    taken = [path.steps.index(hint.step) for hint in found]
+    assert taken == sorted(set(taken))
+    cells = [cell_name(cell, geometry.size) for cell in range(geometry.cell_count)]
+    for hint, k in zip(found, taken, strict=True):
+        assert hint.where.startswith("Look at ") and hint.where.endswith(".")
+        assert not any(cell in f"{hint.where} {hint.idea}" for cell in cells)
+        assert hint.told == tell(hint.step, geometry)
+        assert hint.position == path.position_before(k).values
+
+
+@pytest.mark.parametrize("clues", grids.classics())
+def test_the_hardest_rung_is_hinted_at_its_narrowest_point(clues: Values) -> None:
+    path = walk(grids.CLASSIC, clues)
+    top = max(step.rung for step in path.steps)
+    hinted = [hint.step for hint in hints(path)]
+    assert max(step.rung for step in hinted) == top
+    if top >= 3 and path.solved:
+        ways = path.ways()
+        fruitful = [
+            k
+            for k, step in enumerate(path.steps[:-1])
+            if step.rung == top and path.steps[k + 1].rung < top
+        ]
+        narrowest = min(fruitful, key=lambda k: (ways[k], k))
+        assert path.steps[narrowest] in hinted
+
+
+@pytest.mark.parametrize("clues", [c for g in (1, 2) for c in grids.lines(grids.BY_GRADE[g])])
+def test_singles_are_hinted_early(clues: Values) -> None:
+    path = walk(grids.CLASSIC, clues)
+    ways = path.ways()
+    for hint in hints(path):
+        k = path.steps.index(hint.step)
+        assert k <= EARLY * len(path.steps)
+        assert ways[k] <= 2 or hint.step.rung == path.grade
+
+
+@pytest.mark.parametrize(("geometry", "clues"), ALL)
+def test_the_picture_shows_the_step(geometry: Geometry, clues: Values) -> None:
+    path = walk(geometry, clues)
+    for k, step in enumerate(path.steps):
+        hint = hint_at(path, k)
+        before = path.position_before(k)
+        shown = dict(hint.shown)
+        assert all(ds == before.candidates[cell] for cell, ds in shown.items())
+        if step.places:
+            assert not hint.shown and not hint.struck
+            continue
+        assert hint.struck == step.removes
+        assert all(digit in shown[cell] for cell, digit in hint.struck)
+        assert set(step.cells) <= set(shown)
+        # With the picture in hand the first house can be checked: a cell that is not shown has
+        # no digit of the step for a reason that is in print, a placed digit.
+        for cell in geometry.houses[step.houses[0]].cells:
+            if cell not in shown and not before.values[cell]:
+                placed = {before.values[peer] for peer in geometry.peers[cell]}
+                assert all(d in placed or d in before.candidates[cell] for d in step.digits)
+
+
+def test_a_hidden_digit_is_told_whole() -> None:
+    # Where a hidden pair or a pointing digit is told, no cell outside the picture could be it.
+    for geometry, clues in ALL:
+        path = walk(geometry, clues)
+        for k, step in enumerate(path.steps):
+            if step.technique in ("pointing", "claiming", "hidden-pair", "hidden-triple"):
+                before, hint = path.position_before(k), hint_at(path, k)
+                shown = dict(hint.shown)
+                for cell in geometry.houses[step.houses[0]].cells:
+                    can = shown.get(cell, before.candidates[cell])
+                    assert cell in step.cells or not set(can) & set(step.digits)
+
+
+def test_no_area_to_look_at() -> None:
+    geometry = latin(5)
+    clues = grids.parse_grid("1.3...25.....325...3.....", 5)
+    assert not any(is_area(house) for house in geometry.houses)
+    assert all(h.where.split()[2] in ("row", "column") for h in hints(walk(geometry, clues)))
+
+
+def test_nothing_to_say_of_a_grid_without_a_step() -> None:
+    assert hints(walk(grids.CLASSIC, (0,) * 81)) == ()

@@ -1,0 +1,117 @@
+"""needs and uses, held against their definition spelled out with plain walks."""
+
+from __future__ import annotations
+
+import pytest
+
+from packbuilder.errors import InputError
+from packbuilder.grid import Values
+from packbuilder.ladder.path import rate, walk
+from packbuilder.ladder.promises import find_need, needs, uses
+from packbuilder.ladder.techniques import DEFAULT, Ladder
+from tests.ladder import grids
+
+CLASSIC = grids.CLASSIC
+CLASSICS = grids.classics()
+
+
+def by_definition(clues: Values, slug: str) -> bool:
+    """Solved by all techniques on rungs below T's plus T; not by those below T's rung alone."""
+    rung = min(t.rung for t in DEFAULT.techniques if t.slug == slug)
+    below = tuple(t for t in DEFAULT.techniques if t.rung < rung and t.slug != slug)
+    itself = tuple(t for t in DEFAULT.techniques if t.slug == slug)
+    solved = walk(CLASSIC, clues, ladder=Ladder(below + itself)).solved
+    return solved and not (below and walk(CLASSIC, clues, ladder=Ladder(below)).solved)
+
+
+@pytest.mark.parametrize("clues", CLASSICS)
+def test_needs_is_what_its_definition_says(clues: Values) -> None:
+    for slug in DEFAULT.slugs:
+        (need,) = needs(CLASSIC, clues, [slug])
+        assert need.holds == by_definition(clues, slug), slug
+
+
+def test_some_grids_need_what_others_do_not() -> None:
+    found = {
+        (slug, needs(CLASSIC, clues, [slug])[0].holds)
+        for clues in CLASSICS
+        for slug in ("naked-single", "pointing", "hidden-pair", "naked-pair")
+    }
+    assert len(found) == 8
+
+
+def test_a_need_names_where_the_solve_is_stuck() -> None:
+    clues = next(c for c in CLASSICS if needs(CLASSIC, c, ["hidden-pair"])[0].holds)
+    need = find_need(CLASSIC, clues, ["hidden-pair"])
+    stuck = need.stuck_at
+    assert stuck == len(need.without.steps) and need.instead == ()
+    assert need.words == (
+        f"Hidden pair is needed: without it the solve is stuck after {stuck} steps"
+    )
+    # What stands there is what the allowed path has before its first hidden pair, at the latest.
+    first = next(k for k, s in enumerate(need.allowed.steps) if s.technique == "hidden-pair")
+    assert need.allowed.steps[:first] == need.without.steps[:first]
+
+
+def test_what_solves_it_instead() -> None:
+    clues = grids.lines(grids.BY_GRADE[2])[0]
+    (need,) = needs(CLASSIC, clues, ["naked-triple"])
+    assert not need.holds and need.stuck_at is None
+    assert need.instead[0] == rate(CLASSIC, clues).hardest
+    assert need.words == (
+        "Naked triple is not needed: the puzzle is solved without it, with nothing harder than "
+        f"a {need.instead[0].replace('-', ' ')} (rung 2)"
+    )
+
+
+def test_a_technique_that_is_not_enough() -> None:
+    clues = grids.lines(grids.BY_GRADE[4])[0]
+    (need,) = needs(CLASSIC, clues, ["pointing"])
+    assert not need.holds
+    assert need.words == (
+        f"Pointing does not solve the puzzle: even with it the solve is stuck after "
+        f"{len(need.allowed.steps)} steps; on the whole ladder it takes "
+        f"a {rate(CLASSIC, clues).hardest.replace('-', ' ')} (rung 4)"
+    )
+    beyond = (0,) * 81
+    words = find_need(CLASSIC, beyond, ["pointing"]).words
+    assert words.endswith("stuck after 0 steps, and the whole ladder fails too")
+
+
+def test_several_needs_are_allowed_together_and_none_may_be_left_out() -> None:
+    together = 0
+    for clues in CLASSICS:
+        pair = needs(CLASSIC, clues, ["naked-single", "naked-pair"])
+        rest = [t for t in DEFAULT.techniques if t.rung < 4 or t.slug == "naked-pair"]
+        for need in pair:
+            left = Ladder(tuple(t for t in rest if t.slug != need.slug))
+            both = walk(CLASSIC, clues, ladder=Ladder(tuple(rest))).solved
+            assert need.holds == (both and not walk(CLASSIC, clues, ladder=left).solved)
+        together += all(need.holds for need in pair)
+    assert together
+
+
+def test_uses_is_being_on_the_path() -> None:
+    path = walk(CLASSIC, grids.lines(grids.BY_GRADE[3])[0])
+    on_path = [slug for slug, _ in path.techniques]
+    assert uses(path, on_path)
+    assert not uses(path, [*on_path, "hidden-triple"])
+
+
+def test_an_unknown_technique_is_answered_with_the_nearest() -> None:
+    path = walk(CLASSIC, CLASSICS[0])
+    for ask in (lambda s: needs(CLASSIC, CLASSICS[0], [s]), lambda s: uses(path, [s])):
+        with pytest.raises(InputError) as caught:
+            ask("hidden_tripel")
+        assert str(caught.value).startswith(
+            "'hidden_tripel' is not a technique of the ladder; did you mean 'hidden-triple'? "
+            "There are: full-house, hidden-single, "
+        )
+    with pytest.raises(InputError, match=r"'zzz' is not a technique of the ladder\. There are:"):
+        needs(CLASSIC, CLASSICS[0], ["zzz"])
+
+
+def test_no_technique_is_no_promise() -> None:
+    assert needs(CLASSIC, CLASSICS[0], []) == ()
+    with pytest.raises(ValueError, match="no technique"):
+        find_need(CLASSIC, CLASSICS[0], [])

@@ -1,0 +1,98 @@
+"""Rating a stream: in order, bad lines told and passed over, no grade without one solution."""
+
+from __future__ import annotations
+
+import io
+import json
+
+import pytest
+
+from packbuilder.grid import format_grid, parse_grid
+from packbuilder.ladder import stream
+from packbuilder.ladder.path import rate
+from packbuilder.proof import kernel
+from tests.ladder import grids
+
+GRIDS = [format_grid(clues) for clues in grids.classics()]
+NONE, SEVERAL = "11" + "." * 79, "." * 81
+
+
+def run(text: str, *, jsonl: bool, **options: int) -> tuple[list[str], list[str], stream.RateTally]:
+    out, said = io.StringIO(), list[str]()
+    tally = stream.run(io.BytesIO(text.encode()), out, jsonl=jsonl, report=said.append, **options)
+    return out.getvalue().splitlines(), said, tally
+
+
+def test_each_grid_has_its_facts() -> None:
+    out, said, tally = run("\n".join(GRIDS), jsonl=True)
+    assert said == [] and tally.rated == tally.lines == len(GRIDS)
+    for grid, line in zip(GRIDS, out, strict=True):
+        facts = json.loads(line)
+        clues = parse_grid(grid, 9)
+        rating, first = rate(grids.CLASSIC, clues), kernel.prove(grids.CLASSIC, clues).first
+        assert first
+        assert facts == {
+            "grid": grid,
+            "solutions": 1,
+            "solution": format_grid(first),
+            "grade": rating.grade,
+            "hardest": rating.hardest,
+            "effort": rating.effort,
+            "techniques": dict(rating.techniques),
+        }
+
+
+def test_a_grid_without_exactly_one_solution_has_no_grade() -> None:
+    out, _, tally = run(f"{NONE}\n{SEVERAL}\n", jsonl=True)
+    none, several = map(json.loads, out)
+    assert (none["solutions"], none["grade"], none["reason"]) == (0, None, "no solution")
+    assert (several["solutions"], several["grade"], several["reason"]) == (
+        2,
+        None,
+        "several solutions",
+    )
+    assert several["solution"] is several["effort"] is several["techniques"] is None
+    assert (tally.refused, tally.rated) == (2, 0)
+
+
+def test_a_limit_that_runs_out_is_no_grade_either() -> None:
+    hard = GRIDS[-1]
+    (line,), _, tally = run(hard, jsonl=True, node_limit=0)
+    facts = json.loads(line)
+    assert (facts["solutions"], facts["grade"], facts["reason"]) == (None, None, "undecided")
+    assert (tally.undecided, tally.refused) == (1, 0)
+
+
+def test_a_bad_line_is_told_and_the_rest_goes_on() -> None:
+    out, said, tally = run(f"{GRIDS[0]}\nhello\n\n{GRIDS[1]}\n", jsonl=True)
+    assert [json.loads(line)["grid"] for line in out] == [GRIDS[0], None, GRIDS[1]]
+    told = "line 2: it has 5 characters; a grid is 81 cells in one line, no blanks"
+    assert said == [told] and json.loads(out[1])["error"] == told
+    assert (tally.rated, tally.bad, tally.lines) == (2, 1, 4)
+
+
+def test_columns_for_people() -> None:
+    out, _, _ = run(f"{GRIDS[0]}\n{SEVERAL}\n{GRIDS[-1]}\nhello\n", jsonl=False)
+    rating = rate(grids.CLASSIC, parse_grid(GRIDS[0], 9))
+    assert out[0] == f"     1  hidden-single      {rating.effort:7.1f}  {GRIDS[0]}"
+    assert out[1] == f"     -  several solutions        -  {SEVERAL}"
+    assert out[3].startswith("     -  no grid                  -  line 4: it has 5 characters")
+
+
+@pytest.mark.parametrize("jsonl", [True, False])
+def test_processes_give_the_same_in_the_same_order(
+    jsonl: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    text = "\n".join([*GRIDS, "oops", *reversed(GRIDS)])
+    alone, _, _ = run(text, jsonl=jsonl, processes=1)
+    monkeypatch.setattr(stream, "SMALL", 1)
+    monkeypatch.setattr(stream, "TASK", 7)
+    together, _, tally = run(text, jsonl=jsonl, processes=2)
+    assert together == alone and tally.bad == 1
+
+
+def test_progress_counts_every_line() -> None:
+    done: list[int] = []
+    source = io.BytesIO(("\n".join(GRIDS) + "\n\nbad\n").encode())
+    stream.run(source, io.StringIO(), jsonl=False, report=lambda _: None, progress=done.append)
+    assert sum(done) == len(GRIDS) + 2

@@ -1,0 +1,152 @@
+"""The words of a step, whole sentences as they are printed, and the step as JSON."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from packbuilder.grid import Geometry, parse_cell
+from packbuilder.ladder.path import walk
+from packbuilder.ladder.step import Step
+from packbuilder.ladder.techniques import TABLE, as_json
+from packbuilder.ladder.words import path_json, step_json, tell
+from tests.ladder import grids
+from tests.ladder.positions import GEOMETRIES
+
+CLASSIC = grids.CLASSIC
+
+
+def step(
+    technique: str,
+    cells: str,
+    digits: str,
+    houses: str = "",
+    places: str = "",
+    removes: str = "",
+    *,
+    geometry: Geometry = CLASSIC,
+    rung: int = 0,
+) -> Step:
+    """A step from text: cells ``r1c1 r1c2``, houses ``row 1, block 2``, pairs ``r1c1=5``."""
+    size = geometry.size
+
+    def pairs(text: str) -> tuple[tuple[int, int], ...]:
+        return tuple(
+            (parse_cell(cell, size), int(digit))
+            for cell, digit in (pair.split("=") for pair in text.split())
+        )
+
+    labels = [house.label for house in geometry.houses]
+    return Step(
+        technique,
+        rung or next(t.rung for t in TABLE if t.slug == technique),
+        pairs(places),
+        pairs(removes),
+        tuple(parse_cell(cell, size) for cell in cells.split()),
+        tuple(int(d) for d in digits.split()),
+        tuple(labels.index(label.strip()) for label in houses.split(",") if label),
+    )
+
+
+SAID = [
+    (
+        step("full-house", "r1c9", "4", "row 1", "r1c9=4"),
+        "r1c9 is the last empty cell of row 1, so it is 4.",
+    ),
+    (
+        step("hidden-single", "r1c7", "5", "block 3", "r1c7=5"),
+        "In block 3, 5 fits only in r1c7.",
+    ),
+    (
+        step("naked-single", "r5c5", "7", "", "r5c5=7"),
+        "r5c5 can only be 7: every other digit is ruled out there.",
+    ),
+    (
+        step("pointing", "r2c7 r2c9", "5", "block 3, row 2", removes="r2c1=5 r2c4=5"),
+        "In block 3, the 5s are held to row 2, so no other cell of row 2 can be 5. "
+        "That takes 5 out of r2c1 and r2c4.",
+    ),
+    (
+        step("claiming", "r5c1 r5c2", "2", "row 5, block 4", removes="r4c1=2"),
+        "In row 5, the 2s are held to block 4, so no other cell of block 4 can be 2. "
+        "That takes 2 out of r4c1.",
+    ),
+    (
+        step("locked-pair", "r1c1 r1c2", "1 2", "row 1, block 1", removes="r1c9=1 r1c9=2 r2c2=1"),
+        "r1c1 and r1c2 hold 1 and 2 between them. They lie in row 1 and block 1, so no other cell "
+        "of either can be 1 or 2. That takes 1 and 2 out of r1c9; and 1 out of r2c2.",
+    ),
+    (
+        step("naked-triple", "r4c1 r4c5 r4c9", "1 2 3", "row 4", removes="r4c2=3"),
+        "In row 4, r4c1, r4c5 and r4c9 hold 1, 2 and 3 between them, so no other cell of row 4 "
+        "can be 1, 2 or 3. That takes 3 out of r4c2.",
+    ),
+    (
+        step("hidden-pair", "r1c1 r5c1", "6 8", "column 1", removes="r1c1=2 r5c1=2 r1c1=3"),
+        "In column 1, 6 and 8 fit only in r1c1 and r5c1, so those two cells can be nothing else. "
+        "That takes 2 and 3 out of r1c1; and 2 out of r5c1.",
+    ),
+    (
+        step("hidden-triple", "r1c1 r5c1 r9c1", "6 7 8", "column 1", removes="r1c1=2"),
+        "In column 1, 6, 7 and 8 fit only in r1c1, r5c1 and r9c1, so those three cells can be "
+        "nothing else. That takes 2 out of r1c1.",
+    ),
+]
+
+
+@pytest.mark.parametrize(("told", "expected"), SAID)
+def test_what_is_said(told: Step, expected: str) -> None:
+    assert tell(told, CLASSIC) == expected
+
+
+def test_a_region_is_called_by_its_letter() -> None:
+    geometry = GEOMETRIES["irregular 6"]
+    told = step("hidden-single", "r1c1", "6", "region A", "r1c1=6", geometry=geometry)
+    assert tell(told, geometry) == "In region A, 6 fits only in r1c1."
+
+
+def test_digits_past_nine_are_letters() -> None:
+    geometry = grids.blocks(3, 4)
+    told = step("pointing", "r1c1 r1c2", "11", "block 1, row 1", removes="r1c9=11",
+                geometry=geometry)  # fmt: skip
+    assert tell(told, geometry) == (
+        "In block 1, the B's are held to row 1, so no other cell of row 1 can be B. "
+        "That takes B out of r1c9."
+    )
+
+
+def test_every_step_of_every_path_can_be_told() -> None:
+    for geometry, clues in grids.everything():
+        for taken in walk(geometry, clues).steps:
+            words = tell(taken, geometry)
+            assert re.fullmatch(r"[A-Zr][^{}_]*\.", words) and "  " not in words
+
+
+def test_a_step_as_json() -> None:
+    assert step_json(SAID[3][0], CLASSIC) == {
+        "technique": "pointing",
+        "rung": 3,
+        "places": [],
+        "removes": [["r2c1", 5], ["r2c4", 5]],
+        "because": {"cells": ["r2c7", "r2c9"], "digits": [5], "houses": ["block 3", "row 2"]},
+        "words": SAID[3][1],
+    }
+
+
+def test_a_path_as_json() -> None:
+    path = walk(CLASSIC, grids.lines(grids.BY_GRADE[2])[0])
+    told = path_json(path)
+    assert told["grid"] == grids.BY_GRADE[2].split()[0]
+    assert (told["solved"], told["grade"], told["hardest"]) == (True, 2, path.hardest)
+    assert len(told["steps"]) == len(path.steps)
+
+
+def test_the_table_is_in_order_and_fit_for_print() -> None:
+    ranks = [(row.rung, row.weight) for row in TABLE]
+    assert ranks == sorted(ranks)
+    for row in TABLE:
+        assert row.slug == re.sub(r"[^a-z]+", "-", row.name.lower())
+        assert row.about.endswith(".") and row.idea.endswith(".")
+        assert bool(row.find) != bool(row.sight)
+    assert [row["slug"] for row in as_json()] == [row.slug for row in TABLE]
