@@ -82,6 +82,7 @@ TITLES = st.text(
 @example("Night: a 'pack' # of \"nine\" \\ grids")
 @example("{issue} - [x] & *y !z %a @b `c` | > ? , null")
 @example("no")
+@example("two  blanks\u00a0and\u3000wide ones")
 @example("1984")
 @example("e\u0301t\u00e9 \U0001f3ee 灯")
 def test_any_title_comes_back_as_it_was_given(tmp_path_factory, title):

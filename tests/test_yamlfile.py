@@ -57,6 +57,8 @@ FAULTS = {
         "1: the text holds the control character U+D800; delete its escape"]),
     "no such character": (b'a: 1\nb: "\\UFFFFFFFF"\n', [
         "2: a \\U escape that names no character; write the character"]),
+    "no such character, a little past the last": (b'a: "\\U00110000"\n', [
+        "1: a \\U escape that names no character; write the character"]),
     "too deep": (b"a: " + b"[" * 60 + b"]" * 60, ["1: nested deeper than 50 levels; flatten it"]),
     "too many values": (b"a:\n" + b"- x\n" * MAX_VALUES, [
         f"{MAX_VALUES - 1}: more than {MAX_VALUES} values; part the file into several"]),
