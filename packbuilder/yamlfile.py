@@ -136,8 +136,8 @@ def _read_text(path: Path) -> str:
         raise InputError(f"{path}: cannot be read: {reason}") from None
     if len(raw) > MAX_BYTES:
         raise InputError(
-            f"{path}: the file is larger than {MAX_BYTES // 1_000_000} MB; a manifest holds text "
-            "only: move puzzles into files of their own, and leave pictures out"
+            f"{path}: the file is larger than {MAX_BYTES // 1_000_000} MB, which text of this kind "
+            "never is; leave out what is not text, or part it into several files"
         )
     try:
         text = raw.decode("utf-8-sig")
@@ -232,7 +232,7 @@ def _short(text: str) -> str:
 def _one_document(loader: _Loader) -> yaml.Node:
     root = loader.get_node() if loader.check_node() else None
     if root is None or (isinstance(root, yaml.ScalarNode) and root.value == ""):
-        raise _Stop(1, "the file is empty; `packbuilder start` makes one that can be filled in")
+        raise _Stop(1, "the file is empty; it needs fields, each `name: value`")
     if loader.check_node():
         line = loader.peek_event().start_mark.line + 1  # type: ignore[no-untyped-call]
         raise _Stop(line, "a second document begins here; keep one, without the line ---")

@@ -16,9 +16,9 @@ TRAPS = ["2026-12", "2026-12-01", "003020600", "0x1F", "1_000", "no", "off", "Ye
 # Each: the file, and the sentences that the user sees, without the path.
 FAULTS = {
     "empty": (b"", [
-        "1: the file is empty; `packbuilder start` makes one that can be filled in"]),
+        "1: the file is empty; it needs fields, each `name: value`"]),
     "comments only": (b"# nothing\n\n", [
-        "1: the file is empty; `packbuilder start` makes one that can be filled in"]),
+        "1: the file is empty; it needs fields, each `name: value`"]),
     "list at the top": (b"# x\n- a\n- b\n", [
         "2: the file holds a list at its top; it needs fields, each `name: value`"]),
     "a single value": (b"harbour\n", [
@@ -158,8 +158,8 @@ def test_a_file_of_fifty_megabytes_is_refused_unread(tmp_path):
     with pytest.raises(InputError) as error:
         read_yaml(path)
     assert str(error.value) == (
-        f"{path}: the file is larger than 5 MB; a manifest holds text only: move puzzles into "
-        "files of their own, and leave pictures out"
+        f"{path}: the file is larger than 5 MB, which text of this kind never is; leave out what "
+        "is not text, or part it into several files"
     )
 
 
