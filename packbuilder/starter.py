@@ -52,7 +52,7 @@ def _checked(name: str, text: str) -> str:
     """The field of a pack as the manifest would read it."""
     from pydantic import ValidationError
 
-    from packbuilder.fields import PackFields
+    from packbuilder.manifest.fields import PackFields
     from packbuilder.yamlfile import Text
 
     pack = PackFields.model_construct()

@@ -13,8 +13,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from packbuilder.errors import InputError
-from packbuilder.fields import FileFields, PackFields, PromiseFields, PuzzleFields
 from packbuilder.manifest import load, schema
+from packbuilder.manifest.fields import FileFields, PackFields, PromiseFields, PuzzleFields
 from packbuilder.starter import manifest_text
 
 SCHEMA = schema()

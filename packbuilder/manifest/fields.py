@@ -9,9 +9,9 @@ from typing import Annotated, Any
 
 from pydantic import BaseModel, ConfigDict, Field
 
-from packbuilder import fieldtypes as kinds
-from packbuilder.fieldtypes import Techniques
 from packbuilder.grid import MAX_SIZE, MIN_SIZE
+from packbuilder.manifest import fieldtypes as kinds
+from packbuilder.manifest.fieldtypes import Techniques
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
 

@@ -14,7 +14,7 @@ from typing import Any, Generic, TypeVar
 from pydantic import ValidationError
 
 from packbuilder.errors import InputError
-from packbuilder.fields import (
+from packbuilder.manifest.fields import (
     Fields,
     FileFields,
     ManifestFields,
@@ -22,7 +22,7 @@ from packbuilder.fields import (
     PromiseFields,
     PuzzleFields,
 )
-from packbuilder.fieldtypes import nearest, quoted
+from packbuilder.manifest.fieldtypes import nearest, quoted
 from packbuilder.yamlfile import Document, Where
 
 F = TypeVar("F", bound=Fields)

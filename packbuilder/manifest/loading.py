@@ -1,4 +1,4 @@
-"""Manifest: a pack's folder in, a Pack out, or every fault that was found.
+"""Loading: a pack's folder in, a Pack out, or every fault that was found.
 
 Faults are told together, sorted by file and line, one a line::
 
@@ -18,21 +18,18 @@ from pathlib import Path
 
 from packbuilder import grid
 from packbuilder.errors import InputError
-from packbuilder.fields import (
+from packbuilder.grid import Geometry, GridFault, Values
+from packbuilder.manifest.fields import (
     FileFields,
     ManifestFields,
     PackFields,
     PromiseFields,
     PuzzleFields,
-    schema,
 )
-from packbuilder.fieldtypes import BLOCKS, quoted
-from packbuilder.grid import Geometry, GridFault, Values
+from packbuilder.manifest.fieldtypes import BLOCKS, quoted
+from packbuilder.manifest.reading import Faults, Part, Read, names_of, read
 from packbuilder.puzzle import Pack, Promise, Puzzle
-from packbuilder.reading import Faults, Part, Read, names_of, read
 from packbuilder.yamlfile import Text, read_yaml
-
-__all__ = ["NAME", "load", "schema", "slug_of"]
 
 NAME = "manifest.yaml"
 

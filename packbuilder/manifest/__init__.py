@@ -1,0 +1,10 @@
+"""Manifest: the YAML that an editor writes, read into a Pack with every fault told.
+
+`fieldtypes` has the kinds of field, `fields` the fields and their JSON Schema, `reading` takes
+each field alone, `loading` all together.
+"""
+
+from packbuilder.manifest.fields import schema
+from packbuilder.manifest.loading import NAME, load, slug_of
+
+__all__ = ["NAME", "load", "schema", "slug_of"]
