@@ -7,7 +7,6 @@ while it is harder than wanted the last orbits are put back, one by one.
 
 from __future__ import annotations
 
-import itertools
 import time
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -23,9 +22,9 @@ from packbuilder.proof.certify import certify
 from packbuilder.puzzle import BEYOND, Grade
 from packbuilder.setting.lockstep import Stripped, strip
 
-BATCH_CELLS = 5_184
-"""Cells that are stripped side by side: 64 grids of 9x9. More would waste work on the last batch,
-fewer would spend it on overhead."""
+FIRST_BATCH, LARGEST_BATCH = 2_500, 10_000
+"""Cells to strip side by side, at first and at most: about 30 and 120 grids of 9x9. A small batch
+costs more a grid; a large one strips more grids that nobody asks for in the end."""
 
 PROOF_SECONDS = 60.0
 """Time for the second engine, a grid. A 9x9 grid needs a few thousandths of one."""
@@ -165,19 +164,18 @@ def _search(
 def _stripped(wish: _Wish, seed: int, deadline: float, attempts: int | None) -> Iterator[Stripped]:
     """Stripped grids, batch by batch, until the time or the attempts run out."""
     orbits = symmetries.orbits(wish.symmetry, wish.geometry.size)
-    batch = max(4, BATCH_CELLS // wish.geometry.cell_count)
     # The wish goes into the seed: two runs with one seed must not share their solved grids, or a
     # pack that is made of both has the same answer twice.
     draw = "/".join(map(str, (seed, wish.grade, wish.symmetry, *wish.clues, *wish.needs)))
-    for first in itertools.count(1, batch):
-        last = first + batch - 1 if attempts is None else min(first + batch - 1, attempts)
-        numbers = range(first, last + 1)
-        if not numbers:
-            return
+    first, cells = 1, FIRST_BATCH
+    while attempts is None or first <= attempts:
+        end = first + max(4, cells // wish.geometry.cell_count)
+        numbers = range(first, end if attempts is None else min(end, attempts + 1))
         for one in strip(wish.geometry, orbits, numbers, seed=draw, fewest=wish.clues[0]):
             if time.monotonic() > deadline:
                 return
             yield one
+        first, cells = end, min(2 * cells, LARGEST_BATCH)
 
 
 def _fit(wish: _Wish, stripped: Stripped, seed: int) -> SetGrid | None:
