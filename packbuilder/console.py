@@ -28,9 +28,10 @@ def _console(err: bool = False) -> Console:
 def show_report(report: Report, *, err: bool = False) -> None:
     """The gate's report: a table of the puzzles, each finding with its mend, the verdict."""
     console = _console(err)
-    table = Table(box=box.SIMPLE_HEAD, title=f"{report.pack.title}, {report.pack.issue}")
-    for name in ("puzzle", "setter", "grid"):
-        table.add_column(name, overflow="fold")
+    table = Table(box=box.SIMPLE_HEAD, padding=(0, 1, 0, 0), title=f"{report.pack.title}, {report.pack.issue}")
+    table.add_column("puzzle", no_wrap=True, max_width=24)
+    table.add_column("setter", overflow="fold")
+    table.add_column("grid", no_wrap=True)
     for name in ("clues", "solutions", "grade"):
         table.add_column(name, justify="right", no_wrap=True)
     table.add_column("hardest step", no_wrap=True)
