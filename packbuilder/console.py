@@ -28,7 +28,9 @@ def _console(err: bool = False) -> Console:
 def show_report(report: Report, *, err: bool = False) -> None:
     """The gate's report: a table of the puzzles, each finding with its mend, the verdict."""
     console = _console(err)
-    table = Table(box=box.SIMPLE_HEAD, padding=(0, 1, 0, 0), title=f"{report.pack.title}, {report.pack.issue}")
+    table = Table(
+        box=box.SIMPLE_HEAD, padding=(0, 1, 0, 0), title=f"{report.pack.title}, {report.pack.issue}"
+    )
     table.add_column("puzzle", no_wrap=True, max_width=24)
     table.add_column("setter", overflow="fold")
     table.add_column("grid", no_wrap=True)
