@@ -38,10 +38,9 @@ def sets(board: Board) -> Candidates:
 def found(board: Board, slug: str) -> set[Removal]:
     technique, size = DEFAULT.named(slug), board.fields.size
     assert technique.find
-    return {
-        frozenset((key // size, key % size + 1) for key in find.removes)
-        for find in technique.find(board)
-    }
+    finds = list(technique.find(board))
+    assert len(set(finds)) == len(finds)  # nothing is told twice
+    return {frozenset((key // size, key % size + 1) for key in find.removes) for find in finds}
 
 
 @pytest.mark.parametrize("name", GEOMETRIES)

@@ -70,6 +70,11 @@ def test_the_picture_shows_the_step(geometry: Geometry, clues: Values) -> None:
         assert hint.struck == step.removes
         assert all(digit in shown[cell] for cell, digit in hint.struck)
         assert set(step.cells) <= set(shown)
+        struck_cells = {cell for cell, _ in step.removes}
+        for cell in set(shown) - set(step.cells) - struck_cells:
+            # Not one cell more than that: what it lost, it lost to an earlier strike.
+            placed = {before.values[peer] for peer in geometry.peers[cell]}
+            assert any(d not in placed and d not in shown[cell] for d in step.digits)
         # With the picture in hand the first house can be checked: a cell that is not shown has
         # no digit of the step for a reason that is in print, a placed digit.
         for cell in geometry.houses[step.houses[0]].cells:

@@ -124,8 +124,10 @@ def test_nothing_easier_is_open_and_the_eye_stays_where_it_can(clues: Values) ->
         assert len(moves) == ways >= 1
         if touched and step.places:
             places = [(m.key // 9, m.key % 9 + 1) for m in moves if not m.find]
-            if any(stays(touched, place) for place in places):
-                assert stays(touched, step.places[0])
+            for look in (stays, near):
+                if any(look(touched, place) for place in places):
+                    assert look(touched, step.places[0])
+                    break
         touched = step.places or step.removes
         size = geometry.size
         for cell, digit in step.places:
@@ -138,6 +140,25 @@ def stays(touched: tuple[tuple[int, int], ...], place: tuple[int, int]) -> bool:
     assert regions
     cell, digit = place
     return any(regions[cell] == regions[c] or digit == d for c, d in touched)
+
+
+def near(touched: tuple[tuple[int, int], ...], place: tuple[int, int]) -> bool:
+    """In the band or the stack of a cell that was touched."""
+    row, column = divmod(place[0], 9)
+    return any(row // 3 == c // 9 // 3 or column // 3 == c % 9 // 3 for c, _ in touched)
+
+
+@pytest.mark.parametrize(("geometry", "clues"), ALL)
+def test_a_full_house_is_called_so_wherever_it_lies(geometry: Geometry, clues: Values) -> None:
+    values = list(clues)
+    for step in walk(geometry, clues).steps:
+        for cell, digit in step.places:
+            alone = any(
+                sum(not values[c] for c in geometry.houses[h].cells) == 1
+                for h in geometry.houses_of[cell]
+            )
+            assert (step.technique == "full-house") == alone
+            values[cell] = digit
 
 
 def test_two_walks_are_one() -> None:
