@@ -1,0 +1,31 @@
+"""Pages: a book goes in, a PDF comes out.
+
+Planning and drawing are apart. The planning files (cover, contents, reading, puzzle_pages,
+hint_pages, answer_pages, colophon, led by plan) decide what stands where and give plain values
+(items); draw turns those into PDF operators and decides nothing.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, BinaryIO
+
+if TYPE_CHECKING:
+    from packbuilder.book import Book
+
+
+def print_book(book: Book, out: BinaryIO, *, layouts_folder: Path | None = None) -> None:
+    """Write the whole book as a PDF, in the paper and the layout that its pack names.
+
+    The same book gives the same bytes, in any process, time zone or hash seed. ``layouts_folder``
+    is where layouts are looked for first: by default the pack's own folder of layouts, if it has
+    one; the shipped layouts are always found. Raises InputError, naming the puzzle and the field,
+    for a text that does not fit its place or that the type has no letters for, and for a layout
+    that is faulty or cannot hold the pack's grids.
+    """
+    from packbuilder.pages.draw import write_pdf
+    from packbuilder.pages.layout import load
+    from packbuilder.pages.plan import plan
+
+    layout = load(book.pack.layout, layouts_folder or book.pack.layouts_folder)
+    write_pdf(plan(book, layout), out)

@@ -1,0 +1,64 @@
+"""Answers: many to a page, clues told from solved digits by weight."""
+
+from __future__ import annotations
+
+from packbuilder.book import Book, Entry
+from packbuilder.pages.blocks import Block
+from packbuilder.pages.draft import Draft
+from packbuilder.pages.grids import Place, grid
+from packbuilder.pages.items import Item, Mark, Text
+from packbuilder.pages.layout import LEAST_TEXT, MM
+from packbuilder.pages.prose import Source, checked, cut
+from packbuilder.pages.sheet import left_text, live
+from packbuilder.pages.typeface import face_for, width
+
+_LEAD = "Clues are set bold, the digits that you found light."
+
+
+def answers(draft: Draft, book: Book) -> None:
+    """Plan the answer pages."""
+    draft.begin("Answers", _LEAD)
+    wanted = draft.sheet.layout.answers
+    across = wanted.gap * MM
+    measure = draft.sheet.measure
+    count = max(1, int((measure + across) / (9 * wanted.cell * MM + across)))
+    column = (measure - (count - 1) * across) / count
+    cell = max(column / 9, LEAST_TEXT / draft.sheet.layout.digit)
+    blocks = [_answer(draft, entry, cell, (count, column, across)) for entry in book.entries]
+    draft.rows(blocks, count, (across, 7 * MM))
+
+
+def _answer(draft: Draft, entry: Entry, cell: float, grid_of: tuple[int, float, float]) -> Block:
+    sheet, puzzle = draft.sheet, entry.puzzle
+    count, column, across = grid_of
+    n, size = puzzle.size, sheet.type.label + 0.5
+    spans = min(count, int((n * cell + across) / (column + across) - 0.001) + 1)
+    cell = min(cell, (spans * column + (spans - 1) * across) / n)
+    measure = max(n * cell, column)
+    strong, face = sheet.faces.strong, sheet.faces.title
+    title = checked(puzzle.title, face, Source.of(puzzle, "title"))
+    face = face_for(title, face)
+    label = str(entry.number)
+    offset = width(label, strong, size) + size * 0.5
+    title = cut(title, face, size, measure - offset)
+    caption, foot = size * 1.55, sheet.type.label * 1.6
+
+    def draw(x: float, top: float) -> list[Item]:
+        y = top - ASCENT_OF_CAPTION * size
+        grid_top = top - caption
+        items: list[Item] = [
+            Mark(f"answer-{entry.number}", x, top + 6),
+            Text(x, y, label, strong, size),
+            Text(x + offset, y, title, face, size),
+        ]
+        items += grid(sheet, puzzle.geometry, Place(x, grid_top, cell, n), puzzle.clues,
+                      entry.solution)  # fmt: skip
+        name = f"puzzle-{entry.number}"
+        told = f"Puzzle: page {draft.page_of(name)}"
+        y = grid_top - n * cell - sheet.type.label * 1.35
+        return items + live(left_text(x, y, told, sheet.faces.label, sheet.type.label), name)
+
+    return Block(caption + n * cell + foot, draw, columns=spans)
+
+
+ASCENT_OF_CAPTION = 0.85

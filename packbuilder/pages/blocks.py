@@ -1,0 +1,99 @@
+"""Blocks: pieces of a page with a known height, set one under another or in columns."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from packbuilder.pages.items import Item, Text
+from packbuilder.pages.prose import break_lines
+from packbuilder.pages.sheet import ASCENT, LEADING
+from packbuilder.pages.typeface import face_for
+
+Drawing = Callable[[float, float], list[Item]]
+"""Items of a block whose upper left corner is at x, y."""
+
+
+@dataclass(frozen=True)
+class Block:
+    """Something of known height. ``lines`` is set where it may be broken between lines of text.
+
+    ``keep`` holds it together with what follows: a heading is not left alone at a page's foot.
+    ``columns`` is how many columns it takes where it stands in rows.
+    """
+
+    height: float
+    draw: Drawing
+    lines: tuple[Block, ...] = ()
+    keep: bool = False
+    columns: int = 1
+
+
+def gap(height: float) -> Block:
+    """White."""
+    return Block(height, lambda _x, _top: [])
+
+
+def text_line(text: str, face: str, size: float, leading: float, grey: float = 0.0) -> Block:
+    """One line of text, in the room that its leading gives it."""
+    face = face_for(text, face)
+
+    def draw(x: float, top: float) -> list[Item]:
+        return [Text(x, top - ASCENT * size, text, face, size, grey)]
+
+    return Block(leading, draw)
+
+
+def paragraph(
+    text: str,
+    face: str,
+    size: float,
+    measure: float,
+    grey: float = 0.0,
+    leading: float | None = None,
+) -> Block:
+    """A paragraph set ragged right, which may be broken between pages."""
+    face = face_for(text, face)
+    step = size * LEADING if leading is None else leading
+    lines = break_lines(text, face, size, measure)
+    return stack([text_line(line, face, size, step, grey) for line in lines], breakable=True)
+
+
+def stack(blocks: Sequence[Block], breakable: bool = False, columns: int = 1) -> Block:
+    """Blocks under one another, as one."""
+    parts = tuple(blocks)
+
+    def draw(x: float, top: float) -> list[Item]:
+        items: list[Item] = []
+        for part in parts:
+            items += part.draw(x, top)
+            top -= part.height
+        return items
+
+    height = sum(part.height for part in parts)
+    return Block(height, draw, parts if breakable else (), columns=columns)
+
+
+def beside(left: Block, right: Block, offset: float) -> Block:
+    """Two blocks side by side, the right one ``offset`` further right."""
+
+    def draw(x: float, top: float) -> list[Item]:
+        return left.draw(x, top) + right.draw(x + offset, top)
+
+    return Block(max(left.height, right.height), draw)
+
+
+def split(block: Block, room: float) -> tuple[Block, Block] | None:
+    """A block of text in two, the first no higher than ``room``.
+
+    At least two lines stay on either side (no widow, no orphan); None where that cannot be.
+    """
+    lines = block.lines
+    taken, count = 0.0, 0
+    while count < len(lines) and taken + lines[count].height <= room:
+        taken += lines[count].height
+        count += 1
+    count = min(count, len(lines) - 2)
+    if count < 2:
+        return None
+    return stack(lines[:count], breakable=True), stack(lines[count:], breakable=True)

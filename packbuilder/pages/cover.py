@@ -1,0 +1,104 @@
+"""The cover: issue, title, theme, a picture taken from the pack itself, and the byline."""
+
+from __future__ import annotations
+
+from packbuilder.book import Book, Entry
+from packbuilder.pages.draft import Draft
+from packbuilder.pages.items import Item, Mark, Strokes, Text
+from packbuilder.pages.layout import MM
+from packbuilder.pages.ornaments import picture
+from packbuilder.pages.prose import Source, break_lines, checked, fit_lines, month_name
+from packbuilder.pages.sheet import LEADING, left_text, right_text, spaced_text
+from packbuilder.pages.typeface import face_for, width
+
+_TITLE_LINES, _THEME_LINES = 3, 4
+
+
+def cover(draft: Draft, book: Book) -> None:
+    """Plan the cover."""
+    sheet, pack = draft.sheet, book.pack
+    draft.bare("Cover")
+    draft.add([Mark("section-cover", 0, sheet.height)])
+    draft.bookmark("Cover", "section-cover")
+    left, right = draft.left, draft.left + sheet.measure
+
+    issue = checked(month_name(pack.issue), sheet.faces.strong, Source("pack: issue"))
+    top = sheet.top + 6 * MM
+    draft.add([Strokes(2.2, ((left, top, right, top),))])
+    draft.add([spaced_text(left, top - 17, issue, sheet.faces.strong, 9.5)])
+    count = _count(book)
+    draft.add([right_text(right, top - 17, count, sheet.faces.label, 9.5)])
+
+    y = top - 17 - 9 * MM
+    y = _title(draft, book, y)
+    y = _theme(draft, book, y)
+
+    foot = sheet.bottom - 4 * MM
+    byline = checked(pack.byline, sheet.faces.italic, Source("pack: byline"))
+    fit_lines(byline, face_for(byline, sheet.faces.italic), 14, sheet.measure, 1,
+              Source("pack: byline"))  # fmt: skip
+    draft.add([left_text(left, foot, byline, sheet.faces.italic, 14)])
+
+    chosen = emblem(book)
+    bottom = foot + 11 * MM
+    side = min(sheet.measure, y - 9 * MM - bottom)
+    if side > 30 * MM:
+        draft.add(picture(chosen.puzzle.clues, chosen.puzzle.size, right - side, bottom, side))
+
+
+def emblem(book: Book) -> Entry:
+    """The entry whose clues make the cover: the first large one that is the same upside down."""
+
+    def looks(entry: Entry) -> tuple[bool, int, int]:
+        given = [bool(clue) for clue in entry.puzzle.clues]
+        return (given == given[::-1], min(entry.puzzle.size, 9), -entry.number)
+
+    return max(book.entries, key=looks)
+
+
+def _count(book: Book) -> str:
+    count = len(book.entries)
+    return f"{count} puzzles" if count != 1 else "1 puzzle"
+
+
+def _title(draft: Draft, book: Book, y: float) -> float:
+    """The title as large as it goes; gives the y below it."""
+    sheet, face = draft.sheet, draft.sheet.faces.title
+    source = Source("pack: title")
+    title = checked(book.pack.title, face, source)
+    face = face_for(title, face)
+    size = sheet.type.cover * min(1.0, sheet.measure / (160 * MM))
+    least = 20.0
+
+    def fits(size: float) -> bool:
+        longest = max(width(word, face, size) for word in title.split(" "))
+        return (
+            longest <= sheet.measure
+            and len(break_lines(title, face, size, sheet.measure)) <= _TITLE_LINES
+        )
+
+    while size > least and not fits(size):
+        size = max(least, size - 2)
+    lines = fit_lines(title, face, size, sheet.measure, _TITLE_LINES, source)
+    items: list[Item] = []
+    for k, line in enumerate(lines):
+        optical = size * 0.012  # round and stemmed capitals hang in by their side bearing
+        items.append(Text(draft.left - optical, y - size * (0.72 + k * 1.02), line, face, size))
+    draft.add(items)
+    return y - size * (0.72 + (len(lines) - 1) * 1.02 + 0.25)
+
+
+def _theme(draft: Draft, book: Book, y: float) -> float:
+    sheet, face = draft.sheet, draft.sheet.faces.italic
+    source = Source("pack: theme")
+    theme = checked(book.pack.theme, face, source)
+    if not theme:
+        return y
+    face = face_for(theme, face)
+    size = 15.5 if sheet.measure > 130 * MM else 12.5
+    lines = fit_lines(theme, face, size, min(sheet.measure, 120 * MM), _THEME_LINES, source)
+    y -= 3 * MM
+    for line in lines:
+        y -= size * LEADING
+        draft.add([left_text(draft.left, y + size * 0.4, line, face, size)])
+    return y

@@ -1,0 +1,161 @@
+"""Grids: cell lines, heavy borders, digits and candidates, as items."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import cache
+
+from packbuilder.grid import SYMBOLS, Geometry, Values
+from packbuilder.ladder.hints import Hint
+from packbuilder.pages.items import Box, Fills, Glyphs, Item, Rings, Segment, Strokes
+from packbuilder.pages.sheet import Sheet
+from packbuilder.pages.typeface import FIGURE_HEIGHT, width
+
+CLUE, FOUND, CANDIDATE = "SourceSansPro-Semibold", "SourceSansPro-Light", "SourceSansPro-Regular"
+"""Faces of digits: the house's, so that clues are always told from what a solver writes."""
+
+LEAST_CANDIDATE = 5.0
+"""Points."""
+
+_FULL_WEIGHT = 34.0  # points: cells from here on have lines of their full weight
+
+
+@dataclass(frozen=True)
+class Place:
+    """Where a grid stands: its upper left corner and its cell size, in points."""
+
+    x: float
+    top: float
+    cell: float
+    size: int
+
+    def box(self, cell: int) -> Box:
+        """The box of a cell."""
+        row, column = divmod(cell, self.size)
+        left, top = self.x + column * self.cell, self.top - row * self.cell
+        return (left, top - self.cell, left + self.cell, top)
+
+
+def grid(sheet: Sheet, geometry: Geometry, place: Place, clues: Values, all_digits: Values
+         ) -> list[Item]:  # fmt: skip
+    """A grid with its digits: those of ``clues`` as clues, the others of ``all_digits`` light."""
+    size = place.cell * sheet.layout.digit
+    found = tuple(0 if clue else digit for clue, digit in zip(clues, all_digits, strict=True))
+    items = lines(sheet, geometry, place)
+    for face, values in ((CLUE, clues), (FOUND, found)):
+        if any(values):
+            items.append(Glyphs(face, size, tuple(_centred(place, face, size, values))))
+    return items
+
+
+def hint_grid(sheet: Sheet, geometry: Geometry, place: Place, clues: Values, hint: Hint
+              ) -> list[Item]:  # fmt: skip
+    """The position of a hint: the step's cells shaded and ringed, its candidates in small.
+
+    A heavy ring marks each cell in which the step acts, a stroke each candidate that it strikes.
+    """
+    acts = sorted({cell for cell, _ in (*hint.step.places, *hint.step.removes)})
+    rests = sorted(set(hint.step.cells) - set(acts))
+    items: list[Item] = [
+        Fills(tuple(place.box(cell) for cell in sorted({*acts, *rests})), sheet.greys.shade)
+    ]
+    items += grid(sheet, geometry, place, clues, hint.position)
+    for cells, weight in ((rests, 0.5), (acts, 1.3)):
+        if cells:
+            inset = 0.5 + weight / 2 + sheet.layout.lines.border / 2
+            boxes = tuple(_inset(place.box(cell), inset) for cell in cells)
+            items.append(Rings(weight, place.cell * 0.1, boxes))
+    return items + _candidates(place, hint)
+
+
+def lines(sheet: Sheet, geometry: Geometry, place: Place) -> list[Item]:
+    """Every cell line thin, borders of blocks and regions heavy, and the frame."""
+    weights, n = sheet.layout.lines, geometry.size
+    lighter = min(1.0, max(0.65, place.cell / _FULL_WEIGHT))  # small grids would look all line
+    thin = [(0, k, n, k) for k in range(1, n)] + [(k, 0, k, n) for k in range(1, n)]
+    heavy = _borders(n, geometry.regions) if geometry.regions else ()
+    frame = ((0, 0, n, 0), (0, n, n, n), (0, 0, 0, n), (n, 0, n, n))
+    items: list[Item] = [Strokes(weights.cell * lighter, _placed(thin, place))]
+    if heavy:
+        items.append(Strokes(weights.border * lighter, _placed(heavy, place), square=True))
+    items.append(Strokes(weights.frame * lighter, _placed(frame, place), square=True))
+    return items
+
+
+def candidate_size(cell: float, size: int) -> float:
+    """Type size of candidates in a cell of a hint grid of that size."""
+    return _lattice(cell, size)[1] * 1.2  # a figure is two thirds as high as its type
+
+
+def _lattice(cell: float, size: int) -> tuple[int, float, float]:
+    """Places a side, their pitch, and the margin within the cell."""
+    across = 3 if size <= 9 else 4
+    margin = cell * 0.11
+    return across, (cell - 2 * margin) / across, margin
+
+
+@cache
+def _borders(size: int, regions: tuple[int, ...]) -> tuple[tuple[int, int, int, int], ...]:
+    """Inner borders as the longest straight runs, in cells from the upper left corner."""
+
+    def runs(apart: Sequence[bool]) -> Iterable[tuple[int, int]]:
+        start = None
+        for k, edge in enumerate((*apart, False)):
+            if edge and start is None:
+                start = k
+            elif not edge and start is not None:
+                yield start, k
+                start = None
+
+    found = []
+    for k in range(1, size):
+        upright = [regions[r * size + k - 1] != regions[r * size + k] for r in range(size)]
+        level = [regions[(k - 1) * size + c] != regions[k * size + c] for c in range(size)]
+        found += [(k, a, k, b) for a, b in runs(upright)]
+        found += [(a, k, b, k) for a, b in runs(level)]
+    return tuple(found)
+
+
+def _placed(segments: Iterable[tuple[int, int, int, int]], place: Place) -> tuple[Segment, ...]:
+    x, top, cell = place.x, place.top, place.cell
+    return tuple(
+        (x + a * cell, top - b * cell, x + c * cell, top - d * cell) for a, b, c, d in segments
+    )
+
+
+def _centred(place: Place, face: str, size: float, values: Values
+             ) -> Iterable[tuple[float, float, str]]:  # fmt: skip
+    for cell, digit in enumerate(values):
+        if digit:
+            left, bottom, right, top = place.box(cell)
+            letter = SYMBOLS[digit]
+            x = (left + right - width(letter, face, size)) / 2
+            yield x, (bottom + top - FIGURE_HEIGHT * size) / 2, letter
+
+
+def _candidates(place: Place, hint: Hint) -> list[Item]:
+    across, pitch, margin = _lattice(place.cell, place.size)
+    size = candidate_size(place.cell, place.size)
+    struck = set(hint.struck)
+    glyphs, strokes = [], []
+    for cell, digits in hint.shown:
+        left, _, _, top = place.box(cell)
+        for digit in digits:
+            row, column = divmod(digit - 1, across)
+            letter = SYMBOLS[digit]
+            middle_x = left + margin + (column + 0.5) * pitch
+            middle_y = top - margin - (row + 0.5) * pitch
+            x = middle_x - width(letter, CANDIDATE, size) / 2
+            glyphs.append((x, middle_y - FIGURE_HEIGHT * size / 2, letter))
+            if (cell, digit) in struck:
+                reach = pitch * 0.42
+                strokes.append(
+                    (middle_x - reach, middle_y - reach, middle_x + reach, middle_y + reach)
+                )
+    items: list[Item] = [Glyphs(CANDIDATE, size, tuple(glyphs))] if glyphs else []
+    return items + ([Strokes(0.6, tuple(strokes))] if strokes else [])
+
+
+def _inset(box: Box, by: float) -> Box:
+    return (box[0] + by, box[1] + by, box[2] - by, box[3] - by)

@@ -1,0 +1,174 @@
+"""Hints in three sections, so that turning to one never shows the next.
+
+First where to look, then which idea, then the step itself with the grid as it stands.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from packbuilder.book import Book, Entry
+from packbuilder.ladder.hints import Hint
+from packbuilder.pages.blocks import Block, beside, gap, paragraph, stack
+from packbuilder.pages.draft import Draft
+from packbuilder.pages.grids import LEAST_CANDIDATE, Place, candidate_size, hint_grid
+from packbuilder.pages.items import Item, Mark, Text
+from packbuilder.pages.layout import MM
+from packbuilder.pages.prose import Source, checked, cut
+from packbuilder.pages.sheet import ASCENT, Sheet, left_text, live
+from packbuilder.pages.typeface import face_for, width
+
+SECTIONS = ("First hints", "Second hints", "Third hints")
+_NARROWEST = 95.0  # points: a column of words beside a grid
+_LEADS = (
+    "Where to look, and no more. Read only the hint of your own puzzle.",
+    "Which idea will help. Each first hint has its second under the same number.",
+    "The step itself, in the grid as it stands just before. Shaded cells are what the step rests "
+    "on; a heavy ring marks a cell in which it acts; a small digit with a stroke through it goes.",
+)
+
+
+def hints(draft: Draft, book: Book) -> None:
+    """Plan the three sections, each from a new page on; nothing where no puzzle has a hint."""
+    entries = [entry for entry in book.entries if entry.hints]
+    if not entries:
+        return
+    for tier, told in ((1, _where), (2, _idea)):
+        draft.begin(SECTIONS[tier - 1], _LEADS[tier - 1])
+        count = 2 if draft.sheet.measure > 140 * MM else 1
+        blocks = [_words(draft, entry, tier, told, count) for entry in entries]
+        draft.columns(blocks, count, (draft.sheet.layout.hints.gap * MM, 5 * MM))
+    draft.begin(SECTIONS[2], _LEADS[2])
+    count, _ = columns(draft.sheet)
+    drawn = [
+        _step(draft, entry, k, hint) for entry in entries for k, hint in enumerate(entry.hints)
+    ]
+    draft.rows(drawn, count, (draft.sheet.layout.hints.gap * MM, (8 if count > 1 else 6) * MM))
+
+
+def columns(sheet: Sheet) -> tuple[int, float]:
+    """How many hint grids stand side by side, and the cell size of a grid up to 9x9."""
+    wanted = sheet.layout.hints
+    count = max(1, int((sheet.measure + wanted.gap * MM) / ((9 * wanted.cell + wanted.gap) * MM)))
+    wide = (sheet.measure - (count - 1) * wanted.gap * MM) / count
+    return count, min(wide / 9, wanted.cell * MM * (1.05 if count > 1 else 1))
+
+
+def number(entry: Entry, k: int) -> str:
+    """``12``, or ``12.2`` where the puzzle has several hints."""
+    return f"{entry.number}.{k + 1}" if len(entry.hints) > 1 else str(entry.number)
+
+
+def _where(hint: Hint) -> str:
+    return hint.where
+
+
+def _idea(hint: Hint) -> str:
+    return hint.idea
+
+
+def _words(draft: Draft, entry: Entry, tier: int, told: Callable[[Hint], str], count: int) -> Block:
+    """All hints of one puzzle in one of the first two tiers, and the way to the next tier."""
+    sheet, puzzle = draft.sheet, entry.puzzle
+    size = sheet.type.prose
+    measure = (sheet.measure - (count - 1) * sheet.layout.hints.gap * MM) / count
+    measure, indent = min(measure, 118 * MM), 9 * MM
+    title = checked(puzzle.title, sheet.faces.title, Source.of(puzzle, "title"))
+    blocks = [
+        Block(0, lambda x, top: [Mark(f"hint-{entry.number}-{tier}", x, top + 8)]),
+        _heading(sheet, str(entry.number), title, measure, indent),
+    ]
+    several = len(entry.hints) > 1
+    for k, hint in enumerate(entry.hints):
+        source = Source.of(puzzle, f"hint {k + 1}")
+        text = checked(told(hint), sheet.faces.prose, source)
+        body = paragraph(text, sheet.faces.prose, size, measure - indent)
+        blocks.append(_numbered(sheet, number(entry, k) if several else "", body, indent))
+    blocks += [gap(1), _numbered(sheet, "", _onward(draft, entry, tier), indent)]
+    return stack(blocks)
+
+
+def _heading(sheet: Sheet, label: str, title: str, measure: float, indent: float = 0) -> Block:
+    size = sheet.type.prose + 0.5
+    strong, face = sheet.faces.strong, face_for(title, sheet.faces.title)
+    offset = max(indent, width(label, strong, size) + size * 0.5)
+    title = cut(title, face, size, measure - offset)
+
+    def draw(x: float, top: float) -> list[Item]:
+        y = top - ASCENT * size
+        return [Text(x, y, label, strong, size), Text(x + offset, y, title, face, size)]
+
+    return Block(size * 1.5, draw, keep=True)
+
+
+def _numbered(sheet: Sheet, label: str, body: Block, indent: float) -> Block:
+    def draw(x: float, top: float) -> list[Item]:
+        items = body.draw(x + indent, top)
+        if label:
+            size = sheet.type.label
+            y = top - ASCENT * sheet.type.prose
+            items.append(left_text(x, y, label, sheet.faces.label, size))
+        return items
+
+    return Block(body.height, draw)
+
+
+def _onward(draft: Draft, entry: Entry, tier: int, under: bool = False) -> Block:
+    """``Second hint: page 31``; after the last tier, the way to the answer; the way back."""
+    sheet, size = draft.sheet, draft.sheet.type.label
+    n = entry.number
+    steps = {
+        1: (("Second hint", f"hint-{n}-2"), ("Puzzle", f"puzzle-{n}")),
+        2: (("Third hint", f"hint-{n}-3"), ("Puzzle", f"puzzle-{n}")),
+        3: (("Answer", f"answer-{n}"), ("Puzzle", f"puzzle-{n}")),
+    }[tier]
+
+    def draw(x: float, top: float) -> list[Item]:
+        items: list[Item] = []
+        for label, name in steps:
+            told = f"{label}: page {draft.page_of(name)}"
+            text = left_text(x, top - ASCENT * size, told, sheet.faces.label, size)
+            items += live(text, name)
+            if under:
+                top -= size * 1.4
+            else:
+                x += width(told, sheet.faces.label, size) + 14
+        return items
+
+    return Block(size * 1.4 * (len(steps) if under else 1), draw)
+
+
+def _step(draft: Draft, entry: Entry, k: int, hint: Hint) -> Block:
+    """The third hint: a caption, the position, the step in words, and where to go on."""
+    sheet, puzzle = draft.sheet, entry.puzzle
+    count, cell = columns(sheet)
+    gap_x, n = sheet.layout.hints.gap * MM, puzzle.size
+    wide = (sheet.measure - (count - 1) * gap_x) / count
+    spans = 1
+    if n > 9:  # larger grids keep candidates that can be read, and take the columns they need
+        while candidate_size(cell, n) < LEAST_CANDIDATE:
+            cell *= 1.02
+        spans = min(count, int((n * cell + gap_x) / (wide + gap_x) - 0.001) + 1)
+        cell = min(cell, (spans * wide + (spans - 1) * gap_x) / n)
+    measure = spans * wide + (spans - 1) * gap_x
+    label = f"Hint {number(entry, k)}"
+    title = checked(puzzle.title, sheet.faces.title, Source.of(puzzle, "title"))
+    source = Source.of(puzzle, f"hint {k + 1}")
+    text = checked(hint.told, sheet.faces.prose, source)
+
+    def position(x: float, top: float) -> list[Item]:
+        place = Place(x, top, cell, n)
+        return hint_grid(sheet, puzzle.geometry, place, puzzle.clues, hint)
+
+    mark = Block(0, lambda x, top: [] if k else [Mark(f"hint-{entry.number}-3", x, top + 6)])
+    head = [mark, _heading(sheet, label, title, n * cell), gap(3)]
+    drawn = Block(n * cell, position)
+    size, face, aside = sheet.type.prose, sheet.faces.prose, 5 * MM
+    room = measure - 9 * columns(sheet)[1] - aside
+    if (
+        count == 1 and n <= 9 and room > _NARROWEST
+    ):  # small paper: words beside the grid save a page
+        words = stack([paragraph(text, face, size, room), gap(4), _onward(draft, entry, 3, True)])
+        return stack([*head, beside(drawn, words, measure - room)])
+    words = paragraph(text, face, size, min(measure, 118 * MM))
+    return stack([*head, drawn, gap(7), words, gap(3), _onward(draft, entry, 3)], columns=spans)

@@ -1,0 +1,165 @@
+"""Notes: what stands with a puzzle besides its grid.
+
+Who set it and what is said of it, its link, where its first hint and its answer are, and room to
+write the time and the date. The layout says whether they stand below the grid or beside it.
+"""
+
+from __future__ import annotations
+
+from packbuilder.book import Entry
+from packbuilder.pages.blocks import Block, beside, gap, paragraph, stack, text_line
+from packbuilder.pages.draft import Draft
+from packbuilder.pages.items import Item, Strokes, WebLink
+from packbuilder.pages.layout import MM
+from packbuilder.pages.ornaments import graded, graded_width, qr_code
+from packbuilder.pages.prose import Source, break_lines, checked, fit_lines, fit_size, printable
+from packbuilder.pages.sheet import ASCENT, LEADING, Sheet, left_text, live
+from packbuilder.pages.typeface import face_for, width
+
+_LINK_LINES = 4
+
+_TIGHT = 1.28
+"""Leading of the smallest type, in type sizes, where four grids share a page."""
+
+
+def wide_notes(draft: Draft, entry: Entry, measure: float, room: float) -> Block:
+    """Two columns: who set it and what is said of it; where to go on, time and date."""
+    sheet, size = draft.sheet, draft.sheet.type.prose
+    right = min(46 * MM, measure * 0.36)
+    left = min(measure - right - 8 * MM, 108 * MM)
+    setter = _setter(sheet, entry, left, size + 0.5)
+    said = _said(sheet, entry, left, room - setter.height, (size, 18 * MM))
+    leads = [_lead(draft, entry, which) for which in ("hint", "answer")]
+    writing = [_fill_in("Time", sheet, right), _fill_in("Date", sheet, right)]
+    return beside(stack([setter, said]), stack([*leads, gap(3), *writing]), measure - right)
+
+
+def narrow_notes(draft: Draft, entry: Entry, measure: float, room: float) -> Block:
+    """One column: setter and grade, what is said, where to go on, time and date."""
+    sheet, small = draft.sheet, draft.sheet.type.small
+    wide = graded_width(sheet, entry.grade, sheet.type.label)
+    setter = _setter(sheet, entry, measure - wide - 8, small)
+    first = beside(setter, _grade(sheet, entry), measure - wide)
+    half = (measure + 8) / 2
+    last = stack(
+        [
+            gap(2.5),
+            beside(_lead(draft, entry, "hint"), _lead(draft, entry, "answer"), half),
+            beside(_fill_in("Time", sheet, half - 8), _fill_in("Date", sheet, half - 8), half),
+        ]
+    )
+    said = _said(sheet, entry, measure, room - first.height - last.height, (small, 13.5 * MM))
+    return stack([first, said, last])
+
+
+def column_notes(draft: Draft, entry: Entry, measure: float, height: float) -> Block:
+    """A column beside the grid: what is said at its head, time and date at its foot."""
+    sheet, small = draft.sheet, draft.sheet.type.small
+    head = [_grade(sheet, entry), gap(4), _setter(sheet, entry, measure, small + 0.5)]
+    foot = [_lead(draft, entry, "hint"), _lead(draft, entry, "answer"), gap(4),
+            _fill_in("Time", sheet, measure), _fill_in("Date", sheet, measure)]  # fmt: skip
+    if entry.puzzle.link:
+        foot = [_code(entry, 20 * MM), gap(5), _url(sheet, entry, measure), gap(8), *foot]
+    free = height - sum(block.height for block in (*head, *foot)) - 12
+    head.append(_intro(sheet, entry, measure, free, small))
+    white = height - sum(block.height for block in (*head, *foot))
+    return stack([*head, gap(white), *foot])
+
+
+def _said(
+    sheet: Sheet, entry: Entry, measure: float, room: float, sizes: tuple[float, float]
+) -> Block:
+    """Intro and link, and at their right the link's code; ``sizes`` are of type and code."""
+    size, side = sizes
+    if not entry.puzzle.link:
+        return _intro(sheet, entry, measure, room, size)
+    narrower = measure - side - 4 * MM
+    url = _url(sheet, entry, narrower)
+    intro = _intro(sheet, entry, narrower, room - url.height - 2, size)
+    said = stack([intro, gap(2), url])
+    return beside(said, stack([gap(4), _code(entry, side)]), measure - side)
+
+
+def _setter(sheet: Sheet, entry: Entry, measure: float, size: float) -> Block:
+    source = Source.of(entry.puzzle, "setter")
+    told = f"Set by {checked(entry.puzzle.setter, sheet.faces.italic, source)}"
+    face = face_for(told, sheet.faces.italic)
+    if measure < 60 * MM and len(break_lines(told, face, size, measure)) > 1:
+        lines = fit_lines(told, face, size, measure, 3, source)
+        return stack([text_line(line, face, size, size * LEADING) for line in lines])
+    size = fit_size(told, face, (size, sheet.type.label), measure, source)
+    return text_line(told, face, size, size * LEADING)
+
+
+def _grade(sheet: Sheet, entry: Entry) -> Block:
+    size = sheet.type.label
+    return Block(
+        size * LEADING,
+        lambda x, top: graded(sheet, x, top - ASCENT * size, entry.grade, size),
+    )
+
+
+def _intro(sheet: Sheet, entry: Entry, measure: float, room: float, size: float) -> Block:
+    if not entry.puzzle.intro:
+        return gap(0)
+    source = Source.of(entry.puzzle, "intro")
+    text = checked(entry.puzzle.intro, sheet.faces.prose, source)
+    face = face_for(text, sheet.faces.prose)
+    leading = size * (LEADING if size > sheet.type.label else _TIGHT)
+    fit_lines(text, face, size, measure, int((room - 2) / leading), source)
+    return stack([gap(2), paragraph(text, face, size, measure, leading=leading)])
+
+
+def _lead(draft: Draft, entry: Entry, which: str) -> Block:
+    """``First hint: page 24``, a live link; nothing where the puzzle has no hints."""
+    sheet, size = draft.sheet, draft.sheet.type.label
+    first = which == "hint"
+    name = f"hint-{entry.number}-1" if first else f"answer-{entry.number}"
+    if first and not entry.hints:
+        return gap(0)
+    label = "First hint" if first else "Answer"
+    told = f"{label}: page {draft.page_of(name)}"
+
+    def draw(x: float, top: float) -> list[Item]:
+        return live(left_text(x, top - ASCENT * size, told, sheet.faces.label, size), name)
+
+    return Block(size * 1.4, draw)
+
+
+def _fill_in(label: str, sheet: Sheet, measure: float) -> Block:
+    """A word and a rule to write on."""
+    size = sheet.type.label
+
+    def draw(x: float, top: float) -> list[Item]:
+        y = top - 14
+        start = x + width(label, sheet.faces.label, size) + 5
+        rule = Strokes(0.5, ((start, y - 1.5, x + measure, y - 1.5),), sheet.greys.rule)
+        return [left_text(x, y, label, sheet.faces.label, size), rule]
+
+    return Block(17.5, draw)
+
+
+def _url(sheet: Sheet, entry: Entry, measure: float) -> Block:
+    """The link as live text, in as many lines as it needs."""
+    url, size = (entry.puzzle.link or "").strip(), sheet.type.label
+    source = Source.of(entry.puzzle, "link")
+    face = sheet.faces.label
+    lines = fit_lines(printable(url, face, source), face, size, measure, _LINK_LINES, source)
+    block = stack([text_line(line, face, size, size * 1.3) for line in lines])
+
+    def draw(x: float, top: float) -> list[Item]:
+        longest = max(width(line, face, size) for line in lines)
+        box = (x, top - block.height, x + longest, top)
+        return [*block.draw(x, top), WebLink(box, url)]
+
+    return Block(block.height, draw)
+
+
+def _code(entry: Entry, side: float) -> Block:
+    """The link as a QR code, live too."""
+    url = (entry.puzzle.link or "").strip()
+
+    def draw(x: float, top: float) -> list[Item]:
+        return [*qr_code(url, x, top, side), WebLink((x, top - side, x + side, top), url)]
+
+    return Block(side, draw)

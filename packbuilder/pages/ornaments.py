@@ -1,0 +1,96 @@
+"""Ornaments: the grade's pips, the cover's picture, and QR codes."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+from packbuilder.grid import Values
+from packbuilder.pages.items import Box, Fills, Item, Lozenges
+from packbuilder.pages.sheet import Sheet, left_text
+from packbuilder.pages.typeface import width
+from packbuilder.puzzle import Grade
+
+RUNGS = 7
+_PITCH = 0.92  # of the type size beside which the pips stand
+
+
+def grade_words(grade: Grade) -> str:
+    """``Grade 3``."""
+    return f"Grade {grade}" if isinstance(grade, int) else "Off the ladder"
+
+
+def pips_width(size: float) -> float:
+    """The width of seven pips beside type of that size."""
+    return (RUNGS - 1) * _PITCH * size + 0.62 * size
+
+
+def pips(x: float, baseline: float, grade: Grade, size: float) -> list[Item]:
+    """Seven lozenges, as many of them filled as the grade has rungs; all, beyond the ladder."""
+    filled = grade if isinstance(grade, int) else RUNGS
+    reach = 0.31 * size
+    centres = [(x + reach + k * _PITCH * size, baseline + 0.32 * size) for k in range(RUNGS)]
+    items: list[Item] = []
+    if filled:
+        items.append(Lozenges(tuple(centres[:filled]), reach))
+    if filled < RUNGS:
+        items.append(Lozenges(tuple(centres[filled:]), reach - 0.25, width=0.5))
+    return items
+
+
+def graded(sheet: Sheet, x: float, baseline: float, grade: Grade, size: float) -> list[Item]:
+    """Pips, and the grade in words after them."""
+    gap = size * 0.7
+    words = left_text(x + pips_width(size) + gap, baseline, grade_words(grade),
+                      sheet.faces.label, size)  # fmt: skip
+    return [*pips(x, baseline, grade, size), words]
+
+
+def graded_width(sheet: Sheet, grade: Grade, size: float) -> float:
+    """The width of ``graded``."""
+    return pips_width(size) + size * 0.7 + width(grade_words(grade), sheet.faces.label, size)
+
+
+def picture(clues: Values, size: int, x: float, bottom: float, side: float) -> list[Item]:
+    """The clues as a picture: a square for each, and a speck for each empty cell.
+
+    A square grows with its digit, as the dots of a half-tone do, so that no two pictures are
+    alike; there are no lines and no digits, so that it is never taken for a grid.
+    """
+    cell = side / size
+    squares: list[Box] = []
+    specks: list[Box] = []
+    for k, digit in enumerate(clues):
+        row, column = divmod(k, size)
+        middle_x = x + (column + 0.5) * cell
+        middle_y = bottom + side - (row + 0.5) * cell
+        half = cell * (0.27 + 0.19 * digit / size if digit else 0.035)
+        box = (middle_x - half, middle_y - half, middle_x + half, middle_y + half)
+        (squares if digit else specks).append(box)
+    return [Fills(tuple(specks)), Fills(tuple(squares))]
+
+
+@lru_cache(maxsize=256)
+def _modules(text: str) -> tuple[tuple[bool, ...], ...]:
+    from reportlab.graphics.barcode.qr import QrCodeWidget  # late: it loads a drawing library
+
+    widget = QrCodeWidget(text, barLevel="M")
+    widget.qr.make()
+    count = widget.qr.getModuleCount()
+    return tuple(tuple(widget.qr.isDark(r, c) for c in range(count)) for r in range(count))
+
+
+def qr_code(text: str, x: float, top: float, side: float) -> list[Item]:
+    """A QR code without its quiet zone, which is four modules of white on every side."""
+    modules = _modules(text)
+    pitch = side / len(modules)
+    boxes: list[Box] = []
+    for r, row in enumerate(modules):
+        start = None
+        for c, dark in enumerate((*row, False)):
+            if dark and start is None:
+                start = c
+            elif not dark and start is not None:
+                y = top - (r + 1) * pitch
+                boxes.append((x + start * pitch, y, x + c * pitch, y + pitch))
+                start = None
+    return [Fills(tuple(boxes))]

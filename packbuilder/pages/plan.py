@@ -1,0 +1,69 @@
+"""Plan: what stands on which page, decided before anything is drawn."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+
+from packbuilder.book import Book
+from packbuilder.errors import InputError
+from packbuilder.pages.answer_pages import answers
+from packbuilder.pages.colophon import credits
+from packbuilder.pages.contents import contents
+from packbuilder.pages.cover import cover
+from packbuilder.pages.draft import Draft
+from packbuilder.pages.hint_pages import hints
+from packbuilder.pages.items import Plan
+from packbuilder.pages.layout import Layout
+from packbuilder.pages.prose import month_name, tidy
+from packbuilder.pages.puzzle_pages import puzzles
+from packbuilder.pages.reading import foreword, how_to_play
+from packbuilder.pages.sheet import Sheet
+
+SECTIONS: tuple[Callable[[Draft, Book], None], ...] = (
+    cover, contents, foreword, how_to_play, puzzles, hints, answers, credits,
+)  # fmt: skip
+"""The book from cover to credits, in the order of the house style."""
+
+
+def plan(book: Book, layout: Layout) -> Plan:
+    """Every page of the book. Raises InputError for what cannot be set in that layout."""
+    if not book.entries:
+        raise InputError("the pack has no puzzles; there is nothing to print")
+    sheet = Sheet(layout, book.pack.paper)
+    first = _draft(sheet, book, {})
+    draft = _draft(sheet, book, first.folios())
+    if draft.folios() != first.folios():
+        raise AssertionError("page numbers moved between the two plannings")
+    setters = dict.fromkeys(tidy(entry.puzzle.setter) for entry in book.entries)
+    return Plan(
+        width=sheet.width,
+        height=sheet.height,
+        pages=draft.pages(),
+        bookmarks=tuple(draft.bookmarks),
+        face=layout.faces.prose,
+        title=tidy(book.pack.title),
+        author=tidy(book.pack.byline),
+        subject=f"{tidy(book.pack.theme)} ({month_name(tidy(book.pack.issue))})".strip(),
+        keywords=("number-placement puzzles", *dict.fromkeys(_kinds(book)), *setters),
+        dated=_dated(book.pack.issue),
+    )
+
+
+def _draft(sheet: Sheet, book: Book, folios: dict[str, int]) -> Draft:
+    draft = Draft(sheet, book.pack, folios)
+    for section in SECTIONS:
+        section(draft, book)
+    return draft
+
+
+def _kinds(book: Book) -> list[str]:
+    return [entry.puzzle.geometry.name() for entry in book.entries]
+
+
+def _dated(issue: str) -> tuple[int, int]:
+    """Year and month of the issue: the only date in the file, so that the same book is the same."""
+    found = re.fullmatch(r"(\d{4})-(\d{2})", issue)
+    if found and 1 <= int(found[2]) <= 12:
+        return int(found[1]), int(found[2])
+    return 2000, 1

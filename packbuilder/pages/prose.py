@@ -1,0 +1,191 @@
+"""Prose: words made fit for print, broken into lines, and fitted to their place or refused."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from dataclasses import dataclass
+
+from packbuilder.errors import InputError
+from packbuilder.pages.layout import MM
+from packbuilder.pages.typeface import face_for, typeface, width
+from packbuilder.puzzle import Puzzle
+
+MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September",
+          "October", "November", "December")  # fmt: skip
+"""Not the calendar module's, which follow the user's locale."""
+
+NO_BREAK = "\N{NO-BREAK SPACE}"
+
+
+@dataclass(frozen=True)
+class Source:
+    """Where a text comes from, for messages: ``harbour/manifest.yaml:12: puzzle 'lamp': title``."""
+
+    label: str
+
+    @classmethod
+    def of(cls, puzzle: Puzzle, field: str) -> Source:
+        """A field of a puzzle."""
+        where = f"{puzzle.where}: " if puzzle.where else ""
+        return cls(f"{where}puzzle {puzzle.id!r}: {field}")
+
+    def fault(self, told: str) -> InputError:
+        """The error to raise."""
+        return InputError(f"{self.label}: {told}")
+
+
+HOUSE = Source("the house's own text")
+"""The source of what the program words itself."""
+
+
+def tidy(text: str) -> str:
+    """The text as a typesetter sets it: single blanks, real quotes, dashes and ellipses.
+
+    No-break spaces stay; marks without ink, such as soft hyphens, go.
+    """
+    text = unicodedata.normalize("NFC", text).replace("\N{NARROW NO-BREAK SPACE}", NO_BREAK)
+    text = "".join(ch for ch in text if unicodedata.category(ch) != "Cf")
+    text = re.sub(rf"[^\S{NO_BREAK}]+", " ", text).strip()
+    text = re.sub(r"(?<= )--?(?= )", "–", text).replace("---", "—").replace("...", "…")
+    text = re.sub(r"(?<=\w)--(?=\w)", "–", text)
+    text = re.sub(r"'(?=\d\ds?\b)", "’", text)  # the '90s
+    text = re.sub(r"(^|[\s(\[{—–“‘\"])'", r"\1‘", text).replace("'", "’")
+    return re.sub(r"(^|[\s(\[{—–‘])\"", r"\1“", text).replace('"', "”")
+
+
+def checked(text: str, face: str, source: Source) -> str:
+    """The text, tidied. Raises InputError for a letter that the face cannot print."""
+    return printable(tidy(text), face, source)
+
+
+def printable(text: str, face: str, source: Source) -> str:
+    """The text as it is. Raises InputError for a letter that the face cannot print."""
+    letter = typeface(face_for(text, face)).lacks(text)
+    if letter is not None:
+        name = unicodedata.name(letter, "without a name")
+        raise source.fault(
+            f"the type has no glyph for {letter!r} (U+{ord(letter):04X}, {name}); use Latin, Greek "
+            "or Cyrillic letters and common signs"
+        )
+    return text
+
+
+def break_lines(text: str, face: str, size: float, measure: float) -> list[str]:
+    """The text in lines of at most ``measure`` points, with the evenest right edge.
+
+    Of all ways to break, the one with the least sum of squared gaps is taken (the idea of Knuth
+    and Plass, "Breaking paragraphs into lines", 1981, without stretch); a lone short word on the
+    last line counts as a fault. A word longer than the measure is broken inside.
+    """
+    words = [part for word in text.split(" ") for part in _pieces(word, face, size, measure)]
+    if not words:
+        return []
+    space = width(" ", face, size)
+    widths = [width(word, face, size) for word in words]
+    count = len(words)
+    best: list[float] = [0.0] * (count + 1)  # best[k]: the least cost of setting words[k:]
+    end = [count] * (count + 1)
+    for start in range(count - 1, -1, -1):
+        best[start], taken = float("inf"), -space
+        for stop in range(start, count):
+            taken += space + widths[stop]
+            if taken > measure and stop > start:
+                break
+            cost = best[stop + 1] + _raggedness(measure, taken, start, stop, count)
+            if cost < best[start]:
+                best[start], end[start] = cost, stop + 1
+    lines, start = [], 0
+    while start < count:
+        lines.append(" ".join(words[start : end[start]]))
+        start = end[start]
+    return lines
+
+
+def _raggedness(measure: float, taken: float, start: int, stop: int, count: int) -> float:
+    gap = max(0.0, (measure - taken) / measure)
+    if stop + 1 < count:
+        return gap * gap + 0.001  # the small addend: of equals, the fewest lines
+    return 0.25 if start == stop and start > 0 and taken < measure / 4 else 0.0
+
+
+def _pieces(word: str, face: str, size: float, measure: float) -> list[str]:
+    """A word whole, or broken where it must be: after a stroke or a hyphen if one is near."""
+    pieces = []
+    while word and width(word, face, size) > measure:
+        fits = next(k for k in range(len(word), 0, -1) if k == 1 or
+                    width(word[:k], face, size) <= measure)  # fmt: skip
+        nice = max(word.rfind(ch, 0, fits) + 1 for ch in "/-.?&=_")
+        cut = nice if nice > fits / 2 else fits
+        pieces.append(word[:cut])
+        word = word[cut:]
+    return [*pieces, word] if word else pieces
+
+
+def fit_size(
+    text: str, face: str, sizes: tuple[float, float], measure: float, source: Source
+) -> float:
+    """The largest type size, from the first down to the second, at which the text is one line.
+
+    Raises InputError where it is too long even at the least size.
+    """
+    largest, least = sizes
+    at_one = width(text, face, 1)
+    size = min(largest, measure / at_one if at_one else largest)
+    if size < least:
+        most = int(len(text) * size / least)
+        raise source.fault(
+            f"{len(text)} letters do not fit on a line of {measure / MM:.0f} mm, which holds about "
+            f"{most}; shorten it, or take a layout with fewer grids to a page"
+        )
+    return largest if size >= largest else int(size * 4) / 4  # quarter points
+
+
+def fit_lines(
+    text: str, face: str, size: float, measure: float, most: int, source: Source
+) -> list[str]:
+    """The text in lines. Raises InputError where it needs more than ``most``."""
+    lines = break_lines(text, face, size, measure)
+    if len(lines) > most:
+        letters = len(text) * max(most, 0) // len(lines)
+        mend = f"shorten it to about {letters} letters" if letters else "leave it out"
+        raise source.fault(
+            f"{len(text)} letters take {len(lines)} lines of {measure / MM:.0f} mm, and there is "
+            f"room for {max(most, 0)}; {mend}, or take a layout with fewer grids to a page"
+        )
+    return lines
+
+
+def cut(text: str, face: str, size: float, measure: float) -> str:
+    """The text, or as many of its words as fit, and an ellipsis."""
+    if width(text, face, size) <= measure:
+        return text
+    words = text.split(" ")
+    while words:
+        words.pop()
+        short = " ".join(words).rstrip(",;:–—") + "…"
+        if width(short, face, size) <= measure:
+            return short
+    return "…"
+
+
+def month_name(issue: str) -> str:
+    """``December 2026`` for ``2026-12``; other texts stay as they are."""
+    found = re.fullmatch(r"(\d{4})-(\d{2})", issue)
+    if found and 1 <= int(found[2]) <= 12:
+        return f"{MONTHS[int(found[2]) - 1]} {found[1]}"
+    return issue
+
+
+def numerals(numbers: list[int]) -> str:
+    """``1–4, 7, 9`` for the numbers of puzzles, in order."""
+    runs: list[list[int]] = []
+    for number in numbers:
+        if runs and number == runs[-1][-1] + 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    told = []
+    for run in runs:
+        told += [f"{run[0]}–{run[-1]}"] if len(run) > 2 else [str(number) for number in run]
+    return ", ".join(told)

@@ -1,0 +1,134 @@
+"""Puzzle pages: one, two, four or more grids to a page, each with its notes."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from packbuilder.book import Book, Entry
+from packbuilder.errors import InputError
+from packbuilder.pages.draft import Draft
+from packbuilder.pages.grids import Place, grid
+from packbuilder.pages.items import Item, Mark, Text
+from packbuilder.pages.layout import MM
+from packbuilder.pages.notes import column_notes, narrow_notes, wide_notes
+from packbuilder.pages.ornaments import graded, graded_width
+from packbuilder.pages.prose import Source, checked, fit_size, tidy
+from packbuilder.pages.sheet import Sheet
+from packbuilder.pages.typeface import face_for, width
+
+_WIDE = 100 * MM
+"""From this width on, notes below a grid stand in two columns."""
+
+
+@dataclass(frozen=True)
+class Slot:
+    """The room that one puzzle has on a page: caption, grid and notes together."""
+
+    width: float
+    height: float
+
+
+def puzzles(draft: Draft, book: Book) -> None:
+    """Plan the puzzle pages. A puzzle never breaks over a page."""
+    grids = draft.sheet.layout.grids
+    per_page = grids.across * grids.down
+    slot = _slot(draft.sheet)
+    draft.begin("Puzzles")
+    for k, entry in enumerate(book.entries):
+        down, across = divmod(k % per_page, grids.across)
+        if k and k % per_page == 0:
+            draft.turn()
+        x = draft.left + across * (slot.width + grids.gap_across * MM)
+        top = draft.sheet.top - down * (slot.height + grids.gap_down * MM)
+        draft.add(_puzzle(draft, entry, slot, x, top))
+        draft.bookmark(f"{entry.number}  {tidy(entry.puzzle.title)}", f"puzzle-{entry.number}", 1)
+
+
+def cell_size(sheet: Sheet, entry: Entry) -> float:
+    """The size of a puzzle's cells in points.
+
+    Raises InputError, naming the layout's field, where they would be under the minimum.
+    """
+    layout, size, slot = sheet.layout, entry.puzzle.size, _slot(sheet)
+    grids, (k, rule) = layout.grids, layout.cell_rule(size)
+    across, down = slot.width, slot.height - grids.caption * MM
+    if grids.notes == "beside":
+        across -= (grids.notes_room + grids.gap_across) * MM
+    else:
+        down -= grids.notes_room * MM
+    cell = min(rule.aim * MM, across / size, down / size)
+    if cell < rule.minimum * MM - 0.01:
+        raise InputError(
+            f"{layout.file}: cells[{k}].minimum: on {sheet.paper} paper the {size}x{size} grid of "
+            f"puzzle {entry.puzzle.id!r} gets cells of {cell / MM:.1f} mm, under the minimum of "
+            f"{rule.minimum:g} mm; take a layout with fewer grids to a page, or larger paper"
+        )
+    return cell
+
+
+def _slot(sheet: Sheet) -> Slot:
+    grids = sheet.layout.grids
+    return Slot(
+        (sheet.measure - (grids.across - 1) * grids.gap_across * MM) / grids.across,
+        (sheet.depth - (grids.down - 1) * grids.gap_down * MM) / grids.down,
+    )
+
+
+def _puzzle(draft: Draft, entry: Entry, slot: Slot, x: float, top: float) -> list[Item]:
+    sheet, puzzle = draft.sheet, entry.puzzle
+    grids = sheet.layout.grids
+    cell = cell_size(sheet, entry)
+    side = cell * puzzle.size
+    grid_top = top - grids.caption * MM
+    items = _caption(sheet, entry, slot, side, x, grid_top)
+    items += grid(sheet, puzzle.geometry, Place(x, grid_top, cell, puzzle.size), puzzle.clues,
+                  puzzle.clues)  # fmt: skip
+    if grids.notes == "beside":
+        room = grids.notes_room * MM
+        height = slot.height - grids.caption * MM
+        notes = column_notes(draft, entry, room, min(height, max(side, 70 * MM)))
+        return items + notes.draw(x + slot.width - room, grid_top)
+    below = 5 * MM if slot.width >= _WIDE else 2.8 * MM
+    room = slot.height - grids.caption * MM - side - below
+    arrange = wide_notes if slot.width >= _WIDE else narrow_notes
+    measure = _caption_end(sheet, slot, side)
+    return items + arrange(draft, entry, measure, room).draw(x, grid_top - side - below)
+
+
+def _caption(
+    sheet: Sheet, entry: Entry, slot: Slot, side: float, x: float, grid_top: float
+) -> list[Item]:
+    """Number and title right above the grid; in a wide slot the grade stands at their end."""
+    puzzle, strong = entry.puzzle, sheet.faces.strong
+    title = checked(puzzle.title, sheet.faces.title, Source.of(puzzle, "title"))
+    face = face_for(title, sheet.faces.title)
+    number = str(entry.number)
+    ratio = 0.45  # of the type size, between number and title
+    ends = _caption_end(sheet, slot, side)
+    room = ends - (graded_width(sheet, entry.grade, sheet.type.label) + 14
+                   if _grade_above(sheet, slot) else 0)  # fmt: skip
+    sizes = (sheet.type.title, sheet.type.title_least)
+    share = 1 + (width(number, strong, 1) + ratio) / max(width(title, face, 1), 0.01)
+    size = fit_size(title, face, sizes, room / share, Source.of(puzzle, "title"))
+    baseline = grid_top + max(6.0, sheet.type.title * 0.42)
+    title_x = x + width(number, strong, size) + ratio * size
+    items: list[Item] = [
+        Mark(f"puzzle-{entry.number}", x, baseline + sheet.type.title * 1.2),
+        Text(x, baseline, number, strong, size),
+        Text(title_x, baseline, title, face, size),
+    ]
+    if _grade_above(sheet, slot):
+        wide = graded_width(sheet, entry.grade, sheet.type.label)
+        items += graded(sheet, x + ends - wide, baseline, entry.grade, sheet.type.label)
+    return items
+
+
+def _caption_end(sheet: Sheet, slot: Slot, side: float) -> float:
+    """How far a caption may reach: over its own grid, if that is not too small."""
+    if sheet.layout.grids.notes == "beside":
+        return slot.width
+    return max(side, slot.width * 0.75) if slot.width >= _WIDE else slot.width
+
+
+def _grade_above(sheet: Sheet, slot: Slot) -> bool:
+    return sheet.layout.grids.notes == "below" and slot.width >= _WIDE

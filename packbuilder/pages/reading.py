@@ -1,0 +1,248 @@
+"""Pages to read: the foreword, and how to play, with worked examples and a glossary."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from packbuilder import grid
+from packbuilder.book import Book
+from packbuilder.grid import Geometry, Values
+from packbuilder.pages.blocks import Block, beside, gap, paragraph, stack, text_line
+from packbuilder.pages.draft import Draft
+from packbuilder.pages.grids import Place
+from packbuilder.pages.grids import grid as grid_items
+from packbuilder.pages.items import Fills, Item
+from packbuilder.pages.layout import MM
+from packbuilder.pages.ornaments import graded
+from packbuilder.pages.prose import HOUSE, Source, checked, numerals
+from packbuilder.pages.sheet import ASCENT, LEADING, Sheet
+from packbuilder.pages.typeface import face_for
+
+
+@dataclass(frozen=True)
+class Example:
+    """A small grid in which one digit can be written, and why."""
+
+    geometry: Geometry
+    clues: Values
+    cell: int
+    digit: int
+    why: str
+
+
+EXAMPLES = {
+    "blocks": Example(
+        grid.blocks(2, 2),
+        grid.parse_grid("1..4 3... ..4. .3.1".replace(" ", "\n"), 4),
+        grid.parse_cell("r2c3", 4),
+        1,
+        "In the example the shaded cell must be 1: the block at the top right needs a 1, and "
+        "row 1 and column 4 have theirs already.",
+    ),
+    "latin": Example(
+        grid.latin(4),
+        grid.parse_grid(".2.. 3..2 ..4. ...1".replace(" ", "\n"), 4),
+        grid.parse_cell("r2c3", 4),
+        1,
+        "In the example the shaded cell must be 1: its row holds 2 and 3 already, its column 4.",
+    ),
+    "irregular": Example(
+        grid.irregular("AAAB\nCABB\nCCDB\nCDDD"),
+        grid.parse_grid("1.3. 2... ...2 ...1".replace(" ", "\n"), 4),
+        grid.parse_cell("r2c2", 4),
+        4,
+        "In the example the shaded cell must be 4: its region holds 1 and 3 already, its row 2.",
+    ),
+}
+"""One for each kind of grid, of the smallest size, so that they stay beside their text."""
+
+
+def foreword(draft: Draft, book: Book) -> None:
+    """Plan the page of theme text; nothing where the pack has none."""
+    sheet, face = draft.sheet, draft.sheet.faces.prose
+    source = Source("pack: foreword")
+    parts = [checked(part, face, source) for part in re.split(r"\n\s*\n", book.pack.foreword)]
+    parts = [part for part in parts if part]
+    if not parts:
+        return
+    draft.begin("Foreword", checked(book.pack.theme, sheet.faces.italic, Source("pack: theme")))
+    byline = checked(book.pack.byline, sheet.faces.italic, Source("pack: byline"))
+    for more in (2.5, 1.5, 0.5):  # as large as one page allows
+        size = sheet.type.prose + more
+        blocks: list[Block] = []
+        for part in parts:
+            blocks += [
+                paragraph(part, face, size, sheet.main, leading=size * 1.48),
+                gap(size * 0.7),
+            ]
+        blocks += [gap(4), text_line(byline, sheet.faces.italic, size, size * 1.48)]
+        if sum(block.height for block in blocks) <= draft.room:
+            break
+    draft.flow(blocks, offset=sheet.side + sheet.gutter)
+
+
+def how_to_play(draft: Draft, book: Book) -> None:
+    """Plan the rules of every kind of grid in the pack, and the words that its hints use."""
+    draft.begin(
+        "How to play", "Every puzzle has exactly one solution, and pure reasoning finds it."
+    )
+    sheet = draft.sheet
+    parts: list[Block] = []
+    shown: set[str] = set()
+    for geometry, numbers in _kinds(book):
+        family = _family(geometry)
+        parts.append(_rules(sheet, geometry, numbers, family not in shown))
+        shown.add(family)
+    parts += [_names_of_cells(sheet, book), _grades(sheet)]
+    if any(entry.hints for entry in book.entries):
+        parts.append(_hints(sheet))
+    words = _glossary(sheet, book)
+
+    def spaced(share: float) -> list[Block]:
+        return [
+            *_apart(parts, 8.5 * MM * share),
+            gap(4 * MM * share),
+            *_apart(words, 4 * MM * share),
+        ]
+
+    # The widest spacing that needs no more pages than the closest.
+    shares = (1.0, 0.8, 0.6, 0.45)
+    draft.flow(spaced(min(shares, key=lambda share: (draft.pages_for(spaced(share)), -share))))
+
+
+# --- the parts of how to play ----------------------------------------------------------------
+
+
+def _kinds(book: Book) -> list[tuple[Geometry, list[int]]]:
+    """Each kind of grid with the numbers of its puzzles, in order of first appearance."""
+    found: dict[str, tuple[Geometry, list[int]]] = {}
+    for entry in book.entries:
+        geometry = entry.puzzle.geometry
+        found.setdefault(geometry.name(), (geometry, []))[1].append(entry.number)
+    return list(found.values())
+
+
+def _family(geometry: Geometry) -> str:
+    if geometry.regions is None:
+        return "latin"
+    return "blocks" if geometry.shape else "irregular"
+
+
+def _rules(sheet: Sheet, geometry: Geometry, numbers: list[int], example: bool) -> Block:
+    n, family = geometry.size, _family(geometry)
+    last = grid.SYMBOLS[n]
+    symbols = (
+        f"a digit from 1 to {n}" if n <= 9 else f"a digit from 1 to 9 or a letter from A to {last}"
+    )
+    each = "each of them once" if n <= 9 else f"all {n} of them once"
+    shape = geometry.shape or (0, 0)
+    houses = {
+        "blocks": f"every row, every column and every block of {shape[0]} × {shape[1]} cells, "
+        "drawn with heavy lines,",
+        "latin": "every row and every column",
+        "irregular": "every row, every column and every region, drawn with heavy lines,",
+    }[family]
+    text = f"Write {symbols} in each empty cell, so that {houses} holds {each}."
+    if family == "latin":
+        text += (
+            " There are no blocks here: cells that touch only at a corner may hold the same digit."
+        )
+    names = {
+        "blocks": f"{n} × {n}",
+        "latin": f"Latin square, {n} × {n}",
+        "irregular": f"{n} × {n}, irregular regions",
+    }
+    told = f"Puzzle {numerals(numbers)}" if len(numbers) == 1 else f"Puzzles {numerals(numbers)}"
+    side = [_heading(sheet, names[family]), _note(sheet, told)]
+    main = [_prose(sheet, text)]
+    if example:
+        side += [gap(5), _example(sheet, EXAMPLES[family])]
+        main += [gap(5), _prose(sheet, EXAMPLES[family].why)]
+    return beside(stack(side), stack(main), sheet.side + sheet.gutter)
+
+
+def _example(sheet: Sheet, example: Example) -> Block:
+    cell, size = 7 * MM, example.geometry.size
+    face, label = sheet.faces.label, sheet.type.label
+
+    def draw(x: float, top: float) -> list[Item]:
+        items = text_line("Example", face, label, label, sheet.greys.quiet).draw(x, top)
+        place = Place(x, top - label * 1.35, cell, size)
+        items.append(Fills((place.box(example.cell),), sheet.greys.shade))
+        written = list(example.clues)
+        written[example.cell] = example.digit
+        return items + grid_items(sheet, example.geometry, place, example.clues, tuple(written))
+
+    return Block(label * 1.35 + size * cell, draw)
+
+
+def _names_of_cells(sheet: Sheet, book: Book) -> Block:
+    text = (
+        "The hints name a cell by its row and its column, counted from the top left: r4c7 is in "
+        "row 4, column 7."
+    )
+    if any(entry.puzzle.geometry.shape for entry in book.entries):
+        text += " Blocks are counted like words on a page, so block 1 is at the top left."
+    return _pair(sheet, "Names of cells", text)
+
+
+def _grades(sheet: Sheet) -> Block:
+    size = sheet.type.label
+    sign = Block(size * LEADING, lambda x, top: graded(sheet, x, top - ASCENT * size - 3, 3, size))
+    text = (
+        "A grade is the hardest step that the easiest way through a puzzle asks for. Grade 1 is "
+        "seen at a glance; with each grade one more lozenge is filled, up to 7."
+    )
+    side = stack([_heading(sheet, "Grades"), sign])
+    return beside(side, _prose(sheet, text), sheet.side + sheet.gutter)
+
+
+def _hints(sheet: Sheet) -> Block:
+    text = (
+        "Stuck? The first hint says where to look, the second which idea will help, the third "
+        "shows the step. Each kind has pages of its own, so that you see no more than you want; "
+        "page numbers lead from one to the next."
+    )
+    return _pair(sheet, "Hints", text)
+
+
+def _apart(blocks: list[Block], white: float) -> list[Block]:
+    return [part for block in blocks for part in (block, gap(white))]
+
+
+def _glossary(sheet: Sheet, book: Book) -> list[Block]:
+    """The techniques of the pack's hints, easiest first, each in a sentence."""
+    from packbuilder.ladder.techniques import DEFAULT  # late: it loads every technique
+
+    used = {(h.step.technique, h.step.rung) for entry in book.entries for h in entry.hints}
+    rows = [t for _, group in DEFAULT.rungs for t in group if (t.slug, t.rung) in used]
+    blocks: list[Block] = []
+    for row in rows:
+        twice = sum(other.slug == row.slug for other in rows) > 1 and row.rung > 1
+        name = f"{row.name}, in a line" if twice else row.name
+        text = _prose(sheet, checked(row.about, sheet.faces.prose, HOUSE))
+        side = stack([_heading(sheet, name), _note(sheet, f"Grade {row.rung}")])
+        blocks.append(beside(side, text, sheet.side + sheet.gutter))
+    if blocks:
+        title = text_line("Ideas in the hints", sheet.faces.title, sheet.type.prose + 6, 30)
+        blocks[0] = stack([title, blocks[0]])
+    return blocks
+
+
+def _pair(sheet: Sheet, heading: str, text: str) -> Block:
+    return beside(_heading(sheet, heading), _prose(sheet, text), sheet.side + sheet.gutter)
+
+
+def _heading(sheet: Sheet, text: str) -> Block:
+    size = sheet.type.prose
+    return paragraph(text, sheet.faces.strong, size, sheet.side)
+
+
+def _note(sheet: Sheet, text: str) -> Block:
+    return paragraph(text, sheet.faces.label, sheet.type.label, sheet.side, sheet.greys.quiet)
+
+
+def _prose(sheet: Sheet, text: str) -> Block:
+    face = face_for(text, sheet.faces.prose)
+    return paragraph(text, face, sheet.type.prose, sheet.main)

@@ -1,0 +1,136 @@
+"""Sheet: one paper in one layout, its columns, and its ways of setting text."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+from packbuilder.errors import InputError
+from packbuilder.pages.items import Item, Link, Text
+from packbuilder.pages.layout import MM, PAPERS, Faces, Greys, Layout, Margins, Type
+from packbuilder.pages.typeface import face_for, width
+
+LEADING = 1.38
+"""Distance of baselines, in type sizes."""
+
+ASCENT = 0.75
+"""Room that a line takes above its baseline, in type sizes."""
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """The paper of a book and what its layout says of it; all lengths in points."""
+
+    layout: Layout
+    paper: str
+
+    def __post_init__(self) -> None:
+        if self.paper not in self.layout.margins:
+            papers = ", ".join(self.layout.margins)
+            raise InputError(
+                f"pack: paper {self.paper!r}: the layout {self.layout.name} is made for {papers}; "
+                "choose one of them, or another layout"
+            )
+
+    @property
+    def width(self) -> float:
+        """Of the paper."""
+        return PAPERS[self.paper][0]
+
+    @property
+    def height(self) -> float:
+        """Of the paper."""
+        return PAPERS[self.paper][1]
+
+    @cached_property
+    def _margins(self) -> Margins:
+        return self.layout.margins[self.paper]  # type: ignore[index]  # checked when made
+
+    @cached_property
+    def measure(self) -> float:
+        """Width of the text area, the same on every page."""
+        return self.width - (self._margins.inner + self._margins.outer) * MM
+
+    @cached_property
+    def top(self) -> float:
+        """Upper edge of the text area."""
+        return self.height - self._margins.top * MM
+
+    @cached_property
+    def bottom(self) -> float:
+        """Lower edge of the text area."""
+        return self._margins.bottom * MM
+
+    @property
+    def depth(self) -> float:
+        """Height of the text area."""
+        return self.top - self.bottom
+
+    def left(self, folio: int) -> float:
+        """Left edge of the text area: the spine is on the left of odd pages."""
+        margins = self._margins
+        return (margins.inner if folio % 2 else margins.outer) * MM
+
+    @property
+    def head(self) -> float:
+        """Baseline of the running head."""
+        return self.height - max(self._margins.top * 0.56, 10 + 3.5) * MM
+
+    @property
+    def foot(self) -> float:
+        """Baseline of the folio."""
+        return max(self._margins.bottom * 0.5, 10 + 1.5) * MM
+
+    @property
+    def faces(self) -> Faces:
+        """The layout's faces."""
+        return self.layout.faces
+
+    @property
+    def type(self) -> Type:
+        """The layout's type sizes."""
+        return self.layout.type
+
+    @property
+    def greys(self) -> Greys:
+        """The layout's greys."""
+        return self.layout.greys
+
+    @property
+    def gutter(self) -> float:
+        """Between the side column and the main column."""
+        return 7 * MM
+
+    @property
+    def side(self) -> float:
+        """Width of the side column of reading pages: about a quarter."""
+        return round(self.measure * 0.26, 2)
+
+    @property
+    def main(self) -> float:
+        """Width of the main column of reading pages."""
+        return self.measure - self.side - self.gutter
+
+
+def left_text(x: float, y: float, text: str, face: str, size: float, grey: float = 0.0) -> Text:
+    """Text that begins at x."""
+    return Text(x, y, text, face_for(text, face), size, grey)
+
+
+def right_text(x: float, y: float, text: str, face: str, size: float, grey: float = 0.0) -> Text:
+    """Text that ends at x."""
+    face = face_for(text, face)
+    return Text(x - width(text, face, size), y, text, face, size, grey)
+
+
+def spaced_text(x: float, y: float, text: str, face: str, size: float, grey: float = 0.0) -> Text:
+    """Capitals, opened by an eighth of the type size, as an eyebrow above a title."""
+    text = text.upper()
+    return Text(x, y, text, face_for(text, face), size, grey, spacing=size * 0.1)
+
+
+def live(text: Text, to: str) -> list[Item]:
+    """A text, and a link that covers it."""
+    wide = width(text.text, text.face, text.size)
+    box = (text.x, text.y - 0.25 * text.size, text.x + wide, text.y + 0.8 * text.size)
+    return [text, Link(box, to)]
