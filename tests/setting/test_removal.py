@@ -201,3 +201,9 @@ def test_two_wishes_with_one_seed_share_no_solution() -> None:
     runs = [some(blocks(2, 3), count=6, **{"clues": (10, 16), **wish}) for wish in wishes]
     answers = [grid.solution for run in runs for grid in run]
     assert len(set(answers)) == len(answers) == 24
+
+
+def test_a_grid_that_is_too_hard_gets_clues_back() -> None:
+    """Any solved grid becomes gentle with enough clues, so no attempt fails."""
+    grids = some(blocks(3, 3), count=6, grade=1, clues=(24, 60), attempts=6)
+    assert [grid.attempt for grid in grids] == [1, 2, 3, 4, 5, 6]
