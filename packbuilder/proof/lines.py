@@ -90,7 +90,7 @@ def cut(block: bytes, number: int = 1, slow: bool = False) -> Chunk:
     fine = (_DECODE[texts] != _WRONG).all(axis=1)
     rows, texts = likely[fine], texts[fine]
 
-    others = np.ones(len(ends), bool)
+    others = stops > starts
     others[rows] = False
     mended, faulty, faults = [], [], []
     for k in np.flatnonzero(others).tolist():
