@@ -5,14 +5,13 @@ from __future__ import annotations
 from functools import cache
 from itertools import permutations, product
 
-import networkx
 import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from ortools.sat.python import cp_model
 
-from packbuilder.grid import Geometry, Values, blocks, latin
+from packbuilder.grid import Geometry, Values, latin
 from packbuilder.proof import kernel, sat
 from tests.proof.geometries import MANY, SIZE_4, random_clues
 
@@ -114,13 +113,6 @@ def test_a_third_judge_agrees(name: str) -> None:
             given = [cell for cell, digit in enumerate(clues) if digit][::4]
             fewer = tuple(0 if cell in given else digit for cell, digit in enumerate(clues))
             assert kernel.prove(geometry, fewer).solutions == judged(geometry, fewer), seed
-
-
-@pytest.mark.parametrize("order", [2, 3, 4])
-def test_peers_are_those_of_networkx(order: int) -> None:
-    graph = networkx.sudoku_graph(order)
-    peers = blocks(order, order).peers
-    assert {cell: set(graph[cell]) for cell in graph} == dict(enumerate(map(set, peers)))
 
 
 def test_the_random_grids_reach_every_answer() -> None:
