@@ -1,0 +1,11 @@
+"""Read-back: the finished PDF, read as a reader would see it, against the verified book.
+
+Two eyes share no drawing code with the press: one reads lines and glyphs, the other the ink of
+the rendered page. What they must find is written down in DEVELOPERS.md, "What the page promises
+the reader"; this room knows the pages by that text alone.
+"""
+
+from packbuilder.readback.reading import read
+from packbuilder.readback.report import CODES, Finding, ReadBack, as_json
+
+__all__ = ["CODES", "Finding", "ReadBack", "as_json", "read"]

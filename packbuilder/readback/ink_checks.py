@@ -1,0 +1,168 @@
+"""One printed grid against the book, by the ink of its page."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from statistics import median
+
+from packbuilder.grid import SYMBOLS, Values, cell_name
+from packbuilder.readback.glyphs import Digit, Filled
+from packbuilder.readback.grid_checks import HAIRLINE, OFF_CENTRE, Shown
+from packbuilder.readback.ink import ALIKE, FAINT, Look, Want, look
+from packbuilder.readback.report import Fault, gather
+from packbuilder.readback.shapes import BORDER, Box, Lattice
+from packbuilder.readback.typefaces import CLUE_FACE, SOLVED_FACES, ink_of
+from packbuilder.readback.view import View, bare, cell_boxes, cut, line_widths, without
+
+CLEAR = 0.05
+"""The rim of a cell, in cells, into which candidates do not reach but heavy borders do."""
+COVERED = 0.5
+"""A line with less of its ink than this is covered or faint."""
+
+
+def wants(filled: Filled, wanted: Values, clues: Values, pitch: float) -> dict[int, Want]:
+    """What the ink of each cell must be: the book's digit, in the face and size of its kind."""
+    kinds: dict[bool, Want] = {}
+    for clue in (True, False):
+        some = [d.glyph for d in filled.digits if (d.glyph.face == CLUE_FACE) is clue]
+        size = median(g.size for g in some) if some else pitch * 0.55
+        faces = [g.face for g in some if g.face in SOLVED_FACES]
+        face = CLUE_FACE if clue else max(sorted(set(faces)), key=faces.count, default="")
+        kinds[clue] = Want(0, face or "SourceSansPro-Regular", size)
+    return {
+        cell: kinds[bool(clues[cell])]._replace(value=value)
+        for cell, value in enumerate(wanted)
+        if value
+    }
+
+
+def check_digit_ink(
+    view: View, lattice: Lattice, due: dict[int, Want], empty: Sequence[int]
+) -> Iterator[Fault]:
+    """Each cell's ink is the digit due there; the cells that must be empty are bare paper."""
+    n = lattice.size
+    missing, wrong, faint, moved, stray = [], [], [], [], []
+    if due:
+        seen = look(cut(view, cell_boxes(lattice, due)), list(due.values()), view.x, n)
+        for (cell, want), one in zip(due.items(), seen, strict=True):
+            name = cell_name(cell, n)
+            told = _judge(one, want, name)
+            if one.value is None:
+                missing.append((cell, told))
+            elif told:
+                wrong.append((cell, told))
+            elif one.share < FAINT:
+                faint.append(
+                    (
+                        cell,
+                        f"the {SYMBOLS[want.value]} in {name} has {one.share:.0%} of "
+                        "the ink of a black one",
+                    )
+                )
+            elif max(abs(one.x), abs(one.y)) > OFF_CENTRE * lattice.pitch:
+                moved.append((cell, f"the ink of {name} stands off the middle of its cell"))
+    if empty:
+        blank = bare(cut(view, cell_boxes(lattice, empty)))
+        stray = [
+            (c, f"{cell_name(c, n)} must be empty and is inked")
+            for c, clean in zip(empty, blank, strict=True)
+            if not clean
+        ]
+    yield from gather("ink-missing", missing)
+    yield from gather("ink-wrong", wrong)
+    yield from gather("ink-faint", faint)
+    yield from gather("digit-moved", moved)
+    yield from gather("ink-stray", stray)
+
+
+def _judge(one: Look, want: Want, name: str) -> str:
+    due = SYMBOLS[want.value]
+    if one.value is None:
+        return f"no ink of the {due} in {name}: it is white, invisible, covered or not there"
+    if one.value != want.value and one.likeness < 0.98:
+        return f"the ink of {name} looks like {SYMBOLS[one.value]} where the book has {due}"
+    if one.likeness < ALIKE:
+        return f"the ink of {name} is not a clean {due} ({one.likeness:.0%} alike)"
+    return ""
+
+
+def check_candidate_ink(
+    view: View,
+    lattice: Lattice,
+    candidates: Sequence[Digit],
+    shown: Shown,
+    struck: Sequence[tuple[int, int]],
+) -> Iterator[Fault]:
+    """In the cells of a hint that show candidates, the ink is that of the candidates, no more.
+
+    ``view`` is the page without rings and strokes. Where a candidate stands comes from the text;
+    that text and hint agree has been checked there.
+    """
+    n, told = lattice.size, []
+    if candidates:
+        boxes = [_room(d) for d in candidates]
+        due = [Want(d.value, d.glyph.face, d.glyph.size) for d in candidates]
+        inside = cell_boxes(lattice, (d.cell for d in candidates), CLEAR)
+        seen = look(cut(view, boxes, inside), due, view.x, n)
+        for d, one in zip(candidates, seen, strict=True):
+            name = f"the candidate {SYMBOLS[d.value]} of {cell_name(d.cell, n)}"
+            if one.value is None:
+                told.append((d.cell, f"{name} is not inked"))
+            elif (d.cell, d.value) in struck:
+                continue  # the stroke through it spoils its likeness: that it is inked must do
+            elif one.value != d.value or one.likeness < ALIKE:
+                told.append((d.cell, f"the ink of {name} looks like {SYMBOLS[one.value]}"))
+            elif one.share < FAINT:
+                told.append((d.cell, f"{name} is too faint"))
+        view = without(view, (), boxes)
+    noted = [cell for cell, _ in shown]
+    if noted:
+        clean = bare(cut(view, cell_boxes(lattice, noted)))
+        told += [
+            (c, f"{cell_name(c, n)} is inked beside its candidates")
+            for c, blank in zip(noted, clean, strict=True)
+            if not blank
+        ]
+    yield from gather("candidate", told)
+
+
+def _room(digit: Digit) -> Box:
+    """Room for one candidate's ink and a little more."""
+    x0, y0, x1, y1 = ink_of(digit.glyph)
+    x, y, size = (x0 + x1) / 2, (y0 + y1) / 2, digit.glyph.size
+    return x - 0.33 * size, y - 0.4 * size, x + 0.33 * size, y + 0.4 * size
+
+
+def check_line_ink(view: View, lattice: Lattice, *, exact: bool) -> Iterator[Fault]:
+    """Each cell line has the ink of its width. With ``exact``, thin lines have no more than that.
+
+    Only lines that the first eye saw are looked for; what it missed it has told already.
+    """
+    n = lattice.size
+    pieces = []
+    for a, b, width in lattice.inner():
+        (ax, ay), (bx, by) = lattice.middle(a), lattice.middle(b)
+        if width >= HAIRLINE:
+            pieces.append((a, b, width, ((ax + bx) / 2, (ay + by) / 2, b == a + 1)))
+    if not pieces:
+        return
+    inks = line_widths(view, [piece[3] for piece in pieces], lattice.pitch)
+    thin = median(
+        float(i) for i, p in zip(inks, pieces, strict=True) if p[2] < BORDER * lattice.thin
+    )
+    missing, wrong = [], []
+    for (a, b, width, _), ink in zip(pieces, inks, strict=True):
+        name = f"between {cell_name(a, n)} and {cell_name(b, n)}"
+        heavy = width >= BORDER * lattice.thin
+        if ink < COVERED * width or (heavy and ink < BORDER * thin):
+            missing.append(
+                (
+                    a,
+                    f"the line {name} has less ink than its {width:g} pt: it is "
+                    "covered, pale or broken",
+                )
+            )
+        elif exact and not heavy and ink > BORDER * thin + 1 / view.x:
+            wrong.append((a, f"the ink {name} is as wide as a border, where a cell line is due"))
+    yield from gather("line-missing", missing)
+    yield from gather("border-wrong", wrong)

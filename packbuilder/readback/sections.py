@@ -1,0 +1,182 @@
+"""The text of pages: lines, running heads, folios, and the captions that name each grid."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+from packbuilder.readback.document import Glyph, Sheet
+from packbuilder.readback.shapes import Box
+
+COVER = "Cover"
+CONTENTS, FOREWORD, HOW_TO_PLAY = "Contents", "Foreword", "How to play"
+PUZZLES, ANSWERS, CREDITS = "Puzzles", "Answers", "Credits"
+TIERS = ("First hints", "Second hints", "Third hints")
+ORDER = (COVER, CONTENTS, FOREWORD, HOW_TO_PLAY, PUZZLES, *TIERS, ANSWERS, CREDITS)
+
+CAPTION_ABOVE = 60.0
+"""A caption stands within so many points above its grid."""
+GAP = 1.4
+"""A gap wider than this (ems) parts two pieces of text on one line."""
+
+_NUMBER = re.compile(r"(\d+)(?=\s|$)")
+_HINT = re.compile(r"Hint (\d+)(?:\.(\d+))?(?=\s|$)")
+
+
+@dataclass(frozen=True)
+class Run:
+    """Glyphs that stand together on one baseline: a piece of a line of text."""
+
+    glyphs: tuple[Glyph, ...]
+
+    @cached_property
+    def text(self) -> str:
+        """Its characters, with a blank wherever there is a gap."""
+        parts: list[str] = []
+        before: Glyph | None = None
+        for g in self.glyphs:
+            if before and g.x0 - before.x1 > 0.15 * g.size and parts[-1] != " " and g.text != " ":
+                parts.append(" ")
+            parts.append(g.text)
+            before = g
+        return " ".join("".join(parts).split())
+
+    @property
+    def x0(self) -> float:
+        """Its left end."""
+        return self.glyphs[0].x0
+
+    @property
+    def x1(self) -> float:
+        """Its right end."""
+        return self.glyphs[-1].x1
+
+    @property
+    def y(self) -> float:
+        """Its baseline."""
+        return self.glyphs[0].y
+
+    @cached_property
+    def size(self) -> float:
+        """Its largest type."""
+        return max(g.size for g in self.glyphs)
+
+    @cached_property
+    def box(self) -> Box:
+        """Left, bottom, right, top, by line height."""
+        return self.x0, min(g.y0 for g in self.glyphs), self.x1, max(g.y1 for g in self.glyphs)
+
+
+@dataclass(frozen=True)
+class Caption:
+    """Text that names an item of the book: its number and, on hint pages, which hint it is."""
+
+    number: int
+    part: int | None
+    run: Run
+
+
+def runs_of(glyphs: Iterable[Glyph]) -> tuple[Run, ...]:
+    """The runs of a page, from the top, left to right."""
+    runs: list[Run] = []
+    for line in _baselines(glyphs):
+        piece: list[Glyph] = []
+        for glyph in sorted(line, key=lambda g: g.x0):
+            if piece and glyph.x0 - piece[-1].x1 > GAP * max(glyph.size, piece[-1].size):
+                runs += _run(piece)
+                piece = []
+            piece.append(glyph)
+        runs += _run(piece)
+    return tuple(runs)
+
+
+def _baselines(glyphs: Iterable[Glyph]) -> Iterable[list[Glyph]]:
+    line: list[Glyph] = []
+    for glyph in sorted(glyphs, key=lambda g: -g.y):
+        if line and line[0].y - glyph.y > 0.5:
+            yield line
+            line = []
+        line.append(glyph)
+    yield line
+
+
+def _run(glyphs: Sequence[Glyph]) -> list[Run]:
+    inked = [k for k, g in enumerate(glyphs) if g.text.strip()]
+    return [Run(tuple(glyphs[inked[0] : inked[-1] + 1]))] if inked else []
+
+
+def section_of(sheet: Sheet, runs: Sequence[Run]) -> str:
+    """The section that a page belongs to: page 1 is the cover, else its running head."""
+    if sheet.number == 1:
+        return COVER
+    return " ".join(r.text for r in runs if abs(r.y - runs[0].y) <= 0.5)
+
+
+def folio_of(runs: Sequence[Run], number: int) -> int | None:
+    """The page number printed in the footer: alone on its line or at its outer end."""
+    if not runs:
+        return None
+    foot = [r for r in runs if abs(r.y - runs[-1].y) <= 0.5]
+    words = " ".join(r.text for r in foot).split()
+    outer = words[-1] if number % 2 else words[0]
+    return int(outer) if outer.isdecimal() else None
+
+
+def caption_above(runs: Iterable[Run], box: Box, *, hint: bool) -> tuple[Caption, str] | None:
+    """The caption of a grid, and all text from it down to the grid; None where there is none.
+
+    It is the nearest line that begins with a number (or ``Hint`` and a number), left-aligned with
+    the grid.
+    """
+    left, _, right, top = box
+    above = [r for r in runs if top - 1 <= r.y <= top + CAPTION_ABOVE and left - 3 <= r.x0 < right]
+    below: list[Run] = []
+    for run in sorted(above, key=lambda r: (r.y, r.x0)):
+        caption = caption_in(run, hint=hint) if abs(run.x0 - left) <= 3 else None
+        below.append(run)
+        if caption:
+            text = " ".join(r.text for r in sorted(below, key=lambda r: (-r.y, r.x0)))
+            return caption, text
+    return None
+
+
+def caption_in(run: Run, *, hint: bool) -> Caption | None:
+    """The caption that a run of text begins with, if any."""
+    found = (_HINT if hint else _NUMBER).match(run.text)
+    if not found:
+        return None
+    part = int(found[2]) if hint and found[2] else None
+    return Caption(int(found[1]), part, run)
+
+
+def plain(text: str) -> str:
+    """Words without their typography: for telling whether two texts say the same.
+
+    Blanks go; curly quotes become straight ones, dashes and ellipses what is typed for them.
+    """
+    for printed, typed in (
+        ("“", '"'),
+        ("”", '"'),
+        ("‘", "'"),
+        ("’", "'"),
+        ("…", "..."),
+        ("\u00ad", ""),
+        ("ﬁ", "fi"),
+        ("ﬂ", "fl"),
+        ("–", "-"),
+        ("—", "-"),
+        ("--", "-"),
+    ):
+        text = text.replace(printed, typed)
+    return "".join(text.split())
+
+
+def says(printed: str, wanted: str) -> bool:
+    """True if the printed text begins with the wanted one, or is a cut of it that ends in ``…``."""
+    seen, due = plain(printed), plain(wanted)
+    if seen.startswith(due):
+        return True
+    head, dots, _ = seen.partition("...")
+    return bool(dots and head) and due.startswith(head)

@@ -1,0 +1,155 @@
+"""From a page's marks to what a reader would call things: its section, grids, captions, items."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from packbuilder.readback.document import Sheet
+from packbuilder.readback.glyphs import Filled, fill
+from packbuilder.readback.sections import (
+    ANSWERS,
+    PUZZLES,
+    TIERS,
+    Run,
+    caption_above,
+    caption_in,
+    folio_of,
+    runs_of,
+    says,
+    section_of,
+)
+from packbuilder.readback.shapes import Box, Broken, Lattice, lattices
+
+GRID_SECTIONS = (PUZZLES, TIERS[2], ANSWERS)
+"""The sections in which the book's own grids stand."""
+
+
+@dataclass(frozen=True)
+class Leaf:
+    """One page, read: its section, its folio, the text outside grids, and its grids."""
+
+    sheet: Sheet
+    section: str
+    folio: int | None
+    runs: tuple[Run, ...]
+    grids: tuple[tuple[Lattice, Filled], ...]
+    broken: tuple[Broken, ...]
+
+    @property
+    def number(self) -> int:
+        """The physical page, from 1."""
+        return self.sheet.number
+
+
+@dataclass(frozen=True)
+class Item:
+    """A thing of the book as printed: a puzzle, a hint or an answer.
+
+    ``number`` is None where no caption names it; ``part`` is which of a puzzle's hints it is.
+    ``box`` goes round caption and grid; ``text`` is the caption with all text that belongs to it.
+    """
+
+    section: str
+    page: int
+    number: int | None
+    part: int | None
+    box: Box
+    head: tuple[float, float]
+    text: str
+    lattice: Lattice | None = None
+    filled: Filled | None = None
+
+
+def survey(sheet: Sheet) -> Leaf:
+    """Read one page."""
+    grids, broken = lattices(sheet.strokes)
+    inside = {
+        glyph
+        for lattice in grids
+        for glyph in sheet.glyphs
+        if lattice.cell_at((glyph.x0 + glyph.x1) / 2, (glyph.y0 + glyph.y1) / 2) is not None
+    }
+    runs = runs_of(g for g in sheet.glyphs if g not in inside)
+    section = section_of(sheet, runs)
+    small = section == TIERS[2]
+    filled = tuple((g, fill(g, sheet.glyphs, candidates=small)) for g in grids)
+    return Leaf(sheet, section, folio_of(runs, sheet.number), runs, filled, tuple(broken))
+
+
+def items_of(leaf: Leaf, titles: Mapping[int, str]) -> list[Item]:
+    """The items on a page: its grids where grids stand; in the first tiers of hints, each puzzle's.
+
+    ``titles`` are the book's, by number: there a number with its title is what begins an item.
+    """
+    if leaf.section in GRID_SECTIONS:
+        return [_grid_item(leaf, lattice, filled) for lattice, filled in leaf.grids]
+    if leaf.section in TIERS:
+        return _hint_items(leaf, titles)
+    return []
+
+
+def _grid_item(leaf: Leaf, lattice: Lattice, filled: Filled) -> Item:
+    hint = leaf.section == TIERS[2]
+    found = caption_above(leaf.runs, lattice.box, hint=hint)
+    left, bottom, right, top = lattice.box
+    if found is None:
+        return Item(
+            leaf.section, leaf.number, None, None, lattice.box, (left, top), "", lattice, filled
+        )
+    caption, text = found
+    head = caption.run.box
+    box = (left, bottom, max(right, head[2]), head[3])
+    if hint:
+        others = [r for r in leaf.runs if r is not caption.run and caption_in(r, hint=True)]
+        mine = _column_text(leaf.runs, caption.run, others)
+        text = " ".join(r.text for r in mine)
+        box = (left, min(bottom, *(r.box[1] for r in mine)), box[2], box[3])
+    return Item(
+        leaf.section,
+        leaf.number,
+        caption.number,
+        caption.part,
+        box,
+        (head[0], head[3]),
+        text,
+        lattice,
+        filled,
+    )
+
+
+def _hint_items(leaf: Leaf, titles: Mapping[int, str]) -> list[Item]:
+    """Hints without a grid: each puzzle's reach from its number and title to the next."""
+    heads = []
+    for run in leaf.runs:
+        found = re.match(r"(\d+)(?=\s|$)", run.text)
+        if found and int(found[1]) in titles:
+            line = " ".join(
+                r.text
+                for r in leaf.runs
+                if abs(r.y - run.y) <= 0.5 and run.x0 <= r.x0 < run.x1 + 40
+            )
+            if says(line.removeprefix(found[1]), titles[int(found[1])]):
+                heads.append((int(found[1]), run))
+    return [
+        _hint_item(leaf, number, run, [other for _, other in heads if other is not run])
+        for number, run in heads
+    ]
+
+
+def _hint_item(leaf: Leaf, number: int, head: Run, others: Sequence[Run]) -> Item:
+    text = _column_text(leaf.runs, head, others)
+    box = (head.x0, min(r.box[1] for r in text), max(r.x1 for r in text), head.box[3])
+    words = " ".join(r.text for r in text)
+    return Item(leaf.section, leaf.number, number, None, box, (head.x0, head.box[3]), words)
+
+
+def _column_text(runs: Sequence[Run], head: Run, others: Sequence[Run]) -> list[Run]:
+    """The runs from a head down to the next one below it, as wide as the next one beside it."""
+    edge = min((r.x0 for r in others if r.x0 > head.x0 + 40), default=float("inf"))
+    floor = max(
+        (r.y for r in others if r.y < head.y - 0.5 and abs(r.x0 - head.x0) < 3),
+        default=float("-inf"),
+    )
+    return [r for r in runs if head.x0 - 3 <= r.x0 < edge - 3 and floor + 0.5 < r.y <= head.y + 0.5]
