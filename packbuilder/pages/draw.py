@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterator
 from typing import Any, BinaryIO
 
 from reportlab import rl_config
-from reportlab.pdfbase import pdfmetrics
+from reportlab.pdfbase import pdfdoc, pdfmetrics
 from reportlab.pdfgen.canvas import Canvas
 
 from packbuilder import __version__
@@ -49,6 +49,7 @@ def write_pdf(plan: it.Plan, out: BinaryIO) -> None:
             for item in page.items:
                 pen.draw(item)
             canvas.showPage()
+        _name_destinations(canvas)
         for mark in plan.bookmarks:
             canvas.addOutlineEntry(mark.title, mark.to, mark.level, closed=mark.level == 0)
         canvas.save()
@@ -106,6 +107,15 @@ def _describe(canvas: Canvas, plan: it.Plan) -> None:
     document.updateSignature(hashlib.sha256(repr(plan).encode()).digest())
 
 
+def _name_destinations(canvas: Canvas) -> None:
+    """Make destinations known by name outside the file: reportlab keeps their names to itself."""
+    pairs: list[Any] = []
+    for name in sorted(canvas._destinations):  # a name tree is in the order of its bytes
+        pairs += [pdfdoc.PDFString(name), canvas._destinations[name]]
+    tree = pdfdoc.PDFDictionary({"Names": pdfdoc.PDFArray(pairs)})
+    canvas._doc.Catalog.Names = pdfdoc.PDFDictionary({"Dests": tree})
+
+
 def _number(value: float) -> str:
     """A coordinate to a hundredth of a point, as short as it goes."""
     text = f"{value:.2f}".rstrip("0").rstrip(".")
@@ -117,6 +127,7 @@ class _Pen:
 
     def __init__(self, canvas: Canvas) -> None:
         self._canvas = canvas
+        self._known: dict[tuple[str, str], list[tuple[str, bytes]]] = {}
         self._draw: dict[type, Callable[[Any], None]] = {
             it.Text: self._text,
             it.Glyphs: self._glyphs,
@@ -138,11 +149,14 @@ class _Pen:
 
     def _coded(self, text: str, face: str) -> list[tuple[str, bytes]]:
         """The text in runs, each with its font's resource name and its codes in that font."""
-        document, font = self._canvas._doc, typeface(face).font
-        return [
-            (font.getSubsetInternalName(subset, document), codes)
-            for subset, codes in font.splitString(text, document)
-        ]
+        known = self._known.get((text, face))
+        if known is None:
+            document, font = self._canvas._doc, typeface(face).font
+            known = self._known[text, face] = [
+                (font.getSubsetInternalName(subset, document), codes)
+                for subset, codes in font.splitString(text, document)
+            ]
+        return known
 
     def _text(self, item: it.Text) -> None:
         say = ["BT", f"{_number(item.grey)} g", f"1 0 0 1 {_number(item.x)} {_number(item.y)} Tm"]
@@ -203,7 +217,7 @@ class _Pen:
         self._say(*say, "f" if item.width is None else "S")
 
     def _link(self, item: it.Link) -> None:
-        self._canvas.linkAbsolute("", item.to, item.box)
+        self._canvas.linkAbsolute(item.words, item.to, item.box)
 
     def _web_link(self, item: it.WebLink) -> None:
         self._canvas.linkURL(item.url, item.box)

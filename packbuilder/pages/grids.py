@@ -91,7 +91,7 @@ def candidate_size(cell: float, size: int) -> float:
 def _lattice(cell: float, size: int) -> tuple[int, float, float]:
     """Places a side, their pitch, and the margin within the cell."""
     across = 3 if size <= 9 else 4
-    margin = cell * 0.11
+    margin = cell * (0.11 if size <= 9 else 0.08)
     return across, (cell - 2 * margin) / across, margin
 
 

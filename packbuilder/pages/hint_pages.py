@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from packbuilder.book import Book, Entry
+from packbuilder.errors import InputError
 from packbuilder.ladder.hints import Hint
 from packbuilder.pages.blocks import Block, beside, gap, paragraph, stack
 from packbuilder.pages.draft import Draft
@@ -150,6 +151,12 @@ def _step(draft: Draft, entry: Entry, k: int, hint: Hint) -> Block:
             cell *= 1.02
         spans = min(count, int((n * cell + gap_x) / (wide + gap_x) - 0.001) + 1)
         cell = min(cell, (spans * wide + (spans - 1) * gap_x) / n)
+    if hint.shown and candidate_size(cell, n) < LEAST_CANDIDATE:
+        raise InputError(
+            f"{sheet.layout.file}: margins.{sheet.paper}: candidates in the hints of puzzle "
+            f"{puzzle.id!r} would be under {LEAST_CANDIDATE:g} pt; give smaller margins at the "
+            "sides, or take larger paper"
+        )
     measure = spans * wide + (spans - 1) * gap_x
     label = f"Hint {number(entry, k)}"
     title = checked(puzzle.title, sheet.faces.title, Source.of(puzzle, "title"))

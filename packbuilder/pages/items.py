@@ -78,10 +78,11 @@ class Lozenges:
 
 @dataclass(frozen=True, slots=True)
 class Link:
-    """A live place on the page that leads to a named destination."""
+    """A live place on the page that leads to a named destination; ``words`` say so."""
 
     box: Box
     to: str
+    words: str
 
 
 @dataclass(frozen=True, slots=True)

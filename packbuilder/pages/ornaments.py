@@ -15,8 +15,8 @@ _PITCH = 0.92  # of the type size beside which the pips stand
 
 
 def grade_words(grade: Grade) -> str:
-    """``Grade 3``."""
-    return f"Grade {grade}" if isinstance(grade, int) else "Off the ladder"
+    """``Grade 3``; ``Beyond`` for a puzzle that the ladder cannot finish."""
+    return f"Grade {grade}" if isinstance(grade, int) else "Beyond"
 
 
 def pips_width(size: float) -> float:

@@ -44,7 +44,7 @@ def plan(book: Book, layout: Layout) -> Plan:
         face=layout.faces.prose,
         title=tidy(book.pack.title),
         author=tidy(book.pack.byline),
-        subject=f"{tidy(book.pack.theme)} ({month_name(tidy(book.pack.issue))})".strip(),
+        subject=f"{tidy(book.pack.theme)} ({month_name(tidy(book.pack.issue))})".lstrip(),
         keywords=("number-placement puzzles", *dict.fromkeys(_kinds(book)), *setters),
         dated=_dated(book.pack.issue),
     )
@@ -58,7 +58,7 @@ def _draft(sheet: Sheet, book: Book, folios: dict[str, int]) -> Draft:
 
 
 def _kinds(book: Book) -> list[str]:
-    return [entry.puzzle.geometry.name() for entry in book.entries]
+    return [entry.puzzle.geometry.name().replace(",", "") for entry in book.entries]
 
 
 def _dated(issue: str) -> tuple[int, int]:

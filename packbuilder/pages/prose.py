@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from dataclasses import dataclass
+from functools import lru_cache
 
 from packbuilder.errors import InputError
 from packbuilder.pages.layout import MM
@@ -39,6 +40,7 @@ HOUSE = Source("the house's own text")
 """The source of what the program words itself."""
 
 
+@lru_cache(maxsize=5_000)  # a book is planned twice
 def tidy(text: str) -> str:
     """The text as a typesetter sets it: single blanks, real quotes, dashes and ellipses.
 
@@ -71,7 +73,8 @@ def printable(text: str, face: str, source: Source) -> str:
     return text
 
 
-def break_lines(text: str, face: str, size: float, measure: float) -> list[str]:
+@lru_cache(maxsize=5_000)
+def break_lines(text: str, face: str, size: float, measure: float) -> tuple[str, ...]:
     """The text in lines of at most ``measure`` points, with the evenest right edge.
 
     Of all ways to break, the one with the least sum of squared gaps is taken (the idea of Knuth
@@ -80,7 +83,7 @@ def break_lines(text: str, face: str, size: float, measure: float) -> list[str]:
     """
     words = [part for word in text.split(" ") for part in _pieces(word, face, size, measure)]
     if not words:
-        return []
+        return ()
     space = width(" ", face, size)
     widths = [width(word, face, size) for word in words]
     count = len(words)
@@ -99,7 +102,7 @@ def break_lines(text: str, face: str, size: float, measure: float) -> list[str]:
     while start < count:
         lines.append(" ".join(words[start : end[start]]))
         start = end[start]
-    return lines
+    return tuple(lines)
 
 
 def _raggedness(measure: float, taken: float, start: int, stop: int, count: int) -> float:
@@ -143,7 +146,7 @@ def fit_size(
 
 def fit_lines(
     text: str, face: str, size: float, measure: float, most: int, source: Source
-) -> list[str]:
+) -> tuple[str, ...]:
     """The text in lines. Raises InputError where it needs more than ``most``."""
     lines = break_lines(text, face, size, measure)
     if len(lines) > most:

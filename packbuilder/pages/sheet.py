@@ -133,4 +133,4 @@ def live(text: Text, to: str) -> list[Item]:
     """A text, and a link that covers it."""
     wide = width(text.text, text.face, text.size)
     box = (text.x, text.y - 0.25 * text.size, text.x + wide, text.y + 0.8 * text.size)
-    return [text, Link(box, to)]
+    return [text, Link(box, to, text.text)]
