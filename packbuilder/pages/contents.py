@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from dataclasses import dataclass
+
 from packbuilder.book import Book, Entry
 from packbuilder.pages.blocks import Block, beside, gap, stack, text_line
 from packbuilder.pages.draft import Draft
@@ -10,24 +13,26 @@ from packbuilder.pages.layout import MM
 from packbuilder.pages.ornaments import graded, graded_width
 from packbuilder.pages.prose import Source, checked, fit_lines, fit_size
 from packbuilder.pages.sheet import left_text, live, right_text
-from packbuilder.pages.typeface import face_for
+from packbuilder.pages.typeface import face_for, width
 
 OTHERS = ("Foreword", "How to play", "First hints", "Second hints", "Third hints", "Answers",
           "Credits")  # fmt: skip
 _TOGETHER = 3
+_INDENT = 10 * MM
 _PAGES = ("Page", "Hints", "Answer")
 
 
 def contents(draft: Draft, book: Book) -> None:
     """Plan the contents, over as many pages as they need."""
     draft.begin("Contents", "")
-    head = _head(draft)
-    blocks = [_row(draft, entry) for entry in book.entries]
+    head, others = _head(draft), stack([gap(4 * MM), _others(draft)])
+    rows = [_row(draft, entry, _tall) for entry in book.entries]
+    if sum(block.height for block in (head, *rows, others)) > draft.room:
+        rows = [_row(draft, entry, _short) for entry in book.entries]
     # The last rows stay with the list of sections, which would look lost on a page of its own.
-    alone, last = blocks[:-_TOGETHER], blocks[-_TOGETHER:]
-    end = stack([*last, gap(4 * MM), _others(draft)])
+    end = stack([*rows[-_TOGETHER:], others])
     draft.place(head)
-    for block in (*alone, end):
+    for block in (*rows[:-_TOGETHER], end):
         if block.height > draft.room:
             draft.turn()
             draft.place(head)
@@ -66,41 +71,94 @@ def _hairline(draft: Draft, x: float, y: float) -> Strokes:
     return Strokes(0.5, ((x, y, x + draft.sheet.measure, y),), grey)
 
 
-def _row(draft: Draft, entry: Entry) -> Block:
+@dataclass(frozen=True)
+class _Row:
+    """What a row says, fitted: its title may take two lines."""
+
+    entry: Entry
+    title: str
+    title_face: str
+    setter: str
+    setter_face: str
+    size: float
+    measure: float
+    grade_width: float
+
+
+def _row(draft: Draft, entry: Entry, style: Callable[[Draft, _Row], Block]) -> Block:
     sheet, puzzle = draft.sheet, entry.puzzle
-    size, small = sheet.type.prose + 1, sheet.type.small
-    indent, rights = 10 * MM, _figures(draft)
-    wide = graded_width(sheet, entry.grade, sheet.type.label)
-    measure = rights[0] - _pitch(draft) * 0.8 - indent
     title = checked(puzzle.title, sheet.faces.title, Source.of(puzzle, "title"))
-    face = face_for(title, sheet.faces.title)
-    titles = fit_lines(title, face, size, measure, 2, Source.of(puzzle, "title"))
     setter = checked(puzzle.setter, sheet.faces.italic, Source.of(puzzle, "setter"))
-    setter_face = face_for(setter, sheet.faces.italic)
-    least = (small, sheet.type.label)
-    setter_size = fit_size(setter, setter_face, least, measure - wide - 6 * MM,
-                           Source.of(puzzle, "setter"))  # fmt: skip
-    names = (f"puzzle-{entry.number}", f"hint-{entry.number}-1", f"answer-{entry.number}")
+    row = _Row(
+        entry,
+        title,
+        face_for(title, sheet.faces.title),
+        setter,
+        face_for(setter, sheet.faces.italic),
+        size=sheet.type.prose + 1,
+        measure=_figures(draft)[0] - _pitch(draft) * 0.8 - _INDENT,
+        grade_width=graded_width(sheet, entry.grade, sheet.type.label),
+    )
+    return style(draft, row)
+
+
+def _tall(draft: Draft, row: _Row) -> Block:
+    """Title over setter and grade."""
+    sheet, puzzle, size = draft.sheet, row.entry.puzzle, row.size
+    titles = fit_lines(row.title, row.title_face, size, row.measure, 2, Source.of(puzzle, "title"))
+    sizes, room = (sheet.type.small, sheet.type.label), row.measure - row.grade_width - 6 * MM
+    small = fit_size(row.setter, row.setter_face, sizes, room, Source.of(puzzle, "setter"))
     step = size * 1.22
-    height = 3 + step * len(titles) + small * 1.3 + 3.5
+    height = 3 + step * len(titles) + sheet.type.small * 1.3 + 3.5
 
     def draw(x: float, top: float) -> list[Item]:
         y = top - 3 - size * 0.85
-        number = str(entry.number)
-        items: list[Item] = [left_text(x, y, number, sheet.faces.strong, size)]
+        items = _numbers(draft, row, x, y)
         for k, line in enumerate(titles):
-            items.append(Text(x + indent, y - k * step, line, face, size))
-        for name, right in zip(names, rights, strict=True):
-            if draft.has(name):
-                figure = right_text(x + right, y, draft.page_of(name), sheet.faces.label, size)
-                items += live(figure, name)
+            items.append(Text(x + _INDENT, y - k * step, line, row.title_face, size))
         y -= step * len(titles) - size * 0.05
-        items.append(left_text(x + indent, y, setter, setter_face, setter_size))
-        end = x + indent + measure
-        items += graded(sheet, end - wide, y, entry.grade, sheet.type.label)
+        items.append(left_text(x + _INDENT, y, row.setter, row.setter_face, small))
+        items += _grade(draft, row, x, y)
         return [*items, _hairline(draft, x, top - height)]
 
     return Block(height, draw)
+
+
+def _short(draft: Draft, row: _Row) -> Block:
+    """All on one line, for many puzzles; as ``_tall`` where that is too long."""
+    size, small = row.size, draft.sheet.type.small
+    after = width(row.title, row.title_face, size) + size * 0.7
+    if after + width(row.setter, row.setter_face, small) + 6 * MM + row.grade_width > row.measure:
+        return _tall(draft, row)
+    height = size * 1.2 + 8
+
+    def draw(x: float, top: float) -> list[Item]:
+        y = top - 4 - size * 0.9
+        items = _numbers(draft, row, x, y)
+        items.append(Text(x + _INDENT, y, row.title, row.title_face, size))
+        items.append(Text(x + _INDENT + after, y, row.setter, row.setter_face, small))
+        items += _grade(draft, row, x, y)
+        return [*items, _hairline(draft, x, top - height)]
+
+    return Block(height, draw)
+
+
+def _numbers(draft: Draft, row: _Row, x: float, y: float) -> list[Item]:
+    """The puzzle's number at the head of a row, and its pages at the end, live."""
+    faces, n = draft.sheet.faces, row.entry.number
+    items: list[Item] = [left_text(x, y, str(n), faces.strong, row.size)]
+    names = (f"puzzle-{n}", f"hint-{n}-1", f"answer-{n}")
+    for name, right in zip(names, _figures(draft), strict=True):
+        if draft.has(name):
+            items += live(
+                right_text(x + right, y, draft.page_of(name), faces.label, row.size), name
+            )
+    return items
+
+
+def _grade(draft: Draft, row: _Row, x: float, y: float) -> list[Item]:
+    start = x + _INDENT + row.measure - row.grade_width
+    return graded(draft.sheet, start, y, row.entry.grade, draft.sheet.type.label)
 
 
 def _others(draft: Draft) -> Block:

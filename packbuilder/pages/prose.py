@@ -78,8 +78,8 @@ def break_lines(text: str, face: str, size: float, measure: float) -> tuple[str,
     """The text in lines of at most ``measure`` points, with the evenest right edge.
 
     Of all ways to break, the one with the least sum of squared gaps is taken (the idea of Knuth
-    and Plass, "Breaking paragraphs into lines", 1981, without stretch); a lone short word on the
-    last line counts as a fault. A word longer than the measure is broken inside.
+    and Plass, "Breaking paragraphs into lines", 1981, without stretch); a very short last line
+    counts as a fault. A word longer than the measure is broken inside.
     """
     words = [part for word in text.split(" ") for part in _pieces(word, face, size, measure)]
     if not words:
@@ -109,7 +109,7 @@ def _raggedness(measure: float, taken: float, start: int, stop: int, count: int)
     gap = max(0.0, (measure - taken) / measure)
     if stop + 1 < count:
         return gap * gap + 0.001  # the small addend: of equals, the fewest lines
-    return 0.25 if start == stop and start > 0 and taken < measure / 4 else 0.0
+    return 0.2 if start > 0 and taken < measure / 4 else 0.0
 
 
 def _pieces(word: str, face: str, size: float, measure: float) -> list[str]:
