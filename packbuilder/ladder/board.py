@@ -6,10 +6,13 @@ drawn from it when they are asked for.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
+from typing import Any, TypeVar
 
 from packbuilder.grid import Geometry, Values
 from packbuilder.ladder.fields import Reach, fields_of
+
+T = TypeVar("T")
 
 
 class Board:
@@ -22,7 +25,7 @@ class Board:
     techniques to note what need not be looked at again.
     """
 
-    __slots__ = ("_planes", "_planes_of", "bits", "broken", "fields", "last_cells", "left", "memo",
+    __slots__ = ("_seen", "_seen_of", "bits", "broken", "fields", "last_cells", "left", "memo",
                  "open", "values")  # fmt: skip
 
     def __init__(self, geometry: Geometry, clues: Values) -> None:
@@ -32,8 +35,8 @@ class Board:
         self.bits = fields.everything
         self.broken = False
         self.memo: dict[object, int] = {}
-        self._planes_of = -1
-        self._planes: list[int] = []
+        self._seen_of = -1
+        self._seen: dict[object, Any] = {}
         bits, gaps = self.bits, self.open
         spots, keep, size = fields.spots, fields.keep, fields.size
         for cell, digit in enumerate(clues):
@@ -74,17 +77,17 @@ class Board:
         self.bits &= self.fields.everything ^ gone
 
     def planes(self) -> list[int]:
-        """One cell mask a digit, by digit; entry 0 is empty. Bit i: cell i is open and may be it.
+        """A cell mask for each digit, entry 0 empty. Bit i: cell i is open and may be the digit."""
+        return self.once(_planes)
 
-        The list is shared until the next move: read it, do not write to it.
-        """
-        if self._planes_of != self.bits:
-            fields = self.fields
-            whole, count = self.bits >> fields.planes_at, fields.cell_count
-            every = fields.all_cells
-            self._planes = [0, *(whole >> d * count & every for d in range(fields.size))]
-            self._planes_of = self.bits
-        return self._planes
+    def once(self, make: Callable[[Board], T]) -> T:
+        """``make(board)``, worked out once in each position. Read it, do not write to it."""
+        if self._seen_of != self.bits:
+            self._seen, self._seen_of = {}, self.bits
+        if make not in self._seen:
+            self._seen[make] = make(self)
+        found: T = self._seen[make]
+        return found
 
     def digits_of(self, cell: int) -> int:
         """The candidates of a cell as a mask: bit d-1 for digit d. 0 for a filled cell."""
@@ -98,6 +101,12 @@ class Board:
             tuple(d for d in range(1, self.fields.size + 1) if planes[d] >> cell & 1)
             for cell in range(self.fields.cell_count)
         )
+
+
+def _planes(board: Board) -> list[int]:
+    fields = board.fields
+    whole, count = board.bits >> fields.planes_at, fields.cell_count
+    return [0, *(whole >> d * count & fields.all_cells for d in range(fields.size))]
 
 
 def alone(bits: int, reach: Reach, size: int) -> int:

@@ -39,8 +39,13 @@ def digits(found: Iterable[int], last: str = "and") -> str:
 
 
 def labels(houses: Iterable[int], geometry: Geometry, last: str = "and") -> str:
-    """Houses by label: ``row 4 and block 6``."""
-    return listed((geometry.houses[h].label for h in houses), last)
+    """Houses by label: ``row 4 and block 6``; of one kind, ``rows 4 and 6``."""
+    found = [geometry.houses[h] for h in houses]
+    kinds = {house.kind for house in found}
+    ends = [house.label.removeprefix(f"{house.kind} ") for house in found]
+    if len(found) > 1 and len(kinds) == 1 and all(len(end.split()) == 1 for end in ends):
+        return f"{kinds.pop()}s {listed(ends, last)}"
+    return listed((house.label for house in found), last)
 
 
 def number(n: int) -> str:

@@ -20,7 +20,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from itertools import combinations
 
 from packbuilder.grid import Geometry
@@ -87,6 +87,8 @@ class Fields:
         self.peer_masks = tuple(mask_of(peers) for peers in geometry.peers)
         self.areas, self.lines = _sorted_houses(geometry)
         self.fielded = self.areas + self.lines
+        self.rows = _along(geometry, "row", self.lines)
+        self.columns = _along(geometry, "column", self.lines)
         self.span = size * width
         self.lines_at = len(self.areas) * self.span
         self.cells_at = len(self.fielded) * self.span
@@ -108,6 +110,20 @@ class Fields:
         self.meets = _meets(self.house_masks)
         self.area_slots = self._slots(self.areas, self.area_reach)
         self.line_slots = self._slots(self.lines, self.line_reach)
+
+    @cached_property
+    def turned_peers(self) -> tuple[int, ...]:
+        """``peer_masks`` of the grid mirrored in its falling diagonal: rows are columns there."""
+        return tuple(
+            self.turned(self.peer_masks[self._mirror(cell)]) for cell in range(self.cell_count)
+        )
+
+    def turned(self, mask: int) -> int:
+        """A cell mask mirrored in the falling diagonal."""
+        return mask_of(map(self._mirror, cells_in(mask)))
+
+    def _mirror(self, cell: int) -> int:
+        return cell % self.size * self.size + cell // self.size
 
     def house_at(self, bit: int) -> int:
         """The house that a field bit belongs to, or -1 for a cell's field."""
@@ -229,6 +245,12 @@ def _sorted_houses(geometry: Geometry) -> tuple[tuple[int, ...], tuple[int, ...]
         if len(house.cells) == geometry.size:
             (areas if house.kind in AREA_KINDS else lines).append(h)
     return tuple(areas), tuple(lines)
+
+
+def _along(geometry: Geometry, kind: str, lines: tuple[int, ...]) -> tuple[int, ...]:
+    """The rows or the columns, in order."""
+    found = [h for h in lines if geometry.houses[h].kind == kind]
+    return tuple(sorted(found, key=lambda h: min(geometry.houses[h].cells)))
 
 
 def _meets(masks: tuple[int, ...]) -> tuple[Meet, ...]:

@@ -12,13 +12,14 @@ class Find(NamedTuple):
     """One deduction that strikes candidates.
 
     ``cells``, ``digits`` and ``houses`` are what it rests on, in the order in which they are told;
-    ``removes`` are keys (``cell * size + digit - 1``), never empty.
+    ``removes`` are keys (``cell * size + digit - 1``), never empty. ``nodes`` is as in `Step`.
     """
 
     cells: tuple[int, ...]
     digits: tuple[int, ...]
     houses: tuple[int, ...]
     removes: tuple[int, ...]
+    nodes: tuple[tuple[tuple[int, ...], int], ...] = ()
 
 
 Finder = Callable[[Board], Iterable[Find]]

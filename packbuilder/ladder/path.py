@@ -171,7 +171,16 @@ def _step(move: Move, size: int) -> Step:
         houses = (house,) if house >= 0 else ()
         return Step(technique.slug, technique.rung, ((cell, digit),), (), (cell,), (digit,), houses)
     removes = tuple((key // size, key % size + 1) for key in find.removes)
-    return Step(technique.slug, technique.rung, (), removes, find.cells, find.digits, find.houses)
+    return Step(
+        technique.slug,
+        technique.rung,
+        (),
+        removes,
+        find.cells,
+        find.digits,
+        find.houses,
+        find.nodes,
+    )
 
 
 def _take(board: Board, step: Step) -> None:

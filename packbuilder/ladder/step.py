@@ -12,6 +12,8 @@ class Step:
     ``places`` holds (cell, digit) pairs that the step writes into the grid, ``removes`` (cell,
     digit) pairs that it strikes from the candidates. ``cells``, ``digits`` and ``houses`` (indices
     into the geometry's houses) are what the step rests on, in the order in which they are told.
+    ``nodes`` are the links of a chain in order, or the two colours of a colouring: some cells and
+    the digit that one of them (or, of a colour, each of them) may hold.
     """
 
     technique: str
@@ -21,3 +23,4 @@ class Step:
     cells: tuple[int, ...]
     digits: tuple[int, ...]
     houses: tuple[int, ...]
+    nodes: tuple[tuple[tuple[int, ...], int], ...] = ()

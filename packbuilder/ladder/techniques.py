@@ -16,7 +16,7 @@ from typing import Any
 
 from packbuilder.errors import InputError
 from packbuilder.grid import Geometry
-from packbuilder.ladder import locked, singles, subsets
+from packbuilder.ladder import colouring, fish, locked, singles, strings, subsets, wings
 from packbuilder.ladder.find import Finder
 from packbuilder.ladder.step import Step
 
@@ -233,6 +233,149 @@ TABLE = (
         "A hidden triple: three digits of a house fit only in the same three cells.",
         subsets.tell_hidden,
         find=partial(subsets.hidden, n=3),
+    ),
+    Technique(
+        "x-wing",
+        "X-wing",
+        5,
+        7.0,
+        "In two rows a digit is held to the same two columns; the rest of those columns loses it. "
+        "Rows and columns may change places.",
+        "An X-wing: in two lines, one digit is held to the same two lines across.",
+        fish.tell,
+        find=partial(fish.basic, n=2),
+    ),
+    Technique(
+        "skyscraper",
+        "Skyscraper",
+        5,
+        7.2,
+        "In two rows a digit has two places each, one of them in a column that both share; one of "
+        "the two others holds the digit, and a cell that sees both loses it.",
+        "A skyscraper: two pairs of places for one digit stand on a common line.",
+        strings.tell,
+        find=strings.skyscraper,
+    ),
+    Technique(
+        "two-string-kite",
+        "Two-string kite",
+        5,
+        7.4,
+        "A digit has two places in a row and two in a column, and one of each lies in the same "
+        "block; one of the two others holds the digit, and a cell that sees both loses it.",
+        "A two-string kite: a pair in a row and a pair in a column are tied in a block.",
+        strings.tell,
+        find=strings.two_string_kite,
+    ),
+    Technique(
+        "xy-wing",
+        "XY-wing",
+        5,
+        8.0,
+        "A cell of two digits sees two others that share one digit more; one of the two holds that "
+        "digit, and a cell that sees both loses it.",
+        "An XY-wing: three cells of two digits each, one of which sees the other two.",
+        wings.tell_wing,
+        find=wings.xy_wing,
+    ),
+    Technique(
+        "naked-quad",
+        "Naked quad",
+        5,
+        8.5,
+        "Four cells of a house hold four digits between them; the rest of the house loses all "
+        "four.",
+        "A naked quad: four cells of a house hold four digits between them.",
+        subsets.tell_naked,
+        find=partial(subsets.naked, n=4),
+    ),
+    Technique(
+        "hidden-quad",
+        "Hidden quad",
+        5,
+        9.5,
+        "Four digits fit only in the same four cells of a house; those cells lose every other "
+        "digit.",
+        "A hidden quad: four digits of a house fit only in the same four cells.",
+        subsets.tell_hidden,
+        find=partial(subsets.hidden, n=4),
+    ),
+    Technique(
+        "swordfish",
+        "Swordfish",
+        6,
+        11.0,
+        "In three rows a digit is held to the same three columns; the rest of those columns loses "
+        "it. Rows and columns may change places.",
+        "A swordfish: in three lines, one digit is held to the same three lines across.",
+        fish.tell,
+        find=partial(fish.basic, n=3),
+    ),
+    Technique(
+        "xyz-wing",
+        "XYZ-wing",
+        6,
+        11.2,
+        "A cell of three digits sees two cells of two of them; one of the three holds the digit "
+        "that all share, and a cell that sees all three loses it.",
+        "An XYZ-wing: a cell of three digits sees two cells of two of them.",
+        wings.tell_wing,
+        find=wings.xyz_wing,
+    ),
+    Technique(
+        "w-wing",
+        "W-wing",
+        6,
+        11.5,
+        "Two cells apart have the same two candidates, and a pair of places for one digit joins "
+        "them; one of the cells holds the other digit, and a cell that sees both loses it.",
+        "A W-wing: two cells with the same two candidates, joined by a pair of places for one.",
+        wings.tell_w_wing,
+        find=wings.w_wing,
+    ),
+    Technique(
+        "simple-colouring",
+        "Simple colouring",
+        6,
+        12.0,
+        "Pairs of places for one digit, joined end to end, take two colours; one colour is all "
+        "true, so a cell that sees both loses the digit.",
+        "Simple colouring: the pairs of places for one digit, coloured in turn.",
+        colouring.tell,
+        find=colouring.simple_colouring,
+    ),
+    Technique(
+        "finned-x-wing",
+        "Finned X-wing",
+        6,
+        12.5,
+        "An X-wing but for a place or two beside one corner; cells that the X-wing would clear and "
+        "that see those places lose the digit.",
+        "A finned X-wing: all but an X-wing, with places to spare beside a corner.",
+        fish.tell_finned,
+        find=partial(fish.finned, n=2),
+    ),
+    Technique(
+        "jellyfish",
+        "Jellyfish",
+        7,
+        15.0,
+        "In four rows a digit is held to the same four columns; the rest of those columns loses "
+        "it. Rows and columns may change places.",
+        "A jellyfish: in four lines, one digit is held to the same four lines across.",
+        fish.tell,
+        find=partial(fish.basic, n=4),
+    ),
+    Technique(
+        "finned-swordfish",
+        "Finned swordfish",
+        7,
+        16.0,
+        "A swordfish but for a place or two beside one corner; cells that the swordfish would "
+        "clear and that see those places lose the digit.",
+        "A finned swordfish: all but a swordfish, with places to spare beside a corner.",
+        fish.tell_finned,
+        find=partial(fish.finned, n=3),
     ),
 )
 

@@ -96,3 +96,185 @@ def singles(geometry: Geometry, candidates: Candidates) -> set[tuple[str, int, i
         if len(left) == 1:
             found.add(("cell", cell, next(iter(left))))
     return found
+
+
+def lines(geometry: Geometry) -> tuple[list[House], list[House], list[House]]:
+    """(rows, columns, houses of other kinds than row, column, block and region)."""
+    plain = ("row", "column", "block", "region")
+    by_kind = [[h for h in geometry.houses if h.kind == kind] for kind in ("row", "column")]
+    return by_kind[0], by_kind[1], [h for h in geometry.houses if h.kind not in plain]
+
+
+def ways_across(geometry: Geometry) -> list[tuple[list[House], list[House]]]:
+    rows, columns, _ = lines(geometry)
+    return [(rows, columns), (columns, rows)]
+
+
+def fish(geometry: Geometry, candidates: Candidates, n: int) -> set[Removal]:
+    """A digit's places in n lines lie in n lines across: the rest of those is cleared."""
+    found = set()
+    for bases, covers in ways_across(geometry):
+        for digit in range(1, geometry.size + 1):
+            for base in combinations(bases, n):
+                if all(places(h, digit, candidates) for h in base):
+                    here = set().union(*(places(h, digit, candidates) for h in base))
+                    across = [h for h in covers if here & set(h.cells)]
+                    if len(across) == n:
+                        rest = set().union(*(set(h.cells) for h in across))
+                        rest -= set().union(*(set(h.cells) for h in base))
+                        found.add(strikes(rest, {digit}, candidates))
+    if n == 2:
+        found |= x_wings_of_other_houses(geometry, candidates)
+    return found - {frozenset()}
+
+
+def x_wings_of_other_houses(geometry: Geometry, candidates: Candidates) -> set[Removal]:
+    """Two houses without a common place, covered by two others; one of the four is special."""
+    rows, columns, others = lines(geometry)
+    found = set()
+    houses = [*rows, *columns, *others]
+    for base in combinations([h for h in houses if len(h.cells) == geometry.size], 2):
+        for cover in combinations([h for h in houses if h not in base], 2):
+            if not any(h in others for h in base + cover):
+                continue
+            for digit in range(1, geometry.size + 1):
+                a, b = (places(h, digit, candidates) for h in base)
+                p, q = (set(h.cells) for h in cover)
+                if a and b and not a & b and a | b <= p | q:
+                    rest = (p | q) - set(base[0].cells) - set(base[1].cells)
+                    found.add(strikes(rest, {digit}, candidates))
+    return found
+
+
+def finned(geometry: Geometry, candidates: Candidates, n: int) -> set[Removal]:
+    """As a fish, but for fins outside the n lines across; a cell that sees all fins is cleared.
+
+    Given cell by cell.
+    """
+    found = set()
+    peers = geometry.peers
+    for bases, covers in ways_across(geometry):
+        for digit in range(1, geometry.size + 1):
+            for base in combinations(bases, n):
+                if not all(places(h, digit, candidates) for h in base):
+                    continue
+                here = set().union(*(places(h, digit, candidates) for h in base))
+                for cover in combinations(covers, n):
+                    fins = here - set().union(*(set(h.cells) for h in cover))
+                    if not fins:
+                        continue
+                    for house in cover:
+                        for cell in places(house, digit, candidates):
+                            if fins <= peers[cell] and not any(cell in h.cells for h in base):
+                                found.add(frozenset({(cell, digit)}))
+    return found
+
+
+def two_strings(geometry: Geometry, candidates: Candidates, *, kite: bool) -> set[Removal]:
+    """Two pairs of places in two lines, tied at one end by a house; the free ends rule.
+
+    Skyscraper: both lines of a kind, tied by a line of another kind. Kite: lines of two kinds, tied
+    by a house of a third.
+    """
+    found = set()
+    straight = [h for h in full_houses(geometry) if not is_area(h)]
+    for digit in range(1, geometry.size + 1):
+        strings = [(h, p) for h in straight if len(p := places(h, digit, candidates)) == 2]
+        for (one, pair), (other, other_pair) in combinations(strings, 2):
+            if pair & other_pair:
+                continue
+            for tie in geometry.houses:
+                if kite:
+                    fits = one.kind != other.kind and tie.kind not in (one.kind, other.kind)
+                else:
+                    fits = one.kind == other.kind != tie.kind and not is_area(tie)
+                if not fits:
+                    continue
+                for foot in pair & set(tie.cells):
+                    for other_foot in other_pair & set(tie.cells):
+                        (top,), (other_top,) = pair - {foot}, other_pair - {other_foot}
+                        seen = geometry.peers[top] & geometry.peers[other_top]
+                        found.add(strikes(set(seen), {digit}, candidates))
+    return found - {frozenset()}
+
+
+def wing(geometry: Geometry, candidates: Candidates, n: int) -> set[Removal]:
+    """A pivot of n digits, three digits in all, z in both pincers.
+
+    XY (n = 2): pivot xy, pincers xz and yz that it sees. XYZ (n = 3): pivot xyz, the same pincers.
+    """
+    found = set()
+    unfilled = [cell for cell, ds in enumerate(candidates) if ds]
+    for pivot in (c for c in unfilled if len(candidates[c]) == n):
+        near = [c for c in unfilled if c in geometry.peers[pivot] and len(candidates[c]) == 2]
+        for a, b in combinations(near, 2):
+            for z in candidates[a] & candidates[b]:
+                x, y = candidates[a] - {z}, candidates[b] - {z}
+                if x == y or candidates[pivot] != x | y | ({z} if n == 3 else set()):
+                    continue
+                seen = geometry.peers[a] & geometry.peers[b]
+                if n == 3:
+                    seen &= geometry.peers[pivot]
+                found.add(strikes(set(seen), {z}, candidates))
+    return found - {frozenset()}
+
+
+def w_wing(geometry: Geometry, candidates: Candidates) -> set[Removal]:
+    """Cells a and b of the same xy, apart; x has two places in a house, one seen by each."""
+    found = set()
+    twos = [cell for cell, ds in enumerate(candidates) if len(ds) == 2]
+    for a, b in combinations(twos, 2):
+        if candidates[a] != candidates[b] or b in geometry.peers[a]:
+            continue
+        for x in candidates[a]:
+            (y,) = candidates[a] - {x}
+            for house in full_houses(geometry):
+                pair = places(house, x, candidates)
+                if len(pair) != 2 or pair & {a, b}:
+                    continue
+                p, q = pair
+                peers = geometry.peers
+                if (p in peers[a] and q in peers[b]) or (q in peers[a] and p in peers[b]):
+                    found.add(strikes(set(peers[a] & peers[b]), {y}, candidates))
+    return found - {frozenset()}
+
+
+def colouring(geometry: Geometry, candidates: Candidates) -> set[Removal]:
+    """Cells joined in pairs take two colours; given cell by cell.
+
+    By trying both colourings of every part: a colour with two cells in sight of each other is
+    false; a cell outside that sees a cell of each colour is false.
+    """
+    found = set()
+    peers = geometry.peers
+    for digit in range(1, geometry.size + 1):
+        pairs = [p for h in full_houses(geometry) if len(p := places(h, digit, candidates)) == 2]
+        for part in parts(pairs):
+            start = min(part)
+            true, changed = {start: True}, True
+            while changed:
+                changed = False
+                for a, b in pairs:
+                    for p, q in ((a, b), (b, a)):
+                        if p in true and q not in true:
+                            true[q], changed = not true[p], True
+            colours = [{c for c, v in true.items() if v is want} for want in (True, False)]
+            false = [k for k in colours if any(b in peers[a] for a, b in combinations(k, 2))]
+            gone = set().union(*false)
+            if not false:
+                gone = {
+                    cell
+                    for cell, ds in enumerate(candidates)
+                    if digit in ds and cell not in part and all(peers[cell] & k for k in colours)
+                }
+            found |= {frozenset({(cell, digit)}) for cell in gone}
+    return found
+
+
+def parts(pairs: list[set[int]]) -> list[set[int]]:
+    """The cells that pairs join, part by part."""
+    found: list[set[int]] = []
+    for pair in pairs:
+        joined = [part for part in found if part & pair]
+        found = [part for part in found if not part & pair] + [pair.union(*joined)]
+    return found
