@@ -39,6 +39,9 @@ Margin = Annotated[float, Field(ge=SAFE, le=100)]
 Reading = Annotated[float, Field(ge=LEAST_TEXT, le=36)]
 
 
+_UNKNOWN = "extra_forbidden"  # pydantic's word for a field that the model has not
+
+
 class _Part(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False)
 
@@ -196,10 +199,23 @@ def _read(path: Path) -> Layout:
     try:
         layout = Layout.model_validate({"name": path.stem, "file": path, **document.data})
     except ValidationError as error:
-        raise InputError("\n".join(_explain(document, fault) for fault in error.errors())) from None
+        told = [_explain(document, fault) for fault in _once(error.errors())]
+        raise InputError("\n".join(told)) from None
     if faults := _cross_check(layout, document):
         raise InputError("\n".join(faults))
     return layout
+
+
+def _once(faults: Sequence[Any]) -> list[Any]:
+    """The faults without a missing field that is there, but misspelt: that is one fault."""
+    misspelt = {(*f["loc"][:-1], _near(f["loc"])) for f in faults if f["type"] == _UNKNOWN}
+    return [f for f in faults if f["type"] != "missing" or f["loc"] not in misspelt]
+
+
+def _near(where: Sequence[str | int]) -> str | None:
+    """The field's name that comes nearest to an unknown one."""
+    near = get_close_matches(str(where[-1]), _fields_at(where[:-1]), 1)
+    return near[0] if near else None
 
 
 def _explain(document: Document, fault: Any) -> str:
@@ -209,9 +225,9 @@ def _explain(document: Document, fault: Any) -> str:
     given = fault["input"]
     if kind == "missing":
         told = "is missing; add it"
-    elif kind == "extra_forbidden":
-        near = get_close_matches(str(where[-1]), _fields_at(where[:-1]), 1)
-        told = "is no field of a layout; " + (f"did you mean {near[0]}?" if near else "delete it")
+    elif kind == _UNKNOWN:
+        near = _near(where)
+        told = "is no field of a layout; " + (f"did you mean {near}?" if near else "delete it")
     elif kind == "literal_error":
         told = f"is {given}; write {limits['expected'].replace(chr(39), '')}"
     elif kind in ("greater_than_equal", "less_than_equal"):

@@ -118,10 +118,10 @@ def _pieces(word: str, face: str, size: float, measure: float) -> list[str]:
     while word and width(word, face, size) > measure:
         fits = next(k for k in range(len(word), 0, -1) if k == 1 or
                     width(word[:k], face, size) <= measure)  # fmt: skip
-        nice = max(word.rfind(ch, 0, fits) + 1 for ch in "/-.?&=_")
-        cut = nice if nice > fits / 2 else fits
-        pieces.append(word[:cut])
-        word = word[cut:]
+        ends = [max(word.rfind(mark, 0, fits) + 1 for mark in marks) for marks in ("/", "-.?&=_")]
+        end = next((end for end in ends if end > fits / 2), fits)
+        pieces.append(word[:end])
+        word = word[end:]
     return [*pieces, word] if word else pieces
 
 

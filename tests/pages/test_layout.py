@@ -1,0 +1,156 @@
+"""Layouts: what is shipped works, and each fault is told with file, line, field and the mend."""
+
+from __future__ import annotations
+
+import io
+from pathlib import Path
+
+import pytest
+
+from packbuilder.errors import InputError
+from packbuilder.pages import print_book
+from packbuilder.pages.layout import MM, available, load
+from packbuilder.pages.puzzle_pages import cell_size
+from packbuilder.pages.sheet import Sheet
+from tests.pages.sample_book import sample_book
+
+SHIPPED = Path(__file__).resolve().parent.parent.parent / "layouts"
+
+
+def changed(folder: Path, name: str, *changes: tuple[str, str]) -> Path:
+    """A shipped layout with some text changed, as ``mine.yaml``; gives its folder."""
+    text = (SHIPPED / f"{name}.yaml").read_text(encoding="utf-8")
+    for old, new in changes:
+        assert text.count(old) == 1, old
+        text = text.replace(old, new)
+    (folder / "mine.yaml").write_text(text, encoding="utf-8")
+    return folder
+
+
+def line_of(folder: Path, text: str) -> int:
+    rows = (folder / "mine.yaml").read_text(encoding="utf-8").splitlines()
+    return next(k for k, row in enumerate(rows, start=1) if text in row)
+
+
+def test_the_shipped_layouts() -> None:
+    assert [one.name for one in available()] == ["four-up", "one-up", "two-up"]
+    assert all(one.about for one in available())
+
+
+@pytest.mark.parametrize(
+    ("paper", "layout", "least", "most"),
+    [
+        # millimetres, from print practice: 18 for one grid on a large page, 13 for two, never
+        # under 9 for four
+        ("a4", "one-up", 18, 18), ("letter", "one-up", 18, 18), ("a5", "one-up", 13, 13),
+        ("a4", "two-up", 12.9, 13), ("letter", "two-up", 11, 13),
+        ("a4", "four-up", 9, 9.5), ("letter", "four-up", 9, 9.5),
+    ],
+)  # fmt: skip
+def test_cells_of_a_9x9(paper: str, layout: str, least: float, most: float) -> None:
+    cell = cell_size(Sheet(load(layout), paper), sample_book().entries[0]) / MM
+    assert least - 0.02 <= cell <= most + 0.02
+
+
+def test_a_layout_of_ones_own_needs_no_code(tmp_path: Path) -> None:
+    folder = changed(tmp_path, "two-up", ("about: two grids", "about: my two grids"),
+                     ("frame: 2}", "frame: 2.4}"))  # fmt: skip
+    assert [one.name for one in available(folder)] == ["four-up", "mine", "one-up", "two-up"]
+    out = io.BytesIO()
+    print_book(sample_book("a4", "mine"), out, layouts_folder=folder)
+    assert out.getvalue().startswith(b"%PDF-1.7")
+
+
+FAULTS = [
+    ("a wrong word", [(" border: 2, frame", " bordr: 2, frame")],
+     "bordr: 2", "lines.bordr: is no field of a layout; did you mean border?"),
+    ("a missing field", [(" border: 2,", "")], "lines:", "lines.border: is missing; add it"),
+    ("text for a number", [("down: 1", "down: two")], "down: two",
+     "grids.down: cannot be read: input should be a valid integer, unable to parse string as an "
+     "integer"),
+    ("too small a margin", [("inner: 17,", "inner: 6,")], "inner: 6",
+     "margins.a5.inner: is 6; write 10 or more"),
+    ("an unknown paper", [("  a5: {", "  a6: {")], "a6: {", "margins.a6: is a6; write a4, "
+     "letter or a5"),
+    ("a choice", [("notes: below", "notes: above")], "notes: above",
+     "grids.notes: is above; write below or beside"),
+    ("borders like cell lines", [("border: 2,", "border: 1,")], "border: 1",
+     "lines.border: must be at least three times lines.cell, 1.8 or more"),
+    ("tiny digits", [("aim: 12, minimum: 7", "aim: 12, minimum: 4.5")], "minimum: 4.5",
+     "cells[4].minimum: gives digits under 9 pt; write 5.3 or more"),
+    ("cells out of order", [("up_to: 12, aim", "up_to: 9, aim")], "cells:",
+     "cells: must go up: give each `up_to` once, the smallest first"),
+    ("minimum over aim", [("aim: 18, minimum: 11", "aim: 18, minimum: 19")], "minimum: 19",
+     "cells[2].minimum: is larger than the aim; write the same or less"),
+    ("dark shade", [("shade: 0.9", "shade: 0.5")], "shade: 0.5",
+     "greys.shade: is 0.5; write 0.85 or more"),
+    ("small type", [("label: 9", "label: 8")], "label: 8", "type.label: is 8; write 9 or more"),
+    ("its own name", [("about: one", "name: x\nabout: one")], "name: x",
+     "name: a layout is named by its file; delete this line"),
+    ("no room for text", [("inner: 26, outer: 22", "inner: 70, outer: 70")], "inner: 70",
+     "margins.a4: inner and outer leave less than 80 mm for the text"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("changes", "row", "told"), [f[1:] for f in FAULTS], ids=[f[0] for f in FAULTS]
+)
+def test_faults(tmp_path: Path, changes: list[tuple[str, str]], row: str, told: str) -> None:
+    folder = changed(tmp_path, "one-up", *changes)
+    with pytest.raises(InputError) as caught:
+        load("mine", folder)
+    line = line_of(folder, row)
+    assert str(caught.value) == f"{folder / 'mine.yaml'}:{line}: {told}"
+
+
+def test_an_unknown_face(tmp_path: Path) -> None:
+    folder = changed(tmp_path, "one-up", ("greys:", "faces: {title: Bookish}\n\ngreys:"))
+    with pytest.raises(InputError, match=r"faces.title: no face 'Bookish'; the faces are: Source"):
+        load("mine", folder)
+
+
+def test_all_faults_at_once(tmp_path: Path) -> None:
+    folder = changed(tmp_path, "one-up", ("label: 9", "label: 8"), ("shade: 0.9", "shade: 2"))
+    with pytest.raises(InputError) as caught:
+        load("mine", folder)
+    assert len(str(caught.value).splitlines()) == 2
+
+
+def test_an_unknown_layout() -> None:
+    with pytest.raises(InputError) as caught:
+        load("two-ups")
+    assert str(caught.value) == (
+        "no layout 'two-ups' (did you mean two-up?); the layouts are: four-up, one-up, two-up"
+    )
+
+
+@pytest.mark.parametrize("name", ["../secret", "/etc/passwd", "", "one-up.yaml"])
+def test_a_name_is_no_path(name: str) -> None:
+    with pytest.raises(InputError, match="no layout"):
+        load(name)
+
+
+def test_a_paper_that_the_layout_is_not_made_for() -> None:
+    with pytest.raises(InputError) as caught:
+        print_book(sample_book("a5", "two-up"), io.BytesIO())
+    assert str(caught.value) == (
+        "pack: paper 'a5': the layout two-up is made for a4, letter; choose one of them, or "
+        "another layout"
+    )
+
+
+def test_cells_under_the_minimum(tmp_path: Path) -> None:
+    folder = changed(tmp_path, "two-up", ("  letter: {", "  a5: {inner: 15, outer: 12, top: 19, "
+                     "bottom: 18}\n  letter: {"))  # fmt: skip
+    with pytest.raises(InputError) as caught:
+        print_book(sample_book("a5", "mine"), io.BytesIO(), layouts_folder=folder)
+    assert str(caught.value) == (
+        f"{folder / 'mine.yaml'}: cells[2].minimum: on a5 paper the 9x9 grid of puzzle "
+        "'first-ferry' gets cells of 8.2 mm, under the minimum of 11 mm; take a layout with fewer "
+        "grids to a page, or larger paper"
+    )
+
+
+def test_a_grid_larger_than_the_layout_goes() -> None:
+    with pytest.raises(InputError, match=r"four-up stops at grids of size 12; a grid of size 16"):
+        print_book(sample_book("a4", "four-up", True), io.BytesIO())

@@ -1,0 +1,215 @@
+"""The finished file, judged by other libraries and programs than the one that wrote it."""
+
+from __future__ import annotations
+
+import hashlib
+import io
+import os
+import re
+import shutil
+import subprocess
+import sys
+from dataclasses import replace
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import pdfplumber
+import pypdf
+import pytest
+
+from packbuilder.errors import InputError
+from packbuilder.pages import print_book
+from tests.pages.sample_book import sample_book, with_pack
+
+ROOT = Path(__file__).resolve().parent.parent.parent
+SETTINGS = [
+    ("a4", "one-up"), ("a4", "two-up"), ("a4", "four-up"), ("letter", "one-up"),
+    ("letter", "two-up"), ("letter", "four-up"), ("a5", "one-up"),
+]  # fmt: skip
+# ISO 216 in millimetres; ANSI/ASME Y14.1 size A in inches
+PAPER_MM = {"a4": (210, 297), "a5": (148, 210), "letter": (8.5 * 25.4, 11 * 25.4)}
+
+
+@cache
+def printed(paper: str = "a4", layout: str = "one-up", large: bool = False) -> bytes:
+    out = io.BytesIO()
+    print_book(sample_book(paper, layout, large), out)
+    return out.getvalue()
+
+
+def reader(*setting: Any) -> pypdf.PdfReader:
+    return pypdf.PdfReader(io.BytesIO(printed(*setting)))
+
+
+def run(tool: str, *args: str) -> str:
+    if shutil.which(tool) is None:
+        pytest.skip(f"{tool} is not installed")
+    return subprocess.run([tool, *args], capture_output=True, text=True, check=True).stdout
+
+
+@pytest.fixture(scope="module")
+def file(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("press") / "sample.pdf"
+    path.write_bytes(printed("a4", "one-up", True))
+    return path
+
+
+def test_qpdf_finds_nothing_wrong(file: Path) -> None:
+    assert "No syntax or stream encoding errors" in run("qpdf", "--check", str(file))
+
+
+def test_poppler_sees_every_font_embedded_and_none_else(file: Path) -> None:
+    rows = run("pdffonts", str(file)).splitlines()[2:]
+    assert rows
+    for row in rows:
+        assert re.match(r"[A-Z]{6}\+Source(Sans|Serif)Pro-\w+ ", row), row
+        assert re.search(r"\byes yes yes\b", row), f"not embedded, subset and searchable: {row}"
+
+
+@pytest.mark.parametrize(("paper", "layout"), SETTINGS)
+def test_paper_has_its_published_size(paper: str, layout: str) -> None:
+    width, height = (side / 25.4 * 72 for side in PAPER_MM[paper])
+    for page in reader(paper, layout).pages:
+        assert float(page.mediabox.width) == pytest.approx(width, abs=0.1)
+        assert float(page.mediabox.height) == pytest.approx(height, abs=0.1)
+
+
+@pytest.mark.parametrize("setting", [("letter", "four-up"), ("a5", "one-up", True)])
+def test_no_small_type_and_nothing_near_the_edge(setting: tuple[Any, ...]) -> None:
+    # the two most crowded settings; figures from the house style, points 2 and 7
+    safe = 10 / 25.4 * 72
+    with pdfplumber.open(io.BytesIO(printed(*setting))) as pdf:
+        for page in pdf.pages:
+            texts = page.extract_text_lines()
+            assert page.page_number == 1 or texts
+            for char in page.chars:
+                size = char["size"]
+                furniture = char["top"] < 18 / 25.4 * 72 or char["bottom"] > page.height - 46
+                candidate = char["fontname"].endswith("SourceSansPro-Regular")
+                assert size >= (7 if furniture else 5 if candidate else 9) - 0.01, char
+            for thing in (*page.chars, *page.lines, *page.rects, *page.curves):
+                half = (thing.get("linewidth") or 0) / 2
+                assert min(thing["x0"], page.width - thing["x1"]) - half >= safe, thing
+                assert min(thing["top"], page.height - thing["bottom"]) - half >= safe, thing
+
+
+def test_same_bytes_in_another_process_zone_and_seed() -> None:
+    script = (
+        "import hashlib, io; from packbuilder.pages import print_book\n"
+        "from tests.pages.sample_book import sample_book\n"
+        "out = io.BytesIO(); print_book(sample_book(), out)\n"
+        "print(hashlib.sha256(out.getvalue()).hexdigest())"
+    )
+    # what could leak in: the zone, the seed, reportlab's own settings, the date of a rebuild
+    odd = {
+        "TZ": "Asia/Kathmandu", "PYTHONHASHSEED": "12345", "SOURCE_DATE_EPOCH": "1234567890",
+        "RL_useA85": "1", "RL_invariant": "0", "RL_pageCompression": "0", "RL_pdfComments": "1",
+        "RL_ttfAsciiReadable": "0", "LC_ALL": "C", "RL_canvas_basefontname": "Courier",
+    }  # fmt: skip
+    done = subprocess.run(
+        [sys.executable, "-c", script],
+        env=os.environ | odd, cwd=ROOT, capture_output=True, text=True, check=True,
+    )  # fmt: skip
+    assert done.stdout.strip() == hashlib.sha256(printed()).hexdigest()
+
+
+def test_other_content_has_another_identity() -> None:
+    first, second = reader().trailer["/ID"], reader("letter").trailer["/ID"]
+    assert first[0] != second[0]
+
+
+def test_reportlab_is_left_as_it_was() -> None:
+    from reportlab import rl_config
+
+    rl_config.useA85 = 1
+    print_book(sample_book(), io.BytesIO())
+    assert rl_config.useA85 == 1
+
+
+def test_metadata_language_and_what_the_viewer_is_asked() -> None:
+    pdf = reader()
+    assert pdf.metadata is not None
+    assert pdf.metadata.title == "Harbour Lights"
+    assert pdf.metadata.author == "Imre Castellane"
+    assert "December 2026" in str(pdf.metadata.subject)
+    assert pdf.metadata["/CreationDate"] == "D:20261201000000Z"
+    root = pdf.trailer["/Root"]
+    assert root["/Lang"] == "en"
+    assert root["/ViewerPreferences"]["/PrintScaling"] == "/None"
+    assert str(root["/ViewerPreferences"]["/DisplayDocTitle"]).lower() == "true"
+
+
+def test_page_labels_are_the_printed_folios() -> None:
+    pdf = reader()
+    count = len(pdf.pages)
+    assert pdf.page_labels == ["Cover", *(str(k) for k in range(2, count + 1))]
+    with pdfplumber.open(io.BytesIO(printed())) as pages:
+        for page in pages.pages[1:]:
+            foot = [w["text"] for w in page.extract_words() if w["bottom"] > page.height - 60]
+            outer = foot[-1] if page.page_number % 2 else foot[0]
+            assert outer == str(page.page_number)
+
+
+def test_every_destination_is_there_and_every_link_tells_its_page() -> None:
+    pdf, book = reader(), sample_book()
+    names = pdf.named_destinations
+    for entry in book.entries:
+        n = entry.number
+        wanted = (f"puzzle-{n}", f"answer-{n}", *(f"hint-{n}-{tier}" for tier in (1, 2, 3)))
+        assert set(wanted) <= names.keys()
+    place = {page.indirect_reference.idnum: k for k, page in enumerate(pdf.pages, start=1)}
+    checked = 0
+    with pdfplumber.open(io.BytesIO(printed())) as pages:
+        for page, seen in zip(pdf.pages, pages.pages, strict=True):
+            for annotation in page.get("/Annots", ()):
+                link = annotation.get_object()
+                if "/Dest" not in link:
+                    continue
+                x0, y0, x1, y1 = (float(v) for v in link["/Rect"])
+                box = (x0 - 1, seen.height - y1 - 1, x1 + 1, seen.height - y0 + 1)
+                text = seen.crop(box).extract_text()
+                target = place[link["/Dest"].get_object()[0].idnum]
+                assert re.search(r"(\d+)$", text)[1] == str(target), text  # type: ignore[index]
+                checked += 1
+    assert checked > 6 * len(book.entries)
+
+
+def test_bookmarks_lead_through_the_book() -> None:
+    top = [one.title for one in reader().outline if not isinstance(one, list)]
+    assert top == ["Cover", "Contents", "Foreword", "How to play", "Puzzles", "First hints",
+                   "Second hints", "Third hints", "Answers", "Credits"]  # fmt: skip
+    nested = next(one for one in reader().outline if isinstance(one, list))
+    assert nested[8].title == "9  The Lamp Room"
+    assert len(nested) == len(sample_book().entries)
+
+
+def test_sections_with_nothing_to_print_are_left_out() -> None:
+    book = with_pack(sample_book(), foreword="")
+    book = replace(book, entries=tuple(replace(e, hints=()) for e in book.entries))
+    out = io.BytesIO()
+    print_book(book, out)
+    pdf = pypdf.PdfReader(out)
+    top = [one.title for one in pdf.outline if not isinstance(one, list)]
+    assert top == ["Cover", "Contents", "How to play", "Puzzles", "Answers", "Credits"]
+    assert not any(name.startswith("hint-") for name in pdf.named_destinations)
+    assert all("hint: page" not in page.extract_text() for page in pdf.pages)
+
+
+def test_a_pack_without_puzzles_is_refused() -> None:
+    with pytest.raises(InputError, match="no puzzles"):
+        print_book(replace(sample_book(), entries=()), io.BytesIO())
+
+
+def test_a_qr_code_is_read_as_its_link() -> None:
+    cv2 = pytest.importorskip("cv2")  # a decoder from outside, where one is installed
+    import numpy
+    import pypdfium2
+
+    page = next(
+        k for k, text in enumerate(reader().pages) if "1 First Ferry" in text.extract_text()
+        and "Set by" in text.extract_text()
+    )  # fmt: skip
+    picture = pypdfium2.PdfDocument(printed())[page].render(scale=3, grayscale=True).to_pil()
+    told, *_ = cv2.QRCodeDetector().detectAndDecode(numpy.asarray(picture))
+    assert told == "https://example.org/harbour/first-ferry"
