@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from math import hypot
-from statistics import median, median_low
+from statistics import median
 
 from packbuilder.grid import SYMBOLS, Values, cell_name
+from packbuilder.readback.colour import CONTRAST, contrast
 from packbuilder.readback.document import Stroke
 from packbuilder.readback.glyphs import Digit, Filled, slot
 from packbuilder.readback.report import Fault, gather
@@ -34,7 +35,7 @@ def check_borders(lattice: Lattice, regions: Sequence[int] | None) -> Iterator[F
     """
     n = lattice.size
     pieces = lattice.inner()
-    thin = median_low([w for _, _, w in pieces if w > 0] or [0.0])
+    thin = lattice.thin
     missing, weak, wrong = [], [], []
     for a, b, width in pieces:
         between = f"between {cell_name(a, n)} and {cell_name(b, n)}"
@@ -107,7 +108,7 @@ def check_digits(filled: Filled, size: int, wanted: Values, clues: Values) -> It
 
 def check_setting(digits: Sequence[Digit], size: int) -> Iterator[Fault]:
     """Digits stand upright in the middle of their cells, all of a kind in one size."""
-    turned, moved, small = [], [], []
+    turned, moved, small, faint = [], [], [], []
     sizes: dict[bool, list[float]] = {}
     for d in digits:
         sizes.setdefault(d.glyph.face == CLUE_FACE, []).append(d.glyph.size)
@@ -128,6 +129,10 @@ def check_setting(digits: Sequence[Digit], size: int) -> Iterator[Fault]:
             )
         elif abs(d.glyph.size - due) > SAME_SIZE * due:
             small.append((d.cell, f"{name} is {d.glyph.size:.1f} pt and the others {due:.1f} pt"))
+        ratio = contrast(d.glyph.colour) if d.glyph.colour else 0.0
+        if ratio < CONTRAST - 0.05:
+            faint.append((d.cell, f"{name} stands out by {ratio:.1f} to 1, not {CONTRAST:g} to 1"))
+    yield from gather("contrast", faint)
     yield from gather("digit-turned", turned)
     yield from gather("digit-moved", moved)
     yield from gather("digit-small", small)

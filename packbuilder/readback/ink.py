@@ -113,7 +113,8 @@ def _extent(ink: Ink) -> NDArray[np.intp]:
     height = ink.shape[1] - rows[:, ::-1].argmax(axis=1) - top
     width = ink.shape[2] - columns[:, ::-1].argmax(axis=1) - left
     extent: NDArray[np.intp] = np.stack([top, left, height, width], axis=1)
-    return extent * rows.any(axis=1)[:, None]
+    extent[~np.asarray(rows.any(axis=1))] = 0
+    return extent
 
 
 def _soft(ink: Ink) -> Ink:

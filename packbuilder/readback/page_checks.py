@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from packbuilder.readback.document import Colour, Sheet
+from packbuilder.readback.colour import CONTRAST, contrast, is_white
+from packbuilder.readback.document import Sheet
 from packbuilder.readback.links import Paper
 from packbuilder.readback.report import Finding
 from packbuilder.readback.sections import ANSWERS, COVER, FOREWORD, ORDER, PUZZLES, TIERS, Run
@@ -14,8 +15,6 @@ POINTS_PER_MM = 72 / 25.4
 SAFE = 10 * POINTS_PER_MM
 """No ink nearer to the paper's edge: home printers leave up to 7 mm bare."""
 SMALLEST, SMALLEST_FURNITURE, SMALLEST_CANDIDATE = 9.0, 7.0, 5.0
-CONTRAST = 4.5
-"""WCAG 2.2, success criterion 1.4.3."""
 PAPERS = {"a4": (595.28, 841.89), "letter": (612.0, 792.0), "a5": (419.53, 595.28)}
 """Points: ISO 216 and ANSI/ASME Y14.1."""
 
@@ -98,7 +97,7 @@ def check_margins(sheet: Sheet) -> Iterator[Finding]:
         if g.text.strip():
             note(*ink_of(g), f"the text {g.text!r}")
     for s in sheet.strokes:
-        if not _is_white(s.colour):
+        if not is_white(s.colour):
             half = s.width / 2
             note(
                 min(s.x0, s.x1) - half,
@@ -108,7 +107,7 @@ def check_margins(sheet: Sheet) -> Iterator[Finding]:
                 "a line",
             )
     for p in sheet.patches:
-        if not _is_white(p.colour):
+        if not is_white(p.colour):
             note(p.x0, p.y0, p.x1, p.y1, "a fill or an image")
     for side, (room, what) in worst.items():
         yield Finding(
@@ -162,18 +161,3 @@ def check_contrast(sheet: Sheet, runs: Sequence[tuple[Run, float]]) -> Iterator[
                 f"least is {CONTRAST:g} to 1",
                 sheet.number,
             )
-
-
-def contrast(one: Colour, other: Colour) -> float:
-    """The contrast ratio of two colours, 1 to 21, by WCAG 2.2's relative luminance."""
-    a, b = sorted((_luminance(one), _luminance(other)))
-    return (b + 0.05) / (a + 0.05)
-
-
-def _luminance(colour: Colour) -> float:
-    r, g, b = (v / 12.92 if v <= 0.04045 else ((v + 0.055) / 1.055) ** 2.4 for v in colour)
-    return 0.2126 * r + 0.7152 * g + 0.0722 * b
-
-
-def _is_white(colour: Colour | None) -> bool:
-    return colour is not None and min(colour) > 0.99

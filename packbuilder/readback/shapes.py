@@ -11,6 +11,7 @@ from bisect import bisect_right
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from statistics import median_low
 from typing import NamedTuple
 
 from packbuilder.grid import MAX_SIZE, MIN_SIZE
@@ -107,8 +108,11 @@ class Lattice:
 
     @cached_property
     def thin(self) -> float:
-        """The width of a cell line: the thinnest piece drawn between two cells."""
-        return min((w for _, _, w in self.inner() if w > 0), default=0.0)
+        """The width of a cell line: the middle one of all pieces between two cells.
+
+        At least half of them part cells of one region, in any partition into equal regions.
+        """
+        return median_low([w for _, _, w in self.inner() if w > 0] or [0.0])
 
     @cached_property
     def regions(self) -> tuple[int, ...] | None:
@@ -220,7 +224,7 @@ def _lines(
     """The even line places (x rising, y falling) of a group of bars; None where it is no grid."""
     x = _long(columns, min(b.at for b in rows), max(b.at for b in rows))
     y = _long(rows, min(b.at for b in columns), max(b.at for b in columns))
-    if min(len(x), len(y)) < MIN_SIZE:
+    if min(len(x), len(y)) <= MIN_SIZE:
         return None
     box = (x[0], y[0], x[-1], y[-1])
     if len(x) != len(y):

@@ -65,7 +65,8 @@ def fonts_of(reader: PdfReader) -> list[Font]:
                 roots.append(node.get("/Resources"))
                 parent = node.get("/Parent")
             found += [f._replace(page=number) for root in roots for f in _walk(root, seen)]
-        found += _walk(reader.trailer["/Root"].get("/AcroForm"), seen)
+        root: Any = reader.trailer["/Root"]
+        found += _walk(root.get("/AcroForm"), seen)
     return found
 
 

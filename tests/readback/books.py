@@ -104,3 +104,9 @@ def large() -> Book:
 def sixteen() -> Book:
     """A month's pack of sixteen 9x9 grids, two hints each."""
     return book([(blocks(3, 3), 28)] * 16, hints=2)
+
+
+@cache
+def single() -> Book:
+    """One 9x9 grid and no hints: the shortest book."""
+    return book([(blocks(3, 3), 28)], hints=0)

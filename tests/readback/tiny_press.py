@@ -99,7 +99,7 @@ class Press:
             pages += [(tier, some[k : k + 6]) for k in range(0, len(some), 6)]
         most = 1 if self.large else 4
         pages += [("Third hints", told[k : k + most]) for k in range(0, len(told), most)]
-        if len(pages) % 2 == 1 and pages[-1][0] == "Puzzles":
+        if len(pages) % 2 == 0 and pages[-1][0] == "Puzzles":
             pages.append(("Puzzles", []))
         answers = [(e, 0) for e in entries]
         most = 1 if self.large else 6

@@ -1,0 +1,25 @@
+"""How far a colour stands out from another, by the standard for readable text."""
+
+from __future__ import annotations
+
+from packbuilder.readback.document import Colour
+
+CONTRAST = 4.5
+"""Least contrast of text: WCAG 2.2, success criterion 1.4.3."""
+WHITE: Colour = (1.0, 1.0, 1.0)
+
+
+def contrast(one: Colour, other: Colour = WHITE) -> float:
+    """The contrast ratio of two colours, 1 to 21, by WCAG 2.2's relative luminance."""
+    a, b = sorted((_luminance(one), _luminance(other)))
+    return (b + 0.05) / (a + 0.05)
+
+
+def is_white(colour: Colour | None) -> bool:
+    """True for a colour that leaves no ink on paper."""
+    return colour is not None and min(colour) > 0.99
+
+
+def _luminance(colour: Colour) -> float:
+    r, g, b = (v / 12.92 if v <= 0.04045 else ((v + 0.055) / 1.055) ** 2.4 for v in colour)
+    return 0.2126 * r + 0.7152 * g + 0.0722 * b
