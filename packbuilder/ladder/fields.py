@@ -112,6 +112,14 @@ class Fields:
         self.line_slots = self._slots(self.lines, self.line_reach)
 
     @cached_property
+    def meets_of(self) -> dict[int, list[int]]:
+        """For each house that holds every digit, its meets with others, as cell masks."""
+        return {
+            h: [meet.mask for meet in self.meets if h in (meet.first, meet.second)]
+            for h in self.fielded
+        }
+
+    @cached_property
     def turned_peers(self) -> tuple[int, ...]:
         """``peer_masks`` of the grid mirrored in its falling diagonal: rows are columns there."""
         return tuple(

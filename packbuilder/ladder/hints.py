@@ -6,7 +6,9 @@ them where the fewest steps are open.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 
 from packbuilder.grid import Geometry, Values
 from packbuilder.ladder.english import labels
@@ -106,16 +108,37 @@ def _shown(
 ) -> tuple[tuple[int, tuple[int, ...]], ...]:
     """The cells whose candidates make the step plain, in reading order. None for a placement.
 
-    They are the cells that the step rests on and those that it clears, and such cells of its first
-    house as have lost one of its digits to an earlier strike, which the placed digits do not show.
+    They are the cells that the step rests on and those that it clears. Where it holds a digit to
+    some cells of a house, they are also those that lost the digit to an earlier strike, which the
+    placed digits do not show.
     """
     if not step.removes:
         return ()
     wanted = {*step.cells, *(cell for cell, _ in step.removes)}
-    for h in step.houses[:1]:
+    for h, d in _held(step, before, geometry):
         for cell in geometry.houses[h].cells:
-            placed = {before.values[peer] for peer in geometry.peers[cell]}
             here = before.candidates[cell]
-            if here and any(d not in here and d not in placed for d in step.digits):
+            if (
+                here
+                and d not in here
+                and not any(before.values[peer] == d for peer in geometry.peers[cell])
+            ):
                 wanted.add(cell)
     return tuple((cell, before.candidates[cell]) for cell in sorted(wanted))
+
+
+def _held(step: Step, before: Position, geometry: Geometry) -> Iterator[tuple[int, int]]:
+    """The (house, digit) pairs of which the step says that all places are among its cells."""
+
+    def places(h: int, d: int) -> set[int]:
+        return {cell for cell in geometry.houses[h].cells if d in before.candidates[cell]}
+
+    for h in step.houses:
+        yield from ((h, d) for d in step.digits if places(h, d) <= set(step.cells))
+    for (one, d), (other, e) in pairwise(step.nodes):
+        if d == e:
+            for h, house in enumerate(geometry.houses):
+                if len(house.cells) == geometry.size:
+                    here = places(h, d)
+                    if here & set(one) and here & set(other) and here <= {*one, *other}:
+                        yield h, d

@@ -16,7 +16,7 @@ from typing import Any
 
 from packbuilder.errors import InputError
 from packbuilder.grid import Geometry
-from packbuilder.ladder import colouring, fish, locked, singles, strings, subsets, wings
+from packbuilder.ladder import chains, colouring, fish, locked, singles, strings, subsets, wings
 from packbuilder.ladder.find import Finder
 from packbuilder.ladder.step import Step
 
@@ -376,6 +376,28 @@ TABLE = (
         "A finned swordfish: all but a swordfish, with places to spare beside a corner.",
         fish.tell_finned,
         find=partial(fish.finned, n=3),
+    ),
+    Technique(
+        "xy-chain",
+        "XY-chain",
+        7,
+        17.0,
+        "Cells of two digits, each seeing the next and sharing a digit with it; the digit that "
+        "stands free at both ends holds at one of them, and a cell that sees both ends loses it.",
+        "An XY-chain: a string of cells with two digits each.",
+        chains.tell_xy,
+        find=chains.xy_chain,
+    ),
+    Technique(
+        "chain",
+        "Chain",
+        7,
+        20.0,
+        "If one candidate is false another is true, which makes a third false, and so on to the "
+        "end; the first or the last is true, and what both rule out is false.",
+        "A chain: if this is not so, then that is, and so on from end to end.",
+        chains.tell,
+        find=chains.chain,
     ),
 )
 

