@@ -18,7 +18,7 @@ A position is one int of candidates, laid out by `fields`.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -78,11 +78,17 @@ class Marks:
             kept = self._keeps[mark] = self._kept(mark)
         return kept
 
-    def hold(self, bits: int, marks: tuple[Mark, ...] | list[Mark]) -> int:
+    def hold(self, bits: int, marks: Iterable[Mark]) -> int:
         """What is seen with these marks held."""
         for mark in marks:
             bits &= self.keep(mark)
         return bits
+
+    def planes(self, bits: int) -> list[int]:
+        """For each digit, from 1 on, the cells in which it is seen."""
+        fields = self.fields
+        whole, count, every = bits >> fields.planes_at, fields.cell_count, fields.all_cells
+        return [whole >> d * count & every for d in range(fields.size)]
 
     def find(self, bits: int) -> list[Mark]:
         """Every mark that can be found from what is seen and that changes it; the lightest first.
@@ -93,9 +99,7 @@ class Marks:
 
     def by_weight(self, bits: int) -> Iterator[list[Mark]]:
         """The same in three helpings: one digit, two digits, three digits."""
-        fields = self.fields
-        whole, count, every = bits >> fields.planes_at, fields.cell_count, fields.all_cells
-        planes = [whole >> d * count & every for d in range(fields.size)]
+        fields, planes = self.fields, self.planes(bits)
         yield self._useful(bits, self._single_digits(bits, planes))
         two = three = four = one = 0
         for plane in planes:

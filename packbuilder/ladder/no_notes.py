@@ -32,7 +32,6 @@ from packbuilder.ladder.no_notes_search import (
     LIMIT,
     Budget,
     Play,
-    all_in_sight,
     farthest,
     sightings,
     with_one_mark,

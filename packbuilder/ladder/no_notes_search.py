@@ -19,7 +19,7 @@ from packbuilder.ladder.marks import Mark, Marks, marks_of
 
 Held = tuple[Mark, ...]
 
-LIMIT = 20_000
+LIMIT = 10_000
 """Held sets that one answer may look at. A hundred times what the hardest published grids take."""
 
 
