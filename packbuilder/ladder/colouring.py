@@ -65,9 +65,8 @@ def tell(step: Step, geometry: Geometry) -> str:
     (one, _), (two, _) = step.nodes
     gone = {cell for cell, _ in step.removes}
     head = (
-        f"The {digits_plural(d)} are linked in pairs: either {cells(one, size)} "
-        f"{'is' if len(one) == 1 else 'are all'} {digit(d)}, or {cells(two, size)} "
-        f"{'is' if len(two) == 1 else 'are all'}. "
+        f"The {digits_plural(d)} are linked in pairs: either {_all(one, size)} {digit(d)}, "
+        f"or {_all(two, size)}. "
     )
     for colour in (one, two):
         if set(colour) <= gone:
@@ -75,6 +74,13 @@ def tell(step: Step, geometry: Geometry) -> str:
             return f"{head}But {cells(clash, size)} see each other. {out_of(step, size)}"
     subject = "A cell that sees" if len(gone) == 1 else "Cells that see"
     return f"{head}{subject} both sides cannot be {digit(d)}. {out_of(step, size)}"
+
+
+def _all(colour: tuple[int, ...], size: int) -> str:
+    count = len(colour)
+    return (
+        f"{cells(colour, size)} {'is' if count == 1 else 'are both' if count == 2 else 'are all'}"
+    )
 
 
 def _clash(colour: tuple[int, ...], geometry: Geometry) -> tuple[int, int]:

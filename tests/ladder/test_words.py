@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 
 import pytest
 
@@ -51,6 +52,49 @@ def step(
 
 SAID = [
     (
+        step(
+            "x-wing",
+            "r2c3 r2c8 r7c3 r7c8",
+            "5",
+            "row 2, row 7, column 3, column 8",
+            removes="r1c3=5 r9c8=5",
+        ),
+        "In rows 2 and 7, the 5s are held to columns 3 and 8, one in each, so no other cell of "
+        "columns 3 and 8 can be 5. That takes 5 out of r1c3 and r9c8.",
+    ),
+    (
+        step(
+            "finned-x-wing",
+            "r2c3 r2c8 r2c9 r7c3 r7c8",
+            "5",
+            "row 2, row 7, column 3, column 8",
+            removes="r1c8=5",
+        ),
+        "In rows 2 and 7, the 5s are held to columns 3 and 8, but for r2c9. If r2c9 is 5, r1c8 "
+        "cannot be; if not, rows 2 and 7 fill columns 3 and 8, and r1c8 cannot be 5 either. That "
+        "takes 5 out of r1c8.",
+    ),
+    (
+        step("skyscraper", "r2c7 r2c3 r8c3 r8c8", "5", "row 2, row 8, column 3", removes="r1c8=5"),
+        "In row 2, the 5s are held to r2c7 and r2c3; in row 8, to r8c3 and r8c8. r2c3 and r8c3 "
+        "share column 3 and cannot both be 5, so r2c7 or r8c8 is. That takes 5 out of r1c8.",
+    ),
+    (
+        step("xy-wing", "r1c1 r1c7 r5c1", "1 2 3", removes="r5c7=3"),
+        "r1c1 is 1 or 2. If it is 1, r1c7 is 3; if it is 2, r5c1 is 3. Either way one of r1c7 and "
+        "r5c1 is 3. That takes 3 out of r5c7.",
+    ),
+    (
+        step("xyz-wing", "r2c2 r2c8 r1c1", "1 2 3", removes="r2c1=3"),
+        "r2c2 is 1, 2 or 3. If it is 1, r2c8 is 3; if it is 2, r1c1 is 3. So one of r2c2, r2c8 "
+        "and r1c1 is 3. That takes 3 out of r2c1.",
+    ),
+    (
+        step("w-wing", "r1c1 r5c1 r5c9 r9c9", "7 2", "row 5", removes="r1c9=2"),
+        "r1c1 and r9c9 are both 2 or 7. In row 5, the 7s are held to r5c1, which r1c1 sees, and "
+        "r5c9, which r9c9 sees; so one of r1c1 and r9c9 is not 7 but 2. That takes 2 out of r1c9.",
+    ),
+    (
         step("full-house", "r1c9", "4", "row 1", "r1c9=4"),
         "r1c9 is the last empty cell of row 1, so it is 4.",
     ),
@@ -95,9 +139,51 @@ SAID = [
 ]
 
 
+POINTING = next(said for said in SAID if said[0].technique == "pointing")
+
+
 @pytest.mark.parametrize(("told", "expected"), SAID)
 def test_what_is_said(told: Step, expected: str) -> None:
     assert tell(told, CLASSIC) == expected
+
+
+def chain(*nodes: tuple[str, int], technique: str, removes: str) -> Step:
+    told = step(technique, "", "6", removes=removes)
+    named = tuple((tuple(parse_cell(c, 9) for c in cells.split()), d) for cells, d in nodes)
+    return replace(told, nodes=named)
+
+
+def test_what_is_said_of_chains_and_colours() -> None:
+    xy = chain(("r1c1", 1), ("r1c1", 2), ("r1c5", 2), ("r1c5", 3), ("r6c5", 3), ("r6c5", 1),
+               technique="xy-chain", removes="r6c1=1")  # fmt: skip
+    assert tell(xy, CLASSIC) == (
+        "If r1c1 is not 1, it is 2; then r1c5 is 3 and r6c5 is 1. In any case r1c1 or r6c5 is 1. "
+        "That takes 1 out of r6c1."
+    )
+    grouped = chain(("r1c1", 5), ("r1c7 r1c8", 5), ("r3c9", 5), ("r3c9", 4), ("r3c4 r3c5", 4),
+                    ("r3c2", 4), technique="chain", removes="r3c2=5")  # fmt: skip
+    assert tell(grouped, CLASSIC) == (
+        "If r1c1 is not 5, then one of r1c7 and r1c8 is 5, so r3c9 is 4, not 5, so neither of "
+        "r3c4 and r3c5 is 4, so r3c2 is 4. In any case r1c1 is 5 or r3c2 is 4. That takes 5 out "
+        "of r3c2."
+    )
+    back = chain(("r1c1", 5), ("r9c1", 5), ("r9c9", 5), ("r1c1", 5), technique="chain",
+                 removes="r1c1=3")  # fmt: skip
+    assert tell(back, CLASSIC) == (
+        "If r1c1 is not 5, then r9c1 is 5, so r9c9 is not 5, so r1c1 is 5: so it is 5 after all. "
+        "That takes 3 out of r1c1."
+    )
+    trap = chain(("r1c1 r9c3", 6), ("r1c9", 6), technique="simple-colouring", removes="r9c9=6")
+    assert tell(trap, CLASSIC) == (
+        "The 6s are linked in pairs: either r1c1 and r9c3 are both 6, or r1c9 is. A cell that sees "
+        "both sides cannot be 6. That takes 6 out of r9c9."
+    )
+    wrap = chain(("r1c1 r6c3 r6c5", 6), ("r1c5 r4c1", 6), technique="simple-colouring",
+                 removes="r1c1=6 r6c3=6 r6c5=6")  # fmt: skip
+    assert tell(wrap, CLASSIC) == (
+        "The 6s are linked in pairs: either r1c1, r6c3 and r6c5 are all 6, or r1c5 and r4c1 are "
+        "both. But r6c3 and r6c5 see each other. That takes 6 out of r1c1, r6c3 and r6c5."
+    )
 
 
 def test_a_region_is_called_by_its_letter() -> None:
@@ -124,13 +210,13 @@ def test_every_step_of_every_path_can_be_told() -> None:
 
 
 def test_a_step_as_json() -> None:
-    assert step_json(SAID[3][0], CLASSIC) == {
+    assert step_json(POINTING[0], CLASSIC) == {
         "technique": "pointing",
         "rung": 3,
         "places": [],
         "removes": [["r2c1", 5], ["r2c4", 5]],
         "because": {"cells": ["r2c7", "r2c9"], "digits": [5], "houses": ["block 3", "row 2"]},
-        "words": SAID[3][1],
+        "words": POINTING[1],
     }
 
 
