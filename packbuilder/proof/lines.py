@@ -60,22 +60,16 @@ class Chunk:
 def chunks(source: BinaryIO) -> Iterator[Chunk]:
     """Cut a stream of any length into chunks. Holds one block at a time."""
     read = getattr(source, "read1", source.read)  # read1 gives what a pipe has, and does not wait
-    number, kept, skipping = 1, b"", False
+    number, kept = 1, b""
     while block := read(BLOCK):
-        slow = len(block) < TRICKLE
-        if skipping:  # inside a line that is too long: its head is kept, the rest is dropped
-            _, end, block = block.partition(b"\n")
-            if not end:
-                continue
-            block, skipping = end + block, False
         whole, end, tail = (kept + block).rpartition(b"\n")
-        kept, skipping = tail[: LONGEST + 1], len(tail) > LONGEST
+        kept = tail[: LONGEST + 1]  # enough of a line that never ends to know it for too long
         if end:
-            chunk = cut(whole + end, number, slow)
+            chunk = cut(whole + end, number, slow=len(block) < TRICKLE)
             number += chunk.lines
             yield chunk
     if kept:
-        yield cut(kept + b"\n", number, True)
+        yield cut(kept + b"\n", number, slow=True)
 
 
 def cut(block: bytes, number: int = 1, slow: bool = False) -> Chunk:

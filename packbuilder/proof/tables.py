@@ -138,7 +138,7 @@ def _pieces(size: int, full: list[tuple[int, ...]]) -> tuple[int, int, Numbers]:
         for family in families:
             cuts = {g: tuple(sorted(set(cells) & set(full[g]))) for g in family}
             sizes = [len(cut) for cut in cuts.values()]
-            if h in family or max(sizes) < 2 or max(sizes) == size:
+            if h in family or max(sizes) < 2:
                 continue
             split, split_count = split_count, split_count + 1
             for g, cut in cuts.items():

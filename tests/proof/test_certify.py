@@ -142,6 +142,19 @@ def test_engines_that_cannot_both_be_right_release_nothing(
     assert proof.verdict == Verdict(None)
 
 
+@pytest.mark.parametrize(
+    "lie", [Verdict(1, OTHER), Verdict(1, TWIN)], ids=["breaks-a-house", "breaks-the-clues"]
+)
+def test_engines_that_agree_are_not_believed_against_the_plain_rule(
+    lie: Verdict, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    for engine in (kernel, sat):
+        monkeypatch.setattr(engine, "prove", lambda *_, **__: lie)
+    proof = certify(NINE, CLUES if lie.first == TWIN else OTHER)
+    assert not proof.agree
+    assert proof.verdict == Verdict(None)
+
+
 def test_a_solution_shown_by_an_undecided_engine_refutes_none(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:

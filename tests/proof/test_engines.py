@@ -13,7 +13,7 @@ from ortools.sat.python import cp_model
 
 from packbuilder.grid import Geometry, Values, latin
 from packbuilder.proof import kernel, sat
-from tests.proof.geometries import MANY, SIZE_4, random_clues
+from tests.proof.geometries import MANY, SIZE_4, random_clues, with_houses
 
 
 @cache
@@ -113,6 +113,13 @@ def test_a_third_judge_agrees(name: str) -> None:
             given = [cell for cell, digit in enumerate(clues) if digit][::4]
             fewer = tuple(0 if cell in given else digit for cell, digit in enumerate(clues))
             assert kernel.prove(geometry, fewer).solutions == judged(geometry, fewer), seed
+
+
+def test_a_house_with_more_cells_than_digits_fits_no_grid() -> None:
+    # Known at once: to search for it is a pigeonhole problem, which no such engine ever ends.
+    too_large = with_houses(latin(16), (*range(0, 256, 17), 1))
+    assert kernel.prove(too_large, (0,) * 256, node_limit=1000).solutions == 0
+    assert sat.prove(too_large, (0,) * 256, time_limit=5).solutions == 0
 
 
 def test_the_random_grids_reach_every_answer() -> None:

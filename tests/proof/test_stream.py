@@ -139,6 +139,16 @@ def test_line_ends_blanks_and_a_byte_order_mark_do_not_matter() -> None:
     assert tally.lines == 6
 
 
+def test_lines_with_blanks_around_them_keep_their_place() -> None:
+    answers, _, _ = proved(f" {NONE}\n{EXAMPLE}\n\t{SEVERAL}\nhello\n{NONE}\n".encode())
+    assert answers == ["0", "1", "2", "-", "0"]
+
+
+def test_a_line_one_character_too_long_in_two_pieces() -> None:
+    found = list(lines.chunks(Drip(b"1" * 1001 + b"\n", [1001, 1])))
+    assert [chunk.faults for chunk in found] == [(f"line 1: {TOO_LONG}",)]
+
+
 def test_blank_lines_are_counted_but_not_answered() -> None:
     answers, faults, _ = proved(f"\n\n{EXAMPLE}\n\nhello\n".encode())
     assert answers == ["1", "-"]
@@ -182,7 +192,7 @@ LINE = st.one_of(st.tuples(BLANKS, GRID_LINES, BLANKS).map(b"".join), BLANKS, NO
 @settings(max_examples=200, deadline=None)
 @given(
     st.lists(LINE, max_size=8).map(b"\n".join),
-    st.lists(st.integers(1, 200), min_size=1, max_size=6),
+    st.lists(st.integers(1, 200), min_size=1, max_size=6) | st.just([10**6]),
 )
 def test_any_bytes_in_any_pieces_are_read_as_a_plain_reader_would(
     data: bytes, sizes: list[int]
