@@ -11,6 +11,8 @@ from importlib import import_module
 from os import cpu_count
 from pathlib import Path
 
+import pytest
+
 
 def main(names: list[str]) -> int:
     """Print the table of the benchmarks so named; the exit code is 2 if a name is unknown."""
@@ -22,8 +24,11 @@ def main(names: list[str]) -> int:
     print(f"{cpu_count()} cores, {platform.machine()}, Python {platform.python_version()}\n")
     print("| what | measured | target |\n|---|---|---|")
     for name in names or known:
-        for row in import_module(f"tests.benchmarks.bench_{name}").rows():
-            print("| " + " | ".join(row) + " |", flush=True)
+        try:
+            for row in import_module(f"tests.benchmarks.bench_{name}").rows():
+                print("| " + " | ".join(row) + " |", flush=True)
+        except pytest.skip.Exception as absent:  # published data that is not here
+            print(f"| {name} | {absent} | |")
     return 0
 
 
