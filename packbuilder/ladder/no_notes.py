@@ -114,8 +114,8 @@ def first_failure(
     if not end.solved:
         left = tuple(cell for cell, digit in enumerate(end.values) if not digit)
         words = (
-            f"it cannot be solved without notes: after {_placements(end)} nothing more comes into "
-            f"sight, however many marks are held, and {_cells(len(left))} left"
+            f"it cannot be solved without notes: {_when(end)} nothing more comes into sight, "
+            f"however many marks are held, and {_cells(len(left))} left"
         )
         return Failure("notes-needed", len(end.placed), end.values, left, None, words)
     while True:
@@ -154,26 +154,29 @@ def _too_many(play: Play, k: int, needs: int, pool: int) -> Failure:
     placed, values = len(play.placed), play.values
     if not pool:
         words = (
-            f"whether {_marks(k)} will do is not known: the search was cut short after "
-            f"{_placements(play)}"
+            f"whether {_marks(k)} at one time will do is not known: the search was cut short "
+            f"{_when(play)}"
         )
         return Failure("undecided", placed, values, (), None, words)
     cell = fields.key_at[(pool & -pool).bit_length() - 1] // fields.size
     name = cell_name(cell, fields.size)
     words = (
-        f"after {_placements(play)} the next one, {name}, needs {_marks(needs)} held at one time"
+        f"{_when(play)} the next digit that comes into sight, that of {name}, takes "
+        f"{_marks(needs)} at one time; the promise is {_marks(k)}"
     )
     return Failure("too-many-marks", placed, values, (cell,), needs, words)
 
 
-def _placements(play: Play) -> str:
+def _when(play: Play) -> str:
     count = len(play.placed)
-    return "1 placement" if count == 1 else f"{number(count)} placements"
+    if not count:
+        return "at the start"
+    return "after one placement" if count == 1 else f"after {number(count)} placements"
 
 
 def _marks(count: int) -> str:
-    return "1 mark" if count == 1 else f"{number(count)} marks"
+    return "one mark" if count == 1 else f"{number(count)} marks"
 
 
 def _cells(count: int) -> str:
-    return "1 cell is" if count == 1 else f"{number(count)} cells are"
+    return "one cell is" if count == 1 else f"{number(count)} cells are"
