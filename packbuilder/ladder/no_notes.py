@@ -71,7 +71,8 @@ class Failure:
     ``code`` is ``notes-needed`` (no number of marks will do), ``too-many-marks`` (more than
     promised) or ``undecided`` (the search was cut short). ``placed`` is how many digits can be
     placed before, ``values`` the grid as it then stands. ``cells`` are those that are left empty,
-    or the one cell whose digit needs ``marks`` marks, more than promised.
+    or the one cell whose digit needs ``marks`` marks, more than promised. A search that is cut
+    short beyond k says of ``marks`` what is known at least, and names no cell.
     """
 
     code: Literal["notes-needed", "too-many-marks", "undecided"]
@@ -150,21 +151,26 @@ def _answer(play: Play, load: int) -> NoNotes:
 
 
 def _too_many(play: Play, k: int, needs: int, pool: int) -> Failure:
-    fields = play.marks.fields
     placed, values = len(play.placed), play.values
-    if not pool:
+    if not pool and needs <= k:
         words = (
             f"whether {_marks(k)} at one time will do is not known: the search was cut short "
             f"{_when(play)}"
         )
         return Failure("undecided", placed, values, (), None, words)
-    cell = fields.key_at[(pool & -pool).bit_length() - 1] // fields.size
-    name = cell_name(cell, fields.size)
+    cells = _cells_of(play, pool)
+    which = f", that of {cell_name(cells[0], play.marks.fields.size)}," if cells else ""
     words = (
-        f"{_when(play)} the next digit that comes into sight, that of {name}, takes "
-        f"{_marks(needs)} at one time; the promise is {_marks(k)}"
+        f"{_when(play)} the next digit that comes into sight{which} takes "
+        f"{'' if cells else 'at least '}{_marks(needs)} at one time; the promise is {_marks(k)}"
     )
-    return Failure("too-many-marks", placed, values, (cell,), needs, words)
+    return Failure("too-many-marks", placed, values, cells, needs, words)
+
+
+def _cells_of(play: Play, pool: int) -> tuple[int, ...]:
+    """The first cell of a pool of placements, if it has any."""
+    fields = play.marks.fields
+    return (fields.key_at[(pool & -pool).bit_length() - 1] // fields.size,) if pool else ()
 
 
 def _when(play: Play) -> str:

@@ -254,8 +254,9 @@ def test_a_search_that_is_cut_short_says_so() -> None:
     assert (answer.solved, answer.marks, answer.known) == (True, None, False)
     assert answer.at_least in (2, 3)
     assert answer.as_json == {"solved": True, "marks": None, "at_least": answer.at_least}
-    failure = first_failure(CLASSIC, clues, 2, limit=25)
+    failure = first_failure(CLASSIC, clues, answer.at_least, limit=25)
     assert failure and failure.code == "undecided" and "not known" in failure.words
-    # One mark is too few, and that is known.
-    failure = first_failure(CLASSIC, clues, 0, limit=25)
-    assert failure and failure.code == "too-many-marks"
+    # Fewer are too few, and that is known.
+    failure = first_failure(CLASSIC, clues, answer.at_least - 1, limit=25)
+    assert failure and (failure.code, failure.cells) == ("too-many-marks", ())
+    assert "takes at least" in failure.words
