@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Literal
 
 from packbuilder.grid import Geometry, Values
+from packbuilder.rules.contract import Part
 
 BEYOND: Literal["beyond"] = "beyond"
 """The grade of a puzzle that the ladder cannot finish."""
@@ -33,6 +34,8 @@ class Puzzle:
 
     ``clues`` has size*size entries, 0 for an empty cell. ``where`` is ``file:line`` of its entry,
     for messages. ``setter`` is never empty: where the manifest names none, it is the byline.
+    ``rules`` are the parts of its rules beyond houses and clues; the houses that they bring are in
+    ``geometry`` already. ``rule_names`` are the slugs of its rules, as listed.
     """
 
     id: str
@@ -46,6 +49,8 @@ class Puzzle:
     intro: str | None = None
     link: str | None = None
     where: str = ""
+    rules: tuple[Part, ...] = ()
+    rule_names: tuple[str, ...] = ()
 
     @property
     def size(self) -> int:

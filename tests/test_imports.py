@@ -15,7 +15,8 @@ PACKAGE = Path(__file__).resolve().parent.parent / "packbuilder"
 ORDER = [
     {"__init__", "errors"},
     {"fonts", "grid", "yamlfile"},
-    {"symmetry", "puzzle"},
+    {"symmetry", "rules"},
+    {"puzzle"},
     {"proof"},
     {"ladder"},
     {"kinship"},

@@ -1,0 +1,24 @@
+"""Rules: one file a rule, found by scanning this folder. `contract` says what a rule file gives."""
+
+from __future__ import annotations
+
+import pkgutil
+from functools import cache
+from importlib import import_module
+
+from packbuilder.rules.contract import Kind
+
+TOOLS = frozenset({"contract", "shapes", "template"})
+"""Files of this folder that hold no rule; so do all whose name begins with an underscore."""
+
+
+@cache
+def kinds() -> dict[str, Kind]:
+    """Every rule that there is, by its name in the manifest, in alphabetical order."""
+    found: dict[str, Kind] = {}
+    for module in pkgutil.iter_modules(__path__):
+        if module.name in TOOLS or module.name.startswith("_"):
+            continue
+        kind = import_module(f"{__name__}.{module.name}").KIND
+        found[kind.slug] = kind
+    return dict(sorted(found.items()))

@@ -1,0 +1,193 @@
+"""The contract that every rule keeps: one file a rule, and everything of the rule in that file.
+
+A rule of a puzzle is a list of *parts*: one cage, one thermometer, or the whole of a rule such as
+the diagonals. `Kind` is what a rule file defines once: how the rule is written, worded and
+recovered from print. `Part` is one piece of it in one puzzle: what it forbids (twice: plainly, to
+judge, and as clauses, to prove), what a person can deduce from it, how it looks.
+
+A rule file imports `grid`, this module, `shapes`, and the small tools beside it; never a later
+room. It is found by scanning the folder: there is no list to add it to.
+"""
+
+from __future__ import annotations
+
+from abc import ABC, abstractmethod
+from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from typing import Any, ClassVar, NamedTuple, Protocol
+
+from packbuilder.grid import Geometry, House, Values
+from packbuilder.rules.shapes import Shape
+
+
+class RuleFault(Exception):
+    """A rule that is written wrongly.
+
+    ``what`` is wrong and ``mend`` says how to write it; ``path`` leads from the rule's own value to
+    the faulty piece (keys and list indices), so that the line in the file can be found.
+    """
+
+    def __init__(self, what: str, mend: str, path: tuple[str | int, ...] = ()) -> None:
+        super().__init__(f"{what}; {mend}")
+        self.what = what
+        self.mend = mend
+        self.path = path
+
+
+class Clauses(Protocol):
+    """A formula in the making, handed to `Part.encode`. Literals are non-zero ints."""
+
+    size: int
+
+    def digit(self, cell: int, digit: int) -> int:
+        """The literal that the cell holds the digit."""
+
+    def at_least(self, cell: int, digit: int) -> int:
+        """The literal that the cell holds ``digit`` or more; true for 1, false past the size."""
+
+    def new(self) -> int:
+        """A new literal, free until clauses bind it."""
+
+    def add(self, *literals: int) -> None:
+        """At least one of these holds (where the part that is being encoded does)."""
+
+    def allow(self, cells: Sequence[int], tuples: Iterable[tuple[int, ...]]) -> None:
+        """The cells hold one of these tuples of digits, in order. For few cells."""
+
+    def pairs(self, a: int, b: int, allowed: Callable[[int, int], bool]) -> None:
+        """Only pairs of digits that ``allowed`` accepts stand in the two cells."""
+
+    def one_set(self, cells: Sequence[int], sets: Iterable[frozenset[int]]) -> None:
+        """The cells, all different, hold exactly the digits of one of these sets."""
+
+    def automaton(
+        self,
+        cells: Sequence[int],
+        start: Hashable,
+        step: Callable[[Any, int], Hashable | None],
+        accepts: Callable[[Any], bool],
+    ) -> None:
+        """Reading the cells in order, ``step(state, digit)`` never gives None and ends well.
+
+        States that cannot be reached, or cannot end well, cost nothing.
+        """
+
+
+@dataclass(frozen=True)
+class Sight:
+    """A position as a rule sees it: for each cell, the digits it may be (bit d-1 for digit d).
+
+    A filled cell has one bit. ``geometry`` has the puzzle's houses, those of its rules included.
+    """
+
+    geometry: Geometry
+    masks: Sequence[int]
+
+    @property
+    def size(self) -> int:
+        """Digits of the grid."""
+        return self.geometry.size
+
+
+class Deduction(NamedTuple):
+    """One thing that a person can conclude from a part, on one rung of the ladder.
+
+    ``technique`` is a slug of the kind's ``techniques``. ``cells`` and ``digits`` are what it rests
+    on, in the order in which they are told; ``removes`` are (cell, digit) pairs, never empty, each
+    a candidate that is there. ``words`` builds the sentence when it is asked for.
+    """
+
+    technique: str
+    cells: tuple[int, ...]
+    digits: tuple[int, ...]
+    removes: tuple[tuple[int, int], ...]
+    words: Callable[[], str]
+
+
+@dataclass(frozen=True)
+class Row:
+    """A deduction of a rule in the ladder's table: see `ladder.techniques.Technique`."""
+
+    slug: str
+    name: str
+    rung: int
+    weight: float
+    about: str
+    idea: str
+
+
+class Part(ABC):
+    """One piece of a rule in one puzzle. Subclasses are frozen dataclasses."""
+
+    cells: tuple[int, ...]
+    """The cells that it speaks of, in the rule's own order."""
+
+    @abstractmethod
+    def name(self, size: int) -> str:
+        """How a person points at it: ``cage 23 at r4c5``, ``thermometer from r1c1``."""
+
+    @abstractmethod
+    def holds(self, values: Values, size: int) -> bool:
+        """Whether a full grid keeps it. Plain on purpose: it judges both engines."""
+
+    @abstractmethod
+    def encode(self, clauses: Clauses) -> None:
+        """The part as clauses. Shares no helper with `holds` or `prune`."""
+
+    @abstractmethod
+    def prune(self, masks: list[int], size: int) -> bool:
+        """Strike impossible candidates from ``masks`` in place, for the second engine.
+
+        Sound always; False if the part cannot hold any more, and, once all its cells have one
+        candidate, exactly when it does not hold. Need not be complete before. Called very often.
+        """
+
+    def houses(self, geometry: Geometry) -> tuple[House, ...]:
+        """Sets of cells that may not repeat a digit because of this part."""
+        return ()
+
+    def deduce(self, sight: Sight) -> Iterator[Deduction]:
+        """What a person can conclude from it in a position, in a fixed order."""
+        return iter(())
+
+    @abstractmethod
+    def shapes(self) -> tuple[Shape, ...]:
+        """How it looks."""
+
+
+class Kind(ABC):
+    """A rule of the trade. A rule file defines one instance, named ``KIND``."""
+
+    slug: ClassVar[str]
+    """Its name in the manifest: ``thermometers``."""
+    title: ClassVar[str]
+    """Its name in print: ``Thermometers``."""
+    about: ClassVar[str]
+    """One sentence for ``packbuilder rules``."""
+    example: ClassVar[str]
+    """A whole puzzle entry in YAML, small, unique, with this rule: tested to load, prove, draw."""
+    techniques: ClassVar[tuple[Row, ...]] = ()
+
+    @abstractmethod
+    def read(self, value: Any, geometry: Geometry) -> tuple[Part, ...]:
+        """The parts that the manifest's value means. Raises RuleFault.
+
+        ``value`` is what stands under the rule's name: text, a list or a mapping of text; None
+        where the rule is written as a bare name.
+        """
+
+    @abstractmethod
+    def schema(self) -> dict[str, Any]:
+        """JSON Schema of the value under the rule's name ({"type": "null"} for a bare name)."""
+
+    @abstractmethod
+    def wording(self, parts: Sequence[Part], size: int) -> str:
+        """The rule as a reader is told it on the how-to-play page: one to three sentences."""
+
+    @abstractmethod
+    def recover(self, shapes: Sequence[Shape], geometry: Geometry) -> tuple[Part, ...]:
+        """The parts that these printed shapes mean to a reader, in any order.
+
+        Shapes of other rules are passed over. Parts that have no shape (anti-knight, or "all dots
+        are shown") cannot be recovered and are not given: the rule's printed name stands for them.
+        """
