@@ -15,7 +15,7 @@ from typing import NamedTuple
 from packbuilder.ladder.board import Board, alone
 from packbuilder.ladder.fields import Fields, Reach
 from packbuilder.ladder.find import Find
-from packbuilder.ladder.techniques import Ladder, Sight, Technique
+from packbuilder.ladder.rungs import Ladder, Sight, Technique
 
 
 class Move(NamedTuple):

@@ -56,7 +56,7 @@ def hint_at(path: Path, k: int) -> Hint:
     step, before = path.steps[k], path.position_before(k)
     return Hint(
         where=_where(step, path.geometry),
-        idea=technique_of(step).idea,
+        idea=technique_of(step, path.ladder).idea,
         told=tell(step, path.geometry),
         step=step,
         position=before.values,

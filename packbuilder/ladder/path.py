@@ -12,8 +12,9 @@ from dataclasses import dataclass
 from packbuilder.grid import Geometry, Values
 from packbuilder.ladder.board import Board
 from packbuilder.ladder.climb import Move, climb, openings
+from packbuilder.ladder.rungs import Ladder, Technique
 from packbuilder.ladder.step import Step
-from packbuilder.ladder.techniques import DEFAULT, Ladder, Technique
+from packbuilder.ladder.techniques import DEFAULT
 from packbuilder.puzzle import BEYOND, Grade
 
 

@@ -12,7 +12,9 @@ from dataclasses import dataclass
 
 from packbuilder.grid import Geometry, Values
 from packbuilder.ladder.path import Path, Rating, rate, walk
-from packbuilder.ladder.techniques import DEFAULT, Ladder
+from packbuilder.ladder.rungs import Ladder
+from packbuilder.ladder.techniques import DEFAULT
+from packbuilder.puzzle import BEYOND
 
 
 @dataclass(frozen=True)
@@ -21,7 +23,7 @@ class Need:
 
     ``allowed`` is the path with every technique that the promise allows, ``without`` the path with
     this one left out; ``holds`` if the first is solved and the second is not. ``full`` rates the
-    grid on the whole ladder.
+    grid on the whole ``ladder``.
     """
 
     slug: str
@@ -30,6 +32,7 @@ class Need:
     allowed: Path
     without: Path
     full: Rating
+    ladder: Ladder
 
     @property
     def stuck_at(self) -> int | None:
@@ -56,7 +59,7 @@ class Need:
                 f"{_steps(len(self.without.steps))}"
             )
         if self.without.solved:
-            hardest = self.without.ladder.named(self.without.hardest).name.lower()
+            hardest = self.ladder.named(self.without.hardest).name.lower()
             return (
                 f"{self.name} is not needed: the puzzle is solved without it, with nothing harder "
                 f"than {_article(hardest)} (rung {self.without.grade})"
@@ -64,7 +67,7 @@ class Need:
         stuck = f"even with it the solve is stuck after {_steps(len(self.allowed.steps))}"
         if not self.full.solved:
             return f"{self.name} does not solve the puzzle: {stuck}, and the whole ladder fails too"
-        hardest = DEFAULT.named(self.full.hardest).name.lower()
+        hardest = self.ladder.named(self.full.hardest).name.lower()
         return (
             f"{self.name} does not solve the puzzle: {stuck}; on the whole ladder it takes "
             f"{_article(hardest)} (rung {self.full.grade})"
@@ -88,7 +91,7 @@ def needs(
     for slug in slugs:
         without = walk(geometry, clues, ladder=allowance.without(slug))
         holds = allowed.solved and not without.solved
-        answers.append(Need(slug, ladder.named(slug).name, holds, allowed, without, full))
+        answers.append(Need(slug, ladder.named(slug).name, holds, allowed, without, full, ladder))
     return tuple(answers)
 
 
@@ -103,6 +106,25 @@ def find_need(
         raise ValueError("no technique is named")
     answers = needs(geometry, clues, slugs, ladder=ladder)
     return next((need for need in answers if not need.holds), answers[0])
+
+
+def needed(geometry: Geometry, clues: Values, *, ladder: Ladder = DEFAULT) -> tuple[str, ...]:
+    """Every technique that the grid needs, each taken alone, easiest first."""
+    grade = rate(geometry, clues, ladder=ladder).grade
+    if grade == BEYOND:
+        return ()
+    # With everything below its rung T solves the grid, and without T that does not: so T has a row
+    # on the rung of the grade.
+    likely = [slug for slug in ladder.slugs if any(t.rung == grade for t in ladder.rows[slug])]
+    return tuple(slug for slug in likely if _is_needed(geometry, clues, slug, ladder))
+
+
+def _is_needed(geometry: Geometry, clues: Values, slug: str, ladder: Ladder) -> bool:
+    allowed = ladder.up_to(ladder.rung_of(slug), slug)
+    return (
+        rate(geometry, clues, ladder=allowed).solved
+        and not rate(geometry, clues, ladder=allowed.without(slug)).solved
+    )
 
 
 def uses(path: Path, slugs: Sequence[str]) -> bool:

@@ -7,104 +7,25 @@ judgement, meant to be argued with.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
-from dataclasses import dataclass
-from difflib import get_close_matches
-from enum import Enum
-from functools import cached_property, partial
+from functools import partial
 from typing import Any
 
-from packbuilder.errors import InputError
-from packbuilder.grid import Geometry
-from packbuilder.ladder import chains, colouring, fish, locked, singles, strings, subsets, wings
+from packbuilder.ladder import (
+    chains,
+    colouring,
+    fish,
+    locked,
+    singles,
+    strings,
+    subsets,
+    unique,
+    wings,
+)
 from packbuilder.ladder.find import Finder
-from packbuilder.ladder.step import Step
+from packbuilder.ladder.rungs import Ladder, Sight, Technique
 
-
-class Sight(Enum):
-    """How a single is seen. The path finds singles itself, all of them in one sweep."""
-
-    LAST_CELL = "the last empty cell of a house"
-    AREA = "one cell left for a digit in a block or region"
-    LINE = "one cell left for a digit in a row, a column or another line"
-    CELL = "one digit left for a cell"
-
-
-@dataclass(frozen=True, eq=False)
-class Technique:
-    """One row of the table.
-
-    ``about`` is a sentence for a glossary in print, ``idea`` one for a hint that names the idea
-    and no cell. A technique that places has a ``sight``; one that strikes has a ``find``. Rows may
-    share a slug where one technique sits on two rungs.
-    """
-
-    slug: str
-    name: str
-    rung: int
-    weight: float
-    about: str
-    idea: str
-    tell: Callable[[Step, Geometry], str]
-    find: Finder | None = None
-    sight: Sight | None = None
-
-
-@dataclass(frozen=True, eq=False)
-class Ladder:
-    """Techniques in order of difficulty: by rung, then as listed."""
-
-    techniques: tuple[Technique, ...]
-
-    @cached_property
-    def rungs(self) -> tuple[tuple[int, tuple[Technique, ...]], ...]:
-        """The techniques of each rung that has any, lowest first."""
-        numbers = sorted({t.rung for t in self.techniques})
-        return tuple((r, tuple(t for t in self.techniques if t.rung == r)) for r in numbers)
-
-    @cached_property
-    def slugs(self) -> tuple[str, ...]:
-        """Every slug once, easiest first."""
-        return tuple(dict.fromkeys(t.slug for _, group in self.rungs for t in group))
-
-    def rung_of(self, slug: str) -> int:
-        """The lowest rung on which a technique sits. Raises InputError for an unknown slug."""
-        self.check(slug)
-        return min(t.rung for t in self.techniques if t.slug == slug)
-
-    def named(self, slug: str) -> Technique:
-        """The first row of a slug. Raises InputError for an unknown one."""
-        self.check(slug)
-        return next(t for t in self.techniques if t.slug == slug)
-
-    def check(self, *slugs: str) -> None:
-        """Raise InputError at the first slug that is not in the ladder."""
-        for slug in slugs:
-            if slug not in self.slugs:
-                raise InputError(self.unknown(slug))
-
-    def unknown(self, slug: str) -> str:
-        """The sentence about a slug that is not in the ladder: the nearest, and all there are."""
-        close = get_close_matches(slug.lower().replace("_", "-").replace(" ", "-"), self.slugs, 1)
-        hint = f"; did you mean {close[0]!r}?" if close else "."
-        return f"{slug!r} is not a technique of the ladder{hint} There are: {', '.join(self.slugs)}"
-
-    def only(self, slugs: Iterable[str]) -> Ladder:
-        """The ladder with these techniques and no others. Raises InputError for an unknown slug."""
-        wanted = set(slugs)
-        self.check(*sorted(wanted))
-        return Ladder(tuple(t for t in self.techniques if t.slug in wanted))
-
-    def without(self, *slugs: str) -> Ladder:
-        """The ladder with these techniques left out. Raises InputError for an unknown slug."""
-        self.check(*slugs)
-        return Ladder(tuple(t for t in self.techniques if t.slug not in slugs))
-
-    def up_to(self, rung: int, *slugs: str) -> Ladder:
-        """Everything on rungs below ``rung``, and these techniques whatever their rung."""
-        self.check(*slugs)
-        return Ladder(tuple(t for t in self.techniques if t.rung < rung or t.slug in slugs))
-
+__all__ = ["ASSUMING_UNIQUE", "DEFAULT", "TABLE", "UNIQUENESS", "Ladder", "Sight", "Technique",
+           "as_json"]  # fmt: skip
 
 TABLE = (
     Technique(
@@ -401,8 +322,45 @@ TABLE = (
     ),
 )
 
+
+def _rectangle(kind: int, rung: int, weight: float, find: Finder, then: str) -> Technique:
+    return Technique(
+        f"unique-rectangle-{kind}",
+        f"Unique rectangle {kind}",
+        rung,
+        weight,
+        "Two digits could change places in four cells if those held nothing else; as the puzzle "
+        f"has one solution, {then}.",
+        "A unique rectangle: it takes the puzzle to have one solution.",
+        unique.tell_rectangle,
+        find=find,
+    )
+
+
+UNIQUENESS = (
+    _rectangle(1, 5, 7.1, unique.rectangle_1, "the cell with other candidates holds one of them"),
+    _rectangle(2, 5, 7.6, unique.rectangle_2, "one of two cells holds the digit that they add"),
+    _rectangle(4, 6, 11.3, unique.rectangle_4, "a digit of the two leaves the cells that add some"),
+    _rectangle(3, 6, 12.2, unique.rectangle_3, "what two of the cells add makes a naked set"),
+    Technique(
+        "bivalue-universal-grave",
+        "Bivalue universal grave",
+        6,
+        12.4,
+        "All open cells but one have two candidates, each with two places in its houses; as the "
+        "puzzle has one solution, the odd candidate holds.",
+        "A bivalue universal grave: it takes the puzzle to have one solution.",
+        unique.tell_grave,
+        find=unique.grave,
+    ),
+)
+"""Techniques that rest on the puzzle being unique: no part of the ladder unless asked for."""
+
 DEFAULT = Ladder(TABLE)
 """The ladder as this project sees it."""
+
+ASSUMING_UNIQUE = Ladder(TABLE + UNIQUENESS)
+"""The ladder for solvers who take it that the puzzle has one solution."""
 
 
 def as_json(ladder: Ladder = DEFAULT) -> list[dict[str, Any]]:

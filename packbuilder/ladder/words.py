@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from functools import cache
 from typing import Any
 
 from packbuilder.grid import Geometry, cell_name, format_grid
 from packbuilder.ladder.path import Path
+from packbuilder.ladder.rungs import Ladder, Technique
 from packbuilder.ladder.step import Step
-from packbuilder.ladder.techniques import TABLE, Technique
+from packbuilder.ladder.techniques import ASSUMING_UNIQUE
 
 
 def tell(step: Step, geometry: Geometry) -> str:
@@ -16,9 +16,9 @@ def tell(step: Step, geometry: Geometry) -> str:
     return technique_of(step).tell(step, geometry)
 
 
-def technique_of(step: Step) -> Technique:
-    """The table's row for a step; where a slug has several, the one of the step's rung."""
-    rows = _rows()[step.technique]
+def technique_of(step: Step, ladder: Ladder = ASSUMING_UNIQUE) -> Technique:
+    """The ladder's row for a step; where a slug has several, the one of the step's rung."""
+    rows = ladder.rows[step.technique]
     return next((row for row in rows if row.rung == step.rung), rows[0])
 
 
@@ -50,11 +50,3 @@ def path_json(path: Path) -> dict[str, Any]:
         "techniques": dict(path.techniques),
         "steps": [step_json(step, path.geometry) for step in path.steps],
     }
-
-
-@cache
-def _rows() -> dict[str, list[Technique]]:
-    rows: dict[str, list[Technique]] = {}
-    for row in TABLE:
-        rows.setdefault(row.slug, []).append(row)
-    return rows

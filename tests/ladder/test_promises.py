@@ -7,7 +7,7 @@ import pytest
 from packbuilder.errors import InputError
 from packbuilder.grid import Values
 from packbuilder.ladder.path import rate, walk
-from packbuilder.ladder.promises import find_need, needs, uses
+from packbuilder.ladder.promises import find_need, needed, needs, uses
 from packbuilder.ladder.techniques import DEFAULT, Ladder
 from tests.ladder import grids
 
@@ -89,6 +89,16 @@ def test_several_needs_are_allowed_together_and_none_may_be_left_out() -> None:
             assert need.holds == (both and not walk(CLASSIC, clues, ladder=left).solved)
         together += all(need.holds for need in pair)
     assert together
+
+
+def test_all_that_a_grid_needs() -> None:
+    several = 0
+    for clues in CLASSICS[2::4]:
+        found = needed(CLASSIC, clues)
+        assert found == tuple(s for s in DEFAULT.slugs if needs(CLASSIC, clues, [s])[0].holds)
+        several += len(found) > 0
+    assert several >= 2
+    assert needed(CLASSIC, (0,) * 81) == ()
 
 
 def test_uses_is_being_on_the_path() -> None:

@@ -1,0 +1,124 @@
+"""What rests on there being one solution: by hand, against the proof, and only when asked for.
+
+Common practice, no source.
+"""
+
+from __future__ import annotations
+
+import pytest
+
+from packbuilder.grid import blocks, irregular
+from packbuilder.ladder.board import Board
+from packbuilder.ladder.fields import fields_of
+from packbuilder.ladder.path import rate, walk
+from packbuilder.ladder.techniques import ASSUMING_UNIQUE, DEFAULT, UNIQUENESS
+from packbuilder.ladder.unique import _rectangles
+from packbuilder.ladder.words import tell
+from packbuilder.proof import kernel
+from packbuilder.puzzle import BEYOND
+from tests.ladder import grids
+from tests.ladder.grids import CLASSIC
+from tests.ladder.positions import GEOMETRIES, leave_only, only_in
+from tests.ladder.test_by_hand import empty
+
+SLUGS = [row.slug for row in UNIQUENESS]
+
+
+def removed(board: Board, slug: str) -> set[tuple[int, int]]:
+    technique = ASSUMING_UNIQUE.named(slug)
+    assert technique.find
+    return {(key // 9, key % 9 + 1) for find in technique.find(board) for key in find.removes}
+
+
+def cell(text: str) -> int:
+    return (int(text[1]) - 1) * 9 + int(text[3]) - 1
+
+
+def test_the_ladder_knows_nothing_of_it() -> None:
+    assert set(SLUGS).isdisjoint(DEFAULT.slugs)
+    assert all("one solution" in row.about and "one solution" in row.idea for row in UNIQUENESS)
+
+
+def test_three_cells_of_a_pair_clear_the_fourth() -> None:
+    board = empty(CLASSIC)
+    leave_only(board, "r1c1 12", "r1c4 12", "r2c1 12", "r2c4 1238")
+    assert removed(board, "unique-rectangle-1") == {(cell("r2c4"), 1), (cell("r2c4"), 2)}
+
+
+def test_a_rectangle_in_four_blocks_is_none() -> None:
+    # The two digits cannot change places: the blocks would notice.
+    board = empty(CLASSIC)
+    leave_only(board, "r1c1 12", "r1c4 12", "r4c1 12", "r4c4 1238")
+    assert removed(board, "unique-rectangle-1") == set()
+
+
+def test_the_digit_that_both_roof_cells_add() -> None:
+    board = empty(CLASSIC)
+    leave_only(board, "r1c1 12", "r2c1 12", "r1c4 123", "r2c4 123")
+    seen = {"r1c5", "r1c6", "r2c5", "r2c6", "r3c4", "r3c5", "r3c6"}
+    seen |= {f"r{r}c4" for r in range(4, 10)}
+    assert removed(board, "unique-rectangle-2") == {(cell(c), 3) for c in seen}
+    leave_only(board, "r1c4 12")
+    assert removed(board, "unique-rectangle-2") == set()
+
+
+def test_what_the_roof_adds_makes_a_naked_pair() -> None:
+    board = empty(CLASSIC)
+    leave_only(board, "r1c1 12", "r2c1 12", "r1c4 123", "r2c4 124", "r9c4 34")
+    column = {(cell(f"r{r}c4"), d) for r in (3, 4, 5, 6, 7, 8) for d in (3, 4)}
+    assert removed(board, "unique-rectangle-3") == column
+    leave_only(board, "r2c4 125")  # adds 3 and 5: no set with 34
+    assert removed(board, "unique-rectangle-3") == set()
+
+
+def test_a_digit_held_to_the_roof_drives_out_the_other() -> None:
+    board = empty(CLASSIC)
+    leave_only(board, "r1c1 12", "r2c1 12", "r1c4 1234", "r2c4 1256")
+    only_in(board, "column 4", 1, "r1c4", "r2c4")
+    assert removed(board, "unique-rectangle-4") == {(cell("r1c4"), 2), (cell("r2c4"), 2)}
+    board = empty(CLASSIC)
+    leave_only(board, "r1c1 12", "r2c1 12", "r1c4 1234", "r2c4 1256")
+    only_in(board, "column 4", 1, "r1c4", "r2c4", "r9c4")
+    assert removed(board, "unique-rectangle-4") == set()
+
+
+def test_regions_and_windows_notice_a_change() -> None:
+    # Two rows of a band (9 pairs) and two columns of different stacks (27), or the other way.
+    assert len(_rectangles(fields_of(CLASSIC))) == 2 * 9 * 27
+    square = irregular("AABB\nAABB\nCCDD\nCCDD")
+    assert _rectangles(fields_of(square)) == _rectangles(fields_of(blocks(2, 2)))
+    window, classic = fields_of(GEOMETRIES["window 9"]), fields_of(CLASSIC)
+    # A window has a cell of one diagonal of such a rectangle and none of the other.
+    corner = tuple(map(cell, ("r2c2", "r2c9", "r3c2", "r3c9")))
+    assert corner in _rectangles(classic) and corner in _rectangles(window)
+    one = tuple(map(cell, ("r1c2", "r1c9", "r2c2", "r2c9")))
+    assert one in _rectangles(classic) and one not in _rectangles(window)
+
+
+@pytest.mark.parametrize("clues", [c for g in (5, 6, 7) for c in grids.lines(grids.BY_GRADE[g])])
+def test_it_keeps_to_the_one_solution(clues: tuple[int, ...]) -> None:
+    path = walk(CLASSIC, clues, ladder=ASSUMING_UNIQUE)
+    solution = kernel.prove(CLASSIC, clues).first
+    assert solution
+    for step in path.steps:
+        assert all(solution[c] == digit for c, digit in step.places), step
+        assert all(solution[c] != digit for c, digit in step.removes), step
+        assert tell(step, CLASSIC)
+    assert path.grade != BEYOND
+    if set(SLUGS).isdisjoint(dict(path.techniques)):
+        assert path.rating == rate(CLASSIC, clues)
+
+
+def test_it_would_be_wrong_where_there_are_two_solutions() -> None:
+    # A full grid less one rectangle has two solutions, and nothing is left to be struck.
+    full = list(kernel.random_solution(CLASSIC, 4))
+    for corners in _rectangles(fields_of(CLASSIC)):
+        a, b, c, d = corners
+        if full[a] == full[d] and full[b] == full[c]:
+            for corner in corners:
+                full[corner] = 0
+            break
+    else:
+        pytest.skip("this grid has no rectangle")
+    assert kernel.prove(CLASSIC, full).solutions == 2
+    assert walk(CLASSIC, tuple(full), ladder=ASSUMING_UNIQUE).grade == BEYOND
