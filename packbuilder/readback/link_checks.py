@@ -51,7 +51,10 @@ def check_places(
             if place is None or place.page is None:
                 why = "is missing" if place is None else "leads to no page of the file"
                 yield Finding(
-                    "destination", f"the named place {name} {why}", None, (), entry.number, entry.id
+                    "destination",
+                    f"the named place {name} {why}",
+                    number=entry.number,
+                    puzzle=entry.id,
                 )
             elif not any(_is_goal(item, goal) for item in at_place(items, place)):
                 yield Finding(
@@ -60,9 +63,8 @@ def check_places(
                     + (f", {place.top:.0f} points up" if place.top is not None else "")
                     + f", where no item of {goal.section} {goal.number} begins",
                     place.page,
-                    (),
-                    entry.number,
-                    entry.id,
+                    number=entry.number,
+                    puzzle=entry.id,
                 )
 
 
@@ -159,8 +161,7 @@ def _check_inner(
             "link",
             f"the link {text[:40]!r} beside puzzle {named} leads to {goal.section} {goal.number}",
             link.page,
-            (),
-            goal.number,
+            number=goal.number,
         )
 
 
@@ -173,22 +174,13 @@ def _owners(link: Link, runs: Sequence[Run], section: str, items: Sequence[Item]
     if section in (PUZZLES, ANSWERS, *TIERS):
         here = [i for i in items if i.page == link.page and i.number is not None]
         x, y = (link.box[0] + link.box[2]) / 2, (link.box[1] + link.box[3]) / 2
-        inside = {i.number for i in here if _holds(i, here, x, y)}
+        inside = {i.number for i in here if i.holds(x, y)}
         near = min((_distance(link.box, i.box) for i in here), default=0.0)
         nearest = {i.number for i in here if _distance(link.box, i.box) <= near + NEAR}
         return {n for n in inside or nearest if n is not None}
     row = _row(link.box, runs)
     first = re.match(r"(\d+)\s", row + " ")
     return {int(first[1])} if first and first[1] != row else set()
-
-
-def _holds(item: Item, others: Iterable[Item], x: float, y: float) -> bool:
-    """Whether a point lies in an item's place: from its head to the next below and to the right."""
-    left, top = item.head
-    heads = [other.head for other in others]
-    edge = min((h[0] for h in heads if h[0] > left + 40), default=float("inf"))
-    floor = max((h[1] for h in heads if h[1] < top - 1 and abs(h[0] - left) < 3), default=0.0)
-    return left - 3 <= x < edge - 3 and floor < y <= top
 
 
 def _row(box: Box, runs: Sequence[Run]) -> str:
@@ -233,7 +225,10 @@ def check_promised_links(
         for section, name in due:
             if (section, name) not in from_to:
                 yield Finding(
-                    "link-missing", f"no link leads from {section} to {name}", None, (), n, entry.id
+                    "link-missing",
+                    f"no link leads from {section} to {name}",
+                    number=n,
+                    puzzle=entry.id,
                 )
 
 
@@ -268,7 +263,7 @@ def check_bookmarks(
         found = below.get(plain(title), 0)
         if found == 0:
             yield Finding(
-                "bookmark", f"no bookmark is titled {title!r}", None, (), entry.number, entry.id
+                "bookmark", f"no bookmark is titled {title!r}", number=entry.number, puzzle=entry.id
             )
         elif entry.number in puzzle_pages and found != puzzle_pages[entry.number]:
             yield Finding(
@@ -276,9 +271,8 @@ def check_bookmarks(
                 f"the bookmark {title!r} leads to page {found}; the puzzle is on page "
                 f"{puzzle_pages[entry.number]}",
                 found,
-                (),
-                entry.number,
-                entry.id,
+                number=entry.number,
+                puzzle=entry.id,
             )
     if len(below) > len(entries):
         yield Finding("bookmark", "there are more bookmarks under the sections than puzzles")

@@ -66,7 +66,8 @@ class Bookmark(NamedTuple):
 
 
 class Paper(NamedTuple):
-    """A page's paper in points, how it is turned (degrees), and whether part is cropped away."""
+    """A page's paper in points, how it is turned (degrees), and whether part of it is cropped
+    away or it begins elsewhere than at its corner."""
 
     width: float
     height: float
@@ -123,7 +124,10 @@ def signposts(reader: PdfReader) -> Signposts:
 def _paper(page: Any) -> Paper:
     media, crop = page.mediabox, page.cropbox
     cropped = any(abs(float(a) - float(b)) > 0.5 for a, b in zip(media, crop, strict=True))
-    return Paper(float(media.width), float(media.height), int(page.rotation) % 360, cropped)
+    shifted = abs(float(media.left)) + abs(float(media.bottom)) > 0.5
+    unit = float(page.user_unit)
+    width, height = float(media.width) * unit, float(media.height) * unit
+    return Paper(width, height, int(page.rotation) % 360, cropped or shifted)
 
 
 def _annotations(page: Any) -> Iterator[tuple[str, Any]]:

@@ -33,7 +33,7 @@ def check_papers(papers: Sequence[Paper], wanted: str) -> Iterator[Finding]:
         if paper.turned:
             yield Finding("paper", f"the page is turned by {paper.turned} degrees", number)
         if paper.cropped:
-            yield Finding("paper", "the page's crop box hides part of it", number)
+            yield Finding("paper", "the page's boxes hide part of it or shift it", number)
 
 
 def check_folios(folios: Sequence[tuple[int, int | None]]) -> Iterator[Finding]:

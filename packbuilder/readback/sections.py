@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
@@ -21,6 +22,7 @@ CAPTION_ABOVE = 60.0
 GAP = 1.4
 """A gap wider than this (ems) parts two pieces of text on one line."""
 
+_WORD = re.compile(r"\w+")
 _NUMBER = re.compile(r"(\d+)(?=\s|$)")
 _HINT = re.compile(r"Hint (\d+)(?:\.(\d+))?(?=\s|$)")
 
@@ -171,6 +173,20 @@ def plain(text: str) -> str:
     ):
         text = text.replace(printed, typed)
     return "".join(text.split())
+
+
+def unsaid(printed: str, wanted: str) -> list[str]:
+    """The words of a text that a print lacks, in order; each is sought as often as it is wanted.
+
+    Only letters and digits count: where lines break, and what the typographer does, is all one.
+    """
+    left = Counter(_WORD.findall(printed))
+    missing = []
+    for word in _WORD.findall(wanted):
+        left[word] -= 1
+        if left[word] < 0:
+            missing.append(word)
+    return missing
 
 
 def says(printed: str, wanted: str) -> bool:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from packbuilder.readback.document import Sheet
 from packbuilder.readback.glyphs import Filled, fill
@@ -24,6 +24,12 @@ from packbuilder.readback.shapes import Box, Broken, Lattice, lattices
 
 GRID_SECTIONS = (PUZZLES, TIERS[2], ANSWERS)
 """The sections in which the book's own grids stand."""
+
+
+ALIGNED = 3.0
+"""Left edges that differ by less than this (points) are in line."""
+COLUMN = 40.0
+"""Another column begins at least so far to the right (points)."""
 
 
 @dataclass(frozen=True)
@@ -48,7 +54,9 @@ class Item:
     """A thing of the book as printed: a puzzle, a hint or an answer.
 
     ``number`` is None where no caption names it; ``part`` is which of a puzzle's hints it is.
-    ``box`` goes round caption and grid; ``text`` is the caption with all text that belongs to it.
+    ``box`` goes round caption and grid, ``head`` is its upper left corner; ``text`` is the caption
+    with all text that belongs to it. ``place`` is the room down to the next item's head and across
+    to the next one's: what stands there is this item's.
     """
 
     section: str
@@ -60,6 +68,12 @@ class Item:
     text: str
     lattice: Lattice | None = None
     filled: Filled | None = None
+    place: Box = (0.0, 0.0, 0.0, 0.0)
+
+    def holds(self, x: float, y: float) -> bool:
+        """Whether a point lies in the item's place."""
+        left, bottom, right, top = self.place
+        return left <= x < right and bottom < y <= top
 
 
 def survey(sheet: Sheet) -> Leaf:
@@ -83,11 +97,21 @@ def items_of(leaf: Leaf, titles: Mapping[int, str]) -> list[Item]:
 
     ``titles`` are the book's, by number: there a number with its title is what begins an item.
     """
+    items: list[Item] = []
     if leaf.section in GRID_SECTIONS:
-        return [_grid_item(leaf, lattice, filled) for lattice, filled in leaf.grids]
-    if leaf.section in TIERS:
-        return _hint_items(leaf, titles)
-    return []
+        items = [_grid_item(leaf, lattice, filled) for lattice, filled in leaf.grids]
+    elif leaf.section in TIERS:
+        items = _hint_items(leaf, titles)
+    heads = [item.head for item in items]
+    return [replace(item, place=_place(item.head, heads)) for item in items]
+
+
+def _place(head: tuple[float, float], heads: Sequence[tuple[float, float]]) -> Box:
+    """The room of an item among the heads of all items of its page."""
+    left, top = head
+    edge = min((x for x, _ in heads if x > left + COLUMN), default=float("inf"))
+    floor = max((y for x, y in heads if y < top - 1 and abs(x - left) < ALIGNED), default=0.0)
+    return left - ALIGNED, floor, edge - ALIGNED, top
 
 
 def _grid_item(leaf: Leaf, lattice: Lattice, filled: Filled) -> Item:
@@ -128,7 +152,7 @@ def _hint_items(leaf: Leaf, titles: Mapping[int, str]) -> list[Item]:
             line = " ".join(
                 r.text
                 for r in leaf.runs
-                if abs(r.y - run.y) <= 0.5 and run.x0 <= r.x0 < run.x1 + 40
+                if abs(r.y - run.y) <= 0.5 and run.x0 <= r.x0 < run.x1 + COLUMN
             )
             if says(line.removeprefix(found[1]), titles[int(found[1])]):
                 heads.append((int(found[1]), run))
@@ -147,9 +171,13 @@ def _hint_item(leaf: Leaf, number: int, head: Run, others: Sequence[Run]) -> Ite
 
 def _column_text(runs: Sequence[Run], head: Run, others: Sequence[Run]) -> list[Run]:
     """The runs from a head down to the next one below it, as wide as the next one beside it."""
-    edge = min((r.x0 for r in others if r.x0 > head.x0 + 40), default=float("inf"))
+    edge = min((r.x0 for r in others if r.x0 > head.x0 + COLUMN), default=float("inf"))
     floor = max(
-        (r.y for r in others if r.y < head.y - 0.5 and abs(r.x0 - head.x0) < 3),
+        (r.y for r in others if r.y < head.y - 0.5 and abs(r.x0 - head.x0) < ALIGNED),
         default=float("-inf"),
     )
-    return [r for r in runs if head.x0 - 3 <= r.x0 < edge - 3 and floor + 0.5 < r.y <= head.y + 0.5]
+    return [
+        r
+        for r in runs
+        if head.x0 - ALIGNED <= r.x0 < edge - ALIGNED and floor + 0.5 < r.y <= head.y + 0.5
+    ]

@@ -71,8 +71,10 @@ class Pixels:
             page.close()
             return View(grey, grey.shape[1] / width, grey.shape[0] / height)
 
-    def close(self) -> None:
-        """Let the file go."""
+    def __enter__(self) -> Pixels:
+        return self
+
+    def __exit__(self, *_: object) -> None:
         self._pdf.close()
 
 
@@ -181,21 +183,19 @@ def rim_ink(view: View, margin: float) -> list[tuple[float, float]]:
     return found
 
 
-def inked(view: View, boxes: Sequence[Box]) -> Truth:
-    """For each box, whether anything in it stands out from what is left or right of it.
+def inked(view: View, box: Box, spans: Sequence[tuple[float, float]]) -> Truth:
+    """For each span (from x to x) of a line of text, whether anything is inked in it.
 
     What counts is a step in grey between neighbours, so white type on a dark ground is seen too.
     """
-    step = np.abs(np.diff(view.grey.astype(np.int16), axis=1)) > STEP
-    total = np.zeros((step.shape[0] + 1, step.shape[1] + 1), dtype=np.int32)
-    step.cumsum(axis=0, dtype=np.int32).cumsum(axis=1, out=total[1:, 1:])
-    x0, y0, x1, y1 = np.array(boxes, dtype=np.float64).T
-    left = np.clip(np.floor(x0 * view.x), 0, step.shape[1]).astype(int)
-    right = np.clip(np.ceil(x1 * view.x), 0, step.shape[1]).astype(int)
-    top = np.clip(np.floor(view.rows_at(y1)), 0, step.shape[0]).astype(int)
-    bottom = np.clip(np.ceil(view.rows_at(y0)), 0, step.shape[0]).astype(int)
-    sums = total[bottom, right] - total[top, right] - total[bottom, left] + total[top, left]
-    result: Truth = sums > 0
+    top, bottom = view.rows_at(np.array([box[3], box[1]]))
+    band = view.grey[max(int(top), 0) : int(np.ceil(bottom))].astype(np.int16)
+    step = np.asarray((np.abs(np.diff(band, axis=1)) > STEP).any(axis=0))
+    total = np.concatenate([[0], step.cumsum()])
+    x0, x1 = np.array(spans, dtype=np.float64).T * view.x
+    left = np.clip(np.floor(x0), 0, len(step)).astype(int)
+    right = np.clip(np.ceil(x1), 0, len(step)).astype(int)
+    result: Truth = total[right] > total[left]
     return result
 
 

@@ -190,7 +190,7 @@ class Press:
                 self.c.addOutlineEntry(f"{n}  {entry.puzzle.title}", self.name_of(section, n), 1)
         self.text(x, y, self.caption(section, n, label), 11)
         if section == "Puzzles":
-            self.text(x, y + 30, f"set by {entry.puzzle.setter}", 10)
+            self.text(x, 110, f"set by {entry.puzzle.setter}", 10)
             if entry.hints:
                 self.link(section, x, 90, "Hints: page ", f"hint-{n}-1")
             self.link(section, x + 200, 90, "Answer: page ", f"answer-{n}")

@@ -1,0 +1,204 @@
+"""The first eye: pages, signposts, words and grids, by the file's own text and lines."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from packbuilder.book import Book, Entry
+from packbuilder.ladder.hints import Hint
+from packbuilder.readback import grid_checks, link_checks, page_checks
+from packbuilder.readback.document import Stroke
+from packbuilder.readback.links import Signposts
+from packbuilder.readback.match import due, findings_of, values_due
+from packbuilder.readback.report import Fault, Finding
+from packbuilder.readback.sections import ANSWERS, FOREWORD, PUZZLES, TIERS, plain, says, unsaid
+from packbuilder.readback.survey import GRID_SECTIONS, Item, Leaf
+
+
+def check_pages(leaves: Sequence[Leaf], posts: Signposts, book: Book) -> Iterator[Finding]:
+    """Paper, folios, sections, margins, sizes: what holds of a page whatever stands on it."""
+    pack = book.pack
+    sections = [leaf.section for leaf in leaves]
+    yield from page_checks.check_papers(posts.papers, pack.paper)
+    yield from page_checks.check_folios([(leaf.number, leaf.folio) for leaf in leaves])
+    yield from page_checks.check_labels(posts.labels)
+    yield from page_checks.check_sections(
+        sections, hints=any(e.hints for e in book.entries), foreword=bool(pack.foreword.strip())
+    )
+    if plain(pack.title) not in plain(posts.title):
+        yield Finding(
+            "metadata", f"the file's title is {posts.title!r} and the pack's {pack.title!r}"
+        )
+    cover = "".join(run.text for run in leaves[0].runs)
+    if plain(pack.title).casefold() not in plain(cover).casefold():
+        yield Finding("caption", f"the cover does not print the pack's title, {pack.title!r}", 1)
+    for leaf in leaves:
+        yield from page_checks.check_margins(leaf.sheet)
+        yield from page_checks.check_sizes(leaf.sheet, leaf.runs)
+        yield from page_checks.check_modes(leaf.sheet)
+        if leaf.section in GRID_SECTIONS:
+            for box, why in leaf.broken:
+                yield Finding(
+                    "grid-broken",
+                    f"the lines from {box[0]:.0f}, {box[1]:.0f} to {box[2]:.0f}, {box[3]:.0f} "
+                    f"points are no whole grid: {why}",
+                    leaf.number,
+                )
+
+
+def check_prose(leaves: Sequence[Leaf], book: Book) -> Iterator[Finding]:
+    """The pack's own words are printed whole: its theme, its foreword, each puzzle's words."""
+    texts = [
+        (leaves[0].section, "theme", book.pack.theme),
+        (FOREWORD, "foreword", book.pack.foreword),
+    ]
+    for section, what, text in texts:
+        runs = [run.text for leaf in leaves if leaf.section == section for run in leaf.runs]
+        lost = unsaid(" ".join(runs), text)
+        if lost:
+            page = next((leaf.number for leaf in leaves if leaf.section == section), None)
+            yield Finding("words", f"words of the {what} are not printed: {_few(lost)}", page)
+
+
+def _few(words: Sequence[str]) -> str:
+    return ", ".join(words[:6]) + (f" and {len(words) - 6} more" if len(words) > 6 else "")
+
+
+def check_signposts(
+    leaves: Sequence[Leaf], items: Sequence[Item], posts: Signposts, book: Book
+) -> Iterator[Finding]:
+    """Links, named places, bookmarks, and whatever else is in the file beside its pages."""
+    sections = {leaf.number: leaf.section for leaf in leaves}
+    runs = {leaf.number: leaf.runs for leaf in leaves}
+    entries = [
+        link_checks.Entry(e.number, e.puzzle.id, e.puzzle.title, len(e.hints)) for e in book.entries
+    ]
+    uris = frozenset(e.puzzle.link for e in book.entries if e.puzzle.link)
+    pages = {i.number: i.page for i in items if i.section == PUZZLES and i.number is not None}
+    yield from link_checks.check_places(posts.places, items, entries)
+    yield from link_checks.check_links(posts.links, runs, sections, items, uris)
+    yield from link_checks.check_references(posts.links, runs, sections)
+    yield from link_checks.check_promised_links(posts.links, sections, entries)
+    yield from link_checks.check_bookmarks(posts.bookmarks, sections, pages, entries)
+    for page, what in posts.active:
+        yield Finding("active", f"the file holds {what}: print cannot show it", page)
+
+
+def check_items(leaves: Sequence[Leaf], items: Sequence[Item], book: Book) -> Iterator[Finding]:
+    """Each puzzle, hint and answer: there once, named rightly, and right in every cell."""
+    yield from _check_presence(items, book)
+    strokes = {leaf.number: leaf.sheet.strokes for leaf in leaves}
+    for item in items:
+        match = due(book, item)
+        if match:
+            entry, hint = match
+            yield from _check_words(item, entry, leaves[item.page - 1])
+            if item.lattice and item.filled:
+                faults = _grid_faults(item, entry, hint, strokes[item.page])
+                yield from findings_of(item, entry, faults)
+    solved = {e.solution: e for e in book.entries}
+    for leaf in leaves:
+        if leaf.section != ANSWERS:
+            for lattice, filled in leaf.grids:
+                shown = solved.get(filled.values(lattice.size))
+                if shown:
+                    yield Finding(
+                        "answer-shown",
+                        "its answer is printed outside the answers",
+                        leaf.number,
+                        number=shown.number,
+                        puzzle=shown.puzzle.id,
+                    )
+
+
+def _check_presence(items: Sequence[Item], book: Book) -> Iterator[Finding]:
+    """Each puzzle, hint and answer of the book is printed exactly once, and no other."""
+    found: dict[tuple[str, int, int], list[Item]] = {}
+    for item in items:
+        if item.number is None:
+            yield Finding("grid-unknown", "no caption above this grid names it", item.page)
+        elif due(book, item) is None:
+            yield Finding(
+                "grid-unknown",
+                f"the book has no {item.section} {item.number}",
+                item.page,
+                number=item.number,
+            )
+        else:
+            key = (item.section, item.number, item.part or 1)
+            found.setdefault(key, []).append(item)
+    for entry in book.entries:
+        wanted = [(PUZZLES, 1), (ANSWERS, 1)]
+        wanted += [(tier, 1) for tier in TIERS[:2] if entry.hints]
+        wanted += [(TIERS[2], k + 1) for k in range(len(entry.hints))]
+        for section, part in wanted:
+            ones = found.get((section, entry.number, part), [])
+            name = f"{section}, {'hint ' if section in TIERS else ''}{entry.number}"
+            name += f".{part}" if len(entry.hints) > 1 and section == TIERS[2] else ""
+            if not ones:
+                yield Finding(
+                    "grid-missing",
+                    f"{name} is not printed",
+                    number=entry.number,
+                    puzzle=entry.puzzle.id,
+                )
+            for again in ones[1:]:
+                yield Finding(
+                    "grid-doubled",
+                    f"{name} is printed on page {ones[0].page} too",
+                    again.page,
+                    number=entry.number,
+                    puzzle=entry.puzzle.id,
+                )
+
+
+def _check_words(item: Item, entry: Entry, leaf: Leaf) -> Iterator[Finding]:
+    """Titles and setters are the manifest's; hints say what the book's hints say."""
+    puzzle = entry.puzzle
+
+    def wrong(code: str, message: str) -> Finding:
+        return Finding(code, message, item.page, number=entry.number, puzzle=puzzle.id)
+
+    if item.section in (PUZZLES, ANSWERS):
+        printed = item.text.removeprefix(str(entry.number))
+        whole = plain(printed).startswith(plain(puzzle.title))
+        if not whole and (item.section == PUZZLES or not says(printed, puzzle.title)):
+            yield wrong(
+                "caption", f"the caption reads {item.text[:60]!r}; the title is {puzzle.title!r}"
+            )
+    if item.section == PUZZLES:
+        beside = [run.text for run in leaf.runs if item.holds(run.x0, run.y)]
+        if plain(puzzle.setter) not in plain("".join(beside)):
+            yield wrong("caption", f"nothing beside it names the setter, {puzzle.setter!r}")
+        lost = unsaid(" ".join(beside), puzzle.intro or "")
+        if lost:
+            yield wrong("words", f"words of its introduction are not printed: {_few(lost)}")
+    if item.section in TIERS:
+        tier = TIERS.index(item.section)
+        for k, hint in enumerate(entry.hints, start=1):
+            if tier == 2 and k != (item.part or 1):
+                continue
+            words = (hint.where, hint.idea, hint.told)[tier]
+            label = f"{entry.number}.{k}" if tier < 2 and len(entry.hints) > 1 else ""
+            if plain(label + words) not in plain(item.text):
+                yield wrong("words", f"the hint does not say {f'{label} {words}'.strip()[:60]!r}")
+
+
+def _grid_faults(
+    item: Item, entry: Entry, hint: Hint | None, strokes: Sequence[Stroke]
+) -> Iterator[Fault]:
+    lattice, filled, puzzle = item.lattice, item.filled, entry.puzzle
+    assert lattice is not None
+    assert filled is not None
+    if lattice.size != puzzle.size:
+        yield Fault("grid-size", f"the grid has {lattice.size} rows; the puzzle has {puzzle.size}")
+        return
+    n = puzzle.size
+    yield from grid_checks.check_borders(lattice, puzzle.geometry.regions)
+    yield from grid_checks.check_digits(filled, n, values_due(item, entry, hint), puzzle.clues)
+    yield from grid_checks.check_setting(filled.digits, n)
+    if hint is not None:
+        left, bottom, right, top = lattice.box
+        inside = [s for s in strokes if left < s.x0 < right and bottom < s.y0 < top]
+        yield from grid_checks.check_candidates(filled.candidates, n, hint.shown)
+        yield from grid_checks.check_struck(filled.candidates, inside, n, hint.struck)
