@@ -1,0 +1,30 @@
+"""Small words for the sentences of rules: cells, digits and lists of things."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from packbuilder.grid import SYMBOLS, cell_name
+
+
+def listed(things: Iterable[str], last: str = "and") -> str:
+    """``a``, ``a and b``, ``a, b and c``."""
+    names = list(things)
+    if len(names) < 2:
+        return "".join(names)
+    return f"{', '.join(names[:-1])} {last} {names[-1]}"
+
+
+def cells(found: Iterable[int], size: int, last: str = "and") -> str:
+    """Cells by name: ``r1c1, r1c2 and r3c4``."""
+    return listed((cell_name(cell, size) for cell in found), last)
+
+
+def digits(found: Iterable[int], last: str = "and") -> str:
+    """Digits in a list: ``3, 5 and 7``; past 9 letters."""
+    return listed((SYMBOLS[d] for d in found), last)
+
+
+def plural(d: int) -> str:
+    """``5s``; a letter takes an apostrophe, for "As" would read as a word: ``A's``."""
+    return f"{SYMBOLS[d]}s" if d < 10 else f"{SYMBOLS[d]}'s"
