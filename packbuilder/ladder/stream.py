@@ -3,10 +3,11 @@
 Each grid is proved first: only one with exactly one solution has a grade. Each line that is not
 blank gives one line of output, in the order of the input:
 
-- plain: grade, hardest step, effort and the grid, in columns; where there is no grade, a dash and
-  the reason;
-- JSONL: ``{"grid", "solutions", "solution", "grade", "hardest", "effort", "techniques"}``, and
-  ``reason`` where the grade is null. A line that is no grid has null for all, and ``error``.
+- plain: grade, hardest step, effort, mark load and the grid, in columns; where there is no grade, a
+  dash and the reason; a dash for the mark load where notes are needed, ``?`` if it is not known;
+- JSONL: ``{"grid", "solutions", "solution", "grade", "hardest", "effort", "techniques",
+  "no_notes"}``, and ``reason`` where the grade is null. A line that is no grid has null for all,
+  and ``error``.
 """
 
 from __future__ import annotations
@@ -26,6 +27,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from packbuilder.grid import blocks
+from packbuilder.ladder.no_notes import no_notes
 from packbuilder.ladder.path import rate
 from packbuilder.proof import kernel
 from packbuilder.proof.lines import CELLS, Chunk, chunks
@@ -40,7 +42,7 @@ REASONS = {0: "no solution", 2: "several solutions", -1: "undecided"}
 """Why a grid has no grade, by the proof's count."""
 
 _GEOMETRY = blocks(3, 3)
-_FIELDS = ("grid", "solutions", "solution", "grade", "hardest", "effort", "techniques")
+_FIELDS = ("grid", "solutions", "solution", "grade", "hardest", "effort", "techniques", "no_notes")
 
 Grids = NDArray[np.uint8]
 
@@ -118,25 +120,27 @@ def _answer(solutions: int, solution: str | None, grid: str, jsonl: bool) -> tup
     facts |= {"grid": grid, "solutions": solutions if solutions >= 0 else None}
     if solutions != 1:
         reason = REASONS[solutions]
-        line = json.dumps(facts | {"reason": reason}) if jsonl else _columns("-", reason, "-", grid)
-        return line + "\n", False
+        told = _columns("-", reason, "-", "-", grid)
+        return (json.dumps(facts | {"reason": reason}) if jsonl else told) + "\n", False
     clues = tuple(0 if ch in ".0" else int(ch) for ch in grid)
-    rating = rate(_GEOMETRY, clues)
+    rating, unaided = rate(_GEOMETRY, clues), no_notes(_GEOMETRY, clues)
     if not jsonl:
-        effort = f"{rating.effort:.1f}"
-        return _columns(str(rating.grade), rating.hardest or "-", effort, grid) + "\n", True
+        marks = "?" if not unaided.known else "-" if unaided.marks is None else str(unaided.marks)
+        effort, hardest = f"{rating.effort:.1f}", rating.hardest or "-"
+        return _columns(str(rating.grade), hardest, effort, marks, grid) + "\n", True
     facts |= {
         "solution": solution,
         "grade": rating.grade,
         "hardest": rating.hardest or None,
         "effort": rating.effort,
         "techniques": dict(rating.techniques),
+        "no_notes": unaided.as_json,
     }
     return json.dumps(facts) + "\n", True
 
 
-def _columns(grade: str, hardest: str, effort: str, grid: str) -> str:
-    return f"{grade:>6}  {hardest:<18} {effort:>7}  {grid}"
+def _columns(grade: str, hardest: str, effort: str, marks: str, grid: str) -> str:
+    return f"{grade:>6}  {hardest:<18} {effort:>7} {marks:>3}  {grid}"
 
 
 def _parts(
@@ -174,7 +178,7 @@ def _woven(chunk: Chunk, answers: Iterator[str], jsonl: bool) -> Iterator[str]:
         else:
             error = next(faults)
             facts = dict.fromkeys(_FIELDS) | {"error": error}
-            yield (json.dumps(facts) if jsonl else _columns("-", "no grid", "-", error)) + "\n"
+            yield (json.dumps(facts) if jsonl else _columns("-", "no grid", "-", "-", error)) + "\n"
 
 
 def _plus(tally: RateTally, chunk: Chunk, answers: list[_Answers]) -> RateTally:

@@ -9,6 +9,7 @@ import pytest
 
 from packbuilder.grid import format_grid, parse_grid
 from packbuilder.ladder import stream
+from packbuilder.ladder.no_notes import no_notes
 from packbuilder.ladder.path import rate
 from packbuilder.proof import kernel
 from tests.ladder import grids
@@ -39,6 +40,7 @@ def test_each_grid_has_its_facts() -> None:
             "hardest": rating.hardest,
             "effort": rating.effort,
             "techniques": dict(rating.techniques),
+            "no_notes": no_notes(grids.CLASSIC, clues).as_json,
         }
 
 
@@ -51,7 +53,7 @@ def test_a_grid_without_exactly_one_solution_has_no_grade() -> None:
         None,
         "several solutions",
     )
-    assert several["solution"] is several["effort"] is several["techniques"] is None
+    assert several["solution"] is several["effort"] is several["no_notes"] is None
     assert (tally.refused, tally.rated) == (2, 0)
 
 
@@ -74,9 +76,10 @@ def test_a_bad_line_is_told_and_the_rest_goes_on() -> None:
 def test_columns_for_people() -> None:
     out, _, _ = run(f"{GRIDS[0]}\n{SEVERAL}\n{GRIDS[-1]}\nhello\n", jsonl=False)
     rating = rate(grids.CLASSIC, parse_grid(GRIDS[0], 9))
-    assert out[0] == f"     1  hidden-single      {rating.effort:7.1f}  {GRIDS[0]}"
-    assert out[1] == f"     -  several solutions        -  {SEVERAL}"
-    assert out[3].startswith("     -  no grid                  -  line 4: it has 5 characters")
+    assert out[0] == f"     1  hidden-single      {rating.effort:7.1f}   0  {GRIDS[0]}"
+    assert out[1] == f"     -  several solutions        -   -  {SEVERAL}"
+    assert out[2].startswith("beyond  ") and out[2].split()[3] == "-"
+    assert out[3].startswith("     -  no grid                  -   -  line 4: it has 5 characters")
 
 
 def test_processes_give_the_same_in_the_same_order(monkeypatch: pytest.MonkeyPatch) -> None:
