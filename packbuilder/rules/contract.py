@@ -122,6 +122,9 @@ class Part(ABC):
     cells: tuple[int, ...]
     """The cells that it speaks of, in the rule's own order."""
 
+    houses_only: ClassVar[bool] = False
+    """Whether `houses` says all that it forbids, so that engines and ladder need nothing else."""
+
     @abstractmethod
     def name(self, size: int) -> str:
         """How a person points at it: ``cage 23 at r4c5``, ``thermometer from r1c1``."""
