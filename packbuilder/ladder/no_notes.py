@@ -43,8 +43,8 @@ class NoNotes:
     """Whether a grid can be solved without notes, and the mark load.
 
     ``solved`` is True if any number of marks solves it. ``marks`` is the least number that does;
-    None if it is not solved, and where the search was cut short: then ``at_least`` is what is
-    known. ``values`` are the digits as far as marks, however many, lead.
+    None if none does, and where the search was cut short: then it is ``at_least`` so many.
+    ``values`` are the digits as far as marks, however many, lead.
     """
 
     solved: bool
@@ -146,7 +146,7 @@ def _more_marks(play: Play, budget: Budget, start: int) -> tuple[int, int]:
 
 def _answer(play: Play, load: int) -> NoNotes:
     if not play.solved:
-        return NoNotes(False, None, play.values, load)
+        return NoNotes(False, None, play.values)
     return NoNotes(True, load, play.values, load)
 
 
