@@ -21,7 +21,6 @@ _RL_SETTINGS = {
     "useA85": 0,  # ASCII-armour would add a fifth to the file
     "wrapA85": 0,
     "pdfMultiLine": 0,
-    "pdfComments": 0,
     "canvas_baseColor": None,
     "documentLang": None,
     "defaultImageCaching": 0,
@@ -90,7 +89,6 @@ def _describe(canvas: Canvas, plan: it.Plan) -> None:
     year, month = plan.dated
     stamp = f"D:{year:04}{month:02}01000000Z"
     document.setDateFormatter(lambda *_: stamp)
-    document._timeStamp.t = 0  # it goes into /ID, and could come from the environment
     canvas.setTitle(plan.title)
     canvas.setAuthor(plan.author)
     canvas.setSubject(plan.subject)
@@ -102,7 +100,8 @@ def _describe(canvas: Canvas, plan: it.Plan) -> None:
     canvas.setViewerPreference("PrintScaling", "None")  # cells keep their millimetres
     canvas.setViewerPreference("DisplayDocTitle", "true")
     canvas.showOutline()
-    # reportlab's /ID knows only the metadata; two printings of one pack must not share theirs
+    # reportlab's /ID knows only the metadata and the time, which an environment may set; ours knows
+    # the pages, so that two printings of one pack do not share theirs
     document.signature = hashlib.md5(usedforsecurity=False)
     document.updateSignature(hashlib.sha256(repr(plan).encode()).digest())
 

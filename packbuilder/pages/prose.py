@@ -81,18 +81,19 @@ def break_lines(text: str, face: str, size: float, measure: float) -> tuple[str,
     and Plass, "Breaking paragraphs into lines", 1981, without stretch); a very short last line
     counts as a fault. A word longer than the measure is broken inside.
     """
-    words = [part for word in text.split(" ") for part in _pieces(word, face, size, measure)]
-    if not words:
-        return ()
+    words: list[str] = []  # each with its blank before it, but for later pieces of one word
+    for word in text.split(" "):
+        first, *more = _pieces(word, face, size, measure) or [""]
+        words += [f" {first}", *more]
     space = width(" ", face, size)
     widths = [width(word, face, size) for word in words]
     count = len(words)
     best: list[float] = [0.0] * (count + 1)  # best[k]: the least cost of setting words[k:]
     end = [count] * (count + 1)
     for start in range(count - 1, -1, -1):
-        best[start], taken = float("inf"), -space
+        best[start], taken = float("inf"), -space if words[start].startswith(" ") else 0.0
         for stop in range(start, count):
-            taken += space + widths[stop]
+            taken += widths[stop]
             if taken > measure and stop > start:
                 break
             cost = best[stop + 1] + _raggedness(measure, taken, start, stop, count)
@@ -100,9 +101,9 @@ def break_lines(text: str, face: str, size: float, measure: float) -> tuple[str,
                 best[start], end[start] = cost, stop + 1
     lines, start = [], 0
     while start < count:
-        lines.append(" ".join(words[start : end[start]]))
+        lines.append("".join(words[start : end[start]]).strip(" "))
         start = end[start]
-    return tuple(lines)
+    return tuple(line for line in lines if line)
 
 
 def _raggedness(measure: float, taken: float, start: int, stop: int, count: int) -> float:
@@ -116,8 +117,8 @@ def _pieces(word: str, face: str, size: float, measure: float) -> list[str]:
     """A word whole, or broken where it must be: after a stroke or a hyphen if one is near."""
     pieces = []
     while word and width(word, face, size) > measure:
-        fits = next(k for k in range(len(word), 0, -1) if k == 1 or
-                    width(word[:k], face, size) <= measure)  # fmt: skip
+        most = min(len(word), int(measure / size * 8) + 1)  # no letter is under an eighth wide
+        fits = next((k for k in range(most, 1, -1) if width(word[:k], face, size) <= measure), 1)
         ends = [max(word.rfind(mark, 0, fits) + 1 for mark in marks) for marks in ("/", "-.?&=_")]
         end = next((end for end in ends if end > fits / 2), fits)
         pieces.append(word[:end])

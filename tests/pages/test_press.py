@@ -20,6 +20,7 @@ import pytest
 
 from packbuilder.errors import InputError
 from packbuilder.pages import print_book
+from packbuilder.pages.typeface import width
 from tests.pages.sample_book import sample_book, with_pack
 
 ROOT = Path(__file__).resolve().parent.parent.parent
@@ -29,6 +30,10 @@ SETTINGS = [
 ]  # fmt: skip
 # ISO 216 in millimetres; ANSI/ASME Y14.1 size A in inches
 PAPER_MM = {"a4": (210, 297), "a5": (148, 210), "letter": (8.5 * 25.4, 11 * 25.4)}
+
+
+LEADS = {"First hint": "First hints", "Second hint": "Second hints", "Third hint": "Third hints",
+         "Answer": "Answers", "Puzzle": "Puzzles"}  # fmt: skip
 
 
 @cache
@@ -119,6 +124,21 @@ def test_other_content_has_another_identity() -> None:
     assert first[0] != second[0]
 
 
+def test_streams_are_not_armoured() -> None:
+    assert b"ASCII85Decode" not in printed()  # it would add a fifth to the file
+
+
+def test_titles_are_kerned() -> None:
+    face, size = "SourceSerifPro-Semibold", 62
+    with pdfplumber.open(io.BytesIO(printed())) as pdf:
+        title = [c for c in pdf.pages[0].chars if c["size"] == size]
+    assert "".join(c["text"] for c in title) == "Harbour Lights"
+    wide = title[-1]["x1"] - title[0]["x0"]
+    assert wide == pytest.approx(width("Harbour Lights", face, size), abs=0.1)
+    apart = sum(width(letter, face, size) for letter in "Harbour Lights")
+    assert wide < apart - 1
+
+
 def test_reportlab_is_left_as_it_was() -> None:
     from reportlab import rl_config
 
@@ -173,6 +193,21 @@ def test_every_destination_is_there_and_every_link_tells_its_page() -> None:
                 assert re.search(r"(\d+)$", text)[1] == str(target), text  # type: ignore[index]
                 checked += 1
     assert checked > 6 * len(book.entries)
+
+
+def test_links_lead_from_tier_to_tier() -> None:
+    pdf = reader()
+    place = {page.indirect_reference.idnum: page for page in pdf.pages}
+    seen = set()
+    for page in pdf.pages:
+        for annotation in page.get("/Annots", ()):
+            link = annotation.get_object()
+            label = link.get("/Contents", "").partition(":")[0]
+            if label in LEADS:
+                goal = place[link["/Dest"].get_object()[0].idnum].extract_text()
+                assert LEADS[label] in goal.splitlines()[:2], label
+                seen.add(label)
+    assert seen == LEADS.keys()
 
 
 def test_bookmarks_lead_through_the_book() -> None:

@@ -67,9 +67,12 @@ def test_a_last_line_is_no_stub() -> None:
 
 
 def test_a_word_longer_than_the_line_is_broken() -> None:
-    lines = break_lines("https://example.org/a/rather/long/path", FACE, 10, 80)
-    assert "".join(lines) == "https://example.org/a/rather/long/path"
-    assert lines[0].endswith("/")
+    link = "https://example.org/a/rather/long/path"
+    assert break_lines(link, FACE, 10, 110) == ("https://example.org/a/", "rather/long/path")
+    for measure in range(40, 120, 5):
+        lines = break_lines(f"see {link}", FACE, 10, measure)
+        assert "".join(lines).replace("see ", "see") == f"see{link}"
+        assert all(width(line, FACE, 10) <= measure for line in lines)
 
 
 def test_cut_ends_after_a_word() -> None:
