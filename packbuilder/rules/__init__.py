@@ -8,7 +8,7 @@ from importlib import import_module
 
 from packbuilder.rules.contract import Kind
 
-TOOLS = frozenset({"contract", "shapes", "template"})
+TOOLS = frozenset({"contract", "houses", "shapes", "template"})
 """Files of this folder that hold no rule; so do all whose name begins with an underscore."""
 
 
