@@ -6,6 +6,8 @@ from collections.abc import Iterable
 
 from packbuilder.grid import SYMBOLS, cell_name
 
+_NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
+
 
 def listed(things: Iterable[str], last: str = "and") -> str:
     """``a``, ``a and b``, ``a, b and c``."""
@@ -28,3 +30,22 @@ def digits(found: Iterable[int], last: str = "and") -> str:
 def plural(d: int) -> str:
     """``5s``; a letter takes an apostrophe, for "As" would read as a word: ``A's``."""
     return f"{SYMBOLS[d]}s" if d < 10 else f"{SYMBOLS[d]}'s"
+
+
+def number(n: int) -> str:
+    """A small number in words."""
+    return _NUMBERS[n] if n < len(_NUMBERS) else str(n)
+
+
+def out_of(removes: Iterable[tuple[int, int]], size: int) -> str:
+    """What is struck, cells of one loss together: ``That takes 5 out of r2c1 and r2c4.``"""
+    lost: dict[int, list[int]] = {}
+    for cell, d in removes:
+        lost.setdefault(cell, []).append(d)
+    together: dict[tuple[int, ...], list[int]] = {}
+    for cell in sorted(lost):
+        together.setdefault(tuple(sorted(lost[cell])), []).append(cell)
+    parts = [f"{digits(ds)} out of {cells(where, size)}" for ds, where in together.items()]
+    if len(parts) == 1:
+        return f"That takes {parts[0]}."
+    return f"That takes {'; '.join(parts[:-1])}; and {parts[-1]}."

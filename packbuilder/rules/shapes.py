@@ -18,12 +18,13 @@ Side = Literal["top", "bottom", "left", "right"]
 class Path:
     """A line through the centres of ``cells``, drawn under the digits.
 
-    ``style`` is how lines of different rules are told apart without colour. ``head`` is an
-    arrowhead at the last cell.
+    ``style`` is how lines of different rules are told apart without colour: one broad stroke, one
+    thin one, two thin ones side by side, dashes, or a row of round dots. ``head`` is an arrowhead
+    at the last cell. Without a head, and without rings on it, a line has no direction.
     """
 
     cells: tuple[int, ...]
-    style: Literal["broad", "thin", "double", "dashed"] = "thin"
+    style: Literal["broad", "thin", "double", "dashed", "dotted"] = "thin"
     head: bool = False
 
 
