@@ -13,7 +13,7 @@ from reportlab.pdfgen.canvas import Canvas
 
 from packbuilder import __version__
 from packbuilder.pages import items as it
-from packbuilder.pages.typeface import typeface
+from packbuilder.pages.typeface import kerns, typeface
 
 _RL_SETTINGS = {
     "invariant": 1,
@@ -117,8 +117,7 @@ def _name_destinations(canvas: Canvas) -> None:
 
 def _number(value: float) -> str:
     """A coordinate to a hundredth of a point, as short as it goes."""
-    text = f"{value:.2f}".rstrip("0").rstrip(".")
-    return "0" if text == "-0" else text
+    return f"{round(value, 2) + 0.0:.6g}"  # adding 0 makes a negative zero plain
 
 
 class _Pen:
@@ -159,14 +158,14 @@ class _Pen:
 
     def _text(self, item: it.Text) -> None:
         say = ["BT", f"{_number(item.grey)} g", f"1 0 0 1 {_number(item.x)} {_number(item.y)} Tm"]
-        kerns = [*typeface(item.face).kerns(item.text), 0]
+        pairs = (*kerns(item.text, item.face), 0)
         if item.spacing:
-            kerns = [0] * len(kerns)  # opened letters stand at even distances
+            pairs = (0,) * len(pairs)  # opened letters stand at even distances
             say.append(f"{_number(item.spacing)} Tc")
         start = 0
         for font, codes in self._coded(item.text, item.face):
             say.append(f"{font} {_number(item.size)} Tf")
-            say.append(_shown(codes, kerns[start : start + len(codes)]))
+            say.append(_shown(codes, pairs[start : start + len(codes)]))
             start += len(codes)
         if item.spacing:
             say.append("0 Tc")
@@ -234,12 +233,12 @@ def _string(codes: bytes) -> str:
     return "(" + codes.decode("latin-1").translate(_ESCAPES) + ")"
 
 
-def _shown(codes: bytes, kerns: list[int]) -> str:
+def _shown(codes: bytes, pairs: tuple[int, ...]) -> str:
     """The operator that shows codes; TJ where pairs are kerned (its numbers take away)."""
-    if not any(kerns[: len(codes)]):
+    if not any(pairs):
         return f"{_string(codes)} Tj"
     parts, start = [], 0
-    for k, kern in enumerate(kerns[: len(codes)], start=1):
+    for k, kern in enumerate(pairs, start=1):
         if kern:
             parts += [_string(codes[start:k]), str(-kern)]
             start = k

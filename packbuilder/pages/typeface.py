@@ -60,6 +60,13 @@ def width(text: str, face: str, size: float) -> float:
     return _units(text, face) * size / 1000
 
 
+@lru_cache(maxsize=20_000)
+def kerns(text: str, face: str) -> tuple[int, ...]:
+    """``Typeface.kerns``, remembered: running heads and labels come again and again."""
+    return tuple(typeface(face).kerns(text))
+
+
+@lru_cache(maxsize=20_000)
 def face_for(text: str, face: str) -> str:
     """The face itself, or its upright where only the upright has the text's letters.
 
