@@ -13,9 +13,11 @@ from functools import cached_property
 
 MIN_SIZE, MAX_SIZE = 4, 16
 SYMBOLS = ".123456789ABCDEFG"
-_READ = {ch: v for v, ch in enumerate(SYMBOLS)} | {"0": 0} | {
-    ch.lower(): v for v, ch in enumerate(SYMBOLS) if ch.isalpha()
-}
+_READ = (
+    {ch: v for v, ch in enumerate(SYMBOLS)}
+    | {"0": 0}
+    | {ch.lower(): v for v, ch in enumerate(SYMBOLS) if ch.isalpha()}
+)
 _CELL = re.compile(r"r(\d{1,2})c(\d{1,2})")
 
 Values = tuple[int, ...]
@@ -196,9 +198,7 @@ def parse_grid(text: str, size: int) -> Values:
                     c + 1,
                 )
     if len(rows) == 1 and size > 1:
-        raise GridFault(
-            f"the grid has {len(rows[0])} cells in one line; it needs {size * size}", 1
-        )
+        raise GridFault(f"the grid has {len(rows[0])} cells in one line; it needs {size * size}", 1)
     for r, row in enumerate(rows):
         if len(row) != size:
             raise GridFault(f"row {r + 1} has {len(row)} cells; it needs {size}", r + 1)
