@@ -13,6 +13,7 @@ from packbuilder.pages.sheet import left_text, live
 from packbuilder.pages.typeface import face_for, width
 
 _LEAD = "Clues are set bold, the digits that you found light."
+_ASCENT = 0.85  # of the caption, in type sizes
 
 
 def answers(draft: Draft, book: Book) -> None:
@@ -23,7 +24,7 @@ def answers(draft: Draft, book: Book) -> None:
     measure = draft.sheet.measure
     count = max(1, int((measure + across) / (9 * wanted.cell * MM + across)))
     column = (measure - (count - 1) * across) / count
-    cell = max(column / 9, LEAST_TEXT / draft.sheet.layout.digit)
+    cell = max(min(column / 9, wanted.cell * MM * 1.06), LEAST_TEXT / draft.sheet.layout.digit)
     blocks = [_answer(draft, entry, cell, (count, column, across)) for entry in book.entries]
     draft.rows(blocks, count, (across, 7 * MM))
 
@@ -44,7 +45,7 @@ def _answer(draft: Draft, entry: Entry, cell: float, grid_of: tuple[int, float, 
     caption, foot = size * 1.55, sheet.type.label * 1.6
 
     def draw(x: float, top: float) -> list[Item]:
-        y = top - ASCENT_OF_CAPTION * size
+        y = top - _ASCENT * size
         grid_top = top - caption
         items: list[Item] = [
             Mark(f"answer-{entry.number}", x, top + 6),
@@ -59,6 +60,3 @@ def _answer(draft: Draft, entry: Entry, cell: float, grid_of: tuple[int, float, 
         return items + live(left_text(x, y, told, sheet.faces.label, sheet.type.label), name)
 
     return Block(caption + n * cell + foot, draw, columns=spans)
-
-
-ASCENT_OF_CAPTION = 0.85

@@ -205,9 +205,9 @@ class Draft:
             size = sheet.type.prose + 1.5
             self.place(gap(size * 0.5))
             leading = size * LEADING * 0.97
-            measure = min(sheet.measure, 150 * MM)
+            measure = min(sheet.measure, 165 * MM)
             self.place(paragraph(lead, sheet.faces.italic, size, measure, leading=leading))
-        self.place(gap((8 if lead else 5) * MM))
+        self.place(gap((7 if lead else 5) * MM))
 
 
 def _fitting(blocks: Sequence[Block], count: int, room: float, down: float) -> int:

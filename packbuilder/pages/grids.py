@@ -61,9 +61,11 @@ def hint_grid(sheet: Sheet, geometry: Geometry, place: Place, clues: Values, hin
         Fills(tuple(place.box(cell) for cell in sorted({*acts, *rests})), sheet.greys.shade)
     ]
     items += grid(sheet, geometry, place, clues, hint.position)
-    for cells, weight in ((rests, 0.5), (acts, 1.3)):
+    heavy = 1.3 if geometry.size <= 9 else 1.0  # more candidates, less room for the ring
+    for cells, weight in ((rests, 0.45), (acts, heavy)):
         if cells:
-            inset = 0.5 + weight / 2 + sheet.layout.lines.border / 2
+            line = sheet.layout.lines.border * _lightness(place.cell) / 2
+            inset = 0.4 + weight / 2 + line
             boxes = tuple(_inset(place.box(cell), inset) for cell in cells)
             items.append(Rings(weight, place.cell * 0.1, boxes))
     return items + _candidates(place, hint)
@@ -72,7 +74,7 @@ def hint_grid(sheet: Sheet, geometry: Geometry, place: Place, clues: Values, hin
 def lines(sheet: Sheet, geometry: Geometry, place: Place) -> list[Item]:
     """Every cell line thin, borders of blocks and regions heavy, and the frame."""
     weights, n = sheet.layout.lines, geometry.size
-    lighter = min(1.0, max(0.65, place.cell / _FULL_WEIGHT))  # small grids would look all line
+    lighter = _lightness(place.cell)
     thin = [(0, k, n, k) for k in range(1, n)] + [(k, 0, k, n) for k in range(1, n)]
     heavy = _borders(n, geometry.regions) if geometry.regions else ()
     frame = ((0, 0, n, 0), (0, n, n, n), (0, 0, 0, n), (n, 0, n, n))
@@ -85,13 +87,18 @@ def lines(sheet: Sheet, geometry: Geometry, place: Place) -> list[Item]:
 
 def candidate_size(cell: float, size: int) -> float:
     """Type size of candidates in a cell of a hint grid of that size."""
-    return _lattice(cell, size)[1] * 1.2  # a figure is two thirds as high as its type
+    return _lattice(cell, size)[1] * 1.22  # a figure is two thirds as high as its type
+
+
+def _lightness(cell: float) -> float:
+    """What line weights are multiplied by: full lines would make small grids look all line."""
+    return min(1.0, max(0.65, cell / _FULL_WEIGHT))
 
 
 def _lattice(cell: float, size: int) -> tuple[int, float, float]:
     """Places a side, their pitch, and the margin within the cell."""
     across = 3 if size <= 9 else 4
-    margin = cell * (0.11 if size <= 9 else 0.08)
+    margin = cell * (0.11 if size <= 9 else 0.1)
     return across, (cell - 2 * margin) / across, margin
 
 

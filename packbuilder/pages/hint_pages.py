@@ -24,8 +24,8 @@ _NARROWEST = 95.0  # points: a column of words beside a grid
 _LEADS = (
     "Where to look, and no more. Read only the hint of your own puzzle.",
     "Which idea will help. Each first hint has its second under the same number.",
-    "The step itself, in the grid as it stands just before. Shaded cells are what the step rests "
-    "on; a heavy ring marks a cell in which it acts; a small digit with a stroke through it goes.",
+    "The step, in the grid as it stands just before. Shaded cells are what it rests on; a heavy "
+    "ring marks where it acts; a small digit with a stroke through it goes.",
 )
 
 
@@ -44,7 +44,7 @@ def hints(draft: Draft, book: Book) -> None:
     drawn = [
         _step(draft, entry, k, hint) for entry in entries for k, hint in enumerate(entry.hints)
     ]
-    draft.rows(drawn, count, (draft.sheet.layout.hints.gap * MM, (8 if count > 1 else 6) * MM))
+    draft.rows(drawn, count, (draft.sheet.layout.hints.gap * MM, (6.5 if count > 1 else 6) * MM))
 
 
 def columns(sheet: Sheet) -> tuple[int, float]:

@@ -186,8 +186,9 @@ def load(name: str, folder: Path | None = None) -> Layout:
 
 def _places(folder: Path | None) -> list[Path]:
     package = Path(__file__).resolve().parent.parent
-    shipped = (package / "_shipped_layouts", package.parent / "layouts")
-    return [place for place in (folder, *shipped) if place is not None and place.is_dir()]
+    shipped = package / "_shipped_layouts"  # in a wheel; in the repository they lie beside it
+    places = (folder, shipped if shipped.is_dir() else package.parent / "layouts")
+    return [place for place in places if place is not None and place.is_dir()]
 
 
 def _read(path: Path) -> Layout:
