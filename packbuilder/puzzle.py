@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Literal
@@ -63,7 +64,9 @@ class Pack:
     """A month's pack: what is printed around the puzzles, and the puzzles in printing order.
 
     ``slug`` is the folder's name, which names the built files. ``foreword`` is the page of theme
-    text, paragraphs parted by blank lines.
+    text, paragraphs parted by blank lines. ``ladder`` has the creator's
+    changes to the ladder (see `ladder.overrides`); ``assume_unique`` lets it use techniques that
+    rest on the puzzle having one solution.
     """
 
     slug: str
@@ -80,3 +83,5 @@ class Pack:
     order: str = "as-listed"
     licence: str = ""
     layouts_folder: Path | None = field(default=None)
+    ladder: Mapping[str, object] = field(default_factory=dict)
+    assume_unique: bool = False

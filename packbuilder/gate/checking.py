@@ -1,0 +1,74 @@
+"""The gate at work: every puzzle of a pack proved, solved, and held to its promises."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from packbuilder.gate import printable, promised, proved
+from packbuilder.gate.report import Checked, Report
+from packbuilder.kinship import fingerprint
+from packbuilder.ladder.no_notes import no_notes
+from packbuilder.ladder.overrides import changed
+from packbuilder.ladder.path import walk
+from packbuilder.ladder.rungs import Ladder
+from packbuilder.ladder.techniques import ASSUMING_UNIQUE, DEFAULT
+from packbuilder.proof import kernel
+from packbuilder.proof.certify import certify
+from packbuilder.puzzle import Pack, Puzzle
+
+
+def check(
+    pack: Pack,
+    *,
+    node_limit: int = kernel.NODE_LIMIT,
+    time_limit: float | None = 60.0,
+    done: Callable[[Puzzle], None] | None = None,
+) -> Report:
+    """Hold every promise of a pack against the facts.
+
+    ``node_limit`` and ``time_limit`` (seconds) bound each proof by the first and by the second
+    engine; where one runs out the puzzle is ``undecided`` and refused. ``done`` is called as each
+    puzzle is finished, for a progress bar.
+    """
+    checked = []
+    ladder = ladder_of(pack)
+    for puzzle in pack.puzzles:
+        checked.append(_check_puzzle(puzzle, pack, ladder, node_limit, time_limit))
+        if done:
+            done(puzzle)
+    return Report(pack, tuple(printable.mark_repeats(checked)), ())
+
+
+def ladder_of(pack: Pack) -> Ladder:
+    """The ladder that a pack's grades are meant on: the house's, with the creator's changes."""
+    return changed(ASSUMING_UNIQUE if pack.assume_unique else DEFAULT, pack.ladder)
+
+
+def _check_puzzle(
+    puzzle: Puzzle, pack: Pack, ladder: Ladder, node_limit: int, time_limit: float | None
+) -> Checked:
+    kin = fingerprint(puzzle.geometry, puzzle.clues)
+    paperwork = [
+        *printable.permission(puzzle, pack),
+        *promised.clue_count(puzzle),
+        *promised.symmetric(puzzle),
+        *printable.scattered_regions(puzzle.geometry),
+    ]
+    clashes = list(proved.clue_clashes(puzzle))
+    if clashes:
+        return Checked(puzzle, None, None, None, kin, (*clashes, *paperwork))
+    proof = certify(puzzle.geometry, puzzle.clues, node_limit=node_limit, time_limit=time_limit)
+    trouble = list(proved.proof_findings(puzzle, proof))
+    if trouble or proof.verdict.first is None:
+        return Checked(puzzle, proof, None, None, kin, (*trouble, *paperwork))
+    path = walk(puzzle.geometry, puzzle.clues, ladder=ladder)
+    promises = [
+        *proved.given_solution(puzzle, proof.verdict.first),
+        *promised.grade(puzzle, path),
+        *promised.needs(puzzle, pack, ladder),
+        *promised.uses(puzzle, path),
+        *promised.no_notes(puzzle),
+        *promised.minimal(puzzle),
+    ]
+    marks = no_notes(puzzle.geometry, puzzle.clues)
+    return Checked(puzzle, proof, path, marks, kin, (*promises, *paperwork))

@@ -1,0 +1,69 @@
+"""May it be printed? Findings on permission, repeats, and pictures that look like slips."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
+
+from packbuilder.gate.report import Checked, Finding
+from packbuilder.grid import Geometry
+from packbuilder.puzzle import Pack, Puzzle
+
+
+def permission(puzzle: Puzzle, pack: Pack) -> Iterator[Finding]:
+    """A guest's puzzle needs the guest's permission on record."""
+    if puzzle.setter != pack.byline and not puzzle.permission:
+        yield Finding(
+            "refuse",
+            "no-permission",
+            f"the setter is {puzzle.setter}, and no permission is on record",
+            "ask the setter, then say under `permission:` how and when it was given",
+        )
+
+
+def scattered_regions(geometry: Geometry) -> Iterator[Finding]:
+    """An irregular region in two pieces is legal, but is mostly a slip in the picture."""
+    for house in geometry.houses:
+        if house.kind == "region" and not _connected(house.cells, geometry.size):
+            yield Finding(
+                "warn",
+                "region-in-pieces",
+                f"{house.label} is not connected",
+                "look at the picture under `blocks:`; leave it if it is meant so",
+                house.cells,
+            )
+
+
+def _connected(cells: tuple[int, ...], size: int) -> bool:
+    todo, left = [cells[0]], set(cells[1:])
+    while todo:
+        cell = todo.pop()
+        near = {cell - size, cell + size}
+        near |= {cell - 1} if cell % size else set()
+        near |= {cell + 1} if cell % size < size - 1 else set()
+        todo += near & left
+        left -= near
+    return not left
+
+
+def mark_repeats(checked: Iterable[Checked]) -> Iterator[Checked]:
+    """Refuse a puzzle that is an earlier one of the pack, in whatever disguise."""
+    first: dict[str, Puzzle] = {}
+    for one in checked:
+        earlier = first.setdefault(one.kin, one.puzzle)
+        if earlier is one.puzzle:
+            yield one
+            continue
+        plain = earlier.clues == one.puzzle.clues
+        finding = Finding(
+            "refuse",
+            "same-puzzle",
+            f"this is {earlier.id} again, "
+            + (
+                "clue for clue"
+                if plain
+                else "in disguise: digits renamed, or lines moved, or the grid turned"
+            ),
+            "leave one of the two out",
+        )
+        yield replace(one, findings=(*one.findings, finding))

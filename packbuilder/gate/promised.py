@@ -1,0 +1,141 @@
+"""Is it as promised? Findings on what the manifest claims of a puzzle."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from packbuilder import symmetry
+from packbuilder.gate.report import Finding
+from packbuilder.gate.words import a, clue_list, names
+from packbuilder.ladder.no_notes import first_failure
+from packbuilder.ladder.path import Path
+from packbuilder.ladder.promises import find_need
+from packbuilder.ladder.rungs import Ladder
+from packbuilder.proof import kernel
+from packbuilder.puzzle import BEYOND, Pack, Puzzle
+
+
+def grade(puzzle: Puzzle, path: Path) -> Iterator[Finding]:
+    """The grade, and a puzzle that the ladder cannot finish."""
+    promised = puzzle.promise.grade
+    if promised == path.grade:
+        return
+    if path.grade == BEYOND:
+        left = path.positions_left()
+        yield Finding(
+            "refuse",
+            "wrong-grade",
+            (f"grade {promised} is promised" if promised else "no grade is promised")
+            + f", but the ladder cannot finish this grid: it is stuck with {left} cells empty",
+            "choose another grid, or promise `grade: beyond` and say so to the reader",
+            (),
+        )
+    elif promised is not None:
+        last = next(s for s in path.steps if s.rung == path.grade)
+        yield Finding(
+            "refuse",
+            "wrong-grade",
+            f"grade {promised} is promised, but the hardest step is {a(path.hardest)}: "
+            f"grade {path.grade}",
+            f"promise `grade: {path.grade}`, or change the clues",
+            tuple(sorted({*last.cells, *(c for c, _ in (*last.places, *last.removes))})),
+        )
+
+
+def needs(puzzle: Puzzle, pack: Pack, ladder: Ladder) -> Iterator[Finding]:
+    """Techniques without which the puzzle must be stuck."""
+    slugs = tuple(dict.fromkeys((*pack.needs, *puzzle.promise.needs)))
+    if not slugs:
+        return
+    need = find_need(puzzle.geometry, puzzle.clues, slugs, ladder=ladder)
+    if not need.holds:
+        yield Finding(
+            "refuse",
+            "not-needed",
+            need.words,
+            "choose another grid, or withdraw the promise under `needs:`"
+            + (" (it stands in the pack's own `needs:`)" if pack.needs else ""),
+        )
+
+
+def uses(puzzle: Puzzle, path: Path) -> Iterator[Finding]:
+    """Techniques that must be on the easiest-first path."""
+    used = dict(path.techniques)
+    for slug in puzzle.promise.uses:
+        if slug not in used:
+            yield Finding(
+                "refuse",
+                "not-used",
+                f"{slug} is promised, but the easiest-first path does without it; it uses "
+                + ", ".join(used),
+                "withdraw the promise under `uses:`, or change the clues",
+            )
+
+
+def no_notes(puzzle: Puzzle) -> Iterator[Finding]:
+    """Whether it is solved without notes, with no more marks in mind than promised."""
+    if puzzle.promise.no_notes is None:
+        return
+    failure = first_failure(puzzle.geometry, puzzle.clues, puzzle.promise.no_notes)
+    if failure is None:
+        return
+    mends = {
+        "notes-needed": "withdraw `no-notes:`, or choose another grid",
+        "too-many-marks": f"promise `no-notes: {failure.marks}`, or choose another grid",
+        "undecided": "promise more marks, or none at all",
+    }
+    yield Finding("refuse", failure.code, failure.words, mends[failure.code], failure.cells)
+
+
+def minimal(puzzle: Puzzle) -> Iterator[Finding]:
+    """Whether no clue can be left out."""
+    if not puzzle.promise.minimal:
+        return
+    spare = _spare_clues(puzzle)
+    if spare:
+        yield Finding(
+            "refuse",
+            "not-minimal",
+            f"a minimal grid is promised, but any one of these clues can be left out: "
+            f"{clue_list(spare, puzzle)}",
+            "leave one of them out and check again, or withdraw `minimal: true`",
+            spare,
+        )
+
+
+def _spare_clues(puzzle: Puzzle) -> tuple[int, ...]:
+    """The clues any one of which can be left out with the grid still unique."""
+    clued = [cell for cell, digit in enumerate(puzzle.clues) if digit]
+    without = [(*puzzle.clues[:cell], 0, *puzzle.clues[cell + 1 :]) for cell in clued]
+    counts, _ = kernel.prove_many(puzzle.geometry, np.array(without, np.uint8))
+    return tuple(cell for cell, count in zip(clued, counts.tolist(), strict=True) if count == 1)
+
+
+def clue_count(puzzle: Puzzle) -> Iterator[Finding]:
+    """The number of clues."""
+    promised, found = puzzle.promise.clues, sum(v > 0 for v in puzzle.clues)
+    if promised is not None and promised != found:
+        yield Finding(
+            "refuse",
+            "wrong-clue-count",
+            f"{promised} clues are promised, but the grid has {found}",
+            f"promise `clues: {found}`, or compare the grid with the setter's original",
+        )
+
+
+def symmetric(puzzle: Puzzle) -> Iterator[Finding]:
+    """The symmetry of the picture of clues."""
+    name = puzzle.promise.symmetry
+    if name is None:
+        return
+    cells = tuple(symmetry.broken_cells(name, puzzle.clues, puzzle.size))
+    if cells:
+        yield Finding(
+            "refuse",
+            "wrong-symmetry",
+            f"{name} symmetry is promised, but it is broken at {names(cells, puzzle.size)}",
+            "compare these cells with the setter's original, or promise another `symmetry:`",
+            cells,
+        )
