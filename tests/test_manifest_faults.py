@@ -93,8 +93,8 @@ ALONE = [
      "accents"),
     (puzzle(link="https://e.org/" + "x" * 287), f"10: {P}.link (a): has 301 characters; a QR "
                                                 "code in print has room for 300"),
-    (puzzle(rules="[diagonals]"), f"10: {P}.rules (a): this version knows no rules yet; leave "
-                                  "the line out, or write: rules: []"),
+    (puzzle(rules="diagonals"), f"10: {P}.rules (a): is not a list of rules; begin each rule with "
+                                "a hyphen, such as: - diagonals"),
     # Numbers.
     (puzzle(size="3"), f"8: {P}.size (a): is 3; write a whole number from 4 to 16"),
     (puzzle(size="17"), f"8: {P}.size (a): is 17; write a whole number from 4 to 16"),

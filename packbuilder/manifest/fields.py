@@ -109,8 +109,9 @@ class PuzzleFields(Fields):
     )
     rules: kinds.Rules = Field(
         default_factory=list,
-        description="Rules beyond rows, columns and blocks. This version knows none yet.",
-        examples=[[]],
+        description="Rules beyond rows, columns and blocks, each a name or a name with its value; "
+        "`packbuilder rules` lists them all with an example.",
+        examples=[["diagonals"]],
     )
     solution: kinds.GridText | None = Field(
         default=None,

@@ -227,11 +227,17 @@ _YES_NO = {word: yes for yes, words in (
 ) for word in words}  # fmt: skip
 
 
-def _no_rules(value: object) -> list[Any]:
-    # The one place that knows which rules there are: for now, none.
-    if value != []:
-        refuse("this version knows no rules yet; leave the line out, or write: rules: []")
-    return []
+def _rules(value: object) -> list[Any]:
+    if not isinstance(value, list):
+        refuse("is not a list of rules; begin each rule with a hyphen, such as: - diagonals")
+    return value
+
+
+class _RulesSchema:
+    def __get_pydantic_json_schema__(self, *_: object) -> dict[str, Any]:
+        from packbuilder.manifest.rules import schema
+
+        return schema()
 
 
 def _grid(value: object) -> Text:
@@ -278,6 +284,4 @@ GradeField = Annotated[
 YesNo = Annotated[bool, PlainValidator(_yes_no), WithJsonSchema({"type": "boolean"})]
 GridText = Annotated[Text, PlainValidator(_grid), WithJsonSchema({"type": _GRID_TYPES})]
 BlocksText = Annotated[Text, PlainValidator(_blocks), WithJsonSchema({"type": _GRID_TYPES})]
-Rules = Annotated[
-    list[Any], PlainValidator(_no_rules), WithJsonSchema({"type": "array", "maxItems": 0})
-]
+Rules = Annotated[list[Any], PlainValidator(_rules), _RulesSchema()]

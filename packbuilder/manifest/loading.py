@@ -28,6 +28,7 @@ from packbuilder.manifest.fields import (
 )
 from packbuilder.manifest.fieldtypes import BLOCKS, quoted
 from packbuilder.manifest.reading import Faults, Part, Read, names_of, read
+from packbuilder.manifest.rules import read_rules
 from packbuilder.puzzle import Pack, Promise, Puzzle
 from packbuilder.yamlfile import Text, read_yaml
 
@@ -183,6 +184,7 @@ def _make(
     if "size" not in puzzle.sound:
         return None
     geometry = _geometry(puzzle, faults) if "blocks" in puzzle.sound else None
+    rules = read_rules(part.inside("rules"), geometry, faults) if "rules" in puzzle.sound else None
     clues = _values(puzzle, "grid", faults)
     solution = _values(puzzle, "solution", faults)
     cells = fields.size**2
@@ -195,7 +197,7 @@ def _make(
             f"is {promised}; a {fields.size}x{fields.size} grid has {cells} cells: write how "
             "many of them are clues",
         )
-    if geometry is None or clues is None or "byline" not in pack.sound:
+    if rules is None or clues is None or "byline" not in pack.sound:
         return None
     if not puzzle.sound.issuperset(names_of(PuzzleFields)):
         return None
@@ -203,7 +205,7 @@ def _make(
         id=fields.id,
         title=fields.title,
         setter=fields.setter or pack.fields.byline,
-        geometry=geometry,
+        geometry=rules.geometry,
         clues=clues,
         promise=_promise(fields.promise),
         solution=solution,
@@ -211,6 +213,8 @@ def _make(
         intro=fields.intro,
         link=fields.link,
         where=f"{part.document.path.relative_to(folder).as_posix()}:{part.line}",
+        rules=rules.parts,
+        rule_names=rules.names,
     )
 
 

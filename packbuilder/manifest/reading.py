@@ -80,6 +80,11 @@ class Faults:
         told = f"{part.label} ({part.id})" if part.id else part.label
         self._note(part.document.path, line, f"{part.document.path}:{line}: {told}: {message}")
 
+    @property
+    def count(self) -> int:
+        """How many faults were found so far."""
+        return len(self._found)
+
     def unreadable(self, path: Path, error: InputError) -> None:
         """Note the faults of a file that is no YAML of ours."""
         for text in str(error).splitlines():

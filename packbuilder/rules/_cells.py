@@ -182,7 +182,10 @@ def edge(value: Any, size: int, path: Where = ()) -> tuple[int, int]:
 
 
 def picture(value: Any, size: int, path: Where = ()) -> dict[str, tuple[int, ...]]:
-    """The cells of each letter of a picture, letters by their first cell; ``.`` is left out."""
+    """The cells of each letter of a picture, letters by their first cell; ``.`` is left out.
+
+    A fault of one row has the row's index (from 0) behind ``path``.
+    """
     rows = [
         re.sub(r"\s", "", row)
         for row in text(value, "a picture, one letter a cell, a line a row", path).splitlines()
@@ -199,7 +202,7 @@ def picture(value: Any, size: int, path: Where = ()) -> dict[str, tuple[int, ...
             raise RuleFault(
                 f"row {r + 1} of the picture has {len(row)} letter{'s' if len(row) > 1 else ''}",
                 f"it needs {size}, one a cell ('.' for a cell that belongs to none)",
-                path,
+                (*path, r),
             )
         for c, letter in enumerate(row):
             if letter != NEITHER:

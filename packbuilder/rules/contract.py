@@ -170,6 +170,8 @@ class Kind(ABC):
     example: ClassVar[str]
     """A whole puzzle entry in YAML, small, unique, with this rule: tested to load, prove, draw."""
     techniques: ClassVar[tuple[Row, ...]] = ()
+    repeats: ClassVar[bool] = False
+    """Whether a puzzle may list the rule more than once (as extra regions that overlap)."""
 
     @abstractmethod
     def read(self, value: Any, geometry: Geometry) -> tuple[Part, ...]:
@@ -182,6 +184,10 @@ class Kind(ABC):
     @abstractmethod
     def schema(self) -> dict[str, Any]:
         """JSON Schema of the value under the rule's name ({"type": "null"} for a bare name)."""
+
+    def warnings(self, parts: Sequence[Part], size: int) -> list[tuple[str, tuple[int, ...]]]:
+        """What is legal and mostly a slip, such as a cage in two pieces: in words, with cells."""
+        return []
 
     @abstractmethod
     def wording(self, parts: Sequence[Part], size: int) -> str:

@@ -1,0 +1,134 @@
+"""The rules of a puzzle, out of its manifest: which they are, and the parts that they mean.
+
+What may stand under a rule's name is the rule's own business (`rules.contract.Kind.read`); here
+its faults get the line on which they stand.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from packbuilder import rules
+from packbuilder.grid import Geometry, GridFault
+from packbuilder.manifest.fieldtypes import nearest, quoted
+from packbuilder.manifest.reading import Faults, Part
+from packbuilder.rules import contract
+from packbuilder.rules.houses import with_houses
+from packbuilder.yamlfile import Text
+
+
+@dataclass(frozen=True)
+class Rules:
+    """The rules of one puzzle; ``geometry`` has the houses that they bring."""
+
+    parts: tuple[contract.Part, ...]
+    names: tuple[str, ...]
+    geometry: Geometry
+
+
+def read_rules(part: Part, geometry: Geometry | None, faults: Faults) -> Rules | None:
+    """The rules in a puzzle's field ``rules``; None, and the faults, where there are any.
+
+    Where the geometry is not known, only the names of the rules are looked at.
+    """
+    before = faults.count
+    found: list[tuple[str, contract.Part]] = []
+    listed: dict[str, Part] = {}
+    for entry, slug, value in _entries(part, faults):
+        kind = rules.kinds()[slug]
+        if slug in listed and not kind.repeats:
+            faults.add(entry, f"{slug} is already listed on line {listed[slug].line}; "
+                       "list a rule once, with all that belongs to it")  # fmt: skip
+            continue
+        listed.setdefault(slug, entry)
+        if geometry is not None:
+            for piece in _parts(kind, entry, value, geometry, faults):
+                if (slug, piece) in found:
+                    name = piece.name(geometry.size)
+                    faults.add(entry, f"{name} is given twice; leave one out")
+                found.append((slug, piece))
+    if geometry is None or faults.count > before:
+        return None
+    parts = tuple(piece for _, piece in found)
+    return Rules(parts, tuple(listed), with_houses(geometry, parts))
+
+
+def _entries(part: Part, faults: Faults) -> Iterator[tuple[Part, str, Any]]:
+    """The way to each rule, its name, and what stands under the name (None: nothing)."""
+    for k, entry in enumerate(part.data or []):
+        here = part.inside(k)
+        if isinstance(entry, Text):
+            slug, value = str(entry).strip(), None
+        elif isinstance(entry, dict) and len(entry) == 1:
+            slug, value = next(iter(entry.items()))
+            here = here.inside(slug)
+        else:
+            faults.add(here, f"{_what(entry)}; write the name of a rule, or one name with its "
+                       "value, and begin each rule with a hyphen")  # fmt: skip
+            continue
+        if slug in rules.kinds():
+            yield here, slug, value
+        else:
+            known = nearest(slug, rules.kinds())
+            faults.add(here, f"{quoted(slug)} is not a rule that this version knows; {known}")
+
+
+def _what(entry: object) -> str:
+    if entry is None:
+        return "has no value"
+    if isinstance(entry, dict):
+        return f"holds {len(entry)} rules" if entry else "holds no rule"
+    return "holds a list"
+
+
+def _parts(
+    kind: contract.Kind, entry: Part, value: Any, geometry: Geometry, faults: Faults
+) -> tuple[contract.Part, ...]:
+    try:
+        return kind.read(value, geometry)
+    except contract.RuleFault as fault:
+        _place(entry, fault.path, f"{fault.what}; {fault.mend}", faults)
+    except GridFault as fault:
+        faults.add(entry, str(fault))
+    return ()
+
+
+def _place(entry: Part, path: tuple[str | int, ...], message: str, faults: Faults) -> None:
+    """Note a fault where the path leads. A number past a text is a line of it that is not blank."""
+    for step in path:
+        if isinstance(entry.data, Text):
+            lines = [k for k, line in enumerate(entry.data.splitlines()) if line.strip()]
+            if isinstance(step, int) and step < len(lines):
+                line = entry.document.text_line(entry.where, lines[step])
+                faults.add(entry, message, line)
+                return
+            break
+        if isinstance(entry.data, list) and step not in range(len(entry.data)):
+            break
+        entry = entry.inside(step)
+    faults.add(entry, message)
+
+
+def schema() -> dict[str, Any]:
+    """JSON Schema of a puzzle's ``rules``."""
+    bare, keyed = [], []
+    for slug, kind in rules.kinds().items():
+        found = kind.schema()
+        if found.get("type") == "null":
+            bare.append(slug)
+        else:
+            keyed.append(_keyed(slug, kind.about, found))
+    return {"type": "array", "items": {"anyOf": [*([{"enum": bare}] if bare else []), *keyed]}}
+
+
+def _keyed(slug: str, about: str, value: dict[str, Any]) -> dict[str, Any]:
+    return {
+        "type": "object",
+        "description": re.sub(r"\s+", " ", about),
+        "properties": {slug: value},
+        "required": [slug],
+        "additionalProperties": False,
+    }
