@@ -37,15 +37,34 @@ def number(n: int) -> str:
     return _NUMBERS[n] if n < len(_NUMBERS) else str(n)
 
 
-def out_of(removes: Iterable[tuple[int, int]], size: int) -> str:
-    """What is struck, cells of one loss together: ``That takes 5 out of r2c1 and r2c4.``"""
+def takes_out(removes: Iterable[tuple[int, int]], size: int) -> str:
+    """What a deduction strikes, cells of one loss together: ``That takes 5 out of r2c1.``"""
+    parts = [f"{digits(ds)} out of {cells(where, size)}" for ds, where in _together(removes)]
+    if len(parts) > 1:
+        return f"That takes {'; '.join(parts[:-1])}; and {parts[-1]}."
+    return f"That takes {parts[0]}."
+
+
+def in_cells(removes: Iterable[tuple[int, int]], size: int) -> str:
+    """Digits in cells, as what may not be: ``1 or 9 in r1c2, or 3 in r2c2``."""
+    return ", or ".join(
+        f"{digits(ds, 'or')} in {cells(where, size, 'or')}" for ds, where in _together(removes)
+    )
+
+
+def _together(
+    removes: Iterable[tuple[int, int]],
+) -> Iterable[tuple[tuple[int, ...], tuple[int, ...]]]:
+    """(digits, cells) of what is struck, cells of one loss together."""
     lost: dict[int, list[int]] = {}
     for cell, d in removes:
         lost.setdefault(cell, []).append(d)
     together: dict[tuple[int, ...], list[int]] = {}
     for cell in sorted(lost):
         together.setdefault(tuple(sorted(lost[cell])), []).append(cell)
-    parts = [f"{digits(ds)} out of {cells(where, size)}" for ds, where in together.items()]
-    if len(parts) == 1:
-        return f"That takes {parts[0]}."
-    return f"That takes {'; '.join(parts[:-1])}; and {parts[-1]}."
+    return [(ds, tuple(where)) for ds, where in together.items()]
+
+
+def all_digits(size: int) -> str:
+    """The digits of a grid: ``1 to 9``, ``1 to G``."""
+    return f"1 to {SYMBOLS[size]}"

@@ -1,0 +1,405 @@
+"""Arrows: the digits on a shaft add up to the digit in its circle.
+
+A digit may come twice on a shaft where no house forbids it. Several arrows may share a circle.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import partial
+from typing import Any, ClassVar
+
+from packbuilder.grid import SYMBOLS, Geometry, Values, cell_name
+from packbuilder.rules._cells import cells as read_cells
+from packbuilder.rules._cells import check_line, items, mapping, one_cell
+from packbuilder.rules._lines import cell_list, crowds, no_twin, paths, rings, struck
+from packbuilder.rules._masks import (
+    bit,
+    digits_of,
+    everything,
+    least,
+    mask_of,
+    most,
+    single,
+    up_to,
+)
+from packbuilder.rules._words import cells as named
+from packbuilder.rules._words import listed, takes_out
+from packbuilder.rules.contract import Clauses, Deduction, Kind, Part, Row, RuleFault, Sight
+from packbuilder.rules.shapes import Path, Ring, Shape
+
+_EXAMPLE = '{circle: r1c1, shaft: "r1c2 r1c3"}'
+
+_TOLD = 6
+"""Sums that a sentence lists; more are not told one by one."""
+
+
+@dataclass(frozen=True)
+class Arrow(Part):
+    """``cells`` are the circle and then the shaft, in order."""
+
+    cells: tuple[int, ...]
+
+    @property
+    def circle(self) -> int:
+        """The cell of the circle."""
+        return self.cells[0]
+
+    @property
+    def shaft(self) -> tuple[int, ...]:
+        """The cells of the shaft, from the circle to the head."""
+        return self.cells[1:]
+
+    def name(self, size: int) -> str:
+        """``arrow from r1c1 to r1c5``."""
+        return f"arrow from {cell_name(self.cells[0], size)} to {cell_name(self.cells[-1], size)}"
+
+    def holds(self, values: Values, size: int) -> bool:
+        """Whether a full grid keeps it."""
+        return values[self.circle] == sum(values[cell] for cell in self.shaft)
+
+    def encode(self, clauses: Clauses) -> None:
+        """An automaton that takes the shaft's digits off the circle's."""
+        clauses.automaton(self.cells, None, _take, _nothing_left)
+
+    def prune(self, masks: list[int], size: int) -> bool:
+        """Exact but for houses. Bit s of a set of sums stands for the sum s."""
+        sums = [1]
+        limit = (2 << size) - 1
+        for cell in self.shaft:
+            mask, before, after = masks[cell], sums[-1], 0
+            while mask:
+                low = mask & -mask
+                after |= before << low.bit_length()
+                mask ^= low
+            sums.append(after & limit)
+        wanted = sums[-1] & (masks[self.circle] << 1)
+        if not wanted:
+            return False
+        masks[self.circle] = wanted >> 1
+        for k in range(len(self.shaft) - 1, -1, -1):
+            mask, kept, fitting = masks[self.shaft[k]], 0, 0
+            while mask:
+                low = mask & -mask
+                back = wanted >> low.bit_length() & sums[k]
+                if back:
+                    kept |= low
+                    fitting |= back
+                mask ^= low
+            masks[self.shaft[k]] = kept
+            wanted = fitting
+        return True
+
+    def deduce(self, sight: Sight) -> Iterator[Deduction]:
+        """The last open cell; what the shaft adds up to at least and most; the sums that fit."""
+        yield from self._total(sight)
+        yield from self._circle_bounds(sight)
+        yield from self._shaft_bounds(sight)
+        yield from self._combinations(sight)
+
+    def shapes(self) -> tuple[Shape, ...]:
+        """A ring, and from its centre a thin line with a head."""
+        return (Ring(self.circle), Path(self.cells, "thin", head=True))
+
+    def _total(self, sight: Sight) -> Iterator[Deduction]:
+        masks = sight.masks
+        opened = [cell for cell in self.cells if not single(masks[cell])]
+        if len(opened) != 1:
+            return
+        cell = opened[0]
+        known = {c: least(masks[c]) for c in self.cells if c != cell}
+        rest = sum(known[c] for c in self.shaft if c != cell)
+        digit = rest if cell == self.circle else known[self.circle] - rest
+        if 1 <= digit <= sight.size and masks[cell] & bit(digit):
+            removes = struck(masks, [(cell, everything(sight.size) & ~bit(digit))])
+            words = partial(_tell_total, self, known, cell, digit, sight.size)
+            yield Deduction("arrow-total", self.cells, (digit,), removes, words)
+
+    def _groups(self, sight: Sight) -> list[tuple[int, ...]]:
+        """The shaft in groups that may not repeat a digit."""
+        return [group for group, _ in crowds(self.shaft, sight.geometry)]
+
+    def _circle_bounds(self, sight: Sight) -> Iterator[Deduction]:
+        masks, size = sight.masks, sight.size
+        low, high = _bounds(self._groups(sight), sight)
+        for bound, out, side in (
+            (low, up_to(low - 1), "least"),
+            (high, everything(size) & ~up_to(high), "most"),
+        ):
+            removes = struck(masks, [(self.circle, out)]) if 1 <= bound <= size else ()
+            if removes:
+                words = partial(_tell_circle, self, bound, side, size)
+                yield Deduction("arrow-bounds", self.cells, (bound,), removes, words)
+
+    def _shaft_bounds(self, sight: Sight) -> Iterator[Deduction]:
+        """Cells for which the rest of the shaft leaves the same bound are told together."""
+        masks, size = sight.masks, sight.size
+        low, high = least(masks[self.circle]), most(masks[self.circle])
+        groups = self._groups(sight)
+        rest = {c: _bounds([[o for o in g if o != c] for g in groups], sight) for c in self.shaft}
+        for side in ("most", "least"):
+            alike: dict[tuple[int, int], list[int]] = {}
+            for cell, (small, large) in rest.items():
+                key = (small, high - small) if side == "most" else (large, low - large)
+                alike.setdefault(key, []).append(cell)
+            for (others, bound), cells in alike.items():
+                if not 1 <= bound <= size:
+                    continue
+                out = everything(size) & (~up_to(bound) if side == "most" else up_to(bound - 1))
+                removes = struck(masks, [(cell, out) for cell in cells])
+                if removes:
+                    losing = tuple(dict.fromkeys(cell for cell, _ in removes))
+                    edge = high if side == "most" else low
+                    words = partial(_tell_shaft, self, losing, (edge, others, bound), side, size)
+                    yield Deduction("arrow-bounds", self.cells, (bound,), removes, words)
+
+    def _combinations(self, sight: Sight) -> Iterator[Deduction]:
+        masks = tuple(sight.masks[cell] for cell in self.cells)
+        apart = tuple(
+            tuple(j for j in range(k) if self.cells[j] in sight.geometry.peers[cell])
+            for k, cell in enumerate(self.cells)
+        )
+        kept = [0] * len(masks)
+        for row in _rows(masks, apart):
+            for k, d in enumerate(row):
+                kept[k] |= bit(d)
+            if tuple(kept) == masks:
+                return
+        if not kept[0]:
+            return
+        removes = struck(
+            sight.masks, ((cell, ~kept[k] & masks[k]) for k, cell in enumerate(self.cells))
+        )
+        if removes:
+            digits = digits_of(mask_of(d for _, d in removes))
+            words = partial(_tell_combinations, self, (masks, apart), removes, sight.size)
+            yield Deduction("arrow-combinations", self.cells, digits, removes, words)
+
+
+def _take(left: int | None, digit: int) -> int | None:
+    """What is left of the circle's digit: the circle comes first, then the shaft."""
+    if left is None:
+        return digit
+    return left - digit if left >= digit else None
+
+
+def _nothing_left(left: int | None) -> bool:
+    return left == 0
+
+
+def _bounds(groups: Sequence[Sequence[int]], sight: Sight) -> tuple[int, int]:
+    """What cells add up to at least and at most, in groups that may not repeat a digit."""
+    low = high = 0
+    for group in groups:
+        floor, ceiling = 0, sight.size + 1
+        for d in sorted(least(sight.masks[cell]) for cell in group):
+            floor = max(d, floor + 1)
+            low += floor
+        for d in sorted((most(sight.masks[cell]) for cell in group), reverse=True):
+            ceiling = min(d, ceiling - 1)
+            high += ceiling
+    return low, high
+
+
+def _rows(masks: tuple[int, ...], apart: tuple[tuple[int, ...], ...]) -> Iterator[tuple[int, ...]]:
+    """All ways to fill an arrow. ``apart[k]`` are the earlier cells that cell k differs from."""
+    count = len(masks)
+    floors = [0] * (count + 1)
+    ceilings = [0] * (count + 1)
+    for k in range(count - 1, 0, -1):
+        floors[k] = floors[k + 1] + least(masks[k])
+        ceilings[k] = ceilings[k + 1] + most(masks[k])
+
+    def fill(row: tuple[int, ...], left: int) -> Iterator[tuple[int, ...]]:
+        k = len(row)
+        if k == count:
+            yield row
+            return
+        for d in digits_of(masks[k]):
+            rest = left - d
+            if floors[k + 1] <= rest <= ceilings[k + 1] and all(row[j] != d for j in apart[k]):
+                yield from fill((*row, d), rest)
+
+    for total in digits_of(masks[0]):
+        if floors[1] <= total <= ceilings[1]:
+            yield from fill((total,), total)
+
+
+# Words.
+
+
+def _tell_total(arrow: Arrow, known: dict[int, int], cell: int, digit: int, size: int) -> str:
+    circle, it = cell_name(arrow.circle, size), cell_name(cell, size)
+    others = [c for c in arrow.shaft if c != cell]
+    sum_of = " + ".join(SYMBOLS[known[c]] for c in others)
+    if cell == arrow.circle:
+        if len(others) == 1:
+            return f"The circle {it} equals the one cell of its shaft, so {it} is {SYMBOLS[digit]}."
+        return f"The shaft of the arrow from {it} adds up to {sum_of}, so {it} is {SYMBOLS[digit]}."
+    total = SYMBOLS[known[arrow.circle]]
+    if not others:
+        return f"The circle {circle} is {total} and {it} is its whole shaft, so {it} is {total}."
+    held = sum_of if len(others) == 1 else f"{sum_of} = {sum(known[c] for c in others)}"
+    return (
+        f"The circle {circle} is {total}, and the other digits of its shaft make {held}, so {it} "
+        f"is {SYMBOLS[digit]}."
+    )
+
+
+def _tell_circle(arrow: Arrow, bound: int, side: str, size: int) -> str:
+    circle, shaft = cell_name(arrow.circle, size), named(arrow.shaft, size)
+    if len(arrow.shaft) == 1:
+        start = f"{shaft}, the whole shaft of the arrow, is at {side} {SYMBOLS[bound]}"
+    else:
+        start = f"On the arrow, {shaft} add up to at {side} {bound}"
+    return f"{start}, so the circle {circle} is at {side} {SYMBOLS[bound]}."
+
+
+def _tell_shaft(
+    arrow: Arrow, losing: tuple[int, ...], figures: tuple[int, int, int], side: str, size: int
+) -> str:
+    edge, others, bound = figures
+    circle, cells = cell_name(arrow.circle, size), named(losing, size)
+    start = f"The circle {circle} is at {side} {SYMBOLS[edge]}"
+    if len(arrow.shaft) == 1:
+        return f"{start}, and {cells} is its whole shaft: at {side} {SYMBOLS[bound]} too."
+    turned = "least" if side == "most" else "most"
+    if len(losing) == 1:
+        return (
+            f"{start}, and without {cells} its shaft makes at {turned} {others}, so {cells} is at "
+            f"{side} {SYMBOLS[bound]}."
+        )
+    return (
+        f"{start}, and its shaft makes at {turned} {others} without any one of {cells}, so each "
+        f"of these is at {side} {SYMBOLS[bound]}."
+    )
+
+
+def _tell_combinations(
+    arrow: Arrow,
+    cells: tuple[tuple[int, ...], tuple[tuple[int, ...], ...]],
+    removes: tuple[tuple[int, int], ...],
+    size: int,
+) -> str:
+    sums = sorted({(row[0], *sorted(row[1:])) for row in _rows(*cells)})
+    circle = cell_name(arrow.circle, size)
+    if len(sums) > _TOLD:
+        start = f"Some digits fit no sum of the arrow from {circle}"
+    else:
+        told = (
+            f"{' + '.join(SYMBOLS[d] for d in shaft)} = {SYMBOLS[total]}" for total, *shaft in sums
+        )
+        start = f"The arrow from {circle} can only be {listed(told, 'or')}, as its cells stand"
+    return f"{start}. {takes_out(removes, size)}"
+
+
+class Arrows(Kind):
+    """The rule."""
+
+    slug = "arrows"
+    title = "Arrows"
+    about = "The digits on each arrow's shaft add up to the digit in its circle."
+    techniques: ClassVar[tuple[Row, ...]] = (
+        Row(
+            "arrow-total",
+            "Arrow total",
+            2,
+            1.7,
+            "All cells of an arrow but one are known, and the sum gives the last.",
+            "An arrow with a single open cell.",
+        ),
+        Row(
+            "arrow-bounds",
+            "Arrow bounds",
+            3,
+            2.4,
+            "The shaft of an arrow adds up to at least so much and at most so much; that bounds "
+            "the circle, and the circle bounds each cell of the shaft.",
+            "How small, or how great, the sum of an arrow can be.",
+        ),
+        Row(
+            "arrow-combinations",
+            "Arrow combinations",
+            4,
+            4.2,
+            "Of all the sums that an arrow could make, those that its candidates allow leave out "
+            "some digits.",
+            "The few sums that are left for an arrow.",
+        ),
+    )
+    example = """\
+id: arrows
+"""
+
+    def read(self, value: Any, geometry: Geometry) -> tuple[Part, ...]:
+        """The arrows as written. Raises RuleFault."""
+        size = geometry.size
+        parts: list[Part] = []
+        for k, entry in enumerate(items(value, f"[{_EXAMPLE}]")):
+            keys = mapping(entry, ("circle", "shaft"), _EXAMPLE, (k,), ("circle", "shaft"))
+            circle = one_cell(keys["circle"], size, (k, "circle"))
+            shaft = read_cells(keys["shaft"], size, (k, "shaft"))
+            if circle in shaft:
+                raise RuleFault(
+                    f"{cell_name(circle, size)} is the circle and lies on the shaft too",
+                    "let the shaft begin with the cell after the circle",
+                    (k, "shaft"),
+                )
+            check_line((circle, *shaft), size, (k, "shaft"))
+            _check_sum(circle, shaft, geometry, (k,))
+            parts.append(Arrow((circle, *shaft)))
+            no_twin(parts, (k,))
+        return tuple(parts)
+
+    def schema(self) -> dict[str, Any]:
+        """A list of mappings."""
+        cell = {"type": "string", "pattern": r"^\s*r[0-9]{1,2}c[0-9]{1,2}\s*$"}
+        return {
+            "type": "array",
+            "minItems": 1,
+            "items": {
+                "type": "object",
+                "properties": {"circle": cell, "shaft": cell_list(1)},
+                "required": ["circle", "shaft"],
+                "additionalProperties": False,
+            },
+        }
+
+    def wording(self, parts: Sequence[Part], size: int) -> str:
+        """The rule in words."""
+        return (
+            "The digits along the shaft of each arrow add up to the digit in its circle. A digit "
+            "may be repeated on a shaft where no other rule forbids it."
+        )
+
+    def recover(self, shapes: Sequence[Shape], geometry: Geometry) -> tuple[Part, ...]:
+        """Thin lines with a head that start at a ring."""
+        circles = rings(shapes, solid=False)
+        found = paths(shapes, "thin", geometry.size, head=True)
+        return tuple(Arrow(path.cells) for path in found if path.cells[0] in circles)
+
+
+def _check_sum(
+    circle: int, shaft: tuple[int, ...], geometry: Geometry, path: tuple[str | int, ...]
+) -> None:
+    """Raise RuleFault where no digits could ever add up."""
+    size = geometry.size
+    if len(shaft) == 1 and shaft[0] in geometry.peers[circle]:
+        raise RuleFault(
+            f"the shaft is {cell_name(shaft[0], size)} alone, which can never equal the circle "
+            f"{cell_name(circle, size)}, for the two share a house",
+            "make the shaft longer",
+            path,
+        )
+    sums = sum(len(group) * (len(group) + 1) // 2 for group, _ in crowds(shaft, geometry))
+    if sums > size:
+        raise RuleFault(
+            f"the shaft's {len(shaft)} cells add up to {sums} or more, and no digit goes past "
+            f"{size}",
+            "make the shaft shorter",
+            path,
+        )
+
+
+KIND = Arrows()

@@ -1,0 +1,203 @@
+"""Palindromes: the digits of each line read the same from either end."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import partial
+from typing import ClassVar
+
+from packbuilder.grid import SYMBOLS, Geometry, House, Values, cell_name
+from packbuilder.rules._cells import Where
+from packbuilder.rules._lines import (
+    Caution,
+    Line,
+    LineKind,
+    either_way,
+    paths,
+    run_together,
+    shared_house,
+    struck,
+)
+from packbuilder.rules._masks import bit, digits_of, least, single
+from packbuilder.rules._words import cells as named
+from packbuilder.rules._words import takes_out
+from packbuilder.rules.contract import Clauses, Deduction, Part, Row, RuleFault, Sight
+from packbuilder.rules.shapes import Shape
+
+
+@dataclass(frozen=True)
+class Palindrome(Line):
+    """A line whose first cell equals its last, its second its last but one, and so on."""
+
+    word = "palindrome"
+    style = "double"
+
+    def mirrored(self) -> tuple[tuple[int, int], ...]:
+        """The pairs of equal cells, from the ends inwards."""
+        half = len(self.cells) // 2
+        return tuple(zip(self.cells[:half], self.cells[: -half - 1 : -1], strict=True))
+
+    def holds(self, values: Values, size: int) -> bool:
+        """Whether a full grid keeps it."""
+        digits = [values[cell] for cell in self.cells]
+        return digits == digits[::-1]
+
+    def encode(self, clauses: Clauses) -> None:
+        """Each digit stands in both cells of a pair or in neither."""
+        for k in range(len(self.cells) // 2):
+            a, b = self.cells[k], self.cells[len(self.cells) - 1 - k]
+            for d in range(1, clauses.size + 1):
+                clauses.add(-clauses.digit(a, d), clauses.digit(b, d))
+                clauses.add(clauses.digit(a, d), -clauses.digit(b, d))
+
+    def prune(self, masks: list[int], size: int) -> bool:
+        """The cells of a pair have the same candidates."""
+        first, last = 0, len(self.cells) - 1
+        while first < last:
+            a, b = self.cells[first], self.cells[last]
+            both = masks[a] & masks[b]
+            if not both:
+                return False
+            masks[a] = masks[b] = both
+            first, last = first + 1, last - 1
+        return True
+
+    def deduce(self, sight: Sight) -> Iterator[Deduction]:
+        """A known digit copied, candidates matched, then what both cells of a pair reach."""
+        pairs = self.mirrored()
+        for known in (True, False):
+            for a, b in pairs:
+                yield from self._match(sight, a, b, known)
+        for a, b in pairs:
+            yield from self._reach(sight, a, b)
+
+    def _match(self, sight: Sight, a: int, b: int, known: bool) -> Iterator[Deduction]:
+        masks, size = sight.masks, sight.size
+        if known != (single(masks[a]) or single(masks[b])):
+            return
+        removes = struck(masks, [(a, ~masks[b] & masks[a]), (b, ~masks[a] & masks[b])])
+        if not removes:
+            return
+        if known:
+            source, copy = (a, b) if single(masks[a]) else (b, a)
+            digit = least(masks[source])
+            words = partial(_tell_copy, source, copy, digit, size)
+            yield Deduction("palindrome-copy", (source, copy), (digit,), removes, words)
+        else:
+            shared = digits_of(masks[a] & masks[b])
+            words = partial(_tell_match, a, b, removes, size)
+            yield Deduction("palindrome-match", (a, b), shared, removes, words)
+
+    def _reach(self, sight: Sight, a: int, b: int) -> Iterator[Deduction]:
+        """A digit in both cells of a pair would leave a house without a place for it."""
+        masks, geometry = sight.masks, sight.geometry
+        shared = masks[a] & masks[b]
+        if single(shared):
+            return
+        seen = geometry.peers[a] | geometry.peers[b]
+        for house in geometry.houses:
+            if len(house.cells) < sight.size or a in house.cells or b in house.cells:
+                continue
+            outside = 0
+            for cell in house.cells:
+                if cell not in seen:
+                    outside |= masks[cell]
+            for d in digits_of(shared & ~outside):
+                places = tuple(cell for cell in house.cells if masks[cell] & bit(d))
+                removes = struck(masks, [(a, bit(d)), (b, bit(d))])
+                if places and removes:
+                    words = partial(_tell_reach, a, b, d, house, removes, sight.size)
+                    yield Deduction("palindrome-reach", (a, b, *places), (d,), removes, words)
+
+
+def _tell_copy(source: int, copy: int, digit: int, size: int) -> str:
+    one, other, d = cell_name(source, size), cell_name(copy, size), SYMBOLS[digit]
+    return f"{other} mirrors {one} on the palindrome, and {one} is {d}, so {other} is {d} too."
+
+
+def _tell_match(a: int, b: int, removes: tuple[tuple[int, int], ...], size: int) -> str:
+    return (
+        f"{named((a, b), size)} mirror each other on the palindrome, so each can only be what the "
+        f"other can be. {takes_out(removes, size)}"
+    )
+
+
+def _tell_reach(
+    a: int, b: int, digit: int, house: House, removes: tuple[tuple[int, int], ...], size: int
+) -> str:
+    d = SYMBOLS[digit]
+    return (
+        f"{named((a, b), size)} mirror each other on the palindrome. With {d} in both, no cell of "
+        f"{house.label} could be {d}. {takes_out(removes, size)}"
+    )
+
+
+class Palindromes(LineKind):
+    """The rule."""
+
+    slug = "palindromes"
+    title = "Palindromes"
+    about = "The digits of each palindrome read the same from either end."
+    techniques: ClassVar[tuple[Row, ...]] = (
+        Row(
+            "palindrome-copy",
+            "Palindrome copy",
+            2,
+            1.4,
+            "A known digit of a palindrome stands again in the cell that mirrors it.",
+            "A digit that its palindrome repeats.",
+        ),
+        Row(
+            "palindrome-match",
+            "Palindrome match",
+            3,
+            2.3,
+            "Two cells that mirror each other on a palindrome have the same candidates.",
+            "Two cells of a palindrome that mirror each other.",
+        ),
+        Row(
+            "palindrome-reach",
+            "Palindrome reach",
+            4,
+            4.4,
+            "A digit in both of two mirrored cells would leave a house no place for it.",
+            "What two mirrored cells of a palindrome reach together.",
+        ),
+    )
+    example = """\
+id: palindromes
+"""
+
+    def line(self, cells: tuple[int, ...], geometry: Geometry, path: Where) -> Part:
+        """One palindrome. Raises RuleFault where cells that must be equal share a house."""
+        found = Palindrome(either_way(cells))
+        for a, b in found.mirrored():
+            house = shared_house(a, b, geometry)
+            if house:
+                raise RuleFault(
+                    f"{cell_name(a, geometry.size)} and {cell_name(b, geometry.size)} mirror each "
+                    f"other on this palindrome, but {house} holds both and allows no digit twice",
+                    "lay the line so that no two mirrored cells share a house",
+                    path,
+                )
+        return found
+
+    def warnings(self, parts: Sequence[Part], size: int) -> list[Caution]:
+        """Palindromes that a reader cannot tell apart."""
+        return run_together(parts, "palindrome", size)
+
+    def wording(self, parts: Sequence[Part], size: int) -> str:
+        """The rule in words."""
+        return (
+            "Along each double line the digits read the same from either end: the first is the "
+            "last again, the second the last but one, and so on."
+        )
+
+    def recover(self, shapes: Sequence[Shape], geometry: Geometry) -> tuple[Part, ...]:
+        """Double lines."""
+        found = paths(shapes, "double", geometry.size)
+        return tuple(dict.fromkeys(Palindrome(either_way(path.cells)) for path in found))
+
+
+KIND = Palindromes()

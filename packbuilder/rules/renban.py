@@ -1,0 +1,234 @@
+"""Renban: each line holds a set of consecutive digits, in any order and none twice."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import partial
+from typing import ClassVar
+
+from packbuilder.grid import SYMBOLS, Geometry, House, Values, cell_name
+from packbuilder.rules._cells import Where
+from packbuilder.rules._lines import (
+    Caution,
+    Line,
+    LineKind,
+    either_way,
+    paths,
+    run_together,
+    struck,
+)
+from packbuilder.rules._masks import bit, digits_of, everything, least, most, up_to
+from packbuilder.rules._words import cells as named
+from packbuilder.rules._words import listed, number, takes_out
+from packbuilder.rules.contract import Clauses, Deduction, Part, Row, RuleFault, Sight
+from packbuilder.rules.shapes import Shape
+
+
+@dataclass(frozen=True)
+class Renban(Line):
+    """A line of k cells with k digits in a row, in any order."""
+
+    word = "renban line"
+    style = "dotted"
+
+    def holds(self, values: Values, size: int) -> bool:
+        """Whether a full grid keeps it."""
+        digits = sorted(values[cell] for cell in self.cells)
+        return digits == list(range(digits[0], digits[0] + len(digits)))
+
+    def encode(self, clauses: Clauses) -> None:
+        """One of the runs of as many digits as the line has cells."""
+        count = len(self.cells)
+        clauses.one_set(
+            self.cells,
+            (frozenset(range(d, d + count)) for d in range(1, clauses.size - count + 2)),
+        )
+
+    def prune(self, masks: list[int], size: int) -> bool:
+        """Keep what lies in a run of which each cell has a digit and each digit a cell."""
+        runs = _runs(self.cells, masks, size)
+        kept = 0
+        for run in runs:
+            kept |= run
+        for cell in self.cells:
+            masks[cell] &= kept
+        return bool(runs)
+
+    def houses(self, geometry: Geometry) -> tuple[House, ...]:
+        """The line: no digit stands on it twice."""
+        return (House("renban", f"the {self.name(geometry.size)}", self.cells),)
+
+    def deduce(self, sight: Sight) -> Iterator[Deduction]:
+        """How far the digits can lie from one cell; which runs fit; which digits every run has."""
+        yield from self._range(sight)
+        yield from self._sets(sight)
+        yield from self._needs(sight)
+
+    def _range(self, sight: Sight) -> Iterator[Deduction]:
+        masks, size, reach = sight.masks, sight.size, len(self.cells) - 1
+        lowest = min(self.cells, key=lambda cell: most(masks[cell]))
+        highest = max(self.cells, key=lambda cell: least(masks[cell]))
+        top, bottom = most(masks[lowest]), least(masks[highest])
+        for anchor, edge, bound, out, side in (
+            (lowest, top, top + reach, everything(size) & ~up_to(top + reach), "most"),
+            (highest, bottom, bottom - reach, up_to(bottom - reach - 1), "least"),
+        ):
+            removes = struck(masks, [(cell, out) for cell in self.cells if cell != anchor])
+            if removes:
+                losing = tuple(dict.fromkeys(cell for cell, _ in removes))
+                words = partial(_tell_range, self, anchor, (edge, bound), side, size)
+                yield Deduction("renban-range", (anchor, *losing), (edge,), removes, words)
+
+    def _sets(self, sight: Sight) -> Iterator[Deduction]:
+        masks, size = sight.masks, sight.size
+        runs = _runs(self.cells, masks, size)
+        kept = 0
+        for run in runs:
+            kept |= run
+        removes = struck(masks, [(cell, masks[cell] & ~kept) for cell in self.cells])
+        if runs and removes:
+            words = partial(_tell_sets, self, runs, removes, size)
+            yield Deduction("renban-sets", self.cells, digits_of(kept), removes, words)
+
+    def _needs(self, sight: Sight) -> Iterator[Deduction]:
+        """A digit of every run that fits stands on the line: its places there rule out others."""
+        masks, size = sight.masks, sight.size
+        runs = _runs(self.cells, masks, size)
+        needed = everything(size) if runs else 0
+        for run in runs:
+            needed &= run
+        for d in digits_of(needed):
+            places = [cell for cell in self.cells if masks[cell] & bit(d)]
+            if len(places) == 1:
+                wanted = [(places[0], everything(size) & ~bit(d))]
+            else:
+                seen = frozenset.intersection(*(sight.geometry.peers[cell] for cell in places))
+                wanted = [(cell, bit(d)) for cell in sorted(seen)]
+            removes = struck(masks, wanted)
+            if removes:
+                words = partial(_tell_needs, self, runs, (d, tuple(places)), removes, size)
+                yield Deduction("renban-needs", self.cells, (d,), removes, words)
+
+
+def _runs(cells: tuple[int, ...], masks: Sequence[int], size: int) -> list[int]:
+    """The runs of digits, as masks, of which each cell has some digit and each digit some cell."""
+    union = 0
+    for cell in cells:
+        union |= masks[cell]
+    first = (1 << len(cells)) - 1
+    return [
+        run
+        for run in (first << k for k in range(size - len(cells) + 1))
+        if run & union == run and all(masks[cell] & run for cell in cells)
+    ]
+
+
+def _tell_range(line: Renban, anchor: int, figures: tuple[int, int], side: str, size: int) -> str:
+    edge, bound = figures
+    limit = "higher" if side == "most" else "lower"
+    return (
+        f"The {line.name(size)} holds {number(len(line.cells))} consecutive digits, and "
+        f"{cell_name(anchor, size)} is at {side} {SYMBOLS[edge]}, so none of them is {limit} than "
+        f"{SYMBOLS[bound]}."
+    )
+
+
+def _tell_sets(
+    line: Renban, runs: list[int], removes: tuple[tuple[int, int], ...], size: int
+) -> str:
+    told = listed((_span(run) for run in runs), "or")
+    return (
+        f"Of all runs of {number(len(line.cells))} consecutive digits, the {line.name(size)} has "
+        f"room only for {told}. {takes_out(removes, size)}"
+    )
+
+
+def _tell_needs(
+    line: Renban,
+    runs: list[int],
+    found: tuple[int, tuple[int, ...]],
+    removes: tuple[tuple[int, int], ...],
+    size: int,
+) -> str:
+    digit, places = found
+    d, told = SYMBOLS[digit], listed((_span(run) for run in runs), "or")
+    start = f"The {line.name(size)} holds {told}, so {d} is on it"
+    if len(places) == 1:
+        return f"{start}, and only {cell_name(places[0], size)} has room for it: it is {d}."
+    return (
+        f"{start}, in {named(places, size, 'or')}; a cell that sees all of these cannot be {d}. "
+        f"{takes_out(removes, size)}"
+    )
+
+
+def _span(run: int) -> str:
+    return f"{SYMBOLS[least(run)]} to {SYMBOLS[most(run)]}"
+
+
+class RenbanLines(LineKind):
+    """The rule."""
+
+    slug = "renban"
+    title = "Renban lines"
+    about = "Each renban line holds consecutive digits, in any order and none twice."
+    techniques: ClassVar[tuple[Row, ...]] = (
+        Row(
+            "renban-range",
+            "Renban range",
+            3,
+            2.4,
+            "The digits of a renban line lie close together, so a bound on one cell bounds all.",
+            "How far apart the digits of a renban line can be.",
+        ),
+        Row(
+            "renban-sets",
+            "Renban sets",
+            4,
+            4.0,
+            "Some runs of consecutive digits do not fit the cells of a renban line; a digit that "
+            "only they have leaves the line.",
+            "The few runs of digits that are left for a renban line.",
+        ),
+        Row(
+            "renban-needs",
+            "Renban needs",
+            4,
+            4.3,
+            "A digit that every run left for a renban line has must be on the line; where it can "
+            "be there rules it out elsewhere.",
+            "A digit that a renban line cannot do without.",
+        ),
+    )
+    example = """\
+id: renban
+"""
+
+    def line(self, cells: tuple[int, ...], geometry: Geometry, path: Where) -> Part:
+        """One line. Raises RuleFault where it is longer than there are digits."""
+        if len(cells) > geometry.size:
+            raise RuleFault(
+                f"a renban line of {len(cells)} cells in a grid of {geometry.size} digits",
+                f"shorten it to {geometry.size} cells or fewer",
+                path,
+            )
+        return Renban(either_way(cells))
+
+    def warnings(self, parts: Sequence[Part], size: int) -> list[Caution]:
+        """Lines that a reader cannot tell apart."""
+        return run_together(parts, "renban line", size)
+
+    def wording(self, parts: Sequence[Part], size: int) -> str:
+        """The rule in words."""
+        return (
+            "Each dotted line holds a set of consecutive digits, in any order. No digit stands on "
+            "such a line twice."
+        )
+
+    def recover(self, shapes: Sequence[Shape], geometry: Geometry) -> tuple[Part, ...]:
+        """Dotted lines."""
+        found = paths(shapes, "dotted", geometry.size)
+        return tuple(dict.fromkeys(Renban(either_way(path.cells)) for path in found))
+
+
+KIND = RenbanLines()

@@ -1,0 +1,239 @@
+"""Thermometers: digits rise along each, from the bulb to the tip.
+
+Two may share a bulb, a stem or any other cells (branches).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from itertools import pairwise, permutations
+from typing import ClassVar
+
+from packbuilder.grid import SYMBOLS, Geometry, Values, cell_name
+from packbuilder.rules._cells import Where
+from packbuilder.rules._lines import Caution, LineKind, paths, rings, struck
+from packbuilder.rules._masks import everything, least, most, up_to
+from packbuilder.rules._words import listed, number
+from packbuilder.rules.contract import Clauses, Deduction, Part, Row, RuleFault, Sight
+from packbuilder.rules.shapes import Path, Ring, Shape
+
+
+@dataclass(frozen=True)
+class Thermometer(Part):
+    """Cells from the bulb to the tip; each digit is greater than the one before."""
+
+    cells: tuple[int, ...]
+
+    def name(self, size: int) -> str:
+        """``thermometer from r1c1 to r1c5``."""
+        bulb, tip = cell_name(self.cells[0], size), cell_name(self.cells[-1], size)
+        return f"thermometer from {bulb} to {tip}"
+
+    def holds(self, values: Values, size: int) -> bool:
+        """Whether a full grid keeps it."""
+        return all(values[a] < values[b] for a, b in pairwise(self.cells))
+
+    def encode(self, clauses: Clauses) -> None:
+        """Where a cell holds d or more, the next holds d + 1 or more."""
+        for a, b in pairwise(self.cells):
+            for d in range(1, clauses.size + 1):
+                clauses.add(-clauses.at_least(a, d), clauses.at_least(b, d + 1))
+
+    def prune(self, masks: list[int], size: int) -> bool:
+        """Bounds upwards, then downwards: complete for a chain of inequalities."""
+        floor = 0
+        for cell in self.cells:
+            mask = masks[cell] >> floor << floor
+            if not mask:
+                return False
+            masks[cell] = mask
+            floor = (mask & -mask).bit_length()
+        ceiling = size + 1
+        for cell in reversed(self.cells):
+            mask = masks[cell] & ((1 << (ceiling - 1)) - 1)
+            if not mask:
+                return False
+            masks[cell] = mask
+            ceiling = mask.bit_length()
+        return True
+
+    def deduce(self, sight: Sight) -> Iterator[Deduction]:
+        """The room that its length leaves; then what a bound in one cell does to others."""
+        yield from self._length(sight)
+        yield from self._rise(sight, up=True)
+        yield from self._rise(sight, up=False)
+
+    def shapes(self) -> tuple[Shape, ...]:
+        """A broad line from a disc at the bulb."""
+        return (Ring(self.cells[0], solid=True), Path(self.cells, "broad"))
+
+    def _length(self, sight: Sight) -> Iterator[Deduction]:
+        full, room = everything(sight.size), sight.size - len(self.cells)
+        wanted = [
+            (cell, full & ~(up_to(k + 1 + room) & ~up_to(k))) for k, cell in enumerate(self.cells)
+        ]
+        removes = struck(sight.masks, wanted)
+        if removes:
+            yield Deduction(
+                "thermometer-length",
+                self.cells,
+                (),
+                removes,
+                lambda: self._tell_length(removes, sight.size),
+            )
+
+    def _tell_length(self, removes: tuple[tuple[int, int], ...], size: int) -> str:
+        room = size - len(self.cells)
+        losing = {cell for cell, _ in removes}
+        spans = [
+            f"{cell_name(cell, size)} {_span(k + 1, k + 1 + room)}"
+            for k, cell in enumerate(self.cells)
+            if cell in losing
+        ]
+        count = number(len(self.cells)).capitalize()
+        bulb = cell_name(self.cells[0], size)
+        return (
+            f"{count} cells rise along the thermometer from {bulb}. That leaves only so much room "
+            f"for each: {listed(spans)}."
+        )
+
+    def _rise(self, sight: Sight, *, up: bool) -> Iterator[Deduction]:
+        """A cell that is at least (at most) some digit pushes those after (before) it along.
+
+        From each cell, as far as no cell on the way says more by itself.
+        """
+        cells = self.cells if up else self.cells[::-1]
+        masks, full = sight.masks, everything(sight.size)
+        k = 0
+        while k < len(cells):
+            anchor, wanted = least(masks[cells[k]]) if up else most(masks[cells[k]]), []
+            j = k + 1
+            while j < len(cells):
+                bound = anchor + j - k if up else anchor - (j - k)
+                out = full & (up_to(bound - 1) if up else ~up_to(bound))
+                if not masks[cells[j]] & out:
+                    break
+                wanted.append((cells[j], out))
+                j += 1
+            removes = struck(masks, wanted)
+            if removes:
+                run = cells[k:j]
+                yield Deduction(
+                    "thermometer-rise",
+                    run,
+                    (anchor,),
+                    removes,
+                    _rise_teller(run, anchor, up, sight.size),
+                )
+            k = j
+
+
+def _rise_teller(run: tuple[int, ...], anchor: int, up: bool, size: int) -> Callable[[], str]:
+    def tell() -> str:
+        side, way, step = ("least", "after", 1) if up else ("most", "before", -1)
+        moved = [
+            f"{cell_name(cell, size)} is at {side} {SYMBOLS[anchor + step * k]}"
+            for k, cell in enumerate(run[1:], 1)
+            if 0 <= anchor + step * k <= size
+        ]
+        first = f"On the thermometer {cell_name(run[0], size)} is at {side} {SYMBOLS[anchor]}"
+        if len(run) == 2:
+            return f"{first}, and {cell_name(run[1], size)} comes {way} it, so {moved[0]}."
+        return f"{first}; the cells {way} it follow, so {listed(moved)}."
+
+    return tell
+
+
+def _span(low: int, high: int) -> str:
+    return SYMBOLS[low] if low == high else f"{SYMBOLS[low]} to {SYMBOLS[high]}"
+
+
+class Thermometers(LineKind):
+    """The rule."""
+
+    slug = "thermometers"
+    title = "Thermometers"
+    about = "Digits rise along each thermometer, from its bulb to its tip."
+    techniques: ClassVar[tuple[Row, ...]] = (
+        Row(
+            "thermometer-length",
+            "Thermometer length",
+            2,
+            1.8,
+            "A cell of a thermometer has room for a digit only if the cells before it can be less "
+            "and the cells after it more.",
+            "The length of a thermometer leaves little room at its ends.",
+        ),
+        Row(
+            "thermometer-rise",
+            "Thermometer rise",
+            3,
+            2.2,
+            "A bound on one cell of a thermometer pushes the cells after it up, or those before "
+            "it down.",
+            "A bound that travels along a thermometer.",
+        ),
+    )
+    example = """\
+id: thermometers
+title: Thermometers
+size: 4
+grid: |
+  ....
+  ....
+  ....
+  ....
+rules:
+  - thermometers: ["r1c1 r1c2"]
+"""
+
+    def line(self, cells: tuple[int, ...], geometry: Geometry, path: Where) -> Part:
+        """One thermometer. Raises RuleFault where it is longer than there are digits."""
+        if len(cells) > geometry.size:
+            raise RuleFault(
+                f"a thermometer of {len(cells)} cells in a grid of {geometry.size} digits",
+                f"shorten it to {geometry.size} cells or fewer",
+                path,
+            )
+        return Thermometer(cells)
+
+    def warnings(self, parts: Sequence[Part], size: int) -> list[Caution]:
+        """Thermometers that a reader cannot tell apart: a tip on a bulb or a tip, a mere stem."""
+        found: list[Caution] = []
+        for one, other in permutations((part.cells for part in parts), 2):
+            tip = cell_name(one[-1], size)
+            if one[-1] == other[0]:
+                what = (
+                    f"the tip of a thermometer lies on a bulb at {tip}; print cannot show the rise"
+                )
+                found.append((what, one))
+            if one[-1] == other[-1] and one < other:
+                what = f"two thermometers end at {tip}; print cannot show where either ends"
+                found.append((what, (*one, *other[:-1])))
+            if other[: len(one)] == one:
+                bulb = cell_name(one[0], size)
+                what = f"a thermometer from {bulb} to {tip} is only the stem of a longer one"
+                found.append((what, one))
+        return found
+
+    def wording(self, parts: Sequence[Part], size: int) -> str:
+        """The rule in words."""
+        return (
+            "Digits rise along each thermometer: from the disc at its bulb to its other end, every "
+            "digit is greater than the one before."
+        )
+
+    def recover(self, shapes: Sequence[Shape], geometry: Geometry) -> tuple[Part, ...]:
+        """Broad lines from a disc. Where both ends have one, a line runs as it is drawn."""
+        bulbs = rings(shapes, solid=True)
+        found: list[Part] = []
+        for path in paths(shapes, "broad", geometry.size):
+            if path.cells[0] in bulbs:
+                found.append(Thermometer(path.cells))
+            elif path.cells[-1] in bulbs:
+                found.append(Thermometer(path.cells[::-1]))
+        return tuple(dict.fromkeys(found))
+
+
+KIND = Thermometers()

@@ -1,0 +1,289 @@
+"""Whispers: neighbours on each line differ by at least half the number of digits.
+
+Half is rounded up: 5 in a grid of 9 digits (and of 10), 3 in one of 6 (and of 5), 4 in one of 8.
+So low and high digits always take turns, and in a grid of odd size the middle digit is on no line.
+The figure is printed with the rule.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import partial
+from itertools import pairwise
+from typing import ClassVar
+
+from packbuilder.grid import SYMBOLS, Geometry, Values, cell_name
+from packbuilder.rules._cells import Where
+from packbuilder.rules._lines import (
+    Caution,
+    Line,
+    LineKind,
+    either_way,
+    paths,
+    run_together,
+    shared_house,
+    struck,
+)
+from packbuilder.rules._masks import bit, digits_of, everything, least, most, single, up_to
+from packbuilder.rules._words import cells as named
+from packbuilder.rules._words import listed
+from packbuilder.rules.contract import Clauses, Deduction, Part, Row, Sight
+from packbuilder.rules.shapes import Shape
+
+
+def difference(size: int) -> int:
+    """The least difference of neighbours: half of ``size``, rounded up."""
+    return (size + 1) // 2
+
+
+@dataclass(frozen=True)
+class Whisper(Line):
+    """A line along which neighbours differ by `difference` or more."""
+
+    word = "whisper line"
+    style = "dashed"
+
+    def holds(self, values: Values, size: int) -> bool:
+        """Whether a full grid keeps it."""
+        return all(
+            2 * abs(values[self.cells[k]] - values[self.cells[k + 1]]) >= size
+            for k in range(len(self.cells) - 1)
+        )
+
+    def encode(self, clauses: Clauses) -> None:
+        """Neighbour by neighbour."""
+        gap = difference(clauses.size)
+        for a, b in pairwise(self.cells):
+            clauses.pairs(a, b, lambda d, e: abs(d - e) >= gap)
+
+    def prune(self, masks: list[int], size: int) -> bool:
+        """From end to end and back: complete for a chain of pairs."""
+        gap = (size + 1) // 2
+        for cells in (self.cells, self.cells[::-1]):
+            before = masks[cells[0]]
+            for cell in cells[1:]:
+                before = masks[cell] & _beside(before, gap)
+                if not before:
+                    return False
+                masks[cell] = before
+        return True
+
+    def deduce(self, sight: Sight) -> Iterator[Deduction]:
+        """No middle digit; beside a known digit; sides in turn; beside bounds; squeezed cells."""
+        yield from self._middle(sight)
+        yield from self._beside(sight, known=True)
+        yield from self._sides(sight)
+        yield from self._beside(sight, known=False)
+        yield from self._squeeze(sight)
+
+    def _neighbours(self, k: int) -> tuple[int, ...]:
+        return tuple(self.cells[j] for j in (k - 1, k + 1) if 0 <= j < len(self.cells))
+
+    def _middle(self, sight: Sight) -> Iterator[Deduction]:
+        if sight.size % 2 == 0:
+            return
+        middle = difference(sight.size)
+        removes = struck(sight.masks, [(cell, bit(middle)) for cell in self.cells])
+        if removes:
+            words = partial(_tell_middle, self, middle, sight.size)
+            yield Deduction("whisper-middle", self.cells, (middle,), removes, words)
+
+    def _beside(self, sight: Sight, *, known: bool) -> Iterator[Deduction]:
+        masks, size, gap = sight.masks, sight.size, difference(sight.size)
+        slug = "whisper-beside" if known else "whisper-step"
+        for k, cell in enumerate(self.cells):
+            if single(masks[cell]) != known:
+                continue
+            out = everything(size) & ~_beside(masks[cell], gap)
+            removes = struck(masks, [(other, out) for other in self._neighbours(k)])
+            if removes:
+                losing = tuple(dict.fromkeys(cell for cell, _ in removes))
+                ends = (least(masks[cell]), most(masks[cell]))
+                words = partial(_tell_beside, cell, ends, losing, size)
+                yield Deduction(slug, (cell, *losing), (), removes, words)
+
+    def _sides(self, sight: Sight) -> Iterator[Deduction]:
+        """From the first cell that is all low or all high."""
+        masks, size = sight.masks, sight.size
+        low = up_to(size // 2)
+        high = everything(size) & ~up_to(difference(size))
+        for k, cell in enumerate(self.cells):
+            side, other = (low, high) if masks[cell] & ~low == 0 else (high, low)
+            if masks[cell] & ~side:
+                continue
+            wanted = [(c, side if (j - k) % 2 else other) for j, c in enumerate(self.cells)]
+            removes = struck(masks, wanted)
+            if removes:
+                losing = tuple(dict.fromkeys(c for c, _ in removes))
+                words = partial(_tell_sides, self, cell, side == low, losing, size)
+                yield Deduction("whisper-sides", (cell, *losing), (), removes, words)
+            return
+
+    def _squeeze(self, sight: Sight) -> Iterator[Deduction]:
+        """A digit whose two neighbours would both be the same digit, though they see each other."""
+        masks, gap = sight.masks, difference(sight.size)
+        for a, cell, b in zip(self.cells, self.cells[1:], self.cells[2:], strict=False):
+            if single(masks[cell]) or b not in sight.geometry.peers[a]:
+                continue
+            for d in digits_of(masks[cell]):
+                beside = _beside(bit(d), gap)
+                left, right = masks[a] & beside, masks[b] & beside
+                removes = struck(masks, [(cell, bit(d))])
+                if left == right and single(left) and removes:
+                    house = shared_house(a, b, sight.geometry) or ""
+                    words = partial(
+                        _tell_squeeze, (a, cell, b), (d, least(left)), house, sight.size
+                    )
+                    yield Deduction("whisper-squeeze", (a, cell, b), (d,), removes, words)
+
+
+def _beside(mask: int, gap: int) -> int:
+    """What can stand beside a cell with these candidates; reaches past the grid's digits."""
+    low = mask.bit_length() - gap
+    high = (mask & -mask).bit_length() + gap
+    return (((1 << low) - 1) if low > 0 else 0) | (-1 << (high - 1))
+
+
+def _tell_middle(line: Whisper, middle: int, size: int) -> str:
+    d = SYMBOLS[middle]
+    return (
+        f"Neighbours on the {line.name(size)} differ by at least {difference(size)}, and no digit "
+        f"is that far from {d}, so {d} is nowhere on it."
+    )
+
+
+def _tell_beside(cell: int, ends: tuple[int, int], losing: tuple[int, ...], size: int) -> str:
+    gap, (low, high) = difference(size), ends
+    sides = []
+    if high - gap >= 1:
+        sides.append(f"at most {SYMBOLS[high - gap]}")
+    if low + gap <= size:
+        sides.append(f"at least {SYMBOLS[low + gap]}")
+    name = cell_name(cell, size)
+    if low == high:
+        start = f"{name} is {SYMBOLS[low]}"
+    elif high - gap < 1:
+        start = f"{name} is at least {SYMBOLS[low]}"
+    elif low + gap > size:
+        start = f"{name} is at most {SYMBOLS[high]}"
+    else:
+        start = f"{name} is from {SYMBOLS[low]} to {SYMBOLS[high]}"
+    verb = "is" if len(losing) == 1 else "are"
+    return (
+        f"{start}. Its neighbours on the whisper line differ from it by at least {gap}, so "
+        f"{named(losing, size)} {verb} {listed(sides, 'or')}."
+    )
+
+
+def _tell_sides(line: Whisper, anchor: int, low: bool, losing: tuple[int, ...], size: int) -> str:
+    gap = difference(size)
+    place = {cell: k for k, cell in enumerate(line.cells)}
+    groups = (
+        [cell for cell in losing if ((place[cell] - place[anchor]) % 2 == 0) == (low == small)]
+        for small in (True, False)
+    )
+    told = []
+    for word, span, cells in zip(
+        ("low", "high"),
+        (f"1 to {SYMBOLS[size // 2]}", f"{SYMBOLS[gap + 1]} to {SYMBOLS[size]}"),
+        groups,
+        strict=True,
+    ):
+        if cells:
+            verb = "is" if len(cells) == 1 else "are"
+            told.append(f"{named(cells, size)} {verb} {word} ({span})")
+    return (
+        f"Low and high digits take turns along the {line.name(size)}. "
+        f"{cell_name(anchor, size)} is {'low' if low else 'high'}, so {listed(told)}."
+    )
+
+
+def _tell_squeeze(
+    cells: tuple[int, int, int], digits: tuple[int, int], house: str, size: int
+) -> str:
+    a, cell, b = cells
+    d, beside = (SYMBOLS[digit] for digit in digits)
+    return (
+        f"With {d} in {cell_name(cell, size)}, both its neighbours on the whisper line, "
+        f"{named((a, b), size)}, would be {beside}; but both lie in {house}. So "
+        f"{cell_name(cell, size)} is not {d}."
+    )
+
+
+class Whispers(LineKind):
+    """The rule."""
+
+    slug = "whispers"
+    title = "Whisper lines"
+    about = "Neighbours on each whisper line differ by at least half the number of digits."
+    techniques: ClassVar[tuple[Row, ...]] = (
+        Row(
+            "whisper-middle",
+            "Whisper middle",
+            2,
+            1.3,
+            "No digit is far enough from the middle one to stand beside it on a whisper line.",
+            "The digit that no whisper line can hold.",
+        ),
+        Row(
+            "whisper-beside",
+            "Whisper beside",
+            2,
+            1.6,
+            "A known digit leaves its neighbours on a whisper line few digits.",
+            "The neighbours of a known digit on a whisper line.",
+        ),
+        Row(
+            "whisper-sides",
+            "Whisper sides",
+            3,
+            2.1,
+            "Low and high digits take turns on a whisper line: where one cell's side is known, all "
+            "are.",
+            "Low and high digits take turns on a whisper line.",
+        ),
+        Row(
+            "whisper-step",
+            "Whisper step",
+            3,
+            2.6,
+            "A bound on one cell of a whisper line bounds its neighbours.",
+            "A bound that goes one step along a whisper line.",
+        ),
+        Row(
+            "whisper-squeeze",
+            "Whisper squeeze",
+            3,
+            3.2,
+            "A digit leaves one and the same digit for both its neighbours on a whisper line, and "
+            "they share a house.",
+            "A cell of a whisper line whose two neighbours share a house.",
+        ),
+    )
+    example = """\
+id: whispers
+"""
+
+    def line(self, cells: tuple[int, ...], geometry: Geometry, path: Where) -> Part:
+        """One line."""
+        return Whisper(either_way(cells))
+
+    def warnings(self, parts: Sequence[Part], size: int) -> list[Caution]:
+        """Lines that a reader cannot tell apart."""
+        return run_together(parts, "whisper line", size)
+
+    def wording(self, parts: Sequence[Part], size: int) -> str:
+        """The rule in words, with the least difference in a grid of this size."""
+        return (
+            f"Two digits that are neighbours on a dashed line differ by at least "
+            f"{difference(size)}."
+        )
+
+    def recover(self, shapes: Sequence[Shape], geometry: Geometry) -> tuple[Part, ...]:
+        """Dashed lines."""
+        found = paths(shapes, "dashed", geometry.size)
+        return tuple(dict.fromkeys(Whisper(either_way(path.cells)) for path in found))
+
+
+KIND = Whispers()
