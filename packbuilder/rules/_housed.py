@@ -1,0 +1,61 @@
+"""Rules that are houses and nothing else: diagonals, extra regions, cells that may not be equal.
+
+Their houses stand in the puzzle's geometry beside rows, columns and blocks. So the kernel, the
+clauses, the search and the ladder meet them there; the parts themselves have no clauses and no
+deductions of their own.
+"""
+
+from __future__ import annotations
+
+from abc import abstractmethod
+from collections.abc import Iterator
+from typing import ClassVar
+
+from packbuilder.grid import Geometry, House, cell_name
+from packbuilder.rules.contract import Clauses, Part
+
+
+class HousesOnly(Part):
+    """A part that forbids repeats, and that is all."""
+
+    houses_only: ClassVar[bool] = True
+
+    @abstractmethod
+    def groups(self, size: int) -> tuple[tuple[int, ...], ...]:
+        """The sets of cells that may not repeat a digit."""
+
+    def encode(self, clauses: Clauses) -> None:
+        """Nothing: the clauses are those of its houses."""
+
+    def prune(self, masks: list[int], size: int) -> bool:
+        """Strike placed digits from the cells that see them; no more than its houses say."""
+        for group in self.groups(size):
+            seen = 0
+            for cell in group:
+                if masks[cell] & masks[cell] - 1 == 0:
+                    if masks[cell] & seen or not masks[cell]:
+                        return False
+                    seen |= masks[cell]
+            for cell in group:
+                if masks[cell] & masks[cell] - 1:
+                    masks[cell] &= ~seen
+                    if not masks[cell]:
+                        return False
+        return True
+
+
+def pair_houses(
+    pairs: Iterator[tuple[int, int]], kind: str, geometry: Geometry
+) -> tuple[House, ...]:
+    """A house for each pair of cells that no row, column, block or region holds already."""
+    size, regions = geometry.size, geometry.regions
+
+    def together(a: int, b: int) -> bool:
+        lines = a // size == b // size or a % size == b % size
+        return lines or (regions is not None and regions[a] == regions[b])
+
+    return tuple(
+        House(kind, f"{cell_name(a, size)} and {cell_name(b, size)}", (a, b))
+        for a, b in pairs
+        if not together(a, b)
+    )

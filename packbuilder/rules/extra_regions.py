@@ -1,0 +1,144 @@
+"""Extra regions: sets of cells, drawn grey, that repeat no digit.
+
+A region of as many cells as the grid has digits holds each digit once; a smaller one just repeats
+none. A region may lie scattered over the grid: then its pieces carry a letter, unless they are
+single cells and no other region is scattered, for then the grey single cells are the region.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from string import ascii_uppercase
+from typing import Any
+
+from packbuilder.grid import Geometry, House, Values, cell_name
+from packbuilder.rules._cells import picture, touch
+from packbuilder.rules._housed import HousesOnly
+from packbuilder.rules._schema import PICTURE
+from packbuilder.rules._words import all_digits
+from packbuilder.rules.contract import Kind, Part, RuleFault
+from packbuilder.rules.shapes import Corner, Patch, Shape
+
+
+@dataclass(frozen=True)
+class ExtraRegion(HousesOnly):
+    """One region; ``cells`` in reading order. ``letter`` is printed on its pieces, if not empty."""
+
+    cells: tuple[int, ...]
+    pieces: tuple[tuple[int, ...], ...]
+    letter: str = ""
+
+    def name(self, size: int) -> str:
+        """``the extra region at r1c1``."""
+        return f"the extra region at {cell_name(self.cells[0], size)}"
+
+    def groups(self, size: int) -> tuple[tuple[int, ...], ...]:
+        """The region."""
+        return (self.cells,)
+
+    def holds(self, values: Values, size: int) -> bool:
+        """No digit comes twice in it."""
+        found = [values[cell] for cell in self.cells]
+        return all(found.count(digit) == 1 for digit in found)
+
+    def houses(self, geometry: Geometry) -> tuple[House, ...]:
+        """The region."""
+        return (House("extra region", self.name(geometry.size), self.cells),)
+
+    def shapes(self) -> tuple[Shape, ...]:
+        """A grey patch for each piece, with the letter in its first cell if there is one."""
+        letters = (Corner(piece[0], self.letter) for piece in self.pieces if self.letter)
+        return (*(Patch(piece) for piece in self.pieces), *letters)
+
+
+class ExtraRegions(Kind):
+    """Grey regions that repeat no digit."""
+
+    slug = "extra-regions"
+    title = "Extra regions"
+    about = "Grey regions hold each digit once; regions smaller than a row repeat none."
+    example = ""
+
+    def read(self, value: Any, geometry: Geometry) -> tuple[Part, ...]:
+        """A region for each letter of the picture."""
+        size, found = geometry.size, picture(value, geometry.size)
+        for letter, cells in found.items():
+            if len(cells) > size:
+                raise RuleFault(
+                    f"region {letter!r} covers {len(cells)} cells, but there are only {size} "
+                    "digits to fill them without a repeat",
+                    f"draw it with {size} cells or fewer",
+                )
+            if len(cells) == 1:
+                raise RuleFault(
+                    f"region {letter!r} covers one cell, {cell_name(cells[0], size)}, which says "
+                    "nothing",
+                    "draw it with two cells or more, or leave it out",
+                )
+        return _regions(found.values(), size)
+
+    def schema(self) -> dict[str, Any]:
+        """A picture."""
+        return PICTURE
+
+    def wording(self, parts: Sequence[Part], size: int) -> str:
+        """What a grey region means, and how a scattered one is known."""
+        regions = [part for part in parts if isinstance(part, ExtraRegion)]
+        whole = all(len(part.cells) == size for part in regions)
+        if len(regions) == 1 and len(regions[0].pieces) == len(regions[0].cells):
+            what = "The grey cells taken together"
+            told = f"{what} hold the digits {all_digits(size)} once."
+            return told if whole else f"{what} hold no digit twice."
+        told = (
+            f"Each grey region also holds the digits {all_digits(size)} once."
+            if whole
+            else "No digit comes twice in a grey region."
+        )
+        if any(part.letter for part in regions):
+            told += " Grey patches with the same letter are one region."
+        elif any(len(part.pieces) > 1 for part in regions):
+            told += " The single grey cells together are one region."
+        return told
+
+    def recover(self, shapes: Sequence[Shape], geometry: Geometry) -> tuple[Part, ...]:
+        """Patches with one letter are a region, so are single cells; other patches stand alone."""
+        patches = [tuple(sorted(shape.cells)) for shape in shapes if isinstance(shape, Patch)]
+        letter_at = {
+            shape.cell: shape.text
+            for shape in shapes
+            if isinstance(shape, Corner) and shape.text in ascii_uppercase
+        }
+        found: dict[object, list[int]] = {}
+        for patch in patches:
+            letter = letter_at.get(patch[0], "")
+            found.setdefault(letter if letter or len(patch) == 1 else patch, []).extend(patch)
+        return _regions(found.values(), geometry.size)
+
+
+def _regions(found: Iterable[Sequence[int]], size: int) -> tuple[ExtraRegion, ...]:
+    """The regions in reading order of their first cells, scattered ones with their letters."""
+    regions = sorted(tuple(sorted(cells)) for cells in found)
+    pieces = {cells: _pieces(cells, size) for cells in regions}
+    scattered = [cells for cells in regions if len(pieces[cells]) > 1]
+    plain = len(scattered) == 1 and len(pieces[scattered[0]]) == len(scattered[0])
+    letters = {} if plain else dict(zip(scattered, ascii_uppercase, strict=False))
+    return tuple(ExtraRegion(cells, pieces[cells], letters.get(cells, "")) for cells in regions)
+
+
+def _pieces(cells: Sequence[int], size: int) -> tuple[tuple[int, ...], ...]:
+    """The cells parted into pieces that hang together by their sides, in reading order."""
+    left, found = set(cells), []
+    while left:
+        piece, todo = set(), [min(left)]
+        while todo:
+            cell = todo.pop()
+            if cell in left:
+                left.discard(cell)
+                piece.add(cell)
+                todo += [other for other in left if touch(cell, other, size)]
+        found.append(tuple(sorted(piece)))
+    return tuple(found)
+
+
+KIND = ExtraRegions()

@@ -1,0 +1,120 @@
+"""Non-consecutive: cells that share a side never hold consecutive digits."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Any, ClassVar
+
+from packbuilder.grid import Geometry, Values
+from packbuilder.rules._apart import Apart
+from packbuilder.rules._cells import edges, nothing
+from packbuilder.rules._schema import BARE
+from packbuilder.rules.contract import Clauses, Kind, Part, Row
+from packbuilder.rules.shapes import Shape
+
+
+@dataclass(frozen=True)
+class NonConsecutive(Apart):
+    """No two consecutive digits side by side, anywhere in the grid."""
+
+    techniques: ClassVar[tuple[str, str, str]] = (
+        "neighbour", "neighbour-of-either", "neighbour-without-place",
+    )  # fmt: skip
+    why_here: ClassVar[str] = "neighbours are never consecutive"
+
+    @staticmethod
+    def clash(a: int, b: int) -> bool:
+        """Consecutive digits."""
+        return a - b in (1, -1)
+
+    def why(self, of: int, beside: Sequence[int], size: int) -> str:
+        """The rule itself."""
+        return "cells side by side are never consecutive"
+
+    def name(self, size: int) -> str:
+        """``the rule of no consecutive neighbours``."""
+        return "the rule of no consecutive neighbours"
+
+    def holds(self, values: Values, size: int) -> bool:
+        """No cell is one away from the cell to its right or the one below it."""
+        rows = [values[k : k + size] for k in range(0, size * size, size)]
+        columns = zip(*rows, strict=True)
+        return not any(
+            abs(one - other) == 1 for line in (*rows, *columns) for one, other in pairwise(line)
+        )
+
+    def encode(self, clauses: Clauses) -> None:
+        """For each edge and each digit: not this here and the next one there."""
+        for a, b in self.pairs:
+            for d in range(1, clauses.size):
+                clauses.add(-clauses.digit(a, d), -clauses.digit(b, d + 1))
+                clauses.add(-clauses.digit(a, d + 1), -clauses.digit(b, d))
+
+    def shapes(self) -> tuple[Shape, ...]:
+        """Nothing is drawn: the rule is told in words."""
+        return ()
+
+
+class NonConsecutiveKind(Kind):
+    """Neighbours are never consecutive."""
+
+    slug = "non-consecutive"
+    title = "Non-consecutive"
+    about = "Cells that share a side never hold consecutive digits."
+    example = ""
+    techniques = (
+        Row(
+            "neighbour",
+            "Neighbour",
+            2,
+            1.4,
+            "A placed digit takes the digits just below and above it out of the cells beside it.",
+            "A digit rules out the digits next to it in the cells beside it.",
+        ),
+        Row(
+            "neighbour-of-either",
+            "Neighbour of either",
+            3,
+            2.9,
+            "A cell has two or three digits left, and each of them would rule out the same digit "
+            "beside it.",
+            "Whichever digit a cell takes, the same digit is ruled out beside it.",
+        ),
+        Row(
+            "neighbour-without-place",
+            "Neighbour without a place",
+            4,
+            4.7,
+            "A digit's few places in a house lie so close together that a consecutive digit in or "
+            "beside them all would leave it none.",
+            "The few places of a digit lie so close that a consecutive digit would block them all.",
+        ),
+    )
+
+    def read(self, value: Any, geometry: Geometry) -> tuple[Part, ...]:
+        """The rule, once for the whole grid."""
+        nothing(value, self.slug)
+        size = geometry.size
+        return (NonConsecutive(tuple(range(size * size)), tuple(edges(size))),)
+
+    def schema(self) -> dict[str, Any]:
+        """A bare name."""
+        return BARE
+
+    def wording(self, parts: Sequence[Part], size: int) -> str:
+        """The rule with an example in words."""
+        return (
+            "Cells that share a side never hold consecutive digits: beside a 4 stands neither a 3 "
+            "nor a 5."
+            if size > 4
+            else "Cells that share a side never hold consecutive digits."
+        )
+
+    def recover(self, shapes: Sequence[Shape], geometry: Geometry) -> tuple[Part, ...]:
+        """Nothing: the rule has no shape."""
+        return ()
+
+
+KIND = NonConsecutiveKind()

@@ -1,0 +1,213 @@
+"""Parity: cells marked even (a grey square) or odd (a grey disc)."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+from typing import Any, Literal
+
+from packbuilder.grid import Geometry, Values, cell_name
+from packbuilder.rules import _words as words
+from packbuilder.rules._cells import cells as read_cells
+from packbuilder.rules._cells import mapping
+from packbuilder.rules._masks import digits_of, mask_of, single
+from packbuilder.rules._schema import CELLS, group
+from packbuilder.rules.contract import Clauses, Deduction, Kind, Part, Row, RuleFault, Sight
+from packbuilder.rules.shapes import Box, Path, Ring, Shape
+
+Which = Literal["even", "odd"]
+_WRITTEN = '{even: "r1c1 r2c2", odd: "r3c3"}'
+
+
+@dataclass(frozen=True)
+class Marked(Part):
+    """One marked cell. ``alike`` are all cells with the same mark, for deductions only."""
+
+    cells: tuple[int]
+    which: Which
+    alike: tuple[int, ...] = field(default=(), compare=False, repr=False)
+
+    def name(self, size: int) -> str:
+        """``the even mark at r1c1``."""
+        return f"the {self.which} mark at {cell_name(self.cells[0], size)}"
+
+    def holds(self, values: Values, size: int) -> bool:
+        """The digit has the parity of the mark."""
+        return values[self.cells[0]] % 2 == (0 if self.which == "even" else 1)
+
+    def encode(self, clauses: Clauses) -> None:
+        """None of the digits of the other parity."""
+        for d in range(1 if self.which == "even" else 2, clauses.size + 1, 2):
+            clauses.add(-clauses.digit(self.cells[0], d))
+
+    def prune(self, masks: list[int], size: int) -> bool:
+        """The digits of the other parity."""
+        masks[self.cells[0]] &= _mask(self.which, size)
+        return masks[self.cells[0]] != 0
+
+    def deduce(self, sight: Sight) -> Iterator[Deduction]:
+        """The first of the cells with one mark tells of them all; so does the first in a house."""
+        if self.alike and self.alike[0] == self.cells[0]:
+            yield from self._wrong(sight)
+        yield from self._full(sight)
+
+    def _wrong(self, sight: Sight) -> Iterator[Deduction]:
+        """Digits of the other parity."""
+        other = ~_mask(self.which, sight.size)
+        removes = tuple(
+            (cell, d) for cell in self.alike for d in digits_of(sight.masks[cell] & other)
+        )
+        if not removes:
+            return
+        size, hit = sight.size, tuple(dict.fromkeys(cell for cell, _ in removes))
+        out = tuple(sorted({d for _, d in removes}))
+
+        def tell() -> str:
+            are = "is" if len(hit) == 1 else "are"
+            return (
+                f"{words.cells(hit, size)} {are} marked {self.which}. "
+                f"{words.takes_out(removes, size)}"
+            )
+
+        yield Deduction("parity-mark", hit, out, removes, tell)
+
+    def _full(self, sight: Sight) -> Iterator[Deduction]:
+        """A house whose digits of one parity are all spoken for: its other cells have none."""
+        size, mine, masks = sight.size, _mask(self.which, sight.size), sight.masks
+        for h in sight.geometry.houses_of[self.cells[0]]:
+            house = sight.geometry.houses[h]
+            if self.cells[0] != min(set(house.cells) & set(self.alike), default=-1):
+                continue
+            holders = tuple(cell for cell in house.cells if not masks[cell] & ~mine)
+            if len(holders) != mine.bit_count() or all(single(masks[c]) for c in holders):
+                continue
+            removes = tuple(
+                (cell, d)
+                for cell in house.cells
+                if cell not in holders
+                for d in digits_of(masks[cell] & mine)
+            )
+            if removes:
+                yield self._full_step(house.label, holders, removes, size)
+
+    def _full_step(
+        self, label: str, holders: tuple[int, ...], removes: tuple[tuple[int, int], ...], size: int
+    ) -> Deduction:
+        digits = digits_of(_mask(self.which, size))
+
+        def tell() -> str:
+            return (
+                f"In {label}, {words.cells(holders, size)} hold {words.digits(digits)}, all the "
+                f"{self.which} digits there are. {words.takes_out(removes, size)}"
+            )
+
+        return Deduction("parity-count", holders, digits, removes, tell)
+
+    def shapes(self) -> tuple[Shape, ...]:
+        """A grey square for even, a grey disc for odd."""
+        cell = self.cells[0]
+        return (Box(cell, solid=True) if self.which == "even" else Ring(cell, solid=True),)
+
+
+class Parity(Kind):
+    """Cells marked even or odd."""
+
+    slug = "parity"
+    title = "Even and odd"
+    about = "A grey square holds an even digit, a grey disc an odd one."
+    example = ""
+    techniques = (
+        Row(
+            "parity-mark",
+            "Even or odd",
+            1,
+            0.6,
+            "A cell marked even loses the odd digits, one marked odd the even ones.",
+            "Cells marked even or odd: half of the digits do not go there.",
+        ),
+        Row(
+            "parity-count",
+            "Even and odd counted",
+            3,
+            2.7,
+            "As many cells of a house are even (or odd) as there are such digits; its other cells "
+            "have none of them.",
+            "Count the even and the odd cells of a house against the digits there are.",
+        ),
+    )
+
+    def read(self, value: Any, geometry: Geometry) -> tuple[Part, ...]:
+        """A part for each marked cell, in reading order."""
+        given = mapping(value, ("even", "odd"), _WRITTEN)
+        found: dict[int, Which] = {}
+        for which in _WHICH:
+            if which not in given:
+                continue
+            for cell in read_cells(given[which], geometry.size, (which,)):
+                if cell in found:
+                    raise RuleFault(
+                        f"{cell_name(cell, geometry.size)} is marked both even and odd",
+                        "mark it once",
+                        (which,),
+                    )
+                found[cell] = which
+        for which in _WHICH:
+            _check_count({c for c, w in found.items() if w == which}, which, geometry)
+        return _marked(found)
+
+    def schema(self) -> dict[str, Any]:
+        """Two lists of cells."""
+        return group({"even": CELLS, "odd": CELLS})
+
+    def wording(self, parts: Sequence[Part], size: int) -> str:
+        """What the marks of this puzzle mean."""
+        marks = {part.which for part in parts if isinstance(part, Marked)}
+        even, odd = "A cell with a grey square holds an even digit", "a grey disc an odd one"
+        if marks == {"odd"}:
+            return "A cell with a grey disc holds an odd digit."
+        return f"{even}, one with {odd}." if "odd" in marks else f"{even}."
+
+    def recover(self, shapes: Sequence[Shape], geometry: Geometry) -> tuple[Part, ...]:
+        """Grey squares and discs; a disc at the end of a line is part of the line."""
+        ends = {
+            cell
+            for shape in shapes
+            if isinstance(shape, Path)
+            for cell in (shape.cells[0], shape.cells[-1])
+        }
+        found: dict[int, Which] = {}
+        for shape in shapes:
+            if isinstance(shape, Box) and shape.solid:
+                found[shape.cell] = "even"
+            elif isinstance(shape, Ring) and shape.solid and shape.cell not in ends:
+                found[shape.cell] = "odd"
+        return _marked(found)
+
+
+_WHICH: tuple[Which, Which] = ("even", "odd")
+
+
+def _mask(which: Which, size: int) -> int:
+    return mask_of(range(2 if which == "even" else 1, size + 1, 2))
+
+
+def _marked(found: dict[int, Which]) -> tuple[Marked, ...]:
+    alike = {w: tuple(sorted(c for c, other in found.items() if other == w)) for w in _WHICH}
+    return tuple(Marked((c,), found[c], alike[found[c]]) for c in sorted(found))
+
+
+def _check_count(marked: set[int], which: Which, geometry: Geometry) -> None:
+    """No house has more marks than there are digits for them."""
+    size, most = geometry.size, _mask(which, geometry.size).bit_count()
+    for house in geometry.houses:
+        count = len(marked & set(house.cells))
+        if count > most:
+            raise RuleFault(
+                f"{house.label} has {count} cells marked {which}, but a {size}x{size} grid has "
+                f"only {most} {which} digits",
+                f"mark at most {most} of them",
+                (which,),
+            )
+
+
+KIND = Parity()
