@@ -1,9 +1,9 @@
 """The plan of a solve without notes: which digit is placed and which mark is set, in what order.
 
 `plan` plays the grid with no more marks than its mark load. It stays with the block or the digit
-in hand, looks nearby next, and sets a mark only when nothing is left to place: then one after
-which most can be placed, so that marks are few in all. `trim` goes through the moves from the
-last: a mark that nothing later rests on is never set, and each is forgotten after its last use.
+in hand, looks nearby next, and sets marks only when nothing is left to place: as few as will show
+a placement, and of those the ones after which most can be placed, so that marks are few in all.
+`trim` goes through the moves from the last, and lets each mark be forgotten after its last use.
 """
 
 from __future__ import annotations
@@ -79,12 +79,13 @@ def plan(play: Play, k: int, budget: Budget) -> list[Move]:
 
 
 def trim(marks: Marks, moves: list[Move]) -> list[Move]:
-    """The moves without the marks that nothing rests on, each mark held no longer than needed."""
+    """The moves, each mark held no longer than it is needed.
+
+    Every mark is needed: of the fewest marks that show a placement none can be left out.
+    """
     needed: tuple[int, ...] = ()
     kept = []
     for move in reversed(moves):
-        if move.mark and move.number not in needed:
-            continue
         later = [j for j in needed if j != move.number]
         more = [j for j in move.held if j not in later]
         held = fewest(shown_by(marks, move, moves), later, more)

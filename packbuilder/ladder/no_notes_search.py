@@ -4,6 +4,8 @@ A person holds a set of marks, at most k, finds another from what is seen with t
 any. So the search goes over held sets. It is exact, for it leaves out only what cannot matter:
 
 - a mark that changes nothing that is seen: whoever holds the others sees as much already;
+- a mark that rules out no more of the position than another that is found at the same moment: to
+  hold the other in its stead is to see at least as much, then and later;
 - forgetting while there is room: who holds more sees more, and can still forget later.
 
 Hence a set to go on from has k - 1 marks, or as many as there are, and each way on adds one.
@@ -20,7 +22,8 @@ from packbuilder.ladder.marks import Mark, Marks, marks_of
 Held = tuple[Mark, ...]
 
 LIMIT = 10_000
-"""Held sets that one answer may look at. A hundred times what the hardest published grids take."""
+"""Held sets that one answer may look at, about two seconds' worth. Measured on 6,916 published
+grids: 56 at most; on 25,600 minimal grids made at random: 439."""
 
 
 class Budget:
@@ -114,10 +117,10 @@ class Sighting:
 def sightings(
     marks: Marks, bits: int, k: int, budget: Budget, held: Held = ()
 ) -> Iterator[Sighting]:
-    """Every way to a placement with at most ``k`` marks held at a time, fewest finds first.
+    """Ways to a placement with at most ``k`` marks held at a time, fewest finds first.
 
     ``bits`` is a position with no placement in sight; ``held`` the marks held at the start. Each
-    held set is reached once, by a shortest way. Where the budget runs out it ends early.
+    held set is looked at once, on a shortest way to it. Where the budget runs out it ends early.
     """
     started = _with_room(held, k) if k else []
     queue: list[tuple[Held, _Trail]] = [(base, None) for base in started]
@@ -126,11 +129,13 @@ def sightings(
         budget.left -= 1
         if budget.spent:
             return
-        state = marks.hold(bits, base)
+        state, others = marks.hold(bits, base), []
         for mark in marks.find(state):
             if pool := marks.singles(state & marks.keep(mark)):
                 yield Sighting(pool, _unwound((base, mark, trail)))
-                continue
+            else:
+                others.append(mark)
+        for mark in _strongest(marks, bits, others):
             for held_on in _with_room((*base, mark), k):
                 if (name := frozenset(held_on)) not in seen:
                     seen.add(name)
@@ -176,6 +181,17 @@ def _with_room(held: Held, k: int) -> list[Held]:
     if len(held) < k:
         return [held]
     return [held[:j] + held[j + 1 :] for j in range(len(held))]
+
+
+def _strongest(marks: Marks, bits: int, found: list[Mark]) -> list[Mark]:
+    """The marks that no other one of them outdoes; of those that do the same, the first."""
+    best: list[tuple[int, Mark]] = []
+    for mark in found:
+        kept = bits & marks.keep(mark)
+        if all(other | kept != kept for other, _ in best):
+            best = [one for one in best if one[0] | kept != one[0]]
+            best.append((kept, mark))
+    return [mark for _, mark in best]
 
 
 def _unwound(trail: _Trail) -> tuple[tuple[Held, Mark], ...]:

@@ -21,7 +21,8 @@ CLASSIC = grids.CLASSIC
 SHAPES = {"4x4": blocks(2, 2), "latin 5": latin(5), **GEOMETRIES}
 SMALL = ("4x4", "latin 5", "latin 6", "6x6", "irregular 6", "diagonals 6", "cage 6")
 
-# Made for these tests by removing clues from random full grids; loads by the definition below.
+# Made for these tests by removing clues from random full grids; each load is
+# confirmed below by the definition.
 BY_LOAD: dict[int, str] = {
     2: """
         4...2.1.3...9.....6.2....4939.........613...22.4.7......53....4...8..39......6.5.
@@ -31,6 +32,9 @@ BY_LOAD: dict[int, str] = {
     3: """
         4..895.2...5....6...16.....94.2...36....3.....2....8...7.9....2.....7.83.3.12...7
         .137......9.4....2......9.6....2...8.7.9...6.....3.7.4..9..4.8....1.....8.2..5...
+        """,
+    4: """
+        1.95...4...2.......8...46.........3..48.79..27.52..4........9.7..6......2..781...
         """,
 }
 NOTES_NEEDED = """
