@@ -13,6 +13,10 @@ are no blocks, every cell is a vertex, joined to each house that it lies in, and
 a disguise is then whatever keeps the regions. Rows and columns, bands and stacks, have one colour
 each, so a grid laid on its side, with its blocks or its regions, is still the same puzzle.
 
+A rule that is more than houses knows more than the graph does: the order of a line, the place of a
+sum. A grid with such rules is the same puzzle in another of the eight ways to lay the page, and in
+no other disguise; it is compared by what is drawn.
+
 The method is textbook: two coloured graphs are isomorphic exactly when their canonical forms are
 equal. The form comes from the BLISS algorithm (Junttila and Kaski 2007) as igraph carries it.
 """
@@ -20,12 +24,17 @@ equal. The form comes from the BLISS algorithm (Junttila and Kaski 2007) as igra
 from __future__ import annotations
 
 import struct
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from hashlib import sha256
 from itertools import chain
 
 from packbuilder.grid import Geometry, Values, blocks
+from packbuilder.proof.encoding import only_houses
+from packbuilder.rules.contract import Part
+from packbuilder.rules.shapes import Corner, Fence, Patch, Path, Shape
+from packbuilder.rules.turns import Turn, turns
 
 Edge = tuple[int, int]
 _CLUE = -1
@@ -47,10 +56,11 @@ class _Frame:
     kind: bytes
 
 
-def fingerprint(geometry: Geometry, clues: Values) -> str:
+def fingerprint(geometry: Geometry, clues: Values, parts: Sequence[Part] = ()) -> str:
     """A text that two grids share exactly when one is the other in disguise.
 
-    ``clues`` has an entry a cell, 0 for an empty one. The text is 32 hexadecimal digits. Compare
+    ``clues`` has an entry a cell, 0 for an empty one; ``parts`` are those of the puzzle's rules,
+    the houses that they bring are in the geometry. The text is 32 hexadecimal digits. Compare
     it only with others from the same version of igraph: another may number the vertices otherwise.
     Raises ValueError where ``clues`` does not fit the geometry.
     """
@@ -58,6 +68,10 @@ def fingerprint(geometry: Geometry, clues: Values) -> str:
 
     if len(clues) != geometry.cell_count:
         raise ValueError(f"{len(clues)} cells given; the grid has {geometry.cell_count}")
+    beyond = [part for part in parts if not only_houses(part, geometry.size)]
+    if beyond:
+        looks = min(_looks(geometry, clues, beyond, turn) for turn in turns(geometry.size))
+        return sha256(looks.encode()).hexdigest()[:32]
     frame = _frame(geometry)
     edges = list(frame.edges)
     clue = first = len(frame.colours)
@@ -74,6 +88,33 @@ def fingerprint(geometry: Geometry, clues: Values) -> str:
     form = sorted(graph.permute_vertices(order).get_edgelist())
     packed = struct.pack(f"<{2 * len(form)}H", *chain.from_iterable(form))
     return sha256(frame.kind + packed).hexdigest()[:32]
+
+
+def _looks(geometry: Geometry, clues: Values, parts: Sequence[Part], turn: Turn) -> str:
+    """The whole puzzle as it is drawn, in one of the ways to lay the page."""
+    houses = sorted(tuple(sorted(turn.cells(house.cells))) for house in geometry.houses)
+    turned = sorted((turn.cell(cell), digit) for cell, digit in enumerate(clues) if digit)
+    drawn = sorted(_part_looks(part, geometry.size, turn) for part in parts)
+    return repr((geometry.size, houses, turned, drawn))
+
+
+def _part_looks(part: Part, size: int, turn: Turn) -> str:
+    """A part as it is drawn; by its name where nothing is."""
+    shapes = [_plain(turn.shape(shape)) for shape in part.shapes()]
+    return repr((type(part).__name__, sorted(map(repr, shapes)) or part.name(size)))
+
+
+def _plain(shape: Shape) -> Shape | str:
+    """The shape without what does not tell two puzzles apart: which way a line was listed, and
+    which of its corners a cage's sum stands in."""
+    match shape:
+        case Fence() | Patch():
+            return replace(shape, cells=tuple(sorted(shape.cells)))
+        case Path() if not shape.head:
+            return replace(shape, cells=min(shape.cells, shape.cells[::-1]))
+        case Corner():
+            return shape.text
+    return shape
 
 
 @lru_cache(maxsize=64)

@@ -47,17 +47,24 @@ def ladder_of(pack: Pack) -> Ladder:
 def _check_puzzle(
     puzzle: Puzzle, pack: Pack, ladder: Ladder, node_limit: int, time_limit: float | None
 ) -> Checked:
-    kin = fingerprint(puzzle.geometry, puzzle.clues)
+    kin = fingerprint(puzzle.geometry, puzzle.clues, puzzle.rules)
     paperwork = [
         *printable.permission(puzzle, pack),
         *promised.clue_count(puzzle),
         *promised.symmetric(puzzle),
         *printable.scattered_regions(puzzle.geometry),
+        *printable.odd_rules(puzzle),
     ]
     clashes = list(proved.clue_clashes(puzzle))
     if clashes:
         return Checked(puzzle, None, None, None, kin, (*clashes, *paperwork))
-    proof = certify(puzzle.geometry, puzzle.clues, node_limit=node_limit, time_limit=time_limit)
+    proof = certify(
+        puzzle.geometry,
+        puzzle.clues,
+        puzzle.rules,
+        node_limit=node_limit,
+        time_limit=time_limit,
+    )
     trouble = list(proved.proof_findings(puzzle, proof))
     if trouble or proof.verdict.first is None:
         return Checked(puzzle, proof, None, None, kin, (*trouble, *paperwork))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
+from packbuilder import rules
 from packbuilder.gate.report import Checked, Finding
 from packbuilder.grid import Geometry
 from packbuilder.puzzle import Pack, Puzzle
@@ -31,6 +32,20 @@ def scattered_regions(geometry: Geometry) -> Iterator[Finding]:
                 f"{house.label} is not connected",
                 "look at the picture under `blocks:`; leave it if it is meant so",
                 house.cells,
+            )
+
+
+def odd_rules(puzzle: Puzzle) -> Iterator[Finding]:
+    """Pieces of rules that are legal, but mostly a slip: a cage in two pieces, say."""
+    for slug in puzzle.rule_names:
+        kind = rules.kinds()[slug]
+        for message, cells in kind.warnings(rules.parts_of(kind, puzzle.rules), puzzle.size):
+            yield Finding(
+                "warn",
+                "odd-rule",
+                message,
+                f"look at `{slug}:` under `rules:`; leave it if it is meant so",
+                tuple(cells),
             )
 
 

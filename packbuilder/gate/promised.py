@@ -13,7 +13,8 @@ from packbuilder.ladder.no_notes import first_failure
 from packbuilder.ladder.path import Path
 from packbuilder.ladder.promises import find_need
 from packbuilder.ladder.rungs import Ladder
-from packbuilder.proof import kernel
+from packbuilder.proof import kernel, sat
+from packbuilder.proof.encoding import only_houses
 from packbuilder.puzzle import BEYOND, Pack, Puzzle
 
 
@@ -109,8 +110,13 @@ def _spare_clues(puzzle: Puzzle) -> tuple[int, ...]:
     """The clues any one of which can be left out with the grid still unique."""
     clued = [cell for cell, digit in enumerate(puzzle.clues) if digit]
     without = [(*puzzle.clues[:cell], 0, *puzzle.clues[cell + 1 :]) for cell in clued]
-    counts, _ = kernel.prove_many(puzzle.geometry, np.array(without, np.uint8))
-    return tuple(cell for cell, count in zip(clued, counts.tolist(), strict=True) if count == 1)
+    if any(not only_houses(part, puzzle.size) for part in puzzle.rules):
+        with sat.Prover(puzzle.geometry, puzzle.rules) as prover:
+            counts = [prover.prove(clues).solutions for clues in without]
+    else:
+        found, _ = kernel.prove_many(puzzle.geometry, np.array(without, np.uint8))
+        counts = found.tolist()
+    return tuple(cell for cell, count in zip(clued, counts, strict=True) if count == 1)
 
 
 def clue_count(puzzle: Puzzle) -> Iterator[Finding]:

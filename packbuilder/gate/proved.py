@@ -52,15 +52,7 @@ def proof_findings(puzzle: Puzzle, proof: Proof) -> Iterator[Finding]:
             "add clues, or raise the limits with --node-limit and --time-limit",
         )
     elif verdict.solutions == 0:
-        cells = proof.clash
-        yield Finding(
-            "refuse",
-            "no-solution",
-            "the grid has no solution; these clues already contradict one another: "
-            + clue_list(cells, puzzle),
-            "compare these clues with the setter's original; at least one of them must change",
-            cells,
-        )
+        yield no_solution(puzzle, proof)
     elif verdict.solutions == 2 and verdict.first and verdict.second:
         yield Finding(
             "refuse",
@@ -71,6 +63,38 @@ def proof_findings(puzzle: Puzzle, proof: Proof) -> Iterator[Finding]:
             _mend_words(proof, puzzle),
             proof.differing,
         )
+
+
+def no_solution(puzzle: Puzzle, proof: Proof) -> Finding:
+    """A grid without solution: the clues, and the parts of rules, that contradict one another."""
+    cells, parts = proof.clash, proof.clash_parts
+    message = "the grid has no solution; "
+    if parts:
+        pieces = [part.name(puzzle.size) for part in parts]
+        pieces += [f"the clue {clue}" for clue in clue_list(cells, puzzle).split(", ") if clue]
+        message += _cannot_hold(pieces)
+        some = {c for part in parts if len(part.cells) < len(puzzle.clues) for c in part.cells}
+        cells = tuple(sorted({*cells, *some}))
+    elif cells:
+        message += "these clues already contradict one another: " + clue_list(cells, puzzle)
+    else:
+        message += "no grid at all fits its regions"
+    these = "these with" if parts or not cells else "these clues with"
+    return Finding(
+        "refuse",
+        "no-solution",
+        message,
+        f"compare {these} the setter's original; at least one of them must change",
+        cells,
+    )
+
+
+def _cannot_hold(pieces: list[str]) -> str:
+    """``cage 23 at r4c5 and the clue 4 at r1c1 cannot both hold``."""
+    if len(pieces) == 1:
+        return f"{pieces[0]} cannot hold in this grid"
+    both = "both" if len(pieces) == 2 else "all"
+    return f"{', '.join(pieces[:-1])} and {pieces[-1]} cannot {both} hold"
 
 
 def _mend_words(proof: Proof, puzzle: Puzzle) -> str:

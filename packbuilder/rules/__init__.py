@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import pkgutil
+from collections.abc import Iterable
 from functools import cache
 from importlib import import_module
 
-from packbuilder.rules.contract import Kind
+from packbuilder.rules.contract import Kind, Part
 
-TOOLS = frozenset({"contract", "houses", "shapes", "template"})
+TOOLS = frozenset({"contract", "houses", "shapes", "template", "turns"})
 """Files of this folder that hold no rule; so do all whose name begins with an underscore."""
 
 
@@ -22,3 +23,8 @@ def kinds() -> dict[str, Kind]:
         kind = import_module(f"{__name__}.{module.name}").KIND
         found[kind.slug] = kind
     return dict(sorted(found.items()))
+
+
+def parts_of(kind: Kind, parts: Iterable[Part]) -> tuple[Part, ...]:
+    """Those of a puzzle's parts that are of one kind: a part's class stands in its rule's file."""
+    return tuple(part for part in parts if type(part).__module__ == type(kind).__module__)
