@@ -15,6 +15,15 @@ def contrast(one: Colour, other: Colour = WHITE) -> float:
     return (b + 0.05) / (a + 0.05)
 
 
+def darkness(colour: Colour | None) -> float:
+    """How much ink a colour leaves on paper, 1 for black, as a grey print shows it (ITU-R BT.601).
+
+    Never less than the palest text allowed: paler type is told by its contrast.
+    """
+    r, g, b = colour or (0.0, 0.0, 0.0)
+    return max(1 - (0.299 * r + 0.587 * g + 0.114 * b), 0.5)
+
+
 def is_white(colour: Colour | None) -> bool:
     """True for a colour that leaves no ink on paper."""
     return colour is not None and min(colour) > 0.99

@@ -6,8 +6,8 @@ what is in it is held against glyphs drawn by another library from the face's ow
 
 The grid's lines come from the first eye; where a digit stands in its cell, the ink alone says.
 Likeness is the normalised correlation (cosine) of the pixels, each softened with its neighbours,
-0 to 1, best over shifts of one pixel. Measured on this type from 14 pixels to the em: the right
-glyph 0.91 and above.
+0 to 1, best over shifts of one pixel. Measured over 20,000 digits of this type in seven layouts,
+at 16 pixels to the em and more: likeness 0.92 and above, amount of ink 0.86 to 1.22 of its due.
 """
 
 from __future__ import annotations
@@ -27,32 +27,39 @@ EM_PIXELS = 16.0
 """A page is drawn so that its smallest digit has so many pixels to the em."""
 DPI = (110.0, 250.0)
 """But never coarser or finer than this."""
-ALIKE = 0.80
+ALIKE = 0.88
 """Likeness below which ink is not taken for the glyph."""
-FAINT = 0.55
-"""Least share of the ink that a black glyph would have: grey #767676, 4.5:1, has 0.54."""
+FAINT = 0.75
+"""Least share of the ink that a glyph of its colour would have."""
+BEYOND = 0.02
+"""Most of the ink that may lie beyond the glyph: of a clean one none does."""
+HALO = 3.0
+"""Darkness of a twice softened glyph from which a pixel counts as the glyph's: two pixels round."""
 MARGIN = 2
 """Pixels round a glyph in its window."""
 
 
 class Want(NamedTuple):
-    """What must be seen: a digit's value, face and size in points."""
+    """What must be seen: a digit's value, face and size in points, and how dark (1 is black)."""
 
     value: int
     face: str
     size: float
+    dark: float = 1.0
 
 
 class Look(NamedTuple):
     """What was seen. ``value`` is the digit that the ink looks most like, None for bare paper.
 
-    ``likeness`` is to the digit wanted; ``share`` its amount of ink, 1 for a black one; ``x y``
-    the middle of the ink from the middle of the place looked at, in points, y upwards.
+    ``likeness`` is to the digit wanted; ``share`` its amount of ink, 1 for what is due; ``beyond``
+    the share of it that lies beyond that glyph; ``x y`` the middle of the ink from the middle of
+    the place looked at, in points, y upwards.
     """
 
     value: int | None
     likeness: float
     share: float
+    beyond: float = 0.0
     x: float = 0.0
     y: float = 0.0
 
@@ -74,7 +81,7 @@ def look(ink: Ink, wants: Sequence[Want], scale: float, size: int) -> list[Look]
         kinds.setdefault((want.face, round(want.size * scale, 1)), []).append(i)
     for (face, pixels), rows in kinds.items():
         stamps = templates(face, pixels, size)
-        found = _compare(ink[rows], stamps, [wants[i].value for i in rows], 1 / scale)
+        found = _compare(ink[rows], stamps, [wants[i] for i in rows], 1 / scale)
         for i, one in zip(rows, found, strict=True):
             looks[i] = one
     return looks
@@ -124,36 +131,60 @@ def _soft(ink: Ink) -> Ink:
     return ink
 
 
-def _compare(ink: Ink, stamps: Ink, values: Sequence[int], point: float) -> list[Look]:
+def _compare(ink: Ink, stamps: Ink, wants: Sequence[Want], point: float) -> list[Look]:
     """Hold each crop against every glyph. ``point`` is the size of a pixel in points."""
-    count, tall, wide = ink.shape
-    glyphs, height, width = stamps.shape
-    extent = _extent(ink)
-    pad = 2 * MARGIN
-    room = ((0, 0), (pad, height), (pad, width))
-    padded = np.pad(ink, room)
-    rows = extent[:, 0, None] + np.arange(height + 2) + pad - MARGIN - 1
-    columns = extent[:, 1, None] + np.arange(width + 2) + pad - MARGIN - 1
-    window = padded[np.arange(count)[:, None, None], rows[:, :, None], columns[:, None, :]]
-    flat, due = _soft(stamps).reshape(glyphs, -1), stamps.sum(axis=(1, 2))
-    window = _soft(window)
-    total = np.linalg.norm(_soft(np.pad(ink, ((0, 0), (1, 1), (1, 1)))).reshape(count, -1), axis=1)
-    norm = np.linalg.norm(flat, axis=1)[None] * total[:, None]
-    best = np.zeros((count, glyphs), dtype=np.float32)
-    for dy in range(3):
-        for dx in range(3):
-            part = window[:, dy : dy + height, dx : dx + width].reshape(count, -1)
-            best = np.maximum(best, part @ flat.T / np.maximum(norm, 1e-6))
-    amount = ink.sum(axis=(1, 2))
-    empty = bare(ink)
+    _, tall, wide = ink.shape
+    extent, amount, empty = _extent(ink), ink.sum(axis=(1, 2)), bare(ink)
+    window = _windows(ink, extent, stamps.shape[1], stamps.shape[2])
+    alike, shift = _alikeness(window, stamps, np.pad(ink, ((0, 0), (1, 1), (1, 1))))
+    due, halo = stamps.sum(axis=(1, 2)), _soft(_soft(stamps)) > HALO
     looks = []
-    for i, value in enumerate(values):
+    for i, want in enumerate(wants):
         if empty[i]:
             looks.append(Look(None, 0.0, 0.0))
             continue
-        top, left, high, across = (int(v) for v in extent[i])
-        x = (left + across / 2 - wide / 2) * point
-        y = (tall / 2 - top - high / 2) * point
-        own = float(best[i, value - 1])
-        looks.append(Look(int(best[i].argmax()) + 1, own, float(amount[i] / due[value - 1]), x, y))
+        own = want.value - 1
+        (top, left, high, across), (dy, dx) = (
+            (int(v) for v in extent[i]),
+            divmod(int(shift[i, own]), 3),
+        )
+        part = window[i, dy : dy + halo.shape[1], dx : dx + halo.shape[2]]
+        looks.append(
+            Look(
+                value=int(alike[i].argmax()) + 1,
+                likeness=float(alike[i, own]),
+                share=float(amount[i] / (due[own] * want.dark)),
+                beyond=1 - float(part[halo[own]].sum() / amount[i]),
+                x=(left + across / 2 - wide / 2) * point,
+                y=(tall / 2 - top - high / 2) * point,
+            )
+        )
     return looks
+
+
+def _windows(ink: Ink, extent: NDArray[np.intp], height: int, width: int) -> Ink:
+    """Where a glyph's window would lie on each crop, its ink in the corner, a pixel more round."""
+    pad = 2 * MARGIN
+    padded = np.pad(ink, ((0, 0), (pad, height), (pad, width)))
+    rows = extent[:, 0, None] + np.arange(height + 2) + pad - MARGIN - 1
+    columns = extent[:, 1, None] + np.arange(width + 2) + pad - MARGIN - 1
+    each = np.arange(len(ink))[:, None, None]
+    window: Ink = padded[each, rows[:, :, None], columns[:, None, :]]
+    return window
+
+
+def _alikeness(window: Ink, stamps: Ink, whole: Ink) -> tuple[Ink, NDArray[np.intp]]:
+    """(n, glyphs) likenesses, and for each the best of nine shifts. ``whole`` are the crops, whose
+    ink beyond the window makes them less alike."""
+    (glyphs, height, width), count = stamps.shape, len(window)
+    flat, soft = _soft(stamps).reshape(glyphs, -1), _soft(window)
+    total = np.linalg.norm(_soft(whole).reshape(count, -1), axis=1)
+    norm = np.maximum(np.linalg.norm(flat, axis=1)[None] * total[:, None], 1e-6)
+    shifts = [
+        soft[:, dy : dy + height, dx : dx + width].reshape(count, -1) @ flat.T / norm
+        for dy in range(3)
+        for dx in range(3)
+    ]
+    scores = np.stack(shifts)
+    best: Ink = scores.max(axis=0)
+    return best, scores.argmax(axis=0)

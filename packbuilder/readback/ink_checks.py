@@ -6,14 +6,17 @@ from collections.abc import Iterator, Sequence
 from statistics import median
 
 from packbuilder.grid import SYMBOLS, Values, cell_name
+from packbuilder.readback.colour import darkness
 from packbuilder.readback.glyphs import Digit, Filled
 from packbuilder.readback.grid_checks import HAIRLINE, OFF_CENTRE, Shown
-from packbuilder.readback.ink import ALIKE, FAINT, Look, Want, look
+from packbuilder.readback.ink import ALIKE, BEYOND, FAINT, Look, Want, look
 from packbuilder.readback.report import Fault, gather
 from packbuilder.readback.shapes import BORDER, Box, Lattice
 from packbuilder.readback.typefaces import CLUE_FACE, SOLVED_FACES, ink_of
 from packbuilder.readback.view import View, bare, cell_boxes, cut, line_widths, without
 
+RINGED_ALIKE, RINGED_FAINT = 0.80, 0.50
+"""The same for candidates: a ring beside one takes some of its pixels with it."""
 CLEAR = 0.05
 """The rim of a cell, in cells, into which candidates do not reach but heavy borders do."""
 COVERED = 0.5
@@ -28,7 +31,8 @@ def wants(filled: Filled, wanted: Values, clues: Values, pitch: float) -> dict[i
         size = median(g.size for g in some) if some else pitch * 0.55
         faces = [g.face for g in some if g.face in SOLVED_FACES]
         face = CLUE_FACE if clue else max(sorted(set(faces)), key=faces.count, default="")
-        kinds[clue] = Want(0, face or "SourceSansPro-Regular", size)
+        dark = median(darkness(g.colour) for g in some) if some else 1.0
+        kinds[clue] = Want(0, face or "SourceSansPro-Regular", size, dark)
     return {
         cell: kinds[bool(clues[cell])]._replace(value=value)
         for cell, value in enumerate(wanted)
@@ -51,19 +55,20 @@ def check_digit_ink(
                 missing.append((cell, told))
             elif told:
                 wrong.append((cell, told))
+            elif one.beyond > BEYOND:
+                stray.append((cell, f"there is ink beside the {SYMBOLS[want.value]} in {name}"))
             elif one.share < FAINT:
                 faint.append(
                     (
                         cell,
-                        f"the {SYMBOLS[want.value]} in {name} has {one.share:.0%} of "
-                        "the ink of a black one",
+                        f"the {SYMBOLS[want.value]} in {name} has {one.share:.0%} of the ink due",
                     )
                 )
             elif max(abs(one.x), abs(one.y)) > OFF_CENTRE * lattice.pitch:
                 moved.append((cell, f"the ink of {name} stands off the middle of its cell"))
     if empty:
         blank = bare(cut(view, cell_boxes(lattice, empty)))
-        stray = [
+        stray += [
             (c, f"{cell_name(c, n)} must be empty and is inked")
             for c, clean in zip(empty, blank, strict=True)
             if not clean
@@ -101,7 +106,7 @@ def check_candidate_ink(
     n, told = lattice.size, []
     if candidates:
         boxes = [_room(d) for d in candidates]
-        due = [Want(d.value, d.glyph.face, d.glyph.size) for d in candidates]
+        due = [_want(d) for d in candidates]
         inside = cell_boxes(lattice, (d.cell for d in candidates), CLEAR)
         seen = look(cut(view, boxes, inside), due, view.x, n)
         for d, one in zip(candidates, seen, strict=True):
@@ -110,9 +115,9 @@ def check_candidate_ink(
                 told.append((d.cell, f"{name} is not inked"))
             elif (d.cell, d.value) in struck:
                 continue  # the stroke through it spoils its likeness: that it is inked must do
-            elif one.value != d.value or one.likeness < ALIKE:
+            elif one.value != d.value or one.likeness < RINGED_ALIKE:
                 told.append((d.cell, f"the ink of {name} looks like {SYMBOLS[one.value]}"))
-            elif one.share < FAINT:
+            elif one.share < RINGED_FAINT:
                 told.append((d.cell, f"{name} is too faint"))
         view = without(view, (), boxes)
     noted = [cell for cell, _ in shown]
@@ -124,6 +129,10 @@ def check_candidate_ink(
             if not blank
         ]
     yield from gather("candidate", told)
+
+
+def _want(d: Digit) -> Want:
+    return Want(d.value, d.glyph.face, d.glyph.size, darkness(d.glyph.colour))
 
 
 def _room(digit: Digit) -> Box:

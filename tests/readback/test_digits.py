@@ -53,7 +53,9 @@ FAULTS: dict[str, tuple[Change, str]] = {
     "white": (lambda m: [replace(m, grey=1.0)], "ink-missing"),
     "faint": (lambda m: [replace(m, grey=0.6)], "ink-faint"),
     "paler than 4.5:1": (lambda m: [replace(m, grey=0.5)], "contrast"),
-    "covered": (lambda m: [replace(m, cover=True)], "ink-missing"),
+    "covered": (lambda m: [replace(m, cover=1.0)], "ink-missing"),
+    "half covered": (lambda m: [replace(m, cover=0.5)], "ink-wrong"),
+    "nibbled": (lambda m: [replace(m, cover=0.36)], "ink-wrong"),
     "invisible": (lambda m: [replace(m, mode=3)], "ink-missing"),
     "shrunk": (lambda m: [replace(m, size=m.size * 0.8)], "digit-small"),
     "tiny": (lambda m: [replace(m, size=5.0)], "digit-small"),
@@ -74,7 +76,7 @@ FAULTS: dict[str, tuple[Change, str]] = {
 def test_each_fault_of_a_clue_is_told_with_its_page_and_cell(
     book: Book, section: str, page: int
 ) -> None:
-    clues = [c for c, v in enumerate(book.entries[1].puzzle.clues) if v not in (0, 5, 8)]
+    clues = [c for c, v in enumerate(book.entries[1].puzzle.clues) if v not in (0, 8)]
     asked = dict(zip(FAULTS, clues, strict=False))
     assert len(asked) == len(FAULTS)
     changes = {cell: FAULTS[name][0] for name, cell in asked.items()}
@@ -116,7 +118,7 @@ CANDIDATE_FAULTS: dict[str, Change] = {
     "doubled": lambda m: [m, m],
     "off its place": lambda m: [replace(m, x=m.x + 5)],
     "white": lambda m: [replace(m, grey=1.0)],
-    "covered": lambda m: [replace(m, cover=True)],
+    "covered": lambda m: [replace(m, cover=1.0)],
     "invisible": lambda m: [replace(m, mode=3)],
     "on its head": lambda m: [replace(m, matrix=(-1, 0, 0, -1))],
 }  # fmt: skip

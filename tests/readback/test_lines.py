@@ -6,6 +6,7 @@ import pytest
 from reportlab.pdfgen.canvas import Canvas
 
 from packbuilder.book import Book
+from packbuilder.grid import cell_name
 from packbuilder.readback.document import Stroke
 from packbuilder.readback.shapes import lattices
 from tests.readback.conftest import Refused
@@ -87,15 +88,18 @@ def test_text_over_a_grid_is_told(book: Book, refused: Refused) -> None:
     refused(Tampered(book).print(), "stray-text", 5)
 
 
-def test_a_small_black_dot_in_an_empty_cell_is_told(book: Book, refused: Refused) -> None:
-    cell = next(c for c, v in enumerate(book.entries[1].puzzle.clues) if not v)
+@pytest.mark.parametrize("clue, x", [(False, 0.0), (True, 14.0)], ids=["empty", "beside a clue"])
+def test_a_small_black_dot_in_a_cell_is_told(
+    book: Book, refused: Refused, clue: bool, x: float
+) -> None:
+    cell = next(c for c, v in enumerate(book.entries[1].puzzle.clues) if bool(v) is clue)
 
     class Tampered(Press):
         def after(self, name: str, canvas: Canvas) -> None:
             if name == "Puzzles":
-                canvas.circle(85 + 50 * (cell % 9), 655 - 50 * (cell // 9), 2, fill=1)
+                canvas.circle(85 + 50 * (cell % 9) + x, 655 - 50 * (cell // 9), 1.5, fill=1)
 
-    refused(Tampered(book).print(), "ink-stray", 5)
+    refused(Tampered(book).print(), "ink-stray", 5, cell_name(cell, 9))
 
 
 # --- lattices by hand -------------------------------------------------------------------------

@@ -31,16 +31,13 @@ def believing(book: Book) -> Callable[[Geometry, Values], Verdict]:
     return lambda _, clues: Verdict(1, known[clues]) if clues in known else Verdict(0)
 
 
-LARGE = pytest.mark.xfail(reason="a heavy ring runs into the candidates of a 16x16 hint")
-
-
 @pytest.mark.parametrize(
     "paper, layout, large",
     [
         ("a4", "two-up", False),
         ("letter", "four-up", False),
         ("a5", "one-up", False),
-        pytest.param("a4", "one-up", True, marks=LARGE),
+        ("a4", "one-up", True),
     ],
 )
 def test_the_pages_keep_the_house_style(paper: str, layout: str, large: bool) -> None:

@@ -40,7 +40,7 @@ class Mark:
     grey: float = 0.0
     mode: int = 0
     matrix: tuple[float, float, float, float] = (1, 0, 0, 1)
-    cover: bool = False
+    cover: float = 0.0  # which share of it, from the left, a white box lies over
 
 
 @dataclass(frozen=True)
@@ -318,7 +318,9 @@ class Press:
         if mark.cover:
             self.c.setFillGray(1)
             half = mark.size * 0.45
-            self.c.rect(mark.x - half, mark.y - half, 2 * half, 2 * half, stroke=0, fill=1)
+            self.c.rect(
+                mark.x - half, mark.y - half, 2 * half * mark.cover, 2 * half, stroke=0, fill=1
+            )
             self.c.setFillGray(0)
 
     def lines(
@@ -375,7 +377,21 @@ class Press:
                 for piece in some:
                     self.c.line(*piece)
             else:
-                self.c.lines(some)
+                self.c.lines(joined(some))
+
+
+def joined(pieces: list[tuple[float, ...]]) -> list[tuple[float, ...]]:
+    """Pieces that follow one another on a line, made one stroke."""
+    runs: list[tuple[float, ...]] = []
+    for piece in sorted(pieces, key=lambda p: (p[0] == p[2], p[0] if p[0] == p[2] else p[1])):
+        level = piece[1] == piece[3]
+        if runs and abs(runs[-1][2] - piece[0]) < 0.01 and abs(runs[-1][3] - piece[1]) < 0.01 and (
+            (runs[-1][1] == runs[-1][3]) is level
+        ):  # fmt: skip
+            runs[-1] = (*runs[-1][:2], *piece[2:])
+        else:
+            runs.append(piece)
+    return runs
 
 
 __all__ = ["Mark", "Press", "Spot", "replace"]
