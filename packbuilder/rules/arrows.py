@@ -330,6 +330,22 @@ class Arrows(Kind):
     )
     example = """\
 id: arrows
+title: Arrows
+size: 6
+grid: |
+  ......
+  ......
+  ..2...
+  ......
+  ......
+  ......
+rules:
+  - arrows:
+      - {circle: r5c5, shaft: r4c5 r3c6}
+      - {circle: r2c6, shaft: r1c5 r1c4 r2c5}
+      - {circle: r4c2, shaft: r3c1 r2c2}
+      - {circle: r5c2, shaft: r6c3 r6c4}
+      - {circle: r3c4, shaft: r4c3 r5c4 r5c3}
 """
 
     def read(self, value: Any, geometry: Geometry) -> tuple[Part, ...]:

@@ -296,6 +296,21 @@ class BetweenLines(LineKind):
     )
     example = """\
 id: between-lines
+title: Between lines
+size: 6
+grid: |
+  .5....
+  ......
+  ......
+  ......
+  ...6..
+  1.....
+rules:
+  - between-lines:
+      - r1c2 r2c3 r3c4 r4c5
+      - r5c2 r6c3 r6c2
+      - r5c6 r5c5 r6c4 r6c5
+      - r3c2 r2c1 r3c1 r4c2
 """
 
     def line(self, cells: tuple[int, ...], geometry: Geometry, path: Where) -> Part:

@@ -167,6 +167,21 @@ class Palindromes(LineKind):
     )
     example = """\
 id: palindromes
+title: Palindromes
+size: 6
+grid: |
+  ...1..
+  3.....
+  ......
+  ..2...
+  ......
+  ...6.5
+rules:
+  - palindromes:
+      - r1c6 r2c6 r3c6 r2c5 r3c4 r4c4
+      - r1c3 r1c4 r2c3 r2c4
+      - r4c1 r5c2 r4c3 r5c4
+      - r4c5 r5c6 r6c6
 """
 
     def line(self, cells: tuple[int, ...], geometry: Geometry, path: Where) -> Part:

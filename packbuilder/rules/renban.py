@@ -202,6 +202,21 @@ class RenbanLines(LineKind):
     )
     example = """\
 id: renban
+title: Renban lines
+size: 6
+grid: |
+  ......
+  2.....
+  ......
+  ......
+  .1....
+  ...4..
+rules:
+  - renban:
+      - r2c5 r3c6 r4c5 r5c5 r6c6
+      - r4c1 r5c1 r6c2 r5c3
+      - r4c2 r4c3 r4c4
+      - r3c2 r2c2 r1c2 r2c3 r3c3
 """
 
     def line(self, cells: tuple[int, ...], geometry: Geometry, path: Where) -> Part:

@@ -263,6 +263,21 @@ class Whispers(LineKind):
     )
     example = """\
 id: whispers
+title: Whisper lines
+size: 6
+grid: |
+  5.....
+  ......
+  ....34
+  ......
+  ......
+  ......
+rules:
+  - whispers:
+      - r3c2 r4c2 r5c3
+      - r2c2 r1c3 r2c3 r3c4
+      - r4c1 r5c1 r5c2 r6c3
+      - r6c4 r5c5 r5c6 r6c6
 """
 
     def line(self, cells: tuple[int, ...], geometry: Geometry, path: Where) -> Part:
