@@ -24,6 +24,7 @@ from packbuilder.errors import Exit, InputError, PackbuilderError, Refused, Unfi
 if TYPE_CHECKING:
     from packbuilder.gate import Report
     from packbuilder.grid import Geometry, Values
+    from packbuilder.ladder.rungs import Ladder
     from packbuilder.puzzle import Pack
 
 EXIT_CODES = """\b
@@ -287,11 +288,35 @@ def rate(file: BinaryIO, jsonl: bool) -> None:
     _close_stream(tally.bad, tally.undecided)
 
 
+def _ladder_options(command: Callable[..., Any]) -> Callable[..., Any]:
+    """The two options that change the ladder."""
+    file = click.option(
+        "--ladder", "ladder_file", type=click.Path(path_type=Path), metavar="FILE",
+        help="Your changes to the ladder, as under `ladder:` in a manifest.",
+    )  # fmt: skip
+    unique = click.option(
+        "--assume-unique", is_flag=True,
+        help="Also use techniques that rest on the puzzle having one solution.",
+    )  # fmt: skip
+    return file(unique(command))
+
+
 @commands.command()
 @click.argument("grid")
 @click.option("--blocks", help="ROWSxCOLUMNS, or `none` for a Latin square [by size].")
+@click.option("--no-notes", is_flag=True, help="Solve in the head, holding as few marks as can be.")
+@click.option("--profile", is_flag=True, help="Draw how many ways on there are at each step.")
+@_ladder_options
 @JSON
-def explain(grid: str, blocks: str | None, as_json: bool) -> None:
+def explain(
+    grid: str,
+    blocks: str | None,
+    no_notes: bool,
+    profile: bool,
+    ladder_file: Path | None,
+    assume_unique: bool,
+    as_json: bool,
+) -> None:
     """Tell the solve of one grid step by step, in words.
 
     GRID is one line of cells, row by row: 81 for a 9x9 grid, 36 for 6x6, and so on.
@@ -311,13 +336,32 @@ def explain(grid: str, blocks: str | None, as_json: bool) -> None:
     if verdict.solutions != 1:
         many = "no solution" if verdict.solutions == 0 else "more than one solution"
         raise Refused(f"this grid has {many}; only a grid with exactly one can be explained")
-    walked = path.walk(geometry, clues)
-    if as_json:
-        click.echo(json.dumps(words.path_json(walked), ensure_ascii=False, indent=2))
+    if no_notes:
+        solved = _explain_no_notes(geometry, clues, as_json)
     else:
-        console.show_path(walked)
-    if not walked.solved:
+        walked = path.walk(geometry, clues, ladder=_ladder(ladder_file, assume_unique))
+        solved = walked.solved
+        if as_json:
+            click.echo(json.dumps(words.path_json(walked), ensure_ascii=False, indent=2))
+        else:
+            console.show_path(walked)
+            if profile:
+                console.show_profile(walked)
+    if not solved:
         raise click.exceptions.Exit(Exit.REFUSED)
+
+
+def _explain_no_notes(geometry: Geometry, clues: Values, as_json: bool) -> bool:
+    from packbuilder import console
+    from packbuilder.ladder import no_notes, no_notes_path
+
+    load = no_notes.no_notes(geometry, clues)
+    if as_json:
+        document = no_notes_path.path_json(geometry, clues)
+        click.echo(json.dumps(document, ensure_ascii=False, indent=2))
+    else:
+        console.show_no_notes(no_notes_path.tell(geometry, clues), load, geometry)
+    return load.solved
 
 
 @commands.command("set")
@@ -397,6 +441,25 @@ def techniques(as_json: bool) -> None:
 
 
 @commands.command()
+@click.argument("name", required=False)
+@JSON
+def rules(name: str | None, as_json: bool) -> None:
+    """List the rules that a puzzle may have, each with how it is written.
+
+    With the NAME of a rule, show a whole puzzle that has it.
+
+    \b
+    Example: packbuilder rules thermometers
+    """
+    from packbuilder.rules import listing
+
+    if as_json:
+        click.echo(json.dumps(listing.as_json(name), ensure_ascii=False, indent=2))
+    else:
+        click.echo(listing.show(name))
+
+
+@commands.command()
 @JSON
 def layouts(as_json: bool) -> None:
     """List the page layouts.
@@ -456,6 +519,13 @@ def _read_grid(text: str, blocks: str | None) -> tuple[Geometry, Values]:
         return _geometry(size, blocks), grid.parse_grid(cells, size)
     except grid.GridFault as fault:
         raise InputError(f"GRID: {fault}") from fault
+
+
+def _ladder(file: Path | None, assume_unique: bool) -> Ladder:
+    from packbuilder.ladder.overrides import chosen
+    from packbuilder.manifest import load_ladder
+
+    return chosen(load_ladder(file) if file else {}, assume_unique)
 
 
 def _span(text: str) -> tuple[int, int]:
