@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
+from dataclasses import asdict, replace
+
 from packbuilder.book import Book, Entry
 from packbuilder.errors import Refused
 from packbuilder.gate import Checked, Report
-from packbuilder.ladder.hints import hints
-from packbuilder.puzzle import BEYOND
+from packbuilder.ladder.hints import Hint, hints
+from packbuilder.puzzle import BEYOND, HintWords
 
 
 def bind(report: Report) -> Book:
@@ -39,5 +42,12 @@ def _entry(number: int, one: Checked) -> Entry:
         hardest=one.path.hardest,
         effort=one.path.effort,
         techniques=tuple(dict(one.path.techniques).items()),
-        hints=hints(one.path),
+        hints=tuple(_reworded(hints(one.path), one.puzzle.hints)),
     )
+
+
+def _reworded(computed: Sequence[Hint], own: Sequence[HintWords]) -> Iterator[Hint]:
+    """The hints in the creator's words where there are any. The small grids stay as computed."""
+    for k, hint in enumerate(computed):
+        words = asdict(own[k]) if k < len(own) else {}
+        yield replace(hint, **{tier: text for tier, text in words.items() if text is not None})

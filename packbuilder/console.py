@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import textwrap
+from collections.abc import Sequence
 
 from rich import box
 from rich.console import Console
@@ -12,6 +13,9 @@ from rich.text import Text
 from packbuilder.gate import Checked, Finding, Report
 from packbuilder.grid import Geometry, default_shape
 from packbuilder.ladder import techniques, words
+from packbuilder.ladder.no_notes import NoNotes
+from packbuilder.ladder.no_notes_path import Told
+from packbuilder.ladder.no_notes_words import name
 from packbuilder.ladder.path import Path
 
 WIDTH = 100
@@ -119,6 +123,38 @@ def show_path(path: Path) -> None:
     else:
         console.print("the ladder cannot finish this grid: its grade is beyond")
     console.print(", ".join(f"{slug} {count}" for slug, count in dict(path.techniques).items()))
+
+
+def show_profile(path: Path) -> None:
+    """How many ways on there were at each step: a bar a step, the narrow points plain to see."""
+    console = _console()
+    console.print("\nways on at each step (steps of the same rung that were open)")
+    for number, (step, ways) in enumerate(zip(path.steps, path.ways(), strict=True), start=1):
+        bar = "█" * min(ways, 60)
+        console.print(Text(f"{number:3}  {step.technique:22} {ways:3} {bar}"), soft_wrap=True)
+
+
+def show_no_notes(told: Sequence[Told], load: NoNotes, geometry: Geometry) -> None:
+    """The solve in the head: each placement and each mark in words, with the marks then held."""
+    console = _console()
+    for number, one in enumerate(told, start=1):
+        head = f"{number:3}. "
+        lines = textwrap.fill(one.words, WIDTH, initial_indent=head, subsequent_indent="     ")
+        console.print(Text(lines), soft_wrap=True)
+        if one.marks:
+            held = "; ".join(name(mark, geometry) for mark in one.marks)
+            lines = textwrap.fill(f"(in mind: {held})", WIDTH, initial_indent="     ",
+                                  subsequent_indent="     ")  # fmt: skip
+            console.print(Text(lines, "dim"), soft_wrap=True)
+    if load.solved and load.marks is not None:
+        marks = "1 mark" if load.marks == 1 else f"{load.marks} marks"
+        console.print(f"\nsolved without notes, with at most {marks} in mind")
+    elif load.solved:
+        console.print(
+            f"\nit can be solved without notes; at least {load.at_least} marks are needed"
+        )
+    else:
+        console.print("\nit cannot be solved without notes: nothing more comes into sight")
 
 
 def show_techniques() -> None:

@@ -30,13 +30,23 @@ class Promise:
 
 
 @dataclass(frozen=True)
+class HintWords:
+    """A creator's own words for one hint; None keeps the computed ones."""
+
+    where: str | None = None
+    idea: str | None = None
+    told: str | None = None
+
+
+@dataclass(frozen=True)
 class Puzzle:
     """One puzzle as the manifest gives it.
 
     ``clues`` has size*size entries, 0 for an empty cell. ``where`` is ``file:line`` of its entry,
     for messages. ``setter`` is never empty: where the manifest names none, it is the byline.
     ``rules`` are the parts of its rules beyond houses and clues; the houses that they bring are in
-    ``geometry`` already. ``rule_names`` are the slugs of its rules, as listed.
+    ``geometry`` already. ``rule_names`` are the slugs of its rules, as listed. The k-th of
+    ``hints`` rewords the puzzle's k-th hint.
     """
 
     id: str
@@ -52,6 +62,7 @@ class Puzzle:
     where: str = ""
     rules: tuple[Part, ...] = ()
     rule_names: tuple[str, ...] = ()
+    hints: tuple[HintWords, ...] = ()
 
     @property
     def size(self) -> int:

@@ -8,10 +8,10 @@ from packbuilder.gate import printable, promised, proved
 from packbuilder.gate.report import Checked, Report
 from packbuilder.kinship import fingerprint
 from packbuilder.ladder.no_notes import no_notes
-from packbuilder.ladder.overrides import changed
+from packbuilder.ladder.overrides import chosen
 from packbuilder.ladder.path import walk
 from packbuilder.ladder.rungs import Ladder
-from packbuilder.ladder.techniques import ASSUMING_UNIQUE, DEFAULT
+from packbuilder.ladder.techniques import DEFAULT
 from packbuilder.proof import kernel
 from packbuilder.proof.certify import certify
 from packbuilder.puzzle import Pack, Puzzle
@@ -41,7 +41,7 @@ def check(
 
 def ladder_of(pack: Pack) -> Ladder:
     """The ladder that a pack's grades are meant on: the house's, with the creator's changes."""
-    return changed(ASSUMING_UNIQUE if pack.assume_unique else DEFAULT, pack.ladder)
+    return chosen(pack.ladder, pack.assume_unique) if pack.ladder or pack.assume_unique else DEFAULT
 
 
 def _check_puzzle(
@@ -76,6 +76,7 @@ def _check_puzzle(
         *promised.uses(puzzle, path),
         *promised.no_notes(puzzle),
         *promised.minimal(puzzle),
+        *printable.spare_hints(puzzle, path),
     ]
     marks = no_notes(puzzle.geometry, puzzle.clues)
     return Checked(puzzle, proof, path, marks, kin, (*promises, *paperwork))

@@ -8,6 +8,8 @@ from dataclasses import replace
 from packbuilder import rules
 from packbuilder.gate.report import Checked, Finding
 from packbuilder.grid import Geometry
+from packbuilder.ladder.hints import hints
+from packbuilder.ladder.path import Path
 from packbuilder.puzzle import Pack, Puzzle
 
 
@@ -33,6 +35,18 @@ def scattered_regions(geometry: Geometry) -> Iterator[Finding]:
                 "look at the picture under `blocks:`; leave it if it is meant so",
                 house.cells,
             )
+
+
+def spare_hints(puzzle: Puzzle, path: Path) -> Iterator[Finding]:
+    """Words for a hint that the puzzle does not have would be lost without a sound."""
+    found = len(hints(path)) if puzzle.hints else 0
+    if len(puzzle.hints) > found:
+        yield Finding(
+            "refuse",
+            "spare-hint",
+            f"words for {len(puzzle.hints)} hints are given, but the puzzle has {found}",
+            "take the last of them out under `hints:`",
+        )
 
 
 def odd_rules(puzzle: Puzzle) -> Iterator[Finding]:

@@ -14,6 +14,7 @@ from dataclasses import replace
 
 from packbuilder.errors import InputError
 from packbuilder.ladder.rungs import Ladder, Technique
+from packbuilder.ladder.techniques import ASSUMING_UNIQUE, UNIQUENESS
 
 HIGHEST = 7
 """The top rung."""
@@ -43,6 +44,18 @@ def changed(ladder: Ladder, changes: Mapping[str, object]) -> Ladder:
     if not left:
         raise InputError("the ladder has no technique left; leave at least one on")
     return Ladder(left)
+
+
+def chosen(changes: Mapping[str, object], assume_unique: bool) -> Ladder:
+    """The house's ladder with a creator's changes, and with uniqueness assumed only if asked for.
+
+    A change to a technique that assumes uniqueness waits until that is asked for.
+    """
+    ladder = changed(ASSUMING_UNIQUE, changes)
+    if assume_unique:
+        return ladder
+    resting = {technique.slug for technique in UNIQUENESS}
+    return ladder.without(*(slug for slug in ladder.slugs if slug in resting))
 
 
 def _row(technique: Technique, change: object) -> Technique | None:

@@ -123,6 +123,12 @@ class PuzzleFields(Fields):
         description="What is claimed of the puzzle; each claim is checked.",
         examples=[{"grade": 3, "needs": ["hidden-triple"], "symmetry": "rotational"}],
     )
+    hints: kinds.HintList = Field(
+        default=None,
+        description="Your own words for the hints, in their order: `where` to look, which `idea`, "
+        "the step `told`. What is left out keeps the computed words.",
+        examples=[[{"where": "Look where the pears are."}]],
+    )
     intro: kinds.Intro | None = Field(
         default=None,
         description="A sentence or two, printed with the puzzle.",
@@ -171,6 +177,19 @@ class PackFields(Fields):
         default_factory=list,
         description="Techniques promised to be needed in every puzzle of the pack.",
         examples=[["hidden-triple"]],
+    )
+    ladder: kinds.LadderChanges = Field(
+        default=None,
+        description="Your changes to the ladder by which the grades are meant: techniques on other "
+        "rungs, with other weights or names, or left out; or the name of a file with them.",
+        examples=[{"naked-pair": {"rung": 3}, "chain": "off"}],
+    )
+    assume_unique: kinds.YesNo = Field(
+        default=False,
+        alias="assume-unique",
+        description="True: the ladder also uses techniques that rest on the puzzle having one "
+        "solution, and print names them so.",
+        examples=[True],
     )
     paper: kinds.Paper = Field(default="a4", description="The size of the paper.", examples=["a4"])
     layout: kinds.Layout = Field(

@@ -12,6 +12,7 @@ import difflib
 import re
 import unicodedata
 from collections.abc import Callable, Iterable
+from importlib import import_module
 from typing import Annotated, Any, NoReturn
 
 from pydantic import Field, PlainValidator, WithJsonSchema
@@ -159,10 +160,10 @@ class _TechniqueSchema:
 
 
 def technique_slugs() -> tuple[str, ...]:
-    """Every technique of the ladder, easiest first."""
-    from packbuilder.ladder.techniques import DEFAULT
+    """Every technique of the ladder, easiest first, those that assume uniqueness included."""
+    from packbuilder.ladder.techniques import ASSUMING_UNIQUE
 
-    return DEFAULT.slugs
+    return ASSUMING_UNIQUE.slugs
 
 
 def _address(value: object) -> str:
@@ -233,11 +234,22 @@ def _rules(value: object) -> list[Any]:
     return value
 
 
-class _RulesSchema:
-    def __get_pydantic_json_schema__(self, *_: object) -> dict[str, Any]:
-        from packbuilder.manifest.rules import schema
+def _later(value: object) -> object:
+    """Take the value as it is: its own reader looks at it, piece by piece, in the second pass."""
+    if value is None:
+        refuse("has no value; write one, or leave the line out")
+    return value
 
-        return schema()
+
+class _SchemaOf:
+    """The JSON Schema that another file of this room gives; that file imports this one."""
+
+    def __init__(self, module: str) -> None:
+        self.module = module
+
+    def __get_pydantic_json_schema__(self, *_: object) -> dict[str, Any]:
+        found: dict[str, Any] = import_module(f"packbuilder.manifest.{self.module}").schema()
+        return found
 
 
 def _grid(value: object) -> Text:
@@ -284,4 +296,6 @@ GradeField = Annotated[
 YesNo = Annotated[bool, PlainValidator(_yes_no), WithJsonSchema({"type": "boolean"})]
 GridText = Annotated[Text, PlainValidator(_grid), WithJsonSchema({"type": _GRID_TYPES})]
 BlocksText = Annotated[Text, PlainValidator(_blocks), WithJsonSchema({"type": _GRID_TYPES})]
-Rules = Annotated[list[Any], PlainValidator(_rules), _RulesSchema()]
+Rules = Annotated[list[Any], PlainValidator(_rules), _SchemaOf("rules")]
+LadderChanges = Annotated[Any, PlainValidator(_later), _SchemaOf("ladders")]
+HintList = Annotated[Any, PlainValidator(_later), _SchemaOf("hints")]

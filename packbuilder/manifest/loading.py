@@ -27,10 +27,12 @@ from packbuilder.manifest.fields import (
     PuzzleFields,
 )
 from packbuilder.manifest.fieldtypes import BLOCKS, quoted
+from packbuilder.manifest.hints import read_hints
+from packbuilder.manifest.ladders import read_ladder
 from packbuilder.manifest.reading import Faults, Part, Read, names_of, read
 from packbuilder.manifest.rules import read_rules
 from packbuilder.puzzle import Pack, Promise, Puzzle
-from packbuilder.yamlfile import Text, read_yaml
+from packbuilder.yamlfile import Document, Text, read_yaml
 
 NAME = "manifest.yaml"
 
@@ -54,8 +56,9 @@ def load(path: Path) -> Pack:
         _check_twice(pack.part.inside("needs"), pack.fields.needs, faults)
     _check_ids(puzzles, faults)
     made = [_make(puzzle, folder, pack, faults) for puzzle in puzzles]
+    ladder = _ladder(pack, folder, faults)
     faults.raise_if_any()
-    return _pack(pack.fields, folder, tuple(p for p in made if p is not None))
+    return _pack(pack.fields, folder, ladder, tuple(p for p in made if p is not None))
 
 
 def slug_of(folder: Path) -> str:
@@ -113,29 +116,35 @@ def _puzzle(part: Part, folder: Path, faults: Faults) -> Read[PuzzleFields] | No
     return read(PuzzleFields, part, faults)
 
 
-def _in_file(entry: Read[FileFields], folder: Path, faults: Faults) -> Part | None:
-    """The puzzle that stands in a file of its own; None, and a fault, where it cannot be had."""
-    part, name = entry.part.inside("file"), entry.fields.file
+def _document(part: Part, name: str, folder: Path, faults: Faults, holds: str) -> Document | None:
+    """The YAML file of that name inside the folder; None, and a fault, where it cannot be had."""
     path = folder / name
     try:
         if "\\" in name or Path(name).is_absolute():
-            raise _Misplaced("is not a path inside the pack's folder; write it like puzzles/x.yaml")
+            raise _Misplaced("is not a path inside the pack's folder; write it like extra/x.yaml")
         real = path.resolve()
         if not real.is_relative_to(folder.resolve()):
             raise _Misplaced("leads out of the pack's folder; copy the file into the folder")
         if real == part.document.path.resolve():
-            raise _Misplaced("is the manifest itself; give each puzzle a file of its own")
+            raise _Misplaced("is the manifest itself; name another file")
         if not real.exists():
             raise _Misplaced(f"there is no file {name}; check the spelling, or write it")
         if not real.is_file():
-            raise _Misplaced(f"{name} is not a file; give a YAML file with one puzzle")
-        document = read_yaml(path)
+            raise _Misplaced(f"{name} is not a file; give a YAML file with {holds}")
+        return read_yaml(path)
     except (_Misplaced, OSError, RuntimeError) as error:  # RuntimeError: a loop of links
         told = str(error) if isinstance(error, _Misplaced) else f"{name} cannot be read; replace it"
         faults.add(part, told)
-        return None
     except InputError as error:
         faults.unreadable(path, error)
+    return None
+
+
+def _in_file(entry: Read[FileFields], folder: Path, faults: Faults) -> Part | None:
+    """The puzzle that stands in a file of its own; None, and a fault, where it cannot be had."""
+    part = entry.part.inside("file")
+    document = _document(part, entry.fields.file, folder, faults, "one puzzle")
+    if document is None:
         return None
     inner = Part(document, (), entry.part.label)
     if "file" in document.data:
@@ -185,6 +194,7 @@ def _make(
         return None
     geometry = _geometry(puzzle, faults) if "blocks" in puzzle.sound else None
     rules = read_rules(part.inside("rules"), geometry, faults) if "rules" in puzzle.sound else None
+    hints = read_hints(part.inside("hints"), faults) if "hints" in puzzle.sound else ()
     clues = _values(puzzle, "grid", faults)
     solution = _values(puzzle, "solution", faults)
     cells = fields.size**2
@@ -215,6 +225,7 @@ def _make(
         where=f"{part.document.path.relative_to(folder).as_posix()}:{part.line}",
         rules=rules.parts,
         rule_names=rules.names,
+        hints=hints,
     )
 
 
@@ -328,7 +339,21 @@ def _promise(fields: PromiseFields) -> Promise:
     )
 
 
-def _pack(fields: PackFields, folder: Path, puzzles: tuple[Puzzle, ...]) -> Pack:
+def _ladder(pack: Read[PackFields], folder: Path, faults: Faults) -> dict[str, object]:
+    """The creator's changes to the ladder, inline or in a file of the pack's folder."""
+    part = pack.part.inside("ladder")
+    if "ladder" not in pack.sound or pack.fields.ladder is None:
+        return {}
+    if isinstance(part.data, Text):
+        document = _document(part, str(part.data), folder, faults, "changes to the ladder")
+        return read_ladder(Part(document, (), part.label), faults) if document else {}
+    return read_ladder(part, faults)
+
+
+def _pack(
+    fields: PackFields, folder: Path, ladder: dict[str, object], puzzles: tuple[Puzzle, ...]
+) -> Pack:
+    own_layouts = folder / "layouts"
     return Pack(
         slug=slug_of(folder),
         folder=folder,
@@ -343,4 +368,7 @@ def _pack(fields: PackFields, folder: Path, puzzles: tuple[Puzzle, ...]) -> Pack
         layout=fields.layout,
         order=fields.order,
         licence=fields.licence,
+        layouts_folder=own_layouts if own_layouts.is_dir() else None,
+        ladder=ladder,
+        assume_unique=fields.assume_unique,
     )
