@@ -38,8 +38,8 @@ def show_report(report: Report, *, err: bool = False) -> None:
     table.add_column("puzzle", no_wrap=True, max_width=24)
     table.add_column("setter", overflow="fold")
     table.add_column("grid", no_wrap=True)
-    for name in ("clues", "solutions", "grade"):
-        table.add_column(name, justify="right", no_wrap=True)
+    for heading in ("clues", "solutions", "grade"):
+        table.add_column(heading, justify="right", no_wrap=True)
     table.add_column("hardest step", no_wrap=True)
     table.add_column("effort", justify="right", no_wrap=True)
     table.add_column("gate", no_wrap=True)

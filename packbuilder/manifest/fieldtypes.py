@@ -48,11 +48,16 @@ def refuse(sentence: str) -> NoReturn:
     raise PydanticCustomError("fault", "{sentence}", {"sentence": sentence})
 
 
-def nearest(word: str, known: Iterable[str]) -> str:
-    """The mend for a word that is not known: the nearest known one, or all of them."""
+def nearest(word: str, known: Iterable[str], listed: str = "") -> str:
+    """The mend for a word that is not known: the nearest known one, or all of them.
+
+    ``listed`` names the command that lists them, where they are too many for a message.
+    """
     known = list(known)
     close = difflib.get_close_matches(word.lower(), known, n=1, cutoff=0.6)
-    return f"did you mean {close[0]!r}?" if close else f"write one of: {', '.join(known)}"
+    if close:
+        return f"did you mean {close[0]!r}?"
+    return f"`{listed}` lists them" if listed else f"write one of: {', '.join(known)}"
 
 
 def quoted(text: str) -> str:
@@ -150,7 +155,8 @@ def _one_of(known: tuple[str, ...], what: str) -> Any:
 def _technique(value: object) -> str:
     text = written(value, "a technique, such as hidden-triple")
     if text not in (known := technique_slugs()):
-        refuse(f"{quoted(text)} is not a technique of the ladder; {nearest(text, known)}")
+        near = nearest(text, known, "packbuilder techniques")
+        refuse(f"{quoted(text)} is not a technique of the ladder; {near}")
     return str(text)
 
 

@@ -52,7 +52,7 @@ def read_ladder(part: Part, faults: Faults) -> dict[str, object]:
 
 def _change(part: Part, slug: str, faults: Faults) -> object:
     if slug not in ASSUMING_UNIQUE.slugs:
-        known = nearest(slug, ASSUMING_UNIQUE.slugs)
+        known = nearest(slug, ASSUMING_UNIQUE.slugs, "packbuilder techniques")
         faults.add(part, f"{quoted(slug)} is not a technique of the ladder; {known}")
         return None
     if isinstance(part.data, Text) and part.data.strip().lower() in ("off", "false"):
