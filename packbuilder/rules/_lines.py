@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from itertools import combinations, pairwise
 from typing import Any, ClassVar, Literal
 
-from packbuilder.grid import Geometry, cell_name
+from packbuilder.grid import SYMBOLS, Geometry, cell_name
 from packbuilder.rules._cells import Where, check_line, items, line
 from packbuilder.rules._masks import digits_of
 from packbuilder.rules.contract import Kind, Part, RuleFault
@@ -168,7 +168,13 @@ def crowds(cells: Sequence[int], geometry: Geometry) -> list[tuple[tuple[int, ..
     return found
 
 
-# What a deduction strikes.
+# What a deduction says and strikes.
+
+
+def bounded(side: str, digit: int, size: int) -> str:
+    """``at most 6`` (``side`` is most or least); where that leaves one digit, the digit."""
+    alone = digit == (1 if side == "most" else size)
+    return SYMBOLS[digit] if alone else f"at {side} {SYMBOLS[digit]}"
 
 
 def struck(masks: Sequence[int], wanted: Iterable[tuple[int, int]]) -> tuple[tuple[int, int], ...]:

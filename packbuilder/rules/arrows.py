@@ -13,7 +13,7 @@ from typing import Any, ClassVar
 from packbuilder.grid import SYMBOLS, Geometry, Values, cell_name
 from packbuilder.rules._cells import cells as read_cells
 from packbuilder.rules._cells import check_line, items, mapping, one_cell
-from packbuilder.rules._lines import cell_list, crowds, no_twin, paths, rings, struck
+from packbuilder.rules._lines import bounded, cell_list, crowds, no_twin, paths, rings, struck
 from packbuilder.rules._masks import (
     bit,
     digits_of,
@@ -150,8 +150,9 @@ class Arrow(Part):
                 removes = struck(masks, [(cell, out) for cell in cells])
                 if removes:
                     losing = tuple(dict.fromkeys(cell for cell, _ in removes))
-                    edge = high if side == "most" else low
-                    words = partial(_tell_shaft, self, losing, (edge, others, bound), side, size)
+                    edge = SYMBOLS[high if side == "most" else low]
+                    start = edge if low == high else f"at {side} {edge}"
+                    words = partial(_tell_shaft, self, losing, (start, others, bound), side, size)
                     yield Deduction("arrow-bounds", self.cells, (bound,), removes, words)
 
     def _combinations(self, sight: Sight) -> Iterator[Deduction]:
@@ -253,26 +254,26 @@ def _tell_circle(arrow: Arrow, bound: int, side: str, size: int) -> str:
         start = f"{shaft}, the whole shaft of the arrow, is at {side} {SYMBOLS[bound]}"
     else:
         start = f"On the arrow, {shaft} add up to at {side} {bound}"
-    return f"{start}, so the circle {circle} is at {side} {SYMBOLS[bound]}."
+    return f"{start}, so the circle {circle} is {bounded(side, bound, size)}."
 
 
 def _tell_shaft(
-    arrow: Arrow, losing: tuple[int, ...], figures: tuple[int, int, int], side: str, size: int
+    arrow: Arrow, losing: tuple[int, ...], figures: tuple[str, int, int], side: str, size: int
 ) -> str:
-    edge, others, bound = figures
+    start, others, bound = figures
     circle, cells = cell_name(arrow.circle, size), named(losing, size)
-    start = f"The circle {circle} is at {side} {SYMBOLS[edge]}"
+    start = f"The circle {circle} is {start}"
     if len(arrow.shaft) == 1:
-        return f"{start}, and {cells} is its whole shaft: at {side} {SYMBOLS[bound]} too."
+        return f"{start}, and {cells} is its whole shaft: {bounded(side, bound, size)} too."
     turned = "least" if side == "most" else "most"
     if len(losing) == 1:
         return (
-            f"{start}, and without {cells} its shaft makes at {turned} {others}, so {cells} is at "
-            f"{side} {SYMBOLS[bound]}."
+            f"{start}, and without {cells} its shaft makes at {turned} {others}, so {cells} is "
+            f"{bounded(side, bound, size)}."
         )
     return (
         f"{start}, and its shaft makes at {turned} {others} without any one of {cells}, so each "
-        f"of these is at {side} {SYMBOLS[bound]}."
+        f"of these is {bounded(side, bound, size)}."
     )
 
 
@@ -284,13 +285,15 @@ def _tell_combinations(
 ) -> str:
     sums = sorted({(row[0], *sorted(row[1:])) for row in _rows(*cells)})
     circle = cell_name(arrow.circle, size)
-    if len(sums) > _TOLD:
+    if len(arrow.shaft) == 1:
+        start = f"The circle {circle} equals {cell_name(arrow.shaft[0], size)}, its whole shaft"
+    elif len(sums) > _TOLD:
         start = f"Some digits fit no sum of the arrow from {circle}"
     else:
         told = (
             f"{' + '.join(SYMBOLS[d] for d in shaft)} = {SYMBOLS[total]}" for total, *shaft in sums
         )
-        start = f"The arrow from {circle} can only be {listed(told, 'or')}, as its cells stand"
+        start = f"As its cells stand, the arrow from {circle} can only be {listed(told, 'or')}"
     return f"{start}. {takes_out(removes, size)}"
 
 

@@ -16,6 +16,7 @@ from packbuilder.rules._lines import (
     Caution,
     Line,
     LineKind,
+    bounded,
     crowds,
     either_way,
     paths,
@@ -192,7 +193,7 @@ def _tell_bounds(line: Between, edge: int, losing: tuple[int, ...], side: str, s
     verb = "is" if len(losing) == 1 else "are"
     return (
         f"Neither circle of the {line.name(size)} is {more} than {SYMBOLS[edge]}, so "
-        f"{named(losing, size)}, between them, {verb} at {side} {SYMBOLS[bound]}."
+        f"{named(losing, size)}, between them, {verb} {bounded(side, bound, size)}."
     )
 
 

@@ -95,6 +95,7 @@ class Palindrome(Line):
         shared = masks[a] & masks[b]
         if single(shared):
             return
+        told = 0
         seen = geometry.peers[a] | geometry.peers[b]
         for house in geometry.houses:
             if len(house.cells) < sight.size or a in house.cells or b in house.cells:
@@ -103,10 +104,11 @@ class Palindrome(Line):
             for cell in house.cells:
                 if cell not in seen:
                     outside |= masks[cell]
-            for d in digits_of(shared & ~outside):
+            for d in digits_of(shared & ~outside & ~told):
                 places = tuple(cell for cell in house.cells if masks[cell] & bit(d))
                 removes = struck(masks, [(a, bit(d)), (b, bit(d))])
                 if places and removes:
+                    told |= bit(d)
                     words = partial(_tell_reach, a, b, d, house, removes, sight.size)
                     yield Deduction("palindrome-reach", (a, b, *places), (d,), removes, words)
 

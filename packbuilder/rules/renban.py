@@ -236,8 +236,8 @@ rules:
     def wording(self, parts: Sequence[Part], size: int) -> str:
         """The rule in words."""
         return (
-            "Each dotted line holds a set of consecutive digits, in any order. No digit stands on "
-            "such a line twice."
+            "The digits on each dotted line are consecutive, in any order, and none is repeated: "
+            "on a line of three cells they might be 2, 4 and 3."
         )
 
     def recover(self, shapes: Sequence[Shape], geometry: Geometry) -> tuple[Part, ...]:

@@ -12,8 +12,8 @@ from typing import ClassVar
 
 from packbuilder.grid import SYMBOLS, Geometry, Values, cell_name
 from packbuilder.rules._cells import Where
-from packbuilder.rules._lines import Caution, LineKind, paths, rings, struck
-from packbuilder.rules._masks import everything, least, most, up_to
+from packbuilder.rules._lines import Caution, LineKind, bounded, paths, rings, struck
+from packbuilder.rules._masks import everything, least, most, single, up_to
 from packbuilder.rules._words import listed, number
 from packbuilder.rules.contract import Clauses, Deduction, Part, Row, RuleFault, Sight
 from packbuilder.rules.shapes import Path, Ring, Shape
@@ -87,16 +87,16 @@ class Thermometer(Part):
         room = size - len(self.cells)
         losing = {cell for cell, _ in removes}
         spans = [
-            f"{cell_name(cell, size)} {_span(k + 1, k + 1 + room)}"
+            f"{cell_name(cell, size)} {_room(k + 1, k + 1 + room)}"
             for k, cell in enumerate(self.cells)
             if cell in losing
         ]
         count = number(len(self.cells)).capitalize()
         bulb = cell_name(self.cells[0], size)
-        return (
-            f"{count} cells rise along the thermometer from {bulb}. That leaves only so much room "
-            f"for each: {listed(spans)}."
-        )
+        start = f"{count} cells rise along the thermometer from {bulb}"
+        if room == 0:
+            return f"{start}, and there are just as many digits: {listed(spans)}."
+        return f"{start}. That leaves only so much room for each: {listed(spans)}."
 
     def _rise(self, sight: Sight, *, up: bool) -> Iterator[Deduction]:
         """A cell that is at least (at most) some digit pushes those after (before) it along.
@@ -124,29 +124,32 @@ class Thermometer(Part):
                     run,
                     (anchor,),
                     removes,
-                    _rise_teller(run, anchor, up, sight.size),
+                    _rise_teller(run, anchor, single(masks[run[0]]), up, sight.size),
                 )
             k = j
 
 
-def _rise_teller(run: tuple[int, ...], anchor: int, up: bool, size: int) -> Callable[[], str]:
+def _rise_teller(
+    run: tuple[int, ...], anchor: int, known: bool, up: bool, size: int
+) -> Callable[[], str]:
     def tell() -> str:
         side, way, step = ("least", "after", 1) if up else ("most", "before", -1)
         moved = [
-            f"{cell_name(cell, size)} is at {side} {SYMBOLS[anchor + step * k]}"
+            f"{cell_name(cell, size)} {bounded(side, anchor + step * k, size)}"
             for k, cell in enumerate(run[1:], 1)
-            if 0 <= anchor + step * k <= size
+            if 1 <= anchor + step * k <= size
         ]
-        first = f"On the thermometer {cell_name(run[0], size)} is at {side} {SYMBOLS[anchor]}"
+        start = SYMBOLS[anchor] if known else f"at {side} {SYMBOLS[anchor]}"
+        first = f"On the thermometer {cell_name(run[0], size)} is {start}"
         if len(run) == 2:
-            return f"{first}, and {cell_name(run[1], size)} comes {way} it, so {moved[0]}."
-        return f"{first}; the cells {way} it follow, so {listed(moved)}."
+            return f"{first}, and the cell {way} it follows: {moved[0]}."
+        return f"{first}, and the cells {way} it follow: {listed(moved)}."
 
     return tell
 
 
-def _span(low: int, high: int) -> str:
-    return SYMBOLS[low] if low == high else f"{SYMBOLS[low]} to {SYMBOLS[high]}"
+def _room(low: int, high: int) -> str:
+    return f"is {SYMBOLS[low]}" if low == high else f"from {SYMBOLS[low]} to {SYMBOLS[high]}"
 
 
 class Thermometers(LineKind):

@@ -19,6 +19,7 @@ from packbuilder.rules._lines import (
     Caution,
     Line,
     LineKind,
+    bounded,
     either_way,
     paths,
     run_together,
@@ -157,22 +158,15 @@ def _tell_beside(cell: int, ends: tuple[int, int], losing: tuple[int, ...], size
     gap, (low, high) = difference(size), ends
     sides = []
     if high - gap >= 1:
-        sides.append(f"at most {SYMBOLS[high - gap]}")
+        sides.append(bounded("most", high - gap, size))
     if low + gap <= size:
-        sides.append(f"at least {SYMBOLS[low + gap]}")
+        sides.append(bounded("least", low + gap, size))
     name = cell_name(cell, size)
-    if low == high:
-        start = f"{name} is {SYMBOLS[low]}"
-    elif high - gap < 1:
-        start = f"{name} is at least {SYMBOLS[low]}"
-    elif low + gap > size:
-        start = f"{name} is at most {SYMBOLS[high]}"
-    else:
-        start = f"{name} is from {SYMBOLS[low]} to {SYMBOLS[high]}"
+    span = SYMBOLS[low] if low == high else f"from {SYMBOLS[low]} to {SYMBOLS[high]}"
     verb = "is" if len(losing) == 1 else "are"
     return (
-        f"{start}. Its neighbours on the whisper line differ from it by at least {gap}, so "
-        f"{named(losing, size)} {verb} {listed(sides, 'or')}."
+        f"{name} is {span}. Its neighbours on the whisper line differ by at least {gap} from it, "
+        f"so {named(losing, size)} {verb} {listed(sides, 'or')}."
     )
 
 
@@ -291,7 +285,7 @@ rules:
     def wording(self, parts: Sequence[Part], size: int) -> str:
         """The rule in words, with the least difference in a grid of this size."""
         return (
-            f"Two digits that are neighbours on a dashed line differ by at least "
+            f"Two digits that are neighbours along a dashed line differ by at least "
             f"{difference(size)}."
         )
 

@@ -6,9 +6,19 @@ import random
 from collections.abc import Callable
 from typing import Any
 
-from packbuilder.grid import Geometry, Values, blocks, cell_name, default_shape, latin
+from packbuilder.grid import (
+    SYMBOLS,
+    Geometry,
+    Values,
+    blocks,
+    cell_name,
+    default_shape,
+    latin,
+    parse_cell,
+)
 from packbuilder.rules import arrows, between_lines, palindromes, renban, thermometers, whispers
-from packbuilder.rules.contract import Kind, Part, RuleFault
+from packbuilder.rules.contract import Kind, Part, RuleFault, Sight
+from packbuilder.rules.houses import with_houses
 
 KINDS: dict[str, Kind] = {
     module.KIND.slug: module.KIND
@@ -104,3 +114,38 @@ def held_parts(
         if part.holds(values, geometry.size) and keep(part.cells):
             found[part] = None
     return tuple(found)
+
+
+# Positions set up by hand.
+
+
+def told(
+    slug: str, value: Any, size: int = 9, given: dict[str, str] | None = None
+) -> list[tuple[str, str, str]]:
+    """What the first part of a value deduces: (technique, what goes, words).
+
+    ``given`` are cells with the digits that they may be; all others may be anything. What goes is
+    written like ``r1c1 789, r1c2 89``.
+    """
+    geometry = grid_of(size)
+    parts = KINDS[slug].read(value, geometry)
+    masks = [(1 << size) - 1] * (size * size)
+    for name, digits in (given or {}).items():
+        masks[parse_cell(name, size)] = sum(1 << (SYMBOLS.index(d) - 1) for d in digits)
+    found = []
+    for one in parts[0].deduce(Sight(with_houses(geometry, parts), tuple(masks))):
+        lost: dict[int, str] = {}
+        for cell, digit in one.removes:
+            lost[cell] = lost.get(cell, "") + SYMBOLS[digit]
+        goes = ", ".join(f"{cell_name(cell, size)} {digits}" for cell, digits in lost.items())
+        found.append((one.technique, goes, one.words()))
+    return found
+
+
+def refusal(slug: str, value: Any, size: int = 9) -> tuple[str, tuple[str | int, ...]]:
+    """The sentence with which a value is refused, and the way to the fault."""
+    try:
+        KINDS[slug].read(value, grid_of(size))
+    except RuleFault as fault:
+        return str(fault), fault.path
+    raise AssertionError(f"{slug} takes {value!r}")
