@@ -13,6 +13,7 @@ from itertools import pairwise
 from typing import Any
 
 from packbuilder.grid import SYMBOLS, GridFault, cell_name, parse_cell
+from packbuilder.rules._words import listed
 from packbuilder.rules.contract import RuleFault
 
 Where = tuple[str | int, ...]
@@ -60,7 +61,7 @@ def mapping(
     """A mapping with some of ``keys`` and no other key, all those ``needed`` among them."""
     if not isinstance(value, dict):
         raise RuleFault(
-            f"{shown(value)} stands where {' and '.join(keys)} belong",
+            f"{shown(value)} stands where {listed(keys)} belong",
             f"write it like {example}",
             path,
         )

@@ -178,10 +178,11 @@ def along(
             removes = _inside(piece, sight)
             if removes:
                 yield _chain_step(piece, removes, sight, chain, many)
-        for d in sorted(set(piece.ways[0]).intersection(*piece.ways[1:])):
-            removes = _outside(piece, d, sight)
-            if removes:
-                yield _held_step(piece, d, removes, sight, held, many)
+        always = sorted(set(piece.ways[0]).intersection(*piece.ways[1:]))
+        struck = {d: hit for d in always if (hit := _outside(piece, d, sight))}
+        if struck:
+            removes = tuple(sorted(one for hit in struck.values() for one in hit))
+            yield _held_step(piece, tuple(struck), removes, sight, held, many)
 
 
 def _pieces(links: tuple[Link, ...], sight: Sight) -> Iterator[_Piece]:
@@ -249,7 +250,7 @@ def _chain_step(
 
 def _held_step(
     piece: _Piece,
-    d: int,
+    held: tuple[int, ...],
     removes: tuple[tuple[int, int], ...],
     sight: Sight,
     technique: str,
@@ -260,15 +261,16 @@ def _held_step(
     def tell() -> str:
         where, marks = words.cells(piece.cells, size), _marks(piece.links, many)
         s = "s" if len(piece.links) == 1 else ""
+        digits = words.digits(held)
+        among = f"one of them is {digits}" if len(held) == 1 else f"{digits} are among them"
         told = (
-            f"The {marks} between {where} leave{s} only {_listed(piece.ways)} for them"
+            f"The {marks} between {where} leave{s} only {_listed(piece.ways)} for them, so {among}."
             if len(piece.ways) <= 6
-            else f"However {where} are filled as the {marks} between them ask{s}, "
-            f"{SYMBOLS[d]} is used"
+            else f"Every way to fill {where} as the {marks} between them ask{s} uses {digits}."
         )
-        return f"{told}, so one of them is {SYMBOLS[d]}. {words.takes_out(removes, size)}"
+        return f"{told} {words.takes_out(removes, size)}"
 
-    return Deduction(technique, piece.cells, (d,), removes, tell)
+    return Deduction(technique, piece.cells, held, removes, tell)
 
 
 def _marks(links: Sequence[Link], many: str) -> str:

@@ -22,6 +22,11 @@ def cells(found: Iterable[int], size: int, last: str = "and") -> str:
     return listed((cell_name(cell, size) for cell in found), last)
 
 
+def edge(found: tuple[int, int], size: int) -> str:
+    """An edge by its cells: ``r1c1-r1c2``."""
+    return "-".join(cell_name(cell, size) for cell in found)
+
+
 def digits(found: Iterable[int], last: str = "and") -> str:
     """Digits in a list: ``3, 5 and 7``; past 9 letters."""
     return listed((SYMBOLS[d] for d in found), last)

@@ -28,8 +28,8 @@ class KingsDiffer(HousesOnly):
     cells: tuple[int, ...]
 
     def name(self, size: int) -> str:
-        """``the king's move rule``."""
-        return "the king's move rule"
+        """``king's move rule``."""
+        return "king's move rule"
 
     def groups(self, size: int) -> tuple[tuple[int, ...], ...]:
         """All pairs that touch at a corner."""

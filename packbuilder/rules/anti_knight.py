@@ -28,8 +28,8 @@ class KnightsDiffer(HousesOnly):
     cells: tuple[int, ...]
 
     def name(self, size: int) -> str:
-        """``the knight's move rule``."""
-        return "the knight's move rule"
+        """``knight's move rule``."""
+        return "knight's move rule"
 
     def groups(self, size: int) -> tuple[tuple[int, ...], ...]:
         """All pairs a knight's move apart."""

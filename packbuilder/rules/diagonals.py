@@ -15,7 +15,7 @@ from packbuilder.rules.contract import Kind, Part
 from packbuilder.rules.shapes import Diagonal, Shape
 
 Slope = Literal["down", "up"]
-_NAMES = {"down": "the falling diagonal", "up": "the rising diagonal"}
+_NAMES = {"down": "falling diagonal", "up": "rising diagonal"}
 
 
 @dataclass(frozen=True)
@@ -26,7 +26,7 @@ class LongDiagonal(HousesOnly):
     slope: Slope
 
     def name(self, size: int) -> str:
-        """``the falling diagonal``."""
+        """``falling diagonal``."""
         return _NAMES[self.slope]
 
     def groups(self, size: int) -> tuple[tuple[int, ...], ...]:
@@ -42,7 +42,7 @@ class LongDiagonal(HousesOnly):
 
     def houses(self, geometry: Geometry) -> tuple[House, ...]:
         """The diagonal."""
-        return (House("diagonal", _NAMES[self.slope], self.cells),)
+        return (House("diagonal", f"the {_NAMES[self.slope]}", self.cells),)
 
     def shapes(self) -> tuple[Shape, ...]:
         """A thin line from corner to corner."""

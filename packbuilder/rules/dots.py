@@ -45,8 +45,8 @@ class Dot(Part):
     chain: tuple[Link, ...] = field(default=(), compare=False, repr=False)
 
     def name(self, size: int) -> str:
-        """``the white dot between r1c1 and r1c2``."""
-        return f"the {self.colour} dot between {words.cells(self.cells, size)}"
+        """``white dot at r1c1-r1c2``."""
+        return f"{self.colour} dot at {words.edge(self.cells, size)}"
 
     def holds(self, values: Values, size: int) -> bool:
         """White: the difference is 1. Black: one digit is twice the other."""
@@ -99,8 +99,8 @@ class NoDots(Apart):
         return f"no dot joins it to {words.cells(beside, size, 'or')}"
 
     def name(self, size: int) -> str:
-        """``the rule that all dots are shown``."""
-        return "the rule that all dots are shown"
+        """``rule that all dots are shown``."""
+        return "rule that all dots are shown"
 
     def holds(self, values: Values, size: int) -> bool:
         """No pair differs by 1 or is double."""

@@ -30,8 +30,8 @@ class ExtraRegion(HousesOnly):
     letter: str = ""
 
     def name(self, size: int) -> str:
-        """``the extra region at r1c1``."""
-        return f"the extra region at {cell_name(self.cells[0], size)}"
+        """``extra region at r1c1``."""
+        return f"extra region at {cell_name(self.cells[0], size)}"
 
     def groups(self, size: int) -> tuple[tuple[int, ...], ...]:
         """The region."""
@@ -44,7 +44,7 @@ class ExtraRegion(HousesOnly):
 
     def houses(self, geometry: Geometry) -> tuple[House, ...]:
         """The region."""
-        return (House("extra region", self.name(geometry.size), self.cells),)
+        return (House("extra region", f"the {self.name(geometry.size)}", self.cells),)
 
     def shapes(self) -> tuple[Shape, ...]:
         """A grey patch for each piece, with the letter in its first cell if there is one."""
@@ -103,7 +103,7 @@ class ExtraRegions(Kind):
 
     def recover(self, shapes: Sequence[Shape], geometry: Geometry) -> tuple[Part, ...]:
         """Patches with one letter are a region, so are single cells; other patches stand alone."""
-        patches = [tuple(sorted(shape.cells)) for shape in shapes if isinstance(shape, Patch)]
+        patches = [shape.cells for shape in shapes if isinstance(shape, Patch)]
         letter_at = {
             shape.cell: shape.text
             for shape in shapes
@@ -111,7 +111,7 @@ class ExtraRegions(Kind):
         }
         found: dict[object, list[int]] = {}
         for patch in patches:
-            letter = letter_at.get(patch[0], "")
+            letter = next((letter_at[cell] for cell in patch if cell in letter_at), "")
             found.setdefault(letter if letter or len(patch) == 1 else patch, []).extend(patch)
         return _regions(found.values(), geometry.size)
 

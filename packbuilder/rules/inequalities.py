@@ -35,8 +35,8 @@ class Inequality(Part):
     chain: Signs = field(default=(), compare=False, repr=False)
 
     def name(self, size: int) -> str:
-        """``the sign r1c1 < r1c2``."""
-        return f"the sign {_told(self.cells, size)}"
+        """``sign r1c1 < r1c2``."""
+        return f"sign {_told(self.cells, size)}"
 
     def holds(self, values: Values, size: int) -> bool:
         """The first is smaller."""
@@ -226,9 +226,10 @@ def _crowd_step(
 
     def tell() -> str:
         than, edge = ("larger", "least") if up else ("smaller", "most")
-        largest = "largest" if up else "smallest"
+        differ = "differ, so the" if len(crowd) == 2 else "all differ, so the"
+        end = f"{than} of the two" if len(crowd) == 2 else f"{than[:-1]}st of them"
         return (
-            f"In {label}, {words.cells(crowd, size)} all differ, so the {largest} of them is at "
+            f"In {label}, {words.cells(crowd, size)} {differ} {end} is at "
             f"{edge} {SYMBOLS[limit]}; and {cell_name(cell, size)} is {than} than each of them. "
             f"{words.takes_out(removes, size)}"
         )
@@ -300,7 +301,7 @@ class Inequalities(Kind):
 
 def _signs(written: Any, size: int, path: tuple[int]) -> list[tuple[int, int]]:
     """``r1c1 < r1c2 > r2c2``: a pair for each sign."""
-    pieces = re.split(r"([<>])", written) if isinstance(written, str) else []
+    pieces = re.split(r"\s*([<>])\s*", written.strip()) if isinstance(written, str) else []
     if len(pieces) < 3:
         raise RuleFault(
             f"{shown(written)} has no sign between cells", 'write it like "r1c1 < r1c2"', path

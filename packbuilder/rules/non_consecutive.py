@@ -34,8 +34,8 @@ class NonConsecutive(Apart):
         return "cells side by side are never consecutive"
 
     def name(self, size: int) -> str:
-        """``the rule of no consecutive neighbours``."""
-        return "the rule of no consecutive neighbours"
+        """``rule of no consecutive neighbours``."""
+        return "rule of no consecutive neighbours"
 
     def holds(self, values: Values, size: int) -> bool:
         """No cell is one away from the cell to its right or the one below it."""

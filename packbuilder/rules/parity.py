@@ -28,8 +28,8 @@ class Marked(Part):
     alike: tuple[int, ...] = field(default=(), compare=False, repr=False)
 
     def name(self, size: int) -> str:
-        """``the even mark at r1c1``."""
-        return f"the {self.which} mark at {cell_name(self.cells[0], size)}"
+        """``even mark at r1c1``."""
+        return f"{self.which} mark at {cell_name(self.cells[0], size)}"
 
     def holds(self, values: Values, size: int) -> bool:
         """The digit has the parity of the mark."""

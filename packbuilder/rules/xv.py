@@ -46,8 +46,8 @@ class Mark(Part):
     chain: tuple[Link, ...] = field(default=(), compare=False, repr=False)
 
     def name(self, size: int) -> str:
-        """``the X between r1c1 and r1c2``."""
-        return f"the {self.letter} between {words.cells(self.cells, size)}"
+        """``X at r1c1-r1c2``."""
+        return f"{self.letter} at {words.edge(self.cells, size)}"
 
     def holds(self, values: Values, size: int) -> bool:
         """Two different digits with the sum."""
@@ -98,8 +98,8 @@ class NoMarks(Apart):
         return f"neither X nor V joins it to {words.cells(beside, size, 'or')}"
 
     def name(self, size: int) -> str:
-        """``the rule that every X and V is shown``."""
-        return "the rule that every X and V is shown"
+        """``rule that every X and V is shown``."""
+        return "rule that every X and V is shown"
 
     def holds(self, values: Values, size: int) -> bool:
         """No pair adds up to 5 or 10."""

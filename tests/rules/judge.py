@@ -48,17 +48,25 @@ def solutions(
     return _explore(model, [x for row in grid for x in row], limit)
 
 
+class _Collector(cp_model.CpSolverSolutionCallback):
+    def __init__(self, cells: list[Any], limit: int) -> None:
+        super().__init__()
+        self.cells, self.limit = cells, limit
+        self.found: set[tuple[int, ...]] = set()
+
+    def on_solution_callback(self) -> None:
+        self.found.add(tuple(self.Value(x) for x in self.cells))
+        if len(self.found) >= self.limit:
+            self.StopSearch()
+
+
 def _explore(model: Model, cells: list[Any], limit: int) -> set[tuple[int, ...]]:
-    found: set[tuple[int, ...]] = set()
-    while len(found) < limit:
-        solver = cp_model.CpSolver()
-        solver.parameters.num_workers = 1
-        if solver.Solve(model) not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-            break
-        values = tuple(solver.Value(x) for x in cells)
-        found.add(values)
-        model.AddForbiddenAssignments(cells, [values])
-    return found
+    solver, collector = cp_model.CpSolver(), _Collector(cells, limit)
+    solver.parameters.num_workers = 1
+    solver.parameters.enumerate_all_solutions = True
+    status = solver.Solve(model, collector)
+    assert status in (cp_model.OPTIMAL, cp_model.FEASIBLE, cp_model.INFEASIBLE)
+    return collector.found
 
 
 def named(grid: Grid, text: str) -> list[Any]:

@@ -1,0 +1,115 @@
+"""Extra regions: both engines, OR-Tools and plain trying; print, scattered regions too; faults."""
+
+from __future__ import annotations
+
+import random
+
+import pytest
+
+from packbuilder.grid import Geometry, Values, blocks
+from packbuilder.rules import kinds
+from packbuilder.rules.shapes import Corner, Patch
+from tests.rules import judge
+from tests.rules.checks import (
+    check_against_judge,
+    check_round_trip,
+    check_tiny,
+    geometry_of,
+    refused,
+)
+
+
+def make(rng: random.Random, geometry: Geometry, values: Values) -> str:
+    """Up to three regions without a repeat, each grown from a cell or strewn about."""
+    size, letters = geometry.size, ["."] * geometry.cell_count
+    for letter in "abc"[: rng.randint(1, 3)]:
+        free = [c for c in range(geometry.cell_count) if letters[c] == "."]
+        cells = [rng.choice(free)]
+        strewn = rng.random() < 0.4
+        for _ in range(rng.randint(1, size - 1)):
+            seen = {values[c] for c in cells}
+            near = [
+                c
+                for c in free
+                if values[c] not in seen
+                and (
+                    strewn
+                    or any(
+                        abs(c // size - o // size) + abs(c % size - o % size) == 1 for o in cells
+                    )
+                )
+            ]
+            if near:
+                cells.append(rng.choice(near))
+        if len(cells) > 1:
+            for cell in cells:
+                letters[cell] = letter
+    if set(letters) == {"."}:
+        return make(rng, geometry, values)
+    return "\n".join("".join(letters[k : k + size]) for k in range(0, len(letters), size))
+
+
+def test_tiny_grids() -> None:
+    # There are 288 grids of size 4 (a published count, from memory); OR-Tools counts what is left.
+    for picture in ("....\n.aa.\n.aa.\n....", "a...\n..a.\n...b\n.b.."):
+        left = judge.solutions(4, (2, 2), (0,) * 16, [("extra-regions", picture)], limit=300)
+        assert check_tiny("extra-regions", picture, blocks(2, 2)) == len(left)
+        assert 0 < len(left) < 288
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_engines_and_judge_agree(seed: int) -> None:
+    check_against_judge("extra-regions", make, seed, clues=9)
+
+
+@pytest.mark.parametrize("seed", range(30))
+def test_drawn_and_read_back(seed: int) -> None:
+    check_round_trip("extra-regions", make, seed, 9)
+
+
+def test_a_region_in_pieces_is_lettered() -> None:
+    kind, geometry = kinds()["extra-regions"], geometry_of(4)
+    parts = kind.read("aa..\n...a\nb...\n..bb", geometry)
+    assert [part.name(4) for part in parts] == ["extra region at r1c1", "extra region at r3c1"]
+    assert parts[0].shapes() == (Patch((0, 1)), Patch((7,)), Corner(0, "A"), Corner(7, "A"))
+    assert kind.wording(parts, 4) == (
+        "No digit comes twice in a grey region. Grey patches with the same letter are one region."
+    )
+
+
+def test_single_cells_alone_need_no_letter() -> None:
+    kind, geometry = kinds()["extra-regions"], geometry_of(4)
+    parts = kind.read("a...\n..a.\n.a..\n...a", geometry)
+    assert parts[0].shapes() == (Patch((0,)), Patch((6,)), Patch((9,)), Patch((15,)))
+    assert set(kind.recover(parts[0].shapes(), geometry)) == set(parts)
+    assert kind.wording(parts, 4) == "The grey cells taken together hold the digits 1 to 4 once."
+    mixed = kind.read("abbb\n..ab\n.a..\n...a", geometry)
+    assert kind.wording(mixed, 4) == (
+        "Each grey region also holds the digits 1 to 4 once. The single grey cells together are "
+        "one region."
+    )
+
+
+def test_faults() -> None:
+    assert refused("extra-regions", "aaaaa\n.....", 4) == (
+        "the picture has 2 rows; it needs 4, a line a row"
+    )
+    assert refused("extra-regions", "a...\n...\n....\n....", 4) == (
+        "1: row 2 of the picture has 3 letters; it needs 4, one a cell ('.' for a cell that "
+        "belongs to none)"
+    )
+    assert refused("extra-regions", "aa..\naa..\na...\n....", 4) == (
+        "region 'a' covers 5 cells, but there are only 4 digits to fill them without a repeat; "
+        "draw it with 4 cells or fewer"
+    )
+    assert refused("extra-regions", "a...\n....\n....\n....", 4) == (
+        "region 'a' covers one cell, r1c1, which says nothing; draw it with two cells or more, or "
+        "leave it out"
+    )
+    assert refused("extra-regions", "....\n....\n....\n....", 4) == (
+        "the picture holds nothing but dots; draw at least one letter"
+    )
+    assert refused("extra-regions", None, 4) == (
+        "nothing stands where a text belongs; write it like a picture, one letter a cell, a line "
+        "a row"
+    )
