@@ -59,7 +59,20 @@ class AntiKing(Kind):
     slug = "anti-king"
     title = "Anti-king"
     about = "Cells that touch at a corner never hold the same digit."
-    example = ""
+    example = """\
+id: anti-king
+title: Anti-king
+size: 6
+grid: |
+  .1...4
+  ......
+  ...3..
+  ..5...
+  .....6
+  .6....
+rules:
+  - anti-king
+"""
 
     def read(self, value: Any, geometry: Geometry) -> tuple[Part, ...]:
         """The rule, once for the whole grid."""

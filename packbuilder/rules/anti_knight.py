@@ -59,7 +59,20 @@ class AntiKnight(Kind):
     slug = "anti-knight"
     title = "Anti-knight"
     about = "Cells a knight's move apart never hold the same digit."
-    example = ""
+    example = """\
+id: anti-knight
+title: Anti-knight
+size: 6
+grid: |
+  5....4
+  ...2..
+  3.....
+  ......
+  .6....
+  4.....
+rules:
+  - anti-knight
+"""
 
     def read(self, value: Any, geometry: Geometry) -> tuple[Part, ...]:
         """The rule, once for the whole grid."""

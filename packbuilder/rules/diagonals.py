@@ -61,7 +61,20 @@ class Diagonals(Kind):
     slug = "diagonals"
     title = "Diagonals"
     about = "Both long diagonals hold every digit once."
-    example = ""
+    example = """\
+id: diagonals
+title: Diagonals
+size: 6
+grid: |
+  ....14
+  ...6..
+  5.....
+  ......
+  .3....
+  ......
+rules:
+  - diagonals
+"""
 
     def read(self, value: Any, geometry: Geometry) -> tuple[Part, ...]:
         """Both diagonals."""

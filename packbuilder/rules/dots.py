@@ -127,7 +127,23 @@ class Dots(Kind):
     slug = "dots"
     title = "Dots"
     about = "A white dot joins consecutive digits, a black dot a digit and its double."
-    example = ""
+    example = """\
+id: dots
+title: Dots
+size: 6
+grid: |
+  ......
+  ......
+  ......
+  ......
+  ...5..
+  ......
+rules:
+  - dots:
+      white: [r1c4 r1c5, r1c5 r2c5, r2c2 r3c2, r3c3 r4c3, r5c5 r5c6, r6c2 r6c3]
+      black: [r1c3 r1c4, r2c2 r2c3, r4c3 r4c4, r5c2 r5c3]
+      all-shown: false
+"""
     techniques = (
         Row(
             "white-dot",

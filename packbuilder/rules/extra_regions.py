@@ -58,7 +58,26 @@ class ExtraRegions(Kind):
     slug = "extra-regions"
     title = "Extra regions"
     about = "Grey regions hold each digit once; regions smaller than a row repeat none."
-    example = ""
+    example = """\
+id: extra-regions
+title: Extra regions
+size: 6
+grid: |
+  .....3
+  ...2..
+  .3.6..
+  .....1
+  ......
+  4.5...
+rules:
+  - extra-regions: |
+      a.a...
+      aaa...
+      a...b.
+      ....bb
+      .....b
+      ....bb
+"""
 
     def read(self, value: Any, geometry: Geometry) -> tuple[Part, ...]:
         """A region for each letter of the picture."""

@@ -243,7 +243,27 @@ class Inequalities(Kind):
     slug = "inequalities"
     title = "Inequalities"
     about = "A sign between two cells points at the smaller digit."
-    example = ""
+    example = """\
+id: inequalities
+title: Inequalities
+size: 6
+grid: |
+  ......
+  ..5...
+  ......
+  ......
+  .....5
+  2.....
+rules:
+  - inequalities:
+      - r1c5 < r1c6
+      - r2c1 < r2c2
+      - r2c4 < r3c4 < r4c4
+      - r4c1 < r3c1 < r3c2
+      - r4c2 > r5c2
+      - r4c5 < r4c6
+      - r5c3 > r6c3
+"""
     techniques = (
         Row(
             "inequality",

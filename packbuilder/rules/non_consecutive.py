@@ -63,7 +63,20 @@ class NonConsecutiveKind(Kind):
     slug = "non-consecutive"
     title = "Non-consecutive"
     about = "Cells that share a side never hold consecutive digits."
-    example = ""
+    example = """\
+id: non-consecutive
+title: Non-consecutive
+size: 6
+grid: |
+  ......
+  ....2.
+  ......
+  .4...3
+  ......
+  ......
+rules:
+  - non-consecutive
+"""
     techniques = (
         Row(
             "neighbour",

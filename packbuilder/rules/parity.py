@@ -115,7 +115,22 @@ class Parity(Kind):
     slug = "parity"
     title = "Even and odd"
     about = "A grey square holds an even digit, a grey disc an odd one."
-    example = ""
+    example = """\
+id: parity
+title: Even and odd
+size: 6
+grid: |
+  ..4...
+  ......
+  ...4..
+  .23...
+  ....1.
+  ......
+rules:
+  - parity:
+      even: r1c2 r1c4 r2c1 r5c1
+      odd: r4c5 r5c6
+"""
     techniques = (
         Row(
             "parity-mark",

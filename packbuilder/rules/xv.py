@@ -124,7 +124,23 @@ class XV(Kind):
     slug = "xv"
     title = "X and V"
     about = "Digits with an X between them add up to 10, digits with a V to 5."
-    example = ""
+    example = """\
+id: xv
+title: X and V
+size: 6
+grid: |
+  ......
+  ......
+  ......
+  ......
+  ....3.
+  ......
+rules:
+  - xv:
+      x: [r3c4 r3c5, r4c2 r4c3]
+      v: [r1c4 r1c5, r2c1 r3c1, r2c2 r2c3, r3c1 r3c2, r4c5 r4c6, r4c5 r5c5]
+      all-shown: true
+"""
     techniques = (
         Row(
             "xv-sum",
