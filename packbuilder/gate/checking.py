@@ -10,6 +10,7 @@ from packbuilder.kinship import fingerprint
 from packbuilder.ladder.no_notes import no_notes
 from packbuilder.ladder.overrides import chosen
 from packbuilder.ladder.path import walk
+from packbuilder.ladder.ruled import with_rules
 from packbuilder.ladder.rungs import Ladder
 from packbuilder.ladder.techniques import DEFAULT
 from packbuilder.proof import kernel
@@ -68,6 +69,7 @@ def _check_puzzle(
     trouble = list(proved.proof_findings(puzzle, proof))
     if trouble or proof.verdict.first is None:
         return Checked(puzzle, proof, None, None, kin, (*trouble, *paperwork))
+    ladder = with_rules(ladder, puzzle.rules)
     path = walk(puzzle.geometry, puzzle.clues, ladder=ladder)
     promises = [
         *proved.given_solution(puzzle, proof.verdict.first),
@@ -78,5 +80,6 @@ def _check_puzzle(
         *promised.minimal(puzzle),
         *printable.spare_hints(puzzle, path),
     ]
-    marks = no_notes(puzzle.geometry, puzzle.clues)
+    known = promised.knows_marks(puzzle)
+    marks = no_notes(puzzle.geometry, puzzle.clues) if known else None
     return Checked(puzzle, proof, path, marks, kin, (*promises, *paperwork))

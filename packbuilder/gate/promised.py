@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 
@@ -48,17 +48,16 @@ def grade(puzzle: Puzzle, path: Path) -> Iterator[Finding]:
 def needs(puzzle: Puzzle, pack: Pack, ladder: Ladder) -> Iterator[Finding]:
     """Techniques without which the puzzle must be stuck."""
     slugs = tuple(dict.fromkeys((*pack.needs, *puzzle.promise.needs)))
-    if not slugs:
-        return
-    need = find_need(puzzle.geometry, puzzle.clues, slugs, ladder=ladder)
-    if not need.holds:
-        yield Finding(
-            "refuse",
-            "not-needed",
-            need.words,
-            "choose another grid, or withdraw the promise under `needs:`"
-            + (" (it stands in the pack's own `needs:`)" if pack.needs else ""),
-        )
+    mend = "choose another grid, or withdraw the promise under `needs:`" + (
+        " (it stands in the pack's own `needs:`)" if pack.needs else ""
+    )
+    missing = [slug for slug in slugs if slug not in ladder.slugs]
+    if missing:
+        yield Finding("refuse", "not-needed", _not_there(missing), mend)
+    elif slugs:
+        need = find_need(puzzle.geometry, puzzle.clues, slugs, ladder=ladder)
+        if not need.holds:
+            yield Finding("refuse", "not-needed", need.words, mend)
 
 
 def uses(puzzle: Puzzle, path: Path) -> Iterator[Finding]:
@@ -69,15 +68,33 @@ def uses(puzzle: Puzzle, path: Path) -> Iterator[Finding]:
             yield Finding(
                 "refuse",
                 "not-used",
-                f"{slug} is promised, but the easiest-first path does without it; it uses "
+                _not_there([slug])
+                if slug not in path.ladder.slugs
+                else f"{slug} is promised, but the easiest-first path does without it; it uses "
                 + ", ".join(used),
                 "withdraw the promise under `uses:`, or change the clues",
             )
 
 
+def _not_there(slugs: Sequence[str]) -> str:
+    return (
+        f"{', '.join(slugs)} is promised, but it is not on this puzzle's ladder: the pack leaves "
+        "it out, or the puzzle lacks the rule that it belongs to"
+    )
+
+
 def no_notes(puzzle: Puzzle) -> Iterator[Finding]:
     """Whether it is solved without notes, with no more marks in mind than promised."""
     if puzzle.promise.no_notes is None:
+        return
+    if not knows_marks(puzzle):
+        yield Finding(
+            "refuse",
+            "notes-needed",
+            "no-notes is promised, but the solver without notes knows houses only, and not what "
+            f"a person holds in mind of {', '.join(puzzle.rule_names)}",
+            "withdraw `no-notes:`",
+        )
         return
     failure = first_failure(puzzle.geometry, puzzle.clues, puzzle.promise.no_notes)
     if failure is None:
@@ -88,6 +105,11 @@ def no_notes(puzzle: Puzzle) -> Iterator[Finding]:
         "undecided": "promise more marks, or none at all",
     }
     yield Finding("refuse", failure.code, failure.words, mends[failure.code], failure.cells)
+
+
+def knows_marks(puzzle: Puzzle) -> bool:
+    """Whether the mark load of a puzzle means anything: its rules bring nothing but houses."""
+    return all(part.houses_only for part in puzzle.rules)
 
 
 def minimal(puzzle: Puzzle) -> Iterator[Finding]:

@@ -13,7 +13,7 @@ from packbuilder.ladder.techniques import ASSUMING_UNIQUE
 
 def tell(step: Step, geometry: Geometry) -> str:
     """The step with its reason, fit for print."""
-    return technique_of(step).tell(step, geometry)
+    return step.told or technique_of(step).tell(step, geometry)
 
 
 def technique_of(step: Step, ladder: Ladder = ASSUMING_UNIQUE) -> Technique:

@@ -166,10 +166,11 @@ class _TechniqueSchema:
 
 
 def technique_slugs() -> tuple[str, ...]:
-    """Every technique of the ladder, easiest first, those that assume uniqueness included."""
+    """Every technique that can be promised: the whole ladder's, then those that rules bring."""
+    from packbuilder.ladder.ruled import rule_rows
     from packbuilder.ladder.techniques import ASSUMING_UNIQUE
 
-    return ASSUMING_UNIQUE.slugs
+    return tuple(dict.fromkeys((*ASSUMING_UNIQUE.slugs, *(row.slug for row in rule_rows()))))
 
 
 def _address(value: object) -> str:
