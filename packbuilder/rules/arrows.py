@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from functools import partial
+from functools import lru_cache, partial
 from typing import Any, ClassVar
 
 from packbuilder.grid import SYMBOLS, Geometry, Values, cell_name
@@ -161,12 +161,7 @@ class Arrow(Part):
             tuple(j for j in range(k) if self.cells[j] in sight.geometry.peers[cell])
             for k, cell in enumerate(self.cells)
         )
-        kept = [0] * len(masks)
-        for row in _rows(masks, apart):
-            for k, d in enumerate(row):
-                kept[k] |= bit(d)
-            if tuple(kept) == masks:
-                return
+        kept = _support(masks, apart)
         if not kept[0]:
             return
         removes = struck(
@@ -201,6 +196,17 @@ def _bounds(groups: Sequence[Sequence[int]], sight: Sight) -> tuple[int, int]:
             ceiling = min(d, ceiling - 1)
             high += ceiling
     return low, high
+
+
+@lru_cache(maxsize=1 << 14)
+def _support(masks: tuple[int, ...], apart: tuple[tuple[int, ...], ...]) -> tuple[int, ...]:
+    """What is left of the masks if only digits of some way to fill the arrow are kept."""
+    kept = (0,) * len(masks)
+    for row in _rows(masks, apart):
+        kept = tuple(mask | bit(d) for mask, d in zip(kept, row, strict=True))
+        if kept == masks:
+            break
+    return kept
 
 
 def _rows(masks: tuple[int, ...], apart: tuple[tuple[int, ...], ...]) -> Iterator[tuple[int, ...]]:

@@ -46,13 +46,23 @@ class Renban(Line):
         )
 
     def prune(self, masks: list[int], size: int) -> bool:
-        """Keep what lies in a run of which each cell has a digit and each digit a cell."""
+        """Keep what lies in a run that fits; a digit of all such runs may have a single place."""
         runs = _runs(self.cells, masks, size)
-        kept = 0
+        kept, needed = 0, -1
         for run in runs:
             kept |= run
+            needed &= run
+        once = twice = 0
         for cell in self.cells:
-            masks[cell] &= kept
+            mask = masks[cell] & kept
+            masks[cell] = mask
+            twice |= once & mask
+            once |= mask
+        alone = once & ~twice & needed
+        if alone:
+            for cell in self.cells:
+                if masks[cell] & alone:
+                    masks[cell] &= alone
         return bool(runs)
 
     def houses(self, geometry: Geometry) -> tuple[House, ...]:
