@@ -69,6 +69,13 @@ class Marks:
         """The field bits of every placement that is seen: one digit, or one cell, left."""
         return alone(bits, self.whole, self.fields.size)
 
+    def answerable(self, bits: int) -> int:
+        """The guards of all fields with a bit: the cells with a digit, the digits with a cell.
+
+        Only placements take a field from them, unless the grid has no solution.
+        """
+        return ((bits & self.whole.bits) + self.whole.bits) & self.whole.guards
+
     def keep(self, mark: Mark) -> int:
         """What a mark leaves: to hold it is to ``&`` the position with this."""
         kept = self._keeps.get(mark)
@@ -89,6 +96,13 @@ class Marks:
         fields = self.fields
         whole, count, every = bits >> fields.planes_at, fields.cell_count, fields.all_cells
         return [whole >> d * count & every for d in range(fields.size)]
+
+    def open_cells(self, bits: int) -> int:
+        """The cells of which any digit is seen."""
+        found = 0
+        for plane in self.planes(bits):
+            found |= plane
+        return found
 
     def find(self, bits: int) -> list[Mark]:
         """Every mark that can be found from what is seen and that changes it; the lightest first.

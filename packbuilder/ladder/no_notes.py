@@ -99,7 +99,7 @@ def no_notes(geometry: Geometry, clues: Values, *, limit: int = LIMIT) -> NoNote
                 end = farthest(play)
                 if not end.solved:
                     return _answer(end, load)
-            needs, pool = _more_marks(play, budget, 2)
+            needs, pool = _more_marks(play, budget)
             if not pool:
                 return NoNotes(True, None, end.values, at_least=max(load, needs))
         load = max(load, needs)
@@ -125,18 +125,18 @@ def first_failure(
             return None
         needs, pool = 1, with_one_mark(play.marks, play.bits)
         if not pool:
-            needs, pool = _more_marks(play, budget, 2)
+            needs, pool = _more_marks(play, budget)
         if not pool or needs > k:
             return _too_many(play, k, needs, pool)
         play.place_all(pool)
 
 
-def _more_marks(play: Play, budget: Budget, start: int) -> tuple[int, int]:
-    """The least number of marks, from ``start`` on, that brings placements into sight, and these.
+def _more_marks(play: Play, budget: Budget) -> tuple[int, int]:
+    """The least number of marks, two or more, that brings placements into sight, and these.
 
-    No placements: the budget ran out at that number. One must exist.
+    No placements: the budget ran out at that number. Some number must do.
     """
-    k = start
+    k = 2
     while True:
         found = next(sightings(play.marks, play.bits, k, budget), None)
         if found or budget.spent:

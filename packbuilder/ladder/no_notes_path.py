@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -17,7 +17,6 @@ from packbuilder.ladder.no_notes_words import NamedMark
 from packbuilder.ladder.path import rate
 from packbuilder.ladder.step import Step
 from packbuilder.ladder.techniques import DEFAULT, Sight, Technique
-from packbuilder.ladder.words import step_json
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,17 +78,35 @@ def path_json(geometry: Geometry, clues: Values, *, limit: int = LIMIT) -> dict[
 
 
 def _told_json(told: Told, geometry: Geometry) -> dict[str, Any]:
-    return step_json(told.step, geometry) | {
+    step = told.step
+    return {
+        "technique": step.technique,
+        "rung": step.rung,
+        "places": _pairs_json(step.places, geometry),
+        "removes": _pairs_json(step.removes, geometry),
+        "because": {
+            "cells": _cells_json(step.cells, geometry),
+            "digits": list(step.digits),
+            "houses": [geometry.houses[h].label for h in step.houses],
+        },
         "words": told.words,
         "marks": [
             {
                 "digits": list(mark.digits),
-                "cells": [cell_name(cell, geometry.size) for cell in mark.cells],
+                "cells": _cells_json(mark.cells, geometry),
                 "house": geometry.houses[mark.house].label,
             }
             for mark in told.marks
         ],
     }
+
+
+def _cells_json(cells: Iterable[int], geometry: Geometry) -> list[str]:
+    return [cell_name(cell, geometry.size) for cell in cells]
+
+
+def _pairs_json(pairs: Iterable[tuple[int, int]], geometry: Geometry) -> list[list[str | int]]:
+    return [[cell_name(cell, geometry.size), digit] for cell, digit in pairs]
 
 
 def _step(marks: Marks, move: Move, uses: Sequence[Mark], held: Sequence[Mark]) -> Step:
@@ -115,9 +132,7 @@ def _placement(marks: Marks, move: Move, seen: int) -> Step:
     """The placement, under the easiest name that fits."""
     fields = marks.fields
     cell, d = divmod(move.key, fields.size)
-    empty = 0
-    for plane in marks.planes(move.bits):
-        empty |= plane
+    empty = marks.open_cells(move.bits)
     last = [
         h
         for h in fields.geometry.houses_of[cell]

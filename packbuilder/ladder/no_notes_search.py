@@ -143,9 +143,15 @@ def sightings(
 
 
 def all_in_sight(marks: Marks, bits: int) -> int:
-    """The field bits of some placements that any number of marks brings into sight; 0 if none."""
+    """The field bits of some placements that any number of marks brings into sight; 0 if none.
+
+    None either where marks leave a cell no digit, or a digit no cell: there is no solution then.
+    """
+    answerable = marks.answerable(bits)
     while found := marks.find(bits):
         bits = marks.hold(bits, found)
+        if marks.answerable(bits) != answerable:
+            return 0
         if pool := marks.singles(bits):
             return pool
     return 0

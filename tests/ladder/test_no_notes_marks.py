@@ -13,7 +13,7 @@ from packbuilder.grid import Geometry, House, blocks, cell_name, irregular, lati
 from packbuilder.ladder.board import Board
 from packbuilder.ladder.fields import cells_in
 from packbuilder.ladder.marks import Mark, marks_of
-from packbuilder.ladder.no_notes_search import Budget, sightings, with_one_mark
+from packbuilder.ladder.no_notes_search import Budget, all_in_sight, sightings, with_one_mark
 from tests.ladder import no_notes_definition as definition
 from tests.ladder.positions import GEOMETRIES, leave_only, only_in, solution, with_houses
 
@@ -218,3 +218,15 @@ def test_a_useless_mark_is_never_found() -> None:
     only_in(board, "block 3", 5, "r2c7", "r2c9")
     only_in(board, "row 2", 5, "r2c7", "r2c9")
     assert found(board) == {}
+
+
+def test_marks_that_contradict_each_other_show_nothing() -> None:
+    # Three cells for two digits: no solution, and no placement is drawn from that.
+    board = empty(blocks(3, 3))
+    leave_only(board, "r1c1 12", "r1c2 12", "r1c3 12")
+    assert all_in_sight(marks_of(board.fields.geometry), board.bits) == 0
+    # Three digits for two cells.
+    board = empty(blocks(3, 3))
+    for digit in (1, 2, 3):
+        only_in(board, "row 1", digit, "r1c1", "r1c5")
+    assert all_in_sight(marks_of(board.fields.geometry), board.bits) == 0

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import random
 import re
 from itertools import pairwise
 
@@ -10,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from packbuilder.grid import Geometry, Values, cell_name, latin, parse_grid
-from packbuilder.ladder.no_notes import no_notes
+from packbuilder.ladder.no_notes import first_failure, no_notes
 from packbuilder.ladder.no_notes_path import Told, path_json, tell
 from packbuilder.ladder.no_notes_words import NamedMark
 from packbuilder.proof import kernel
@@ -227,6 +228,25 @@ def test_as_json() -> None:
         assert step["because"]["cells"] and step["because"]["digits"]
     stuck = path_json(CLASSIC, grids.lines(NOTES_NEEDED)[0])
     assert stuck["solved"] is False and stuck["no_notes"]["marks"] is None
+
+
+@pytest.mark.parametrize("name", SHAPES)
+def test_whatever_the_clues_say_there_is_an_answer(name: str) -> None:
+    """Grids with wrong digits among the clues, in every shape: mostly without any solution."""
+    geometry, rng = SHAPES[name], random.Random(name)
+    for seed in range(25):
+        full = kernel.random_solution(geometry, seed)
+        share = rng.uniform(0.2, 0.6)
+        clues = [digit if rng.random() < share else 0 for digit in full]
+        for cell in rng.sample(range(len(clues)), seed % 4):
+            clues[cell] = rng.randint(1, geometry.size)
+        answer = no_notes(geometry, tuple(clues))
+        found = path_json(geometry, tuple(clues))
+        assert found["solved"] == answer.solved
+        failure = first_failure(geometry, tuple(clues), 9)
+        assert answer.solved == (failure is None)
+        if answer.solved:
+            assert geometry.holds(answer.values)
 
 
 def test_two_tellings_are_one() -> None:
