@@ -49,30 +49,30 @@ class _Web:
 
 def chain(board: Board) -> Iterator[Find]:
     """The shortest alternating chains, groups included."""
-    return _shortest(board, _whole_web(board), may_return=True)
+    return _shortest(board, _whole_web(board))
 
 
 def xy_chain(board: Board) -> Iterator[Find]:
     """The shortest chains through cells of two digits, with one digit at both ends."""
-    return _shortest(board, _cell_web(board), may_return=False)
+    return _shortest(board, _cell_web(board))
 
 
-def _shortest(board: Board, web: _Web, *, may_return: bool) -> Iterator[Find]:
+def _shortest(board: Board, web: _Web) -> Iterator[Find]:
     """The finds of the fewest links, from all nodes outwards at once, a tie at a time.
 
-    A chain can be read from both ends and is told from one. Where it ``may_return``, a chain may
-    end where it began: that node is true, for were it false, it would be true.
+    A chain can be read from both ends and is told from one. It may end where it began: that node is
+    true, for were it false, it would be true. (XY-chains never come to that: leaving out the first
+    cell makes a shorter one.)
     """
     reached, fresh = list(web.tied), list(web.tied)
     told: set[int] = set()
     while any(fresh) and not told:
         for start, ends in enumerate(fresh):
-            first = start if may_return else start + 1
-            for offset in cells_in(ends >> first):
-                gone = web.sees[start] & web.sees[first + offset]
+            for offset in cells_in(ends >> start):
+                gone = web.sees[start] & web.sees[start + offset]
                 if gone and gone not in told:
                     told.add(gone)
-                    yield _find(board, web, start, first + offset, gone)
+                    yield _find(board, web, start, start + offset, gone)
         for start, ends in enumerate(fresh):
             further = _led(web, ends)
             fresh[start] = further & ~reached[start]

@@ -24,7 +24,7 @@ def simple_colouring(board: Board) -> Iterator[Find]:
         for first, second in _colourings([(pair.first, pair.second) for pair in found]):
             seen_first, seen_second = _sight(board, first), _sight(board, second)
             out = (first if first & seen_first else 0) | (second if second & seen_second else 0)
-            gone = out or seen_first & seen_second & ~(first | second)
+            gone = out or seen_first & seen_second
             if removes := keys_of(gone, (d,), planes, fields.size):
                 one, two = cells_in(first), cells_in(second)
                 yield Find((*one, *two), (d,), (), removes, ((one, d), (two, d)))

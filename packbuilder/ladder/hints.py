@@ -133,7 +133,8 @@ def _held(step: Step, before: Position, geometry: Geometry) -> Iterator[tuple[in
     def places(h: int, d: int) -> set[int]:
         return {cell for cell in geometry.houses[h].cells if d in before.candidates[cell]}
 
-    for h in step.houses:
+    naked = all(set(before.candidates[cell]) <= set(step.digits) for cell in step.cells)
+    for h in () if naked else step.houses:  # naked cells speak for themselves
         yield from ((h, d) for d in step.digits if places(h, d) <= set(step.cells))
     for (one, d), (other, e) in pairwise(step.nodes):
         if d == e:

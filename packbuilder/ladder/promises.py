@@ -111,19 +111,16 @@ def find_need(
 def needed(geometry: Geometry, clues: Values, *, ladder: Ladder = DEFAULT) -> tuple[str, ...]:
     """Every technique that the grid needs, each taken alone, easiest first."""
     grade = rate(geometry, clues, ladder=ladder).grade
-    if grade == BEYOND:
+    if grade == BEYOND or 0 not in clues:
         return ()
-    # With everything below its rung T solves the grid, and without T that does not: so T has a row
-    # on the rung of the grade.
+    # T with everything below its rung solves the grid, and that alone does not: so T has a row on
+    # the rung of the grade. And if it has, what is below does not solve the grid.
     likely = [slug for slug in ladder.slugs if any(t.rung == grade for t in ladder.rows[slug])]
-    return tuple(slug for slug in likely if _is_needed(geometry, clues, slug, ladder))
-
-
-def _is_needed(geometry: Geometry, clues: Values, slug: str, ladder: Ladder) -> bool:
-    allowed = ladder.up_to(ladder.rung_of(slug), slug)
-    return (
-        rate(geometry, clues, ladder=allowed).solved
-        and not rate(geometry, clues, ladder=allowed.without(slug)).solved
+    allowed = [ladder.up_to(ladder.rung_of(slug), slug) for slug in likely]
+    return tuple(
+        slug
+        for slug, those in zip(likely, allowed, strict=True)
+        if rate(geometry, clues, ladder=those).solved
     )
 
 

@@ -36,10 +36,8 @@ def _wings(board: Board, pivots: dict[int, int], n: int) -> Iterator[Find]:
         ]
         for (a, two_a), (b, two_b) in combinations(near, 2):
             shared = two_a & two_b
-            if shared.bit_count() != 1 or (two_a | two_b | mask).bit_count() != 3:
-                continue
-            # z is the pincers' own digit: outside an xy pivot, inside an xyz pivot.
-            if bool(shared & mask) != (n == 3):
+            # z is the pincers' one common digit; an xy pivot does not hold it.
+            if shared.bit_count() != 1 or (n == 2 and shared & mask):
                 continue
             z = shared.bit_length()
             involved = (a, b) if n == 2 else (pivot, a, b)
@@ -73,7 +71,7 @@ def _bridge(board: Board, a: int, b: int, x: int) -> tuple[int, int, int] | None
     peers = board.fields.peer_masks
     for house, first, second in pairs(board)[x]:
         for p, q in ((first, second), (second, first)):
-            if peers[a] >> p & 1 and peers[b] >> q & 1 and b != p and a != q:
+            if peers[a] >> p & 1 and peers[b] >> q & 1:
                 return house, p, q
     return None
 

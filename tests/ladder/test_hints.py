@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import pytest
 
 from packbuilder.grid import Geometry, Values, cell_name, latin
@@ -102,6 +104,46 @@ def test_a_hidden_digit_is_told_whole() -> None:
                 placed = {before.values[peer] for peer in geometry.peers[cell]}
                 assert not set(before.candidates[cell]) & set(digits)
                 assert cell in shown or set(digits) <= placed
+
+
+def test_cells_that_prove_themselves_are_shown_alone() -> None:
+    # What a naked set or a wing of cells rests on is to be seen in its cells, and nowhere else.
+    plain = ("naked-pair", "naked-triple", "locked-pair", "locked-triple", "xy-wing", "xy-chain")
+    seen = set()
+    for geometry, clues in ALL:
+        path = walk(geometry, clues)
+        for k, step in enumerate(path.steps):
+            if step.technique in plain:
+                seen.add(step.technique)
+                cells = {*step.cells, *(cell for cell, _ in step.removes)}
+                assert {cell for cell, _ in hint_at(path, k).shown} == cells
+    assert len(seen) >= 5
+
+
+def test_the_ties_of_a_chain_are_shown() -> None:
+    ties = 0
+    for geometry, clues in ALL:
+        path = walk(geometry, clues)
+        for k, step in enumerate(path.steps):
+            before = path.position_before(k) if step.nodes else None
+            shown = dict(hint_at(path, k).shown) if step.nodes else {}
+            for (one, d), (other, e) in list(pairwise(step.nodes))[::2]:
+                if d != e or step.technique != "chain" or not before:
+                    continue
+                # In some house the digit is held to the two nodes, and the page shows it.
+                houses = [h for h in geometry.houses if {*one, *other} <= set(h.cells)]
+                assert any(
+                    all(
+                        cell in (*one, *other)
+                        or before.values[cell]
+                        or d in {before.values[peer] for peer in geometry.peers[cell]}
+                        or (cell in shown and d not in shown[cell])
+                        for cell in house.cells
+                    )
+                    for house in houses
+                )
+                ties += 1
+    assert ties > 20
 
 
 def test_no_area_to_look_at() -> None:

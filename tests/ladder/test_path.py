@@ -121,7 +121,8 @@ def test_nothing_easier_is_open_and_the_eye_stays_where_it_can(clues: Values) ->
     for step, ways in zip(path.steps, path.ways(), strict=True):
         moves = list(openings(board, DEFAULT))
         assert {move.technique.rung for move in moves} == {step.rung}
-        assert len(moves) == ways >= 1
+        strikes = [frozenset(move.find.removes) for move in moves if move.find]
+        assert len(moves) == ways >= 1 and len(set(strikes)) == len(strikes)
         if touched and step.places:
             places = [(m.key // 9, m.key % 9 + 1) for m in moves if not m.find]
             for look in (stays, near):
