@@ -69,6 +69,17 @@ def test_a_printed_page_without_a_link_is_told(book: Book, refused: Refused) -> 
     assert "page 9" in refused(Tampered(book).print(), "link-missing", 5).message
 
 
+def test_a_link_that_is_not_there_is_told(book: Book, refused: Refused) -> None:
+    class Tampered(Press):
+        def link(self, section: str, x: float, y: float, words: str, name: str,
+                 size: float = 9.5) -> None:  # fmt: skip
+            if (section, name) != ("Answers", "puzzle-2"):
+                super().link(section, x, y, words, name, size)
+
+    found = refused(Tampered(book).print(), "link-missing", number=2)
+    assert found.message == "no link leads from Answers to puzzle-2"
+
+
 @pytest.mark.parametrize(
     "x, y", [(0.0, -40.0), (250.0, 0.0)], ids=["below the caption", "at its neighbour"]
 )

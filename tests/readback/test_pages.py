@@ -11,10 +11,12 @@ from pypdf.generic import NameObject, NumberObject, RectangleObject
 from reportlab.pdfgen.canvas import Canvas
 
 from packbuilder.book import Book, Entry
+from packbuilder.readback import read
 from packbuilder.readback.colour import contrast
 from packbuilder.readback.links import Paper
 from packbuilder.readback.page_checks import check_papers, check_sections
-from packbuilder.readback.sections import plain, says
+from packbuilder.readback.reading import _agree
+from packbuilder.readback.sections import plain, says, unsaid
 from tests.readback.conftest import Refused
 from tests.readback.tiny_press import Press
 
@@ -205,9 +207,43 @@ def test_each_fault_of_a_page_is_told(
     refused(drawn(book, "How to play", draw), code, None if code == "font" else 3)
 
 
-def test_white_type_on_a_dark_ground_is_good(book: Book) -> None:
-    from packbuilder.readback import read
+def shaded(canvas: Canvas) -> None:
+    """Ink that no path, glyph or image of the file tells of."""
+    path = canvas.beginPath()
+    path.rect(5, 200, 30, 30)
+    canvas.clipPath(path, stroke=0)
+    canvas.linearGradient(0, 0, 0, 842, ((0.2, 0.2, 0.2), (0.2, 0.2, 0.2)))
 
+
+@pytest.mark.parametrize(
+    "draw, words",
+    [
+        (lambda c: c.drawString(15, 300, "near the edge"), "mm from the left edge"),
+        (lambda c: c.line(100, 300, 590, 300), "1.9 mm from the right edge"),
+        (shaded, "there is ink at"),
+    ],
+)
+def test_each_eye_sees_the_margin(
+    book: Book, refused: Refused, draw: Callable[[Canvas], None], words: str
+) -> None:
+    data = drawn(book, "How to play", draw)
+    told = [f.message for f in read(data, book).findings if f.code == "margin"]
+    assert any(words in message for message in told), told
+
+
+def test_invisible_text_is_told_by_its_mode_too(book: Book, refused: Refused) -> None:
+    data = drawn(book, "How to play", invisible)
+    told = [f.message for f in read(data, book).findings if f.code == "hidden-text"]
+    assert any("render mode 3" in message for message in told)
+    assert any("not in the ink" in message for message in told)
+
+
+def test_readers_that_disagree_on_the_pages_are_told() -> None:
+    assert list(_agree(11, 11, 11)) == []
+    assert [f.code for f in _agree(11, 10, 11)] == ["page-missing"]
+
+
+def test_white_type_on_a_dark_ground_is_good(book: Book) -> None:
     def light(canvas: Canvas) -> None:
         canvas.rect(90, 290, 200, 30, stroke=0, fill=1)
         canvas.setFillGray(1)
@@ -274,6 +310,8 @@ def test_words_are_told_apart_by_letters_not_by_typography() -> None:
     assert says("The Lamp …", "The Lamp Room")
     assert not says("The Lamp", "The Lamp Room")
     assert not says("…", "The Lamp Room")
+    assert unsaid("It’s a long— way, a way", "It's a long way -- a way") == []
+    assert unsaid("a long way", "a long, long way home") == ["long", "home"]
 
 
 def test_a_scaled_page_is_told_by_its_widths(good: bytes, refused: Refused) -> None:

@@ -90,6 +90,23 @@ def test_each_missing_page_of_a_real_book_is_told(real: tuple[Book, bytes]) -> N
         assert not read(edited(data, without_page(number)), book).ok
 
 
+def test_words_of_the_pack_that_are_not_printed_are_told(real: tuple[Book, bytes]) -> None:
+    book, data = real
+    foreword = book.pack.foreword + "\n\nAnd one more paragraph, which nobody printed."
+    entry = book.entries[1]
+    puzzle = replace(entry.puzzle, intro="An introduction that nobody printed.")
+    asked = Book(
+        replace(book.pack, foreword=foreword, theme="Another theme"),
+        (book.entries[0], replace(entry, puzzle=puzzle), *book.entries[2:]),
+    )
+    told = {(f.code, f.number): f for f in read(data, asked).findings}
+    assert set(told) == {("words", None), ("words", 2)}
+    assert told["words", 2].message.startswith("words of its introduction are not printed: An")
+    messages = [f.message for f in read(data, asked).findings]
+    assert any("words of the theme are not printed: Another" in m for m in messages)
+    assert any("words of the foreword are not printed: And" in m for m in messages)
+
+
 def test_a_press_that_drops_or_changes_a_digit_is_told(real: tuple[Book, bytes]) -> None:
     book, _ = real
     entry = book.entries[3]
