@@ -43,6 +43,10 @@ def read_rules(part: Part, geometry: Geometry | None, faults: Faults) -> Rules |
             faults.add(entry, f"{slug} is already listed on line {listed[slug].line}; "
                        "list a rule once, with all that belongs to it")  # fmt: skip
             continue
+        for other in kind.lookalikes:
+            if other in listed:
+                faults.add(entry, f"{slug} and {other} (line {listed[other].line}) look alike in "
+                           "print; list only one of them")  # fmt: skip
         listed.setdefault(slug, entry)
         if geometry is not None:
             for piece in _parts(kind, entry, value, geometry, faults):

@@ -172,6 +172,8 @@ class Kind(ABC):
     techniques: ClassVar[tuple[Row, ...]] = ()
     repeats: ClassVar[bool] = False
     """Whether a puzzle may list the rule more than once (as extra regions that overlap)."""
+    lookalikes: ClassVar[tuple[str, ...]] = ()
+    """Rules whose clues look the same in print: a puzzle lists only one of them."""
 
     @abstractmethod
     def read(self, value: Any, geometry: Geometry) -> tuple[Part, ...]:

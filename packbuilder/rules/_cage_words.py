@@ -1,0 +1,198 @@
+"""Cages in words: the table of their deductions, and what each says, fit for print."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Protocol
+
+from packbuilder.grid import SYMBOLS, cell_name
+from packbuilder.rules import _words as words
+from packbuilder.rules._masks import digits_of
+from packbuilder.rules.contract import Row
+
+TOLD = 4
+"""Sets that a sentence lists; more are not told one by one."""
+
+Removes = tuple[tuple[int, int], ...]
+
+
+TECHNIQUES = (
+    Row(
+        "cage-total",
+        "Cage total",
+        2,
+        1.6,
+        "All digits of a cage but one are known, and the sum gives the last.",
+        "A cage with a single open cell.",
+    ),
+    Row(
+        "cage-combinations",
+        "Cage combinations",
+        3,
+        2.1,
+        "Only so many sets of digits make the sum of a cage; digits in none of them go.",
+        "The few sets of digits that make the sum of a cage.",
+    ),
+    Row(
+        "cage-partners",
+        "Cage partners",
+        3,
+        2.3,
+        "Two open cells of a cage: a digit goes where the other cell cannot make up the sum.",
+        "Two cells of a cage: each digit needs its partner.",
+    ),
+    Row(
+        "single-innie",
+        "Single innie or outie",
+        3,
+        3.2,
+        "A house makes a known sum, and so do the cages in it; the one cell that sticks in or "
+        "out makes up the difference.",
+        "What a whole house adds up to, against the cages in it.",
+    ),
+    Row(
+        "cage-leftover",
+        "Cage combinations left",
+        4,
+        3.9,
+        "Of the sets that make the sum of a cage, some no longer fit its candidates; digits "
+        "that only those had go.",
+        "The sets of digits that are still open to a cage.",
+    ),
+    Row(
+        "cage-must-hold",
+        "Cage must hold",
+        4,
+        4.1,
+        "Every set still open to a cage has a certain digit, so cells that see all its places "
+        "in the cage lose it.",
+        "A digit that a cage cannot do without.",
+    ),
+    Row(
+        "single-innie-wide",
+        "Single innie or outie of several houses",
+        4,
+        4.6,
+        "Several houses make a known sum, and so do the cages in them; the one cell that "
+        "sticks in or out makes up the difference.",
+        "What some houses side by side add up to, against the cages in them.",
+    ),
+    Row(
+        "innies-outies",
+        "Innies and outies",
+        5,
+        5.2,
+        "A house makes a known sum, and so do the cages in it; the few cells that stick in or "
+        "out make up the difference, which rules out some of their digits.",
+        "What a whole house adds up to, against the cages in it: a few cells are left over.",
+    ),
+    Row(
+        "cage-arrangements",
+        "Cage arrangements",
+        5,
+        5.4,
+        "Of the ways in which the sets still open to a cage can lie in its cells, none has a "
+        "certain digit in a certain cell.",
+        "How the sets that are open to a cage can lie in it.",
+    ),
+    Row(
+        "innies-outies-wide",
+        "Innies and outies of several houses",
+        6,
+        6.2,
+        "Several houses make a known sum, and so do the cages in them; the few cells that "
+        "stick in or out make up the difference, which rules out some of their digits.",
+        "What some houses side by side add up to, against the cages in them: a few cells are "
+        "left over.",
+    ),
+)
+
+
+class Summed(Protocol):
+    """A cage with a sum."""
+
+    @property
+    def cells(self) -> tuple[int, ...]:
+        """Its cells in reading order."""
+
+    @property
+    def total(self) -> int:
+        """Its sum."""
+
+
+def _choices(left: Sequence[int]) -> str:
+    """``1 and 2``, or ``1+5, 2+4``: the sets one by one."""
+    if len(left) == 1:
+        return words.digits(digits_of(left[0]))
+    return words.listed(("+".join(SYMBOLS[d] for d in digits_of(s)) for s in left), "or")
+
+
+def tell_last(cage: Summed, cell: int, digit: int, filled: int, size: int) -> str:
+    """The one digit that is missing from a cage."""
+    where, it = cell_name(cage.cells[0], size), cell_name(cell, size)
+    if not filled:
+        return f"{it} is a cage by itself, so it is {SYMBOLS[digit]}."
+    rest = "+".join(SYMBOLS[d] for d in digits_of(filled))
+    made = rest if filled & (filled - 1) == 0 else f"{rest} = {sum(digits_of(filled))}"
+    return (
+        f"The cage of {cage.total} at {where} has one open cell. The others hold {made}, so {it} "
+        f"is {SYMBOLS[digit]}."
+    )
+
+
+def tell_unused(
+    cage: Summed,
+    opened: tuple[int, ...],
+    left: list[int],
+    removes: Removes,
+    technique: str,
+    size: int,
+) -> str:
+    """Digits that no set for the open cells has."""
+    where, takes = cell_name(cage.cells[0], size), words.takes_out(removes, size)
+    whole = len(opened) == len(cage.cells)
+    subject = (
+        f"The cage of {cage.total} at {where}"
+        if whole
+        else f"In the cage of {cage.total} at {where}, {words.cells(opened, size)}"
+    )
+    as_they_stand = ", as its cells stand" if technique == "cage-leftover" else ""
+    if len(left) <= TOLD:
+        return f"{subject} can only be {_choices(left)}{as_they_stand}. {takes}"
+    lost = words.digits(sorted({d for _, d in removes}), "or")
+    return f"{subject} can be made in several ways{as_they_stand}, but none has {lost}. {takes}"
+
+
+def tell_held(
+    cage: Summed,
+    opened: tuple[int, ...],
+    left: list[int],
+    d: int,
+    places: list[int],
+    removes: Removes,
+    size: int,
+) -> str:
+    """A digit that every set for the open cells has."""
+    where, takes = cell_name(cage.cells[0], size), words.takes_out(removes, size)
+    how = (
+        f"can only be {_choices(left)}, so it holds"
+        if len(left) <= TOLD and len(opened) == len(cage.cells)
+        else "needs"
+    )
+    return (
+        f"The cage of {cage.total} at {where} {how} {SYMBOLS[d]}, in "
+        f"{words.cells(places, size, 'or')}. {takes}"
+    )
+
+
+def tell_arranged(
+    cage: Summed, opened: tuple[int, ...], rest: int, removes: Removes, size: int
+) -> str:
+    """Candidates with which the open cells cannot make the rest of the sum."""
+    where, lost = cell_name(cage.cells[0], size), words.in_cells(removes, size)
+    if len(opened) == len(cage.cells):
+        return f"The cage of {cage.total} at {where} has no way to its sum with {lost}."
+    return (
+        f"In the cage of {cage.total} at {where}, {words.cells(opened, size)} still make {rest}, "
+        f"and there is no way to that with {lost}."
+    )

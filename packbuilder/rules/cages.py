@@ -1,0 +1,372 @@
+"""Cages: no digit repeats in a cage, and its digits add up to its sum.
+
+A cage without a sum only repeats no digit. What the cages of a puzzle say together (innies and
+outies) is in `_totals`.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+from functools import partial
+from typing import Any, ClassVar
+
+from packbuilder.grid import Geometry, House, Values, cell_name
+from packbuilder.rules._cage_reading import from_list, from_picture
+from packbuilder.rules._cage_words import (
+    TECHNIQUES,
+    tell_arranged,
+    tell_held,
+    tell_last,
+    tell_unused,
+)
+from packbuilder.rules._cells import joined
+from packbuilder.rules._housed import HousesOnly
+from packbuilder.rules._lines import struck
+from packbuilder.rules._masks import bit, digits_of, everything, single
+from packbuilder.rules._schema import CELLS, PICTURE, group, listing
+from packbuilder.rules._sums import fit, open_sets, sets
+from packbuilder.rules._totals import Equation, caged, deductions, equations, housed, kept, named
+from packbuilder.rules.contract import Clauses, Deduction, Kind, Part, Row, Sight
+from packbuilder.rules.shapes import Corner, Fence, Shape
+
+ENCODED = 2
+"""Cells of the longest equation that becomes clauses."""
+
+
+@dataclass(frozen=True)
+class Cage(Part):
+    """Cells in reading order. ``seen`` are the cells that see all of them, for `prune` only."""
+
+    cells: tuple[int, ...]
+    total: int
+    seen: tuple[int, ...] = field(default=(), compare=False, repr=False)
+
+    def name(self, size: int) -> str:
+        """``cage 23 at r4c5``."""
+        return f"cage {self.total} at {cell_name(self.cells[0], size)}"
+
+    def holds(self, values: Values, size: int) -> bool:
+        """No digit twice, and the sum."""
+        digits = [values[cell] for cell in self.cells]
+        return len(set(digits)) == len(digits) and sum(digits) == self.total
+
+    def encode(self, clauses: Clauses) -> None:
+        """A choice among the sets of digits that make the sum."""
+        clauses.one_set(self.cells, _sets(len(self.cells), clauses.size, self.total))
+
+    def houses(self, geometry: Geometry) -> tuple[House, ...]:
+        """The cage."""
+        return _house(self, geometry.size)
+
+    def prune(self, masks: list[int], size: int) -> bool:
+        """Digits of no set that is left; outside, the digits that all sets have."""
+        found = fit(size, self.total, tuple([masks[cell] for cell in self.cells]))
+        if found is None:
+            return False
+        kept, common = found
+        for cell, mask in zip(self.cells, kept, strict=True):
+            masks[cell] = mask
+        if common:
+            for cell in self.seen:
+                masks[cell] &= ~common
+        return True
+
+    def deduce(self, sight: Sight) -> Iterator[Deduction]:
+        """The last open cell; the sets of the sum; those the candidates leave; how they lie."""
+        opened = tuple(cell for cell in self.cells if not single(sight.masks[cell]))
+        if not opened:
+            return
+        filled = 0
+        for cell in self.cells:
+            if cell not in opened:
+                filled |= sight.masks[cell]
+        if len(opened) == 1:
+            yield from self._last(sight, opened[0], filled)
+            return
+        rest = self.total - sum(digits_of(filled))
+        by_sum = [s for s in sets(sight.size, len(opened), rest) if not s & filled]
+        masks = tuple(sight.masks[cell] for cell in opened)
+        left = open_sets(sight.size, rest, masks)
+        yield from self._unused(sight, opened, by_sum, "cage-combinations")
+        yield from self._arranged(sight, opened, rest, pairs=True)
+        yield from self._unused(sight, opened, left, "cage-leftover")
+        yield from self._held(sight, opened, left)
+        yield from self._arranged(sight, opened, rest, pairs=False)
+
+    def shapes(self) -> tuple[Shape, ...]:
+        """A dashed outline, and the sum in the corner of its first cell."""
+        return (Fence(self.cells), Corner(self.cells[0], str(self.total)))
+
+    def _last(self, sight: Sight, cell: int, filled: int) -> Iterator[Deduction]:
+        """All digits but one are known."""
+        digit = self.total - sum(digits_of(filled))
+        if 1 <= digit <= sight.size and sight.masks[cell] & bit(digit):
+            removes = struck(sight.masks, [(cell, everything(sight.size) & ~bit(digit))])
+            tell = partial(tell_last, self, cell, digit, filled, sight.size)
+            yield Deduction("cage-total", self.cells, (digit,), removes, tell)
+
+    def _unused(
+        self, sight: Sight, opened: tuple[int, ...], left: list[int], technique: str
+    ) -> Iterator[Deduction]:
+        """Digits that no set has."""
+        union = 0
+        for choice in left:
+            union |= choice
+        removes = struck(sight.masks, [(cell, everything(sight.size) & ~union) for cell in opened])
+        if left and removes:
+            digits = tuple(sorted({d for _, d in removes}))
+            tell = partial(tell_unused, self, opened, left, removes, technique, sight.size)
+            yield Deduction(technique, self.cells, digits, removes, tell)
+
+    def _held(self, sight: Sight, opened: tuple[int, ...], left: list[int]) -> Iterator[Deduction]:
+        """Digits that every set has: cells that see all their places in the cage lose them."""
+        common = everything(sight.size) if left else 0
+        for choice in left:
+            common &= choice
+        peers = sight.geometry.peers
+        for d in digits_of(common):
+            places = [cell for cell in opened if sight.masks[cell] & bit(d)]
+            seen = frozenset.intersection(*(peers[cell] for cell in places)) if places else ()
+            removes = struck(sight.masks, [(cell, bit(d)) for cell in sorted(seen)])
+            if removes:
+                tell = partial(tell_held, self, opened, left, d, places, removes, sight.size)
+                yield Deduction("cage-must-hold", self.cells, (d,), removes, tell)
+
+    def _arranged(
+        self, sight: Sight, opened: tuple[int, ...], rest: int, *, pairs: bool
+    ) -> Iterator[Deduction]:
+        """How the sets can lie in the cells; for two cells, digits without their partner."""
+        if pairs != (len(opened) == 2):
+            return
+        masks = tuple(sight.masks[cell] for cell in opened)
+        found = fit(sight.size, rest, masks)
+        if found is None:
+            return
+        lost = [(c, m & ~k) for c, m, k in zip(opened, masks, found[0], strict=True)]
+        removes = struck(sight.masks, lost)
+        if removes:
+            digits = tuple(sorted({d for _, d in removes}))
+            tell = partial(tell_arranged, self, opened, rest, removes, sight.size)
+            slug = "cage-partners" if pairs else "cage-arrangements"
+            yield Deduction(slug, self.cells, digits, removes, tell)
+
+
+@dataclass(frozen=True)
+class Pen(HousesOnly):
+    """A cage without a sum. Its cells are in reading order."""
+
+    cells: tuple[int, ...]
+
+    def name(self, size: int) -> str:
+        """``the cage without a sum at r4c5``."""
+        return f"the cage without a sum at {cell_name(self.cells[0], size)}"
+
+    def holds(self, values: Values, size: int) -> bool:
+        """No digit twice."""
+        return len({values[cell] for cell in self.cells}) == len(self.cells)
+
+    def groups(self, size: int) -> tuple[tuple[int, ...], ...]:
+        """The cage."""
+        return (self.cells,)
+
+    def houses(self, geometry: Geometry) -> tuple[House, ...]:
+        """The cage."""
+        return _house(self, geometry.size)
+
+    def shapes(self) -> tuple[Shape, ...]:
+        """A dashed outline."""
+        return (Fence(self.cells),)
+
+
+@dataclass(frozen=True)
+class CageTotals(Part):
+    """What all cages say together (see `_totals`): it follows from them, and has no shape."""
+
+    cells: tuple[int, ...]
+    equations: tuple[Equation, ...]
+
+    def name(self, size: int) -> str:
+        """All cages; those of which the sums alone cannot be, where there are."""
+        for equation in self.equations:
+            if not equation.cells:
+                return (
+                    f"the cages that fill {named(equation.houses)} (they make {caged(equation)}, "
+                    f"not {housed(equation, size)})"
+                )
+        return "the sums of all cages together"
+
+    def holds(self, values: Values, size: int) -> bool:
+        """Whether the digits outside of the cages are what the sums leave for them."""
+        for equation in self.equations:
+            inside = sum(values[cell] for house in equation.houses for cell in house.cells)
+            in_cages = sum(values[cell] for cells, _ in equation.cages for cell in cells)
+            if inside - in_cages != housed(equation, size) - caged(equation):
+                return False
+        return True
+
+    def encode(self, clauses: Clauses) -> None:
+        """Automata for the equations of one and two cells: more would not pay.
+
+        The cells and what they make are counted anew, house by house and cage by cage, so that a
+        slip in `_totals` shows in the two proofs.
+        """
+        few = [e for e in self.equations if len(e.cells) <= ENCODED] or self.equations[:1]
+        for equation in few:
+            weights = Counter(cell for house in equation.houses for cell in house.cells)
+            weights.subtract(cell for cells, _ in equation.cages for cell in cells)
+            left = clauses.size * (clauses.size + 1) // 2 * len(equation.houses)
+            left -= sum(total for _, total in equation.cages)
+            signed = sorted((weight, cell) for cell, weight in weights.items() if weight)
+            start = (left, tuple(weight for weight, _ in signed))
+            if signed:
+                clauses.automaton([cell for _, cell in signed], start, _take, _nothing_left)
+            elif left:
+                clauses.add()
+
+    def prune(self, masks: list[int], size: int) -> bool:
+        """Each equation once."""
+        for equation in self.equations:
+            left = kept(equation, masks, size)
+            if left is None:
+                return False
+            for cell, mask in zip(equation.cells, left, strict=True):
+                masks[cell] = mask
+        return True
+
+    def deduce(self, sight: Sight) -> Iterator[Deduction]:
+        """Innies and outies."""
+        return deductions(self.equations, sight)
+
+    def shapes(self) -> tuple[Shape, ...]:
+        """Nothing is drawn."""
+        return ()
+
+
+def _take(state: tuple[int, tuple[int, ...]], digit: int) -> tuple[int, tuple[int, ...]]:
+    left, weights = state
+    return left - weights[0] * digit, weights[1:]
+
+
+def _nothing_left(state: tuple[int, tuple[int, ...]]) -> bool:
+    return state[0] == 0
+
+
+def _house(part: Part, size: int) -> tuple[House, ...]:
+    if len(part.cells) < 2:
+        return ()
+    return (House("cage", f"the {part.name(size).removeprefix('the ')}", part.cells),)
+
+
+def _sets(count: int, size: int, total: int, first: int = 1) -> list[frozenset[int]]:
+    """Sets of ``count`` digits, none below ``first``, that add up to ``total``."""
+    if not count:
+        return [] if total else [frozenset()]
+    return [
+        frozenset({d}) | others
+        for d in range(first, min(size, total) + 1)
+        for others in _sets(count - 1, size, total - d, d + 1)
+    ]
+
+
+class Cages(Kind):
+    """The rule."""
+
+    slug = "cages"
+    title = "Cages"
+    about = "Digits in a cage add up to its sum, and none repeats in it."
+    techniques: ClassVar[tuple[Row, ...]] = TECHNIQUES
+    example = """\
+id: cages
+title: Cages
+size: 6
+grid: |
+  ......
+  ......
+  ......
+  ......
+  ......
+  ......
+rules:
+  - cages:
+      picture: |
+        aaabbc
+        adeeec
+        fdeggg
+        ffhhii
+        fjhkkk
+        jjllll
+      sums: {a: 15, b: 11, c: 3, d: 7, e: 14, f: 13, g: 8, h: 12, i: 8, j: 11, k: 10, l: 14}
+"""
+
+    def read(self, value: Any, geometry: Geometry) -> tuple[Part, ...]:
+        """The cages in reading order of their first cells, and what they say together."""
+        found = (
+            from_picture(value, geometry.size)
+            if isinstance(value, dict)
+            else from_list(value, geometry.size)
+        )
+        parts = [_part(cells, total, geometry) for cells, total in sorted(found.items())]
+        summed = [(part.cells, part.total) for part in parts if isinstance(part, Cage)]
+        found_together = equations(summed, geometry)
+        if not found_together:
+            return tuple(parts)
+        cells = {cell for equation in found_together for cell in equation.cells}
+        return (*parts, CageTotals(tuple(sorted(cells)), found_together))
+
+    def schema(self) -> dict[str, Any]:
+        """A picture with sums, or a list."""
+        total = {"type": "integer", "minimum": 1}
+        sums = {"type": "object", "additionalProperties": total}
+        pictured = group({"picture": PICTURE, "sums": sums}, ("picture",))
+        return {"anyOf": [pictured, listing(group({"sum": total, "cells": CELLS}, ("cells",)))]}
+
+    def warnings(self, parts: Sequence[Part], size: int) -> list[tuple[str, tuple[int, ...]]]:
+        """Cages in pieces; a few without a sum among others that have one."""
+        found: list[tuple[str, tuple[int, ...]]] = []
+        cages = [part for part in parts if isinstance(part, Cage | Pen)]
+        for cage in cages:
+            if not joined(cage.cells, size):
+                what = f"{cage.name(size)} lies in pieces that do not touch by their sides"
+                found.append((what, cage.cells))
+        if any(isinstance(cage, Cage) for cage in cages):
+            for cage in cages:
+                if isinstance(cage, Pen):
+                    what = f"the cage at {cell_name(cage.cells[0], size)} has no sum"
+                    found.append((what, cage.cells))
+        return found
+
+    def wording(self, parts: Sequence[Part], size: int) -> str:
+        """The rule in words."""
+        pens = any(isinstance(part, Pen) for part in parts)
+        summed = any(isinstance(part, Cage) for part in parts)
+        if pens and not summed:
+            return "No digit repeats within a dashed cage."
+        told = (
+            "No digit repeats within a dashed cage. The digits of a cage add up to the small "
+            "number in its corner."
+        )
+        return f"{told} A cage without a number may make any sum." if pens else told
+
+    def recover(self, shapes: Sequence[Shape], geometry: Geometry) -> tuple[Part, ...]:
+        """Fences, each with the number in one of its cells."""
+        texts = {shape.cell: shape.text for shape in shapes if isinstance(shape, Corner)}
+        found: list[Part] = []
+        for shape in shapes:
+            if isinstance(shape, Fence):
+                cells = tuple(sorted(shape.cells))
+                sums = [texts[cell] for cell in cells if cell in texts]
+                if len(sums) <= 1 and all(text.isdigit() for text in sums):
+                    found.append(_part(cells, int(sums[0]) if sums else None, geometry))
+        return tuple(found)
+
+
+def _part(cells: tuple[int, ...], total: int | None, geometry: Geometry) -> Cage | Pen:
+    if total is None:
+        return Pen(cells)
+    seen = frozenset.intersection(*(geometry.peers[cell] for cell in cells))
+    return Cage(cells, total, tuple(sorted(seen)))
+
+
+KIND = Cages()

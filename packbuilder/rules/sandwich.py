@@ -1,0 +1,368 @@
+"""Sandwich sums: what the digits between the 1 and the highest digit of a row or column add up to.
+
+The 1 and the highest digit may come in either order; where they touch, the sum is 0.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import cache, lru_cache, partial
+from itertools import combinations
+from typing import Any, ClassVar
+
+from packbuilder.grid import SYMBOLS, Geometry, Values
+from packbuilder.rules import _words as words
+from packbuilder.rules._cells import Where, number
+from packbuilder.rules._lines import struck
+from packbuilder.rules._masks import bit, digits_of, everything, single
+from packbuilder.rules._outside import line, line_name, numbers, place, schema, sides
+from packbuilder.rules._sums import fit, open_sets, sets, whole
+from packbuilder.rules.contract import Clauses, Deduction, Kind, Part, Row, RuleFault, Sight
+from packbuilder.rules.shapes import Outside, Shape, Side
+
+SIDES: tuple[Side, ...] = ("left", "top")
+_WRITTEN = '{left: "10 . 0 5", top: ". 7 . ."}'
+
+_TOLD = 4
+"""Sets that a sentence lists; more are not told one by one."""
+
+
+@dataclass(frozen=True)
+class Sandwich(Part):
+    """``cells`` are the row or column, from the clue on."""
+
+    cells: tuple[int, ...]
+    side: Side
+    index: int
+    total: int
+
+    def name(self, size: int) -> str:
+        """``sandwich 12 left of row 3``."""
+        return f"sandwich {self.total} {place(self.side, self.index)}"
+
+    def holds(self, values: Values, size: int) -> bool:
+        """The sum strictly between the 1 and the highest digit."""
+        digits = [values[cell] for cell in self.cells]
+        first, last = sorted((digits.index(1), digits.index(size)))
+        return sum(digits[first + 1 : last]) == self.total
+
+    def encode(self, clauses: Clauses) -> None:
+        """An automaton that knows which end came, and how much is still to come before the other.
+
+        A part of it that the sum alone decides, how far the ends may be from each other, is said
+        once more in a form that propagates sooner.
+        """
+        size, total = clauses.size, self.total
+        clauses.automaton(self.cells, (_OUTSIDE, total, size), _bite, _eaten)
+        fits = [k for k in range(size - 1) if _reachable(k, total, size)]
+        for near, far in ((1, size), (size, 1)):
+            for i, cell in enumerate(self.cells):
+                others = [j for k in fits for j in (i - k - 1, i + k + 1) if 0 <= j < size]
+                clauses.add(
+                    -clauses.digit(cell, near),
+                    *(clauses.digit(self.cells[j], far) for j in others),
+                )
+
+    def prune(self, masks: list[int], size: int) -> bool:
+        """Each pair of cells for the ends in turn; what fits inside, and what is left outside."""
+        kept = between(size, self.total, tuple([masks[cell] for cell in self.cells]))
+        if kept is None:
+            return False
+        for cell, mask in zip(self.cells, kept, strict=True):
+            masks[cell] = mask
+        return True
+
+    def deduce(self, sight: Sight) -> Iterator[Deduction]:
+        """How far the ends are apart; what lies between known ends; every case."""
+        masks = tuple(sight.masks[cell] for cell in self.cells)
+        if all(map(single, masks)):
+            return
+        yield from self._length(sight, masks)
+        yield from self._filling(sight, masks)
+        kept = between(sight.size, self.total, masks)
+        if kept is not None:
+            removes = struck(
+                sight.masks, [(c, m & ~k) for c, m, k in zip(self.cells, masks, kept, strict=True)]
+            )
+            if removes:
+                yield Deduction(
+                    "sandwich-cases",
+                    self.cells,
+                    _digits(removes),
+                    removes,
+                    lambda: (
+                        f"{_clue(self, sight.size)}. Wherever they stand, that cannot be with "
+                        f"{words.in_cells(removes, sight.size)}."
+                    ),
+                )
+
+    def shapes(self) -> tuple[Shape, ...]:
+        """A number outside the grid."""
+        return (Outside(self.side, self.index, str(self.total)),)
+
+    def _length(self, sight: Sight, masks: tuple[int, ...]) -> Iterator[Deduction]:
+        """So many digits are needed for the sum, and no more: places of 1 and the highest."""
+        size = sight.size
+        lengths = lengths_of(size, self.total)
+        good = [0] * size
+        for i, j in combinations(range(size), 2):
+            if j - i - 1 in lengths:
+                for a, b in ((bit(1), bit(size)), (bit(size), bit(1))):
+                    if masks[i] & a and masks[j] & b:
+                        good[i] |= a
+                        good[j] |= b
+        ends = bit(1) | bit(size)
+        removes = struck(
+            sight.masks, [(c, ends & ~g) for c, g in zip(self.cells, good, strict=True)]
+        )
+        if any(good) and removes:
+            tell = partial(_tell_length, self, lengths, removes, size)
+            yield Deduction("sandwich-length", self.cells, _digits(removes), removes, tell)
+
+    def _filling(self, sight: Sight, masks: tuple[int, ...]) -> Iterator[Deduction]:
+        """Both ends stand: the sets that make the sum between them."""
+        size = sight.size
+        ends = [k for k, mask in enumerate(masks) if mask in (bit(1), bit(size))]
+        if len(ends) != 2:
+            return
+        i, j = ends
+        left = open_sets(size, self.total, masks[i + 1 : j])
+        if not left or j == i + 1:
+            return
+        union, common = 0, everything(size)
+        for choice in left:
+            union, common = union | choice, common & choice
+        wanted = [
+            (cell, (everything(size) & ~union) if i < k < j else common)
+            for k, cell in enumerate(self.cells)
+            if k not in ends
+        ]
+        removes = struck(sight.masks, wanted)
+        if removes:
+            tell = partial(_tell_filling, self, left, self.cells[i + 1 : j], removes, size)
+            yield Deduction("sandwich-filling", self.cells, _digits(removes), removes, tell)
+
+
+# The automaton.
+
+_OUTSIDE, _AFTER_ONE, _AFTER_HIGHEST, _DONE = range(4)
+
+
+def _bite(state: tuple[int, int, int], digit: int) -> tuple[int, int, int] | None:
+    """One cell further: (where, how much is still to come between the ends, size)."""
+    where, left, size = state
+    if digit not in (1, size):
+        if where in (_OUTSIDE, _DONE):
+            return state
+        return (where, left - digit, size) if left >= digit else None
+    if where == _OUTSIDE:
+        return (_AFTER_ONE if digit == 1 else _AFTER_HIGHEST), left, size
+    closes = (where == _AFTER_ONE and digit == size) or (where == _AFTER_HIGHEST and digit == 1)
+    return (_DONE, 0, size) if closes and left == 0 else None
+
+
+def _eaten(state: tuple[int, int, int]) -> bool:
+    return state[0] == _DONE
+
+
+def _reachable(count: int, total: int, size: int) -> bool:
+    """Whether ``count`` different digits from 2 to size - 1 can add up to ``total``."""
+    least = sum(range(2, 2 + count))
+    most = sum(range(size - count, size))
+    return least <= total <= most
+
+
+# What fits.
+
+
+@cache
+def lengths_of(size: int, total: int) -> tuple[int, ...]:
+    """How many digits between 1 and the highest can add up to ``total``."""
+    ends = bit(1) | bit(size)
+    return tuple(
+        count
+        for count in range(size - 1)
+        if any(not choice & ends for choice in sets(size, count, total))
+    )
+
+
+@lru_cache(maxsize=16_384)
+def between(size: int, total: int, masks: tuple[int, ...]) -> tuple[int, ...] | None:
+    """Which candidates of a row or column can stand with ``total`` between its ends, or None."""
+    one, top = bit(1), bit(size)
+    inner = everything(size) & ~(one | top)
+    rest = whole(size) - 1 - size - total
+    kept = [0] * size
+    for length in lengths_of(size, total):
+        for i in range(size - 1 - length):
+            j = i + length + 1
+            up, down = masks[i] & one and masks[j] & top, masks[i] & top and masks[j] & one
+            if not (up or down):
+                continue
+            inside = _placed(size, total, tuple([mask & inner for mask in masks[i + 1 : j]]))
+            if inside is None:
+                continue
+            others = (*masks[:i], *masks[j + 1 :])
+            outside = _placed(size, rest, tuple([mask & inner for mask in others]))
+            if outside is None:
+                continue
+            found = (*outside[:i], 0, *inside, 0, *outside[i:])
+            for k, mask in enumerate(found):
+                kept[k] |= mask
+            if up:
+                kept[i] |= one
+                kept[j] |= top
+            if down:
+                kept[i] |= top
+                kept[j] |= one
+    return tuple(kept) if all(kept) else None
+
+
+def _placed(size: int, total: int, masks: tuple[int, ...]) -> tuple[int, ...] | None:
+    if not masks:
+        return None if total else ()
+    found = fit(size, total, masks)
+    return found[0] if found else None
+
+
+# Words.
+
+
+def _digits(removes: Sequence[tuple[int, int]]) -> tuple[int, ...]:
+    return tuple(sorted({d for _, d in removes}))
+
+
+def _clue(part: Sandwich, size: int) -> str:
+    return (
+        f"In {line_name(part.side, part.index)}, the digits between 1 and {SYMBOLS[size]} make "
+        f"{part.total}"
+    )
+
+
+def _tell_length(
+    part: Sandwich, lengths: tuple[int, ...], removes: tuple[tuple[int, int], ...], size: int
+) -> str:
+    if lengths == (0,):
+        needed = f"so 1 and {SYMBOLS[size]} stand side by side"
+    else:
+        counts = words.listed(map(words.number, lengths), "or")
+        needed = f"which takes {counts} cell{'s' if lengths != (1,) else ''}"
+    where = words.in_cells(removes, size)
+    return f"{_clue(part, size)}, {needed}. That is not possible with {where}."
+
+
+def _tell_filling(
+    part: Sandwich,
+    left: Sequence[int],
+    cells: Sequence[int],
+    removes: tuple[tuple[int, int], ...],
+    size: int,
+) -> str:
+    takes, where = words.takes_out(removes, size), words.cells(cells, size)
+    if len(left) > _TOLD:
+        return f"{_clue(part, size)}, in {where}. {takes}"
+    if len(left) == 1:
+        choices = words.digits(digits_of(left[0]))
+    else:
+        choices = words.listed(("+".join(SYMBOLS[d] for d in digits_of(s)) for s in left), "or")
+    can = f"{where} is" if len(cells) == 1 else f"{where} can only be"
+    return f"{_clue(part, size)}, so {can} {choices}. {takes}"
+
+
+class Sandwiches(Kind):
+    """The rule."""
+
+    slug = "sandwich"
+    title = "Sandwich sums"
+    about = "A number outside the grid is the sum between the 1 and the highest digit of its line."
+    lookalikes: ClassVar[tuple[str, ...]] = ("sightlines",)
+    techniques: ClassVar[tuple[Row, ...]] = (
+        Row(
+            "sandwich-length",
+            "Sandwich length",
+            3,
+            2.9,
+            "A sum needs so many digits between 1 and the highest; cells for either without a cell "
+            "for the other at that distance lose it.",
+            "How many digits a sandwich needs, and where its ends can be.",
+        ),
+        Row(
+            "sandwich-filling",
+            "Sandwich filling",
+            4,
+            3.8,
+            "Both ends of a sandwich stand; digits in no set that makes the sum leave the cells "
+            "between, digits in every such set leave the cells outside.",
+            "Which digits make the sum between the ends of a sandwich.",
+        ),
+        Row(
+            "sandwich-cases",
+            "Sandwich cases",
+            5,
+            5.6,
+            "Of all places for the ends and all sets between them, none leaves a cell a certain "
+            "digit.",
+            "All the places for the ends of a sandwich, each with what it leaves the other cells.",
+        ),
+    )
+    example = """\
+id: sandwich
+title: Sandwich Sums
+size: 6
+grid: |
+  ......
+  ......
+  ......
+  ......
+  ......
+  ....1.
+rules:
+  - sandwich:
+      left: "0 4 8 7 0 10"
+      top: "14 5 3 9 2 0"
+"""
+
+    def read(self, value: Any, geometry: Geometry) -> tuple[Part, ...]:
+        """The clues, those of rows first. Raises RuleFault."""
+        size = geometry.size
+        return tuple(
+            Sandwich(line(side, k, size), side, k, _sum(clue, size, place(side, k), (side,)))
+            for side, k, clue in sides(value, SIDES, size, _WRITTEN)
+        )
+
+    def schema(self) -> dict[str, Any]:
+        """Clues for rows and for columns."""
+        return schema(SIDES)
+
+    def wording(self, parts: Sequence[Part], size: int) -> str:
+        """The rule in words."""
+        return (
+            "A number outside the grid is the sum of the digits that stand between the 1 and the "
+            f"{SYMBOLS[size]} of its row or column; it is 0 where these two touch."
+        )
+
+    def recover(self, shapes: Sequence[Shape], geometry: Geometry) -> tuple[Part, ...]:
+        """The numbers left of the grid and above it."""
+        size = geometry.size
+        return tuple(
+            Sandwich(line(side, k, size), side, k, total)
+            for side, k, total in numbers(shapes, SIDES, size)
+        )
+
+
+def _sum(clue: str, size: int, where: str, path: Where) -> int:
+    """A clue. Raises RuleFault for a sum that no digits make."""
+    most = whole(size) - 1 - size
+    total = number(clue, 0, most, f"the clue {where}", path)
+    if not lengths_of(size, total):
+        raise RuleFault(
+            f"the clue {where} is {total}",
+            f"no digits between 1 and {SYMBOLS[size]} add up to that: all of them make {most}, and "
+            "the least of them is 2",
+            path,
+        )
+    return total
+
+
+KIND = Sandwiches()

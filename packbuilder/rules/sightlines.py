@@ -1,0 +1,323 @@
+"""Sightlines: how many digits are seen along a row or column from outside (skyscraper clues).
+
+Digits are taken for heights: one is seen where every digit before it is lower.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import lru_cache, partial
+from typing import Any, ClassVar
+
+from packbuilder.grid import SYMBOLS, Geometry, Values, cell_name
+from packbuilder.rules import _words as words
+from packbuilder.rules._cells import number
+from packbuilder.rules._lines import struck
+from packbuilder.rules._masks import bit, everything, least, single, up_to
+from packbuilder.rules._outside import line, line_name, numbers, place, schema, sides
+from packbuilder.rules.contract import Clauses, Deduction, Kind, Part, Row, Sight
+from packbuilder.rules.shapes import Outside, Shape, Side
+
+SIDES: tuple[Side, ...] = ("top", "bottom", "left", "right")
+_WRITTEN = '{top: "1 2 . 3", left: ". . 2 ."}'
+
+_FROM = {"top": "the top", "bottom": "the bottom", "left": "the left", "right": "the right"}
+
+
+@dataclass(frozen=True)
+class Sightline(Part):
+    """``cells`` from the clue on, ``count`` of their digits seen."""
+
+    cells: tuple[int, ...]
+    side: Side
+    index: int
+    count: int
+
+    def name(self, size: int) -> str:
+        """``sightline 3 above column 2``."""
+        return f"sightline {self.count} {place(self.side, self.index)}"
+
+    def holds(self, values: Values, size: int) -> bool:
+        """Digits greater than all before them, counted."""
+        highest = seen = 0
+        for cell in self.cells:
+            if values[cell] > highest:
+                highest, seen = values[cell], seen + 1
+        return seen == self.count
+
+    def encode(self, clauses: Clauses) -> None:
+        """An automaton that knows the highest digit so far and how many are still to be seen."""
+        clauses.automaton(self.cells, (0, 0, self.count, clauses.size), _look, _all_seen)
+
+    def prune(self, masks: list[int], size: int) -> bool:
+        """Exact, but that a digit may come again lower than one before it."""
+        kept = visible(size, self.count, tuple([masks[cell] for cell in self.cells]))
+        if kept is None:
+            return False
+        for cell, mask in zip(self.cells, kept, strict=True):
+            masks[cell] = mask
+        return True
+
+    def deduce(self, sight: Sight) -> Iterator[Deduction]:
+        """The extremes; the room that the count leaves; all ways to look along the line."""
+        if self.count in (1, sight.size):
+            yield from self._extreme(sight)
+            return
+        yield from self._room(sight)
+        known = [m if single(m) else everything(sight.size) for m in self._masks(sight)]
+        yield from self._ways(sight, tuple(known), "sightline-count")
+        yield from self._ways(sight, self._masks(sight), "sightline-candidates")
+
+    def shapes(self) -> tuple[Shape, ...]:
+        """A number outside the grid."""
+        return (Outside(self.side, self.index, str(self.count)),)
+
+    def _masks(self, sight: Sight) -> tuple[int, ...]:
+        return tuple(sight.masks[cell] for cell in self.cells)
+
+    def _extreme(self, sight: Sight) -> Iterator[Deduction]:
+        """One is seen: the highest comes first. All are seen: they rise."""
+        size = sight.size
+        digits = (size,) if self.count == 1 else tuple(range(1, size + 1))
+        wanted = [
+            (cell, everything(size) & ~bit(d)) for cell, d in zip(self.cells, digits, strict=False)
+        ]
+        removes = struck(sight.masks, wanted)
+        if removes:
+            tell = partial(_tell_extreme, self, size)
+            yield Deduction("sightline-extreme", self.cells[: len(digits)], digits, removes, tell)
+
+    def _room(self, sight: Sight) -> Iterator[Deduction]:
+        """The digits seen rise to the highest, so high ones cannot come early."""
+        size = sight.size
+        wanted = [
+            (cell, everything(size) & ~up_to(size - self.count + 1 + k))
+            for k, cell in enumerate(self.cells[: self.count - 1])
+        ]
+        removes = struck(sight.masks, wanted)
+        if removes:
+            digits = tuple(sorted({d for _, d in removes}))
+            tell = partial(_tell_room, self, removes, size)
+            yield Deduction("sightline-room", self.cells, digits, removes, tell)
+
+    def _ways(self, sight: Sight, masks: tuple[int, ...], technique: str) -> Iterator[Deduction]:
+        """Candidates with which the count cannot be reached, or must be passed."""
+        kept = visible(sight.size, self.count, masks)
+        if kept is None:
+            return
+        lost = [(cell, ~mask) for cell, mask in zip(self.cells, kept, strict=True)]
+        removes = struck(sight.masks, [(c, m & everything(sight.size)) for c, m in lost])
+        if removes:
+            digits = tuple(sorted({d for _, d in removes}))
+            tell = partial(_tell_ways, self, sight, removes, technique)
+            yield Deduction(technique, self.cells, digits, removes, tell)
+
+
+def _look(state: tuple[int, int, int, int], digit: int) -> tuple[int, int, int, int] | None:
+    """One cell further: (cells passed, highest digit, digits still to be seen, size)."""
+    passed, highest, left, size = state
+    passed += 1
+    if digit > highest:
+        highest, left = digit, left - 1
+    elif digit == highest:
+        return None
+    # So many different digits reach at least so high; and only higher ones are still to be seen.
+    if highest < passed or not 0 <= left <= size - highest:
+        return None
+    return passed, highest, left, size
+
+
+def _all_seen(state: tuple[int, int, int, int]) -> bool:
+    return state[1] == state[3] and state[2] == 0
+
+
+@lru_cache(maxsize=32_768)
+def visible(size: int, count: int, masks: tuple[int, ...]) -> tuple[int, ...] | None:
+    """Which candidates can stand in a line of which ``count`` digits are seen, highest included.
+
+    None where none can. Position by position, for each highest digit so far, the counts that are
+    possible are a set of bits (bit s for s digits seen).
+    """
+    layers = [[1] + [0] * size]
+    for passed, mask in enumerate(masks):
+        before, after, low = layers[-1], [0] * (size + 1), least(mask)
+        lower = before[0]
+        for d in range(1, size + 1):
+            hidden = before[d] if low < d else 0
+            seen = lower << 1 if mask >> (d - 1) & 1 else 0
+            lower |= before[d]
+            if d > passed:  # so many different digits reach at least so high
+                after[d] = hidden | seen
+        layers.append(after)
+    wanted = [0] * size + [1 << count]
+    if not layers[-1][size] & wanted[size]:
+        return None
+    kept: list[int] = []
+    for before, mask in zip(layers[-2::-1], reversed(masks), strict=True):
+        low, lower, hidden, keep = least(mask), 0, 0, 0
+        for d in range(1, size + 1):
+            lower |= before[d - 1]
+            if mask >> (d - 1) & 1 and lower & wanted[d] >> 1:
+                keep |= bit(d)
+            if before[d] & wanted[d]:
+                hidden = d
+        kept.append(keep | mask & up_to(hidden - 1))
+        earlier, higher = [0] * (size + 1), 0
+        for d in range(size, -1, -1):
+            earlier[d] = higher | (wanted[d] if low < d else 0)
+            if d and mask >> (d - 1) & 1:
+                higher |= wanted[d] >> 1
+        wanted = earlier
+    return tuple(reversed(kept)) if all(kept) else None
+
+
+# Words.
+
+
+def _seen(part: Sightline) -> str:
+    """``From the left, 3 digits of row 2 are seen``."""
+    line_of = line_name(part.side, part.index)
+    if part.count == 1:
+        return f"From {_FROM[part.side]}, only one digit of {line_of} is seen"
+    return f"From {_FROM[part.side]}, {words.number(part.count)} digits of {line_of} are seen"
+
+
+def _tell_extreme(part: Sightline, size: int) -> str:
+    if part.count == 1:
+        return (
+            f"{_seen(part)}, so it hides all others: {cell_name(part.cells[0], size)} is "
+            f"{SYMBOLS[size]}."
+        )
+    return (
+        f"{_seen(part)}: all there are, so they rise from 1 in {cell_name(part.cells[0], size)} to "
+        f"{SYMBOLS[size]} in {cell_name(part.cells[-1], size)}."
+    )
+
+
+def _tell_room(part: Sightline, removes: tuple[tuple[int, int], ...], size: int) -> str:
+    bounds = [
+        f"{cell_name(cell, size)} is at most {SYMBOLS[size - part.count + 1 + k]}"
+        for k, cell in enumerate(part.cells)
+        if any(cell == c for c, _ in removes)
+    ]
+    return (
+        f"{_seen(part)}, and the last of them is {SYMBOLS[size]}. High digits would come too "
+        f"early: {words.listed(bounds)}."
+    )
+
+
+def _tell_ways(
+    part: Sightline, sight: Sight, removes: tuple[tuple[int, int], ...], technique: str
+) -> str:
+    size = sight.size
+    filled = [cell for cell in part.cells if single(sight.masks[cell])]
+    known = ""
+    if filled and technique == "sightline-count":
+        told = words.listed(
+            f"{SYMBOLS[least(sight.masks[cell])]} in {cell_name(cell, size)}" for cell in filled
+        )
+        known = f" With {told},"
+        return (
+            f"{_seen(part)}.{known} that can no longer be so with {words.in_cells(removes, size)}."
+        )
+    end = "" if technique == "sightline-count" else ", as the cells stand"
+    return f"{_seen(part)}. That cannot be so with {words.in_cells(removes, size)}{end}."
+
+
+class Sightlines(Kind):
+    """The rule."""
+
+    slug = "sightlines"
+    title = "Sightlines"
+    about = "A number outside the grid says how many digits are seen along its row or column."
+    lookalikes: ClassVar[tuple[str, ...]] = ("sandwich",)
+    techniques: ClassVar[tuple[Row, ...]] = (
+        Row(
+            "sightline-extreme",
+            "Sightline of one or of all",
+            1,
+            0.7,
+            "Where one digit is seen the highest comes first; where all are seen they rise.",
+            "A sightline that shows one digit only, or all of them.",
+        ),
+        Row(
+            "sightline-room",
+            "Sightline room",
+            2,
+            1.8,
+            "The digits seen rise to the highest, so the first cells have no room for high digits.",
+            "How high the first digits of a sightline can be.",
+        ),
+        Row(
+            "sightline-count",
+            "Sightline count",
+            4,
+            4.4,
+            "With the digits that stand in a line, a candidate would show too many or too few.",
+            "Count what is seen along a line in which some digits stand.",
+        ),
+        Row(
+            "sightline-candidates",
+            "Sightline candidates",
+            5,
+            5.3,
+            "Whatever the other cells of a line hold of their candidates, with this one too many "
+            "or too few digits are seen.",
+            "Count what can be seen along a line, candidate by candidate.",
+        ),
+    )
+    example = """\
+id: sightlines
+title: Sightlines
+size: 5
+blocks: none
+grid: |
+  .....
+  .....
+  .....
+  ...1.
+  .....
+rules:
+  - sightlines:
+      top: "2 . 3 1 4"
+      bottom: "3 3 1 . ."
+      left: ". 2 . 3 3"
+      right: "2 3 2 1 3"
+"""
+
+    def read(self, value: Any, geometry: Geometry) -> tuple[Part, ...]:
+        """The clues, side by side. Raises RuleFault."""
+        size = geometry.size
+        return tuple(
+            Sightline(
+                line(side, k, size),
+                side,
+                k,
+                number(clue, 1, size, f"the clue {place(side, k)}", (side,)),
+            )
+            for side, k, clue in sides(value, SIDES, size, _WRITTEN)
+        )
+
+    def schema(self) -> dict[str, Any]:
+        """Clues for some of the four sides."""
+        return schema(SIDES)
+
+    def wording(self, parts: Sequence[Part], size: int) -> str:
+        """The rule in words."""
+        return (
+            "Take the digits for the heights of towers. A number outside the grid says how many "
+            "of them are seen from there along its row or column: a tower hides all lower ones "
+            "behind it."
+        )
+
+    def recover(self, shapes: Sequence[Shape], geometry: Geometry) -> tuple[Part, ...]:
+        """The numbers outside the grid."""
+        size = geometry.size
+        return tuple(
+            Sightline(line(side, k, size), side, k, count)
+            for side, k, count in numbers(shapes, SIDES, size)
+        )
+
+
+KIND = Sightlines()
