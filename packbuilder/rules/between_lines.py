@@ -110,9 +110,7 @@ class Between(Line):
         lowest = min(self.inside, key=lambda cell: most(masks[cell]))
         highest = max(self.inside, key=lambda cell: least(masks[cell]))
         low, high = most(masks[lowest]), least(masks[highest])
-        if low > high:
-            return
-        out = up_to(high) & ~up_to(low - 1)
+        out = up_to(high) & ~up_to(low - 1)  # nothing where the two leave a gap
         removes = struck(masks, [(cell, out) for cell in self.ends])
         if removes:
             basis = tuple(dict.fromkeys((lowest, highest)))

@@ -175,6 +175,25 @@ def test_nothing_of_a_solution_is_struck(slug):
     assert seen == {row.slug for row in KINDS[slug].techniques}
 
 
+@pytest.mark.parametrize("slug", SLUGS)
+def test_no_cell_loses_its_last_candidate(slug):
+    """In a position without a solution, too: a digit in the grid is no candidate to strike."""
+    rng, told = random.Random(slug), 0
+    for _ in range(400):
+        geometry = grid_of(6)
+        part = any_part(slug, geometry, rng.choice((3, 4)), rng)
+        masks = [1 << rng.randrange(6) | rng.randrange(64) & rng.randrange(64) for _ in range(36)]
+        whole = with_houses(geometry, (part,))
+        for found in part.deduce(Sight(whole, tuple(masks))):
+            left = dict(enumerate(masks))
+            for cell, digit in found.removes:
+                left[cell] &= ~(1 << (digit - 1))
+            assert all(left.values())
+            check_words(found.words())
+            told += 1
+    assert told > 100
+
+
 def check_words(words: str) -> None:
     """Fit for print: sentences, no gaps, no Python, no digit past those of the largest grid."""
     assert re.fullmatch(r"[A-Zr][^{}\[\]_]*[.]", words), words

@@ -41,6 +41,16 @@ def test_runs_that_do_not_fit():
     )
 
 
+def test_runs_that_one_cell_has_no_digit_of():
+    held = {"r1c1": "19"}
+    assert told("renban", ["r1c1 r1c2 r1c3"], given=held)[0] == (
+        "renban-sets",
+        "r1c2 456, r1c3 456",
+        "Of all runs of three consecutive digits, the renban line from r1c1 to r1c3 has room only "
+        "for 1 to 3 or 7 to 9. That takes 4, 5 and 6 out of r1c2 and r1c3.",
+    )
+
+
 def test_a_digit_that_the_line_cannot_do_without():
     # Three cells, 4 or 5 in one of them and 3 to 6 at most: 3 4 5 or 4 5 6. So 4 and 5 are there.
     held = {"r1c1": "45", "r1c2": "3456", "r2c3": "356"}
