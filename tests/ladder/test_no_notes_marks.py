@@ -213,6 +213,18 @@ def test_a_mark_may_be_forgotten_once_another_is_built_on_it() -> None:
     assert [(cell_name(key // 9, 9), key % 9 + 1) for key in keys] == [("r8c5", 5)]
 
 
+def test_the_stronger_of_two_marks_is_the_one_to_go_on_from() -> None:
+    board = empty(blocks(3, 3))
+    for digit in (1, 2):
+        only_in(board, "row 1", digit, "r1c1", "r1c2")  # As a pair they leave no 3 in r1c1:
+    only_in(board, "block 1", 3, "r1c1", "r3c1", "r3c2")  # so block 1's 3s are in row 3,
+    only_in(board, "column 9", 3, "r3c9", "r7c9")  # and column 9's is in row 7.
+    marks = marks_of(board.fields.geometry)
+    assert not with_one_mark(marks, board.bits)
+    way = next(sightings(marks, board.bits, 2, Budget(100)))
+    assert [name(mark, 9) for mark in way.held] == ["12 in r1c1 r1c2", "3 in r3c1 r3c2"]
+
+
 def test_a_useless_mark_is_never_found() -> None:
     board = empty(blocks(3, 3))
     only_in(board, "block 3", 5, "r2c7", "r2c9")
