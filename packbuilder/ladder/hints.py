@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from itertools import pairwise
 
 from packbuilder.grid import Geometry, Values
 from packbuilder.ladder.english import labels
@@ -136,7 +135,7 @@ def _held(step: Step, before: Position, geometry: Geometry) -> Iterator[tuple[in
     naked = all(set(before.candidates[cell]) <= set(step.digits) for cell in step.cells)
     for h in () if naked else step.houses:  # naked cells speak for themselves
         yield from ((h, d) for d in step.digits if places(h, d) <= set(step.cells))
-    for (one, d), (other, e) in pairwise(step.nodes):
+    for (one, d), (other, e) in zip(step.nodes[::2], step.nodes[1::2], strict=True):  # its ties
         if d == e:
             for h, house in enumerate(geometry.houses):
                 if len(house.cells) == geometry.size:
