@@ -8,6 +8,9 @@ blank gives one line of output, in the order of the input:
 - JSONL: ``{"grid", "solutions", "solution", "grade", "hardest", "effort", "techniques",
   "no_notes"}``, and ``reason`` where the grade is null. A line that is no grid has null for all,
   and ``error``.
+
+With ``needs`` each grid also has the techniques that it needs, each taken alone: at the end of its
+line, or as a list of that name.
 """
 
 from __future__ import annotations
@@ -29,6 +32,9 @@ from numpy.typing import NDArray
 from packbuilder.grid import blocks
 from packbuilder.ladder.no_notes import no_notes
 from packbuilder.ladder.path import rate
+from packbuilder.ladder.promises import needed
+from packbuilder.ladder.rungs import Ladder
+from packbuilder.ladder.techniques import DEFAULT
 from packbuilder.proof import kernel
 from packbuilder.proof.lines import CELLS, Chunk, chunks
 
@@ -59,6 +65,16 @@ class RateTally:
 
 
 @dataclass(frozen=True)
+class _Wish:
+    """What is asked of every grid."""
+
+    jsonl: bool
+    needs: bool
+    ladder: Ladder
+    node_limit: int
+
+
+@dataclass(frozen=True)
 class _Answers:
     """The lines of some grids, and how many of them have which kind of answer."""
 
@@ -74,15 +90,18 @@ def run(
     jsonl: bool,
     report: Callable[[str], None],
     progress: Callable[[int], None] | None = None,
+    needs: bool = False,
+    ladder: Ladder = DEFAULT,
     node_limit: int = kernel.NODE_LIMIT,
     processes: int | None = None,
 ) -> RateTally:
-    """Rate each line of ``source`` and write the answers to ``sink``, in order.
+    """Rate each line of ``source`` by the ``ladder``; write the answers to ``sink``, in order.
 
     ``report`` gets a sentence for each line that is no grid, ``progress`` the number of lines
     done since it was last called. Memory does not grow with the stream.
     """
     workers = processes or cpu_count() or 1
+    wish = _Wish(jsonl, needs, ladder, node_limit)
     tally = RateTally()
     waiting: deque[tuple[Chunk, list[Callable[[], _Answers]]]] = deque()
 
@@ -106,7 +125,7 @@ def run(
                 # A fresh start, not a fork: whoever draws a progress bar has threads running.
                 context = get_context("spawn")
                 pool = stack.enter_context(ProcessPoolExecutor(workers, mp_context=context))
-            waiting.append((chunk, _parts(chunk, pool, jsonl, node_limit)))
+            waiting.append((chunk, _parts(chunk, pool, wish)))
             settle(0 if chunk.slow or pool is None else 2)
             if chunk.slow:
                 sink.flush()
@@ -114,20 +133,23 @@ def run(
     return tally
 
 
-def _answer(solutions: int, solution: str | None, grid: str, jsonl: bool) -> tuple[str, bool]:
+def _answer(solutions: int, solution: str | None, grid: str, wish: _Wish) -> tuple[str, bool]:
     """One grid's line of output, and whether it has a grade."""
     facts: dict[str, Any] = dict.fromkeys(_FIELDS)
     facts |= {"grid": grid, "solutions": solutions if solutions >= 0 else None}
     if solutions != 1:
         reason = REASONS[solutions]
         told = _columns("-", reason, "-", "-", grid)
-        return (json.dumps(facts | {"reason": reason}) if jsonl else told) + "\n", False
+        return (json.dumps(facts | {"reason": reason}) if wish.jsonl else told) + "\n", False
     clues = tuple(0 if ch in ".0" else int(ch) for ch in grid)
-    rating, unaided = rate(_GEOMETRY, clues), no_notes(_GEOMETRY, clues)
-    if not jsonl:
+    rating = rate(_GEOMETRY, clues, ladder=wish.ladder)
+    unaided = no_notes(_GEOMETRY, clues)
+    needs = needed(_GEOMETRY, clues, ladder=wish.ladder) if wish.needs else ()
+    if not wish.jsonl:
         marks = "?" if not unaided.known else "-" if unaided.marks is None else str(unaided.marks)
         effort, hardest = f"{rating.effort:.1f}", rating.hardest or "-"
-        return _columns(str(rating.grade), hardest, effort, marks, grid) + "\n", True
+        line = _columns(str(rating.grade), hardest, effort, marks, grid)
+        return f"{line}  {', '.join(needs) or '-'}\n" if wish.needs else f"{line}\n", True
     facts |= {
         "solution": solution,
         "grade": rating.grade,
@@ -136,7 +158,7 @@ def _answer(solutions: int, solution: str | None, grid: str, jsonl: bool) -> tup
         "techniques": dict(rating.techniques),
         "no_notes": unaided.as_json,
     }
-    return json.dumps(facts) + "\n", True
+    return json.dumps(facts | {"needs": needs} if wish.needs else facts) + "\n", True
 
 
 def _columns(grade: str, hardest: str, effort: str, marks: str, grid: str) -> str:
@@ -144,26 +166,26 @@ def _columns(grade: str, hardest: str, effort: str, marks: str, grid: str) -> st
 
 
 def _parts(
-    chunk: Chunk, pool: ProcessPoolExecutor | None, jsonl: bool, node_limit: int
+    chunk: Chunk, pool: ProcessPoolExecutor | None, wish: _Wish
 ) -> list[Callable[[], _Answers]]:
     """The chunk's answers, in parts: each to be called when its turn comes."""
     parts: list[Callable[[], _Answers]] = []
     for k in range(0, len(chunk.grids), TASK):
         texts, grids = chunk.texts[k : k + TASK].tobytes(), chunk.grids[k : k + TASK]
         if pool is None:
-            parts.append(partial(_answers, texts, grids, jsonl, node_limit))
+            parts.append(partial(_answers, texts, grids, wish))
         else:
-            parts.append(pool.submit(_answers, texts, grids, jsonl, node_limit).result)
+            parts.append(pool.submit(_answers, texts, grids, wish).result)
     return parts
 
 
-def _answers(texts: bytes, grids: Grids, jsonl: bool, node_limit: int) -> _Answers:
-    counts, solutions = kernel.prove_many(_GEOMETRY, grids, node_limit=node_limit, threads=1)
+def _answers(texts: bytes, grids: Grids, wish: _Wish) -> _Answers:
+    counts, solutions = kernel.prove_many(_GEOMETRY, grids, node_limit=wish.node_limit, threads=1)
     lines, rated = [], 0
     for k, count in enumerate(counts.tolist()):
         grid = texts[k * CELLS : (k + 1) * CELLS].decode("ascii")
-        solution = "".join(map(str, solutions[k].tolist())) if jsonl else None
-        line, graded = _answer(count, solution, grid, jsonl)
+        solution = "".join(map(str, solutions[k].tolist())) if wish.jsonl else None
+        line, graded = _answer(count, solution, grid, wish)
         lines.append(line)
         rated += graded
     return _Answers(tuple(lines), rated, int((counts == -1).sum()))

@@ -13,11 +13,13 @@ from packbuilder.grid import Geometry, Values, blocks, parse_grid
 from packbuilder.ladder.board import Board
 from packbuilder.ladder.climb import Move, climb, openings
 from packbuilder.ladder.path import Path, rate, walk
+from packbuilder.ladder.profile import profile
 from packbuilder.ladder.techniques import DEFAULT, Ladder
 from packbuilder.proof import kernel
 from packbuilder.puzzle import BEYOND
 from tests.ladder import grids
 from tests.ladder.disguise import disguised
+from tests.ladder.positions import GEOMETRIES
 
 CLASSICS = grids.classics()
 ALL = grids.everything()
@@ -47,11 +49,11 @@ def test_every_step_keeps_to_the_solution(k: int) -> None:
 
 
 @settings(max_examples=30, deadline=None)
-@given(st.integers(0, 2**32), st.sampled_from([(2, 2), (2, 3), (3, 2), (2, 4), (3, 3), (2, 5)]))
+@given(st.integers(0, 2**32), st.sampled_from([*GEOMETRIES.values(), blocks(2, 2), blocks(2, 5)]))
 def test_every_step_keeps_to_the_solution_of_a_grid_made_at_random(
-    seed: int, shape: tuple[int, int]
+    seed: int, geometry: Geometry
 ) -> None:
-    geometry, rng = blocks(*shape), random.Random(seed)
+    rng = random.Random(seed)
     clues = list(kernel.random_solution(geometry, seed))
     for cell in rng.sample(range(len(clues)), len(clues))[: len(clues) * 2 // 3]:
         digit, clues[cell] = clues[cell], 0
@@ -160,6 +162,19 @@ def test_a_full_house_is_called_so_wherever_it_lies(geometry: Geometry, clues: V
             )
             assert (step.technique == "full-house") == alone
             values[cell] = digit
+
+
+def test_the_profile_has_a_bar_a_step() -> None:
+    for geometry, clues in ALL[::4]:
+        path = walk(geometry, clues)
+        lines = profile(path, 25)
+        assert "".join(lines[::2]) == "".join("▁▂▃▄▅▆▇█"[min(w, 8) - 1] for w in path.ways())
+        rungs = "".join(line.ljust(25) for line in lines[1::2])
+        assert [int(ch) if ch != " " else 2 for ch in rungs[: len(path.steps)]] == [
+            max(2, step.rung) for step in path.steps
+        ]
+    with pytest.raises(ValueError, match="one column"):
+        profile(path, 0)
 
 
 def test_two_walks_are_one() -> None:

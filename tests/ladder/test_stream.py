@@ -4,13 +4,17 @@ from __future__ import annotations
 
 import io
 import json
+from typing import Any
 
 import pytest
 
 from packbuilder.grid import format_grid, parse_grid
 from packbuilder.ladder import stream
 from packbuilder.ladder.no_notes import no_notes
+from packbuilder.ladder.overrides import changed
 from packbuilder.ladder.path import rate
+from packbuilder.ladder.promises import needed
+from packbuilder.ladder.techniques import DEFAULT
 from packbuilder.proof import kernel
 from tests.ladder import grids
 
@@ -18,7 +22,7 @@ GRIDS = [format_grid(clues) for clues in grids.classics()]
 NONE, SEVERAL = "11" + "." * 79, "." * 81
 
 
-def run(text: str, *, jsonl: bool, **options: int) -> tuple[list[str], list[str], stream.RateTally]:
+def run(text: str, *, jsonl: bool, **options: Any) -> tuple[list[str], list[str], stream.RateTally]:
     out, said = io.StringIO(), list[str]()
     tally = stream.run(io.BytesIO(text.encode()), out, jsonl=jsonl, report=said.append, **options)
     return out.getvalue().splitlines(), said, tally
@@ -89,6 +93,30 @@ def test_processes_give_the_same_in_the_same_order(monkeypatch: pytest.MonkeyPat
     monkeypatch.setattr(stream, "TASK", 7)
     together, _, tally = run(text, jsonl=True, processes=2)
     assert together == alone and tally.bad == 1
+
+
+def test_the_techniques_that_a_grid_needs() -> None:
+    rated = [
+        (grid, needed(grids.CLASSIC, parse_grid(grid, 9))) for grid in (*GRIDS[:20:3], GRIDS[-1])
+    ]
+    text = "\n".join(grid for grid, _ in rated)
+    told, _, _ = run(text, jsonl=True, needs=True)
+    assert [json.loads(line)["needs"] for line in told] == [list(found) for _, found in rated]
+    told, _, _ = run(text, jsonl=False, needs=True)
+    for line, (grid, found) in zip(told, rated, strict=True):
+        assert line.endswith(f"{grid}  {', '.join(found) or '-'}")
+    assert any(found for _, found in rated) and not all(found for _, found in rated)
+
+
+def test_another_ladder_may_be_asked_in_other_processes(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(stream, "SMALL", 1)
+    ladder = changed(DEFAULT, {"pointing": False, "hidden-single": {"rung": 2}})
+    told, _, _ = run("\n".join(GRIDS), jsonl=True, ladder=ladder, processes=2)
+    facts = [json.loads(line) for line in told]
+    assert [f["grade"] for f in facts] == [
+        rate(grids.CLASSIC, parse_grid(grid, 9), ladder=ladder).grade for grid in GRIDS
+    ]
+    assert not any("pointing" in f["techniques"] for f in facts)
 
 
 def test_progress_counts_every_line() -> None:
