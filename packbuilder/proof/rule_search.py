@@ -13,10 +13,9 @@ from __future__ import annotations
 
 import time
 from collections.abc import Sequence
-from dataclasses import dataclass
-from functools import lru_cache
 
 from packbuilder.grid import Geometry, Values
+from packbuilder.proof.strikes import houses_of
 from packbuilder.proof.verdict import Verdict
 from packbuilder.rules.contract import Part
 
@@ -63,43 +62,11 @@ def explore(
     return found, complete
 
 
-@dataclass(frozen=True)
-class _Tables:
-    """What the search looks up of a geometry. Sets of houses are ints, bit h for house h.
-
-    ``houses`` holds cells and whether every digit must stand in them; ``of`` the houses of each
-    cell; ``meets`` for each full house the others that it shares two cells and more with, each as
-    (cells within, cells of the first outside, cells of the second outside).
-    """
-
-    houses: tuple[tuple[tuple[int, ...], bool], ...]
-    of: tuple[int, ...]
-    meets: tuple[tuple[tuple[tuple[int, ...], tuple[int, ...], tuple[int, ...]], ...], ...]
-
-
-@lru_cache(maxsize=32)
-def _tables(geometry: Geometry) -> _Tables:
-    size = geometry.size
-    houses = tuple((h.cells, len(h.cells) == size) for h in geometry.houses)
-    of = tuple(sum(1 << h for h in hs) for hs in geometry.houses_of)
-    meets = []
-    for cells, full in houses:
-        mine, found = set(cells), []
-        for others, _ in houses if full else ():
-            both = tuple(c for c in cells if c in others)
-            if len(both) >= 2 and len(both) < len(others):
-                outside = tuple(c for c in others if c not in mine)
-                found.append((both, tuple(c for c in cells if c not in both), outside))
-        meets.append(tuple(found))
-    return _Tables(houses, of, tuple(meets))
-
-
 class _Search:
     def __init__(self, geometry: Geometry, parts: Sequence[Part]) -> None:
         self.geometry = geometry
         self.size = geometry.size
-        self.all = (1 << geometry.size) - 1
-        self.tables = _tables(geometry)
+        self.houses = houses_of(geometry)
         self.parts = tuple(parts)
         self.parts_of = [0] * geometry.cell_count
         for p, part in enumerate(parts):
@@ -115,11 +82,10 @@ class _Search:
         if len(clues) != self.geometry.cell_count or not all(0 <= d <= self.size for d in clues):
             raise ValueError(f"the clues do not fit a {self.geometry.name()}")
         deadline = None if time_limit is None else time.monotonic() + time_limit
-        masks = [1 << d - 1 if d else self.all for d in clues]
+        masks = [1 << d - 1 if d else (1 << self.size) - 1 for d in clues]
         found: list[Values] = []
         nodes = 0
-        every_house, every_part = (1 << len(self.tables.houses)) - 1, (1 << len(self.parts)) - 1
-        if not self.possible or not self.settle(masks, every_house, every_part):
+        if not self.possible or not self.settle([0] * len(masks), masks, self.parts):
             return found, True, nodes
         trail = [masks]
         while trail:
@@ -140,7 +106,7 @@ class _Search:
             for mask in (masks[cell] ^ digit, digit):  # without it last: the digit is tried first
                 branch = masks.copy()
                 branch[cell] = mask
-                if self.settle(branch, self.tables.of[cell], self.parts_of[cell]):
+                if self.settle(masks, branch):
                     trail.append(branch)
         return found, True, nodes
 
@@ -158,81 +124,31 @@ class _Search:
         """Whether a full grid is a solution by the plain rules."""
         return self.geometry.holds(values) and all(p.holds(values, self.size) for p in self.parts)
 
-    def settle(self, masks: list[int], houses: int, parts: int) -> bool:
+    def settle(self, before: list[int], masks: list[int], parts: Sequence[Part] = ()) -> bool:
         """Strike until nothing moves; False where the position has no solution.
 
-        ``houses`` and ``parts`` are those that have something to look at. Houses come first: they
-        are cheap, and leave less to the parts.
+        ``before`` is a position in which nothing moved; ``parts`` are to be looked at even where
+        none of their cells has changed. Houses come first: they are cheap, and leave less to parts.
         """
-        of, parts_of, size = self.tables.of, self.parts_of, self.size
-        stale = houses
-        while houses or stale or parts:
-            before = masks.copy()
-            if houses:
-                h = (houses & -houses).bit_length() - 1
-                houses &= houses - 1
-                stale |= 1 << h
-                sound = self.singles(masks, h)
-                cells: Sequence[int] = self.tables.houses[h][0]
-            elif stale:
-                h = (stale & -stale).bit_length() - 1
-                stale &= stale - 1
-                sound = self.locked(masks, h)
-                cells = self.tables.houses[h][0]
-            else:
-                p = (parts & -parts).bit_length() - 1
-                parts &= parts - 1
-                part = self.parts[p]
-                sound = part.prune(masks, size)
-                cells = part.cells
-            if sound and masks == before:
-                continue
-            if not sound or 0 in masks:
-                for cell in cells:
-                    self.weights[cell] += 1
-                return False
+        todo = (1 << len(parts)) - 1
+        while True:
+            failed = self.houses.settle(before, masks)
+            if failed >= 0:
+                return self.blame(self.geometry.houses[failed].cells)
             for cell, mask in enumerate(masks):
                 if mask != before[cell]:
-                    houses |= of[cell]
-                    parts |= parts_of[cell]
-        return True
+                    todo |= self.parts_of[cell]
+            before = masks.copy()
+            while todo:
+                part = self.parts[(todo & -todo).bit_length() - 1]
+                todo &= todo - 1
+                if not part.prune(masks, self.size) or 0 in masks:
+                    return self.blame(part.cells)
+            if masks == before:
+                return True
 
-    def singles(self, masks: list[int], h: int) -> bool:
-        """Strike the digits of filled cells, and fill cells that alone can hold a digit."""
-        cells, full = self.tables.houses[h]
-        once = twice = filled = 0
+    def blame(self, cells: Sequence[int]) -> bool:
+        """Remember where a contradiction showed."""
         for cell in cells:
-            mask = masks[cell]
-            twice |= once & mask
-            once |= mask
-            if not mask & (mask - 1):
-                if filled & mask:
-                    return False
-                filled |= mask
-        if full and once != self.all:
-            return False
-        alone = once & ~twice & ~filled if full else 0
-        if alone or twice & filled:
-            for cell in cells:
-                mask = masks[cell]
-                if mask & (mask - 1):
-                    mask &= ~filled
-                    if mask & alone:
-                        mask &= alone
-                        if mask & (mask - 1):
-                            return False
-                    masks[cell] = mask
-        return True
-
-    def locked(self, masks: list[int], h: int) -> bool:
-        """Strike a digit from a second house where the first has it only in both."""
-        for both, mine, others in self.tables.meets[h]:
-            inside = outside = 0
-            for cell in both:
-                inside |= masks[cell]
-            for cell in mine:
-                outside |= masks[cell]
-            if only := inside & ~outside:
-                for cell in others:
-                    masks[cell] &= ~only
-        return True
+            self.weights[cell] += 1
+        return False
