@@ -38,6 +38,15 @@ def spared(size: int, clash: Fit) -> tuple[int, ...]:
     return tuple(table)
 
 
+@cache
+def lines(size: int) -> tuple[int, ...]:
+    """The rows and columns of a grid as sets: bit c for cell c."""
+    span = range(size)
+    rows = [sum(1 << r * size + c for c in span) for r in span]
+    columns = [sum(1 << r * size + c for r in span) for c in span]
+    return (*rows, *columns)
+
+
 @dataclass(frozen=True)
 class Apart(Part):
     """Neighbours whose digits may not clash; ``pairs`` are the edges, each in reading order."""
@@ -70,7 +79,11 @@ class Apart(Part):
         return {cell: tuple(sorted(near)) for cell, near in found.items()}
 
     def prune(self, masks: list[int], size: int) -> bool:
-        """Digits of which every neighbour's digit is a clash, until nothing changes."""
+        """Digits that clash with all of a neighbour's, then those that leave a digit no place."""
+        return self._across(masks, size) and self._places(masks, size)
+
+    def _across(self, masks: list[int], size: int) -> bool:
+        """What each cell leaves its neighbours, until nothing changes."""
         table, whole = spared(size, self.clash), everything(size)
         changed = True
         while changed:
@@ -87,6 +100,48 @@ class Apart(Part):
                 if not (masks[a] and masks[b]):
                     return False
         return True
+
+    def _places(self, masks: list[int], size: int) -> bool:
+        """A digit all of whose places in a row or column a cell touches: what that cell is not.
+
+        Every row and column of a grid holds every digit, so no geometry is needed to know it.
+        """
+        near, clash = self._near, clashing(size, self.clash)
+        planes = [0] * (size + 1)
+        for cell, mask in enumerate(masks):
+            for d in digits_of(mask):
+                planes[d] |= 1 << cell
+        for d in range(1, size + 1):
+            others = [e for e in digits_of(clash[d]) if e != d]
+            for line in lines(size):
+                places = planes[d] & line
+                if places.bit_count() > MOST_PLACES:
+                    continue
+                if not places:
+                    return False
+                touching = -1
+                while places:
+                    low = places & -places
+                    touching &= near.get(low.bit_length() - 1, low)
+                    places ^= low
+                for e in others:
+                    hit = touching & planes[e]
+                    while hit:
+                        low = hit & -hit
+                        hit ^= low
+                        cell = low.bit_length() - 1
+                        masks[cell] &= ~(1 << e - 1)
+                        if not masks[cell]:
+                            return False
+        return True
+
+    @cached_property
+    def _near(self) -> dict[int, int]:
+        """Each cell and those beside it as a set: bit c for cell c."""
+        return {
+            cell: 1 << cell | sum(1 << other for other in near)
+            for cell, near in self.beside.items()
+        }
 
     def deduce(self, sight: Sight) -> Iterator[Deduction]:
         """From a digit, from a cell of two or three digits, from the places of a digit."""

@@ -50,6 +50,7 @@ def single(mask: int) -> bool:
     return mask != 0 and mask & (mask - 1) == 0
 
 
+@cache
 def partners(size: int, allowed: Callable[[int, int], bool]) -> tuple[int, ...]:
     """For each digit (index 0 unused) the mask of those that ``allowed(digit, other)`` accepts."""
     span = range(1, size + 1)

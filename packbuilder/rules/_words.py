@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from packbuilder.grid import SYMBOLS, cell_name
 
@@ -32,6 +32,14 @@ def digits(found: Iterable[int], last: str = "and") -> str:
     return listed((SYMBOLS[d] for d in found), last)
 
 
+def sets(masks: Iterable[int]) -> str:
+    """Sets of digits, as masks: ``3 and 5``, or, where there are several, ``1+7, 2+6 or 3+5``."""
+    found = [[d for d in range(1, mask.bit_length() + 1) if mask >> (d - 1) & 1] for mask in masks]
+    if len(found) == 1:
+        return digits(found[0])
+    return listed(("+".join(SYMBOLS[d] for d in ds) for ds in found), "or")
+
+
 def plural(d: int) -> str:
     """``5s``; a letter takes an apostrophe, for "As" would read as a word: ``A's``."""
     return f"{SYMBOLS[d]}s" if d < 10 else f"{SYMBOLS[d]}'s"
@@ -55,6 +63,27 @@ def in_cells(removes: Iterable[tuple[int, int]], size: int) -> str:
     return ", or ".join(
         f"{digits(ds, 'or')} in {cells(where, size, 'or')}" for ds, where in _together(removes)
     )
+
+
+def ways_to_that(removes: Iterable[tuple[int, int]], masks: Sequence[int], size: int) -> str:
+    """What a count of all ways strikes, or what it leaves, whichever is the shorter to say.
+
+    ``There is no way to that with 3 in r1c2.``; ``The ways to that leave 1 or 9 for r1c2.``
+    ``masks`` are the candidates before.
+    """
+    lost = list(removes)
+    struck = set(lost)
+    left = [
+        (cell, d)
+        for cell in dict.fromkeys(cell for cell, _ in lost)
+        for d in range(1, size + 1)
+        if masks[cell] >> (d - 1) & 1 and (cell, d) not in struck
+    ]
+    if len(left) >= len(lost):
+        return f"There is no way to that with {in_cells(lost, size)}."
+    parts = [f"{digits(ds, 'or')} for {cells(where, size)}" for ds, where in _together(left)]
+    told = f"{'; '.join(parts[:-1])}; and {parts[-1]}" if len(parts) > 1 else parts[0]
+    return f"The ways to that leave {told}."
 
 
 def _together(

@@ -14,7 +14,8 @@ from packbuilder.grid import Geometry, Values
 from packbuilder.rules import _words as words
 from packbuilder.rules._apart import Apart
 from packbuilder.rules._cells import edge, edges, items, mapping, yes_no
-from packbuilder.rules._links import Fit, Link, across, along, components, reach
+from packbuilder.rules._chains import along
+from packbuilder.rules._links import Fit, Link, across, components, reach
 from packbuilder.rules._schema import EDGE, YES_NO, group, listing
 from packbuilder.rules.contract import Clauses, Deduction, Kind, Part, Row, RuleFault, Sight
 from packbuilder.rules.shapes import Edge, Shape
@@ -133,15 +134,15 @@ title: Dots
 size: 6
 grid: |
   ......
+  ..52..
   ......
   ......
-  ......
-  ...5..
+  .6....
   ......
 rules:
   - dots:
-      white: [r1c4 r1c5, r1c5 r2c5, r2c2 r3c2, r3c3 r4c3, r5c5 r5c6, r6c2 r6c3]
-      black: [r1c3 r1c4, r2c2 r2c3, r4c3 r4c4, r5c2 r5c3]
+      white: [r2c2 r3c2, r3c2 r4c2, r3c4 r4c4, r3c5 r3c6, r4c2 r4c3, r4c3 r4c4, r6c4 r6c5]
+      black: [r5c3 r5c4]
       all-shown: false
 """
     techniques = (

@@ -63,20 +63,20 @@ id: extra-regions
 title: Extra regions
 size: 6
 grid: |
+  ...54.
+  ..1...
+  ...4..
+  .2....
   .....3
-  ...2..
-  .3.6..
-  .....1
-  ......
-  4.5...
+  1...6.
 rules:
   - extra-regions: |
-      a.a...
-      aaa...
-      a...b.
-      ....bb
+      .aaaa.
+      ..aa..
+      ......
       .....b
-      ....bb
+      ...bbb
+      ...b.b
 """
 
     def read(self, value: Any, geometry: Geometry) -> tuple[Part, ...]:

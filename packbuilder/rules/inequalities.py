@@ -160,14 +160,18 @@ class _Bounds:
             elif start != nothing:
                 known = f"{first} is at {edge} {SYMBOLS[start]}, and "
             signs = f" {sign} ".join(cell_name(cell, size) for cell in chain)
-            bounds = [
-                f"{cell_name(cell, size)} {'is ' if k == 0 else ''}at {edge} "
-                f"{SYMBOLS[self.limit[cell]]}"
-                for k, cell in enumerate(hit)
-            ]
+            bounds = [self._bound_told(cell, k == 0) for k, cell in enumerate(hit)]
             return f"{known}{signs}, so {words.listed(bounds)}. {words.takes_out(removes, size)}"
 
         return Deduction("inequality", chain, (start,), removes, tell)
+
+    def _bound_told(self, cell: int, first: bool) -> str:
+        """``r1c2 is at least 3``; at the end of the digits ``r1c2 is 9``; later ones in short."""
+        size, limit = self.sight.size, self.limit[cell]
+        name, verb = cell_name(cell, size), "is " if first else ""
+        if limit == (size if self.up else 1):
+            return f"{name} is {SYMBOLS[limit]}"
+        return f"{name} {verb}at {'least' if self.up else 'most'} {SYMBOLS[limit]}"
 
 
 def _crowds(graph: _Graph, sight: Sight, up: bool) -> Iterator[Deduction]:
@@ -252,17 +256,14 @@ grid: |
   ..5...
   ......
   ......
-  .....5
-  2.....
+  6.....
+  ......
 rules:
   - inequalities:
-      - r1c5 < r1c6
-      - r2c1 < r2c2
-      - r2c4 < r3c4 < r4c4
-      - r4c1 < r3c1 < r3c2
-      - r4c2 > r5c2
-      - r4c5 < r4c6
-      - r5c3 > r6c3
+      - r1c6 > r1c5 > r2c5 > r3c5 > r3c6
+      - r2c2 < r2c3
+      - r3c2 < r4c2
+      - r5c3 > r6c3 > r6c4
 """
     techniques = (
         Row(

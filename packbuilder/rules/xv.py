@@ -13,7 +13,8 @@ from packbuilder.grid import Geometry, Values
 from packbuilder.rules import _words as words
 from packbuilder.rules._apart import Apart
 from packbuilder.rules._cells import edge, edges, items, mapping, yes_no
-from packbuilder.rules._links import Fit, Link, across, along, components, reach
+from packbuilder.rules._chains import along
+from packbuilder.rules._links import Fit, Link, across, components, reach
 from packbuilder.rules._schema import EDGE, YES_NO, group, listing
 from packbuilder.rules.contract import Clauses, Deduction, Kind, Part, Row, RuleFault, Sight
 from packbuilder.rules.shapes import Edge, Shape
