@@ -7,9 +7,12 @@ that turns exceptions into sentences and exit codes.
 from __future__ import annotations
 
 import contextlib
+import errno
 import json
+import math
 import os
 import re
+import signal
 import sys
 import traceback
 from collections.abc import Callable, Iterator, Sequence
@@ -35,36 +38,81 @@ Exit codes: 0 good; 1 an internal fault; 2 wrong usage or unreadable input;
 PACK = click.argument("pack", type=click.Path(path_type=Path))
 JSON = click.option("--json", "as_json", is_flag=True, help="Print one JSON document instead.")
 JSONL = click.option("--jsonl", is_flag=True, help="Print one JSON object a line instead.")
+NODES = click.IntRange(min=0, max=10**15)
+MANY_SECONDS = 10.0**7
 LINES = click.argument("file", type=click.File("rb"), default="-")
 
 
 def main(argv: Sequence[str] | None = None) -> None:
     """Run the command line and leave with one of the exit codes of ``errors.Exit``."""
+    _open_closed_streams()
+    for name in ("SIGTERM", "SIGHUP"):
+        if hasattr(signal, name):  # being told to stop is an interrupt: what was begun is undone
+            signal.signal(getattr(signal, name), signal.default_int_handler)
     sys.exit(run(argv))
 
 
 def run(argv: Sequence[str] | None = None) -> int:
     """Run the command line; give its exit code. Every fault ends here as a sentence."""
+    arguments = list(sys.argv[1:] if argv is None else argv)
     try:
-        code = commands.main(args=None if argv is None else list(argv), standalone_mode=False)
+        # click's own `main` would end a broken pipe with the exit code of a crash.
+        with commands.make_context("packbuilder", arguments) as context:
+            commands.invoke(context)
         sys.stdout.flush()
-        return code if isinstance(code, int) else int(Exit.GOOD)
+    except click.exceptions.Exit as ended:
+        return _flushed(ended.exit_code)
     except PackbuilderError as fault:
         click.echo(str(fault), err=True)
-        return int(fault.exit)
-    except click.Abort:
-        click.echo("stopped; nothing was changed", err=True)
+        return _flushed(int(fault.exit))
+    except (KeyboardInterrupt, click.Abort):
+        click.echo("stopped; nothing was released", err=True)
         return int(Exit.UNFINISHED)
     except click.ClickException as fault:
         fault.show()
         return int(Exit.USAGE)
-    except BrokenPipeError:
-        # The reader of our output has left (`| head`): not a fault. Keep the interpreter from
-        # complaining as it flushes standard output on its way out.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return int(Exit.GOOD)
+    except OSError as fault:
+        return _stream_fault(fault)
     except Exception as fault:
         return _internal(fault)
+    return int(Exit.GOOD)
+
+
+def _flushed(code: int) -> int:
+    try:
+        sys.stdout.flush()
+    except OSError as fault:
+        return _stream_fault(fault)
+    return code
+
+
+def _stream_fault(fault: OSError) -> int:
+    """What an error of the system means where no room has given it words."""
+    if fault.errno == errno.EPIPE:
+        _drop_output()  # the reader of our output has left (`| head`): not a fault
+        return int(Exit.GOOD)
+    if fault.errno in (errno.ENOSPC, errno.EDQUOT):
+        _drop_output()
+        click.echo("the disk is full; make room and run the command again", err=True)
+        return int(Exit.UNFINISHED)
+    where = f"{fault.filename}: " if fault.filename else ""
+    if where:
+        click.echo(f"{where}{fault.strerror or fault}", err=True)
+        return int(Exit.USAGE)
+    return _internal(fault)
+
+
+def _drop_output() -> None:
+    """Keep the interpreter from complaining as it flushes standard output on its way out."""
+    with contextlib.suppress(OSError, ValueError):
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+
+
+def _open_closed_streams() -> None:
+    """Give a program that was started without its standard streams empty ones."""
+    for name, mode in (("stdin", "r"), ("stdout", "w"), ("stderr", "w")):
+        if getattr(sys, name) is None:
+            setattr(sys, name, open(os.devnull, mode, encoding="utf-8"))  # noqa: SIM115, PTH123
 
 
 def _internal(fault: Exception) -> int:
@@ -108,13 +156,23 @@ def start(folder: Path, title: str, issue: str) -> None:
     click.echo(f"next: packbuilder build {folder}", err=True)
 
 
+class _Seconds(click.FloatRange):
+    """A number of seconds. ``nan`` and ``inf`` are no numbers to wait for."""
+
+    def convert(self, value: Any, param: Any, ctx: Any) -> float:
+        seconds = super().convert(value, param, ctx)
+        if not math.isfinite(seconds):
+            self.fail(f"{value} is not a number of seconds", param, ctx)
+        return float(seconds)
+
+
 def _limits(command: Callable[..., Any]) -> Callable[..., Any]:
     """The two options that bound a proof."""
     nodes = click.option(
-        "--node-limit", type=click.IntRange(min=0), default=None, help="Bound of the first engine."
+        "--node-limit", type=NODES, default=None, help="Branches of the first engine, a grid."
     )
     seconds = click.option(
-        "--time-limit", type=click.FloatRange(min=0), default=60.0, show_default=True,
+        "--time-limit", type=_Seconds(min=0, max=MANY_SECONDS), default=60.0, show_default=True,
         help="Seconds for the second engine, a grid.",
     )  # fmt: skip
     return nodes(seconds(command))
@@ -194,14 +252,17 @@ def readback(
     \b
     Example: packbuilder readback packs/kites/out/kites-print.pdf --against packs/kites
     """
-    from packbuilder import console
+    from packbuilder import console, gate
     from packbuilder.binding import bind
     from packbuilder.readback import as_json as seen_json
     from packbuilder.readback import read
 
     report = _gated(pack, node_limit, time_limit)
     if not report.passed:
-        console.show_report(report, err=True)
+        if as_json:
+            click.echo(json.dumps(gate.as_json(report), ensure_ascii=False, indent=2))
+        else:
+            console.show_report(report, err=True)
     seen = read(pdf, bind(report))
     if as_json:
         click.echo(json.dumps(seen_json(seen), ensure_ascii=False, indent=2))
@@ -235,8 +296,7 @@ def _gated(place: Path, node_limit: int | None, time_limit: float) -> Report:
     with _progress("proving and solving", len(pack.puzzles)) as advance:
         return gate.check(
             pack,
-            node_limit=kernel.NODE_LIMIT if node_limit is None else node_limit,
-            time_limit=time_limit,
+            limits=gate.Limits(kernel.NODE_LIMIT if node_limit is None else node_limit, time_limit),
             done=lambda _puzzle: advance(1),
         )
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import errno
+import os
 import textwrap
 from collections.abc import Sequence
 
@@ -22,8 +24,16 @@ WIDTH = 100
 """Columns of prose where standard output is not a terminal."""
 
 
+class _Terminal(Console):
+    """rich's console, which would end a broken pipe with the exit code of a crash."""
+
+    def on_broken_pipe(self) -> None:
+        """Leave it to the command line."""
+        raise BrokenPipeError(errno.EPIPE, os.strerror(errno.EPIPE))
+
+
 def _console(err: bool = False) -> Console:
-    console = Console(stderr=err, highlight=False, soft_wrap=False)
+    console = _Terminal(stderr=err, highlight=False, soft_wrap=False)
     if not console.is_terminal:
         console.width = WIDTH
     return console

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
 from packbuilder import gate, manifest
 from packbuilder.gate import Finding
+from packbuilder.proof.verdict import Verdict
 from tests.conftest import EXAMPLE, EXAMPLE_SOLVED
 
 WritePack = Callable[..., Path]
@@ -22,15 +24,15 @@ def entry(grid: str = EXAMPLE, id_: str = "kettle", more: str = "", promise: str
     return text
 
 
-def findings(folder: Path, **limits: int) -> list[Finding]:
-    report = gate.check(manifest.load(folder), **limits)  # type: ignore[arg-type]
+def findings(folder: Path, node_limit: int = 10**6) -> list[Finding]:
+    report = gate.check(manifest.load(folder), limits=gate.Limits(nodes=node_limit))
     found = [f for one in report.checked for f in one.findings]
     assert report.passed == all(f.level != "refuse" for f in found)
     return found
 
 
-def only(folder: Path, code: str, **limits: int) -> Finding:
-    found = findings(folder, **limits)
+def only(folder: Path, code: str, node_limit: int = 10**6) -> Finding:
+    found = findings(folder, node_limit)
     assert [f.code for f in found] == [code]
     return found[0]
 
@@ -135,12 +137,48 @@ def test_a_node_limit_gives_undecided(write_pack: WritePack) -> None:
 
 
 def test_a_region_in_two_pieces_is_only_a_warning(write_pack: WritePack) -> None:
-    # A 4x4 whose regions a and b trade a corner cell; the grid below solves it (by hand).
-    more = "size: 4\nblocks: |\n  aabb\n  aabb\n  ccdd\n  ccdd"
-    assert findings(write_pack(entry("12343412214343.1", more=more))) == []
-    more = "size: 4\nblocks: |\n  aabc\n  aabb\n  cbdd\n  ccdd"
-    found = findings(write_pack(entry("1234341221434321", more=more)))
-    assert {f.code for f in found if f.level == "warn"} == {"region-in-pieces"}
+    # By hand: r1c4 and r3c1 of the square below are both 4, so they can change regions, which
+    # leaves b and c in two pieces and the answer as it was.
+    solved = "1234341243212143"
+    more = "size: 4\nblocks: |\n  aabc\n  aabb\n  bcdd\n  ccdd"
+    report = gate.check(manifest.load(write_pack(entry("." + solved[1:], more=more))))
+    (one,) = report.checked
+    assert report.passed
+    assert [(f.level, f.code) for f in one.findings] == [("warn", "region-in-pieces")] * 2
+    assert [f.message for f in one.findings] == [
+        "region b is not connected",
+        "region c is not connected",
+    ]
+
+
+def test_a_full_grid_is_no_puzzle(write_pack: WritePack) -> None:
+    assert only(write_pack(entry(EXAMPLE_SOLVED)), "nothing-to-solve").message == (
+        "every cell has its digit already"
+    )
+
+
+def test_letters_that_the_type_lacks(write_pack: WritePack) -> None:
+    folder = write_pack(entry(more="intro: The sign 漢, and Конец."))
+    assert only(folder, "unprintable").message == (
+        "intro has '漢' (U+6F22), which the type does not have"
+    )
+    report = gate.check(manifest.load(write_pack(entry(), pack="theme: A smile 😀.")))
+    assert not report.passed
+    assert [f.message for f in report.findings] == [
+        "pack.theme has '😀' (U+1F600), which the type does not have"
+    ]
+
+
+def test_minimal_is_undecided_where_a_limit_runs_out(
+    write_pack: WritePack, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    folder = write_pack(entry(promise="minimal: true"))
+    out_of_time = SimpleNamespace(prove=lambda *_args, **_more: Verdict(None))
+    monkeypatch.setattr("packbuilder.gate.promised.sat", out_of_time)
+    finding = only(folder, "undecided")
+    assert "a limit ran out before it was known whether these clues can be left out" in (
+        finding.message
+    )
 
 
 @pytest.mark.parametrize("key", ["pack", "verdict", "puzzles", "findings"])

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from packbuilder.gate import printable, promised, proved
+from packbuilder.gate.limits import Limits
 from packbuilder.gate.report import Checked, Report
 from packbuilder.kinship import fingerprint
 from packbuilder.ladder.no_notes import no_notes
@@ -13,31 +14,31 @@ from packbuilder.ladder.path import walk
 from packbuilder.ladder.ruled import with_rules
 from packbuilder.ladder.rungs import Ladder
 from packbuilder.ladder.techniques import DEFAULT
-from packbuilder.proof import kernel
 from packbuilder.proof.certify import certify
 from packbuilder.puzzle import Pack, Puzzle
+
+DEFAULT_LIMITS = Limits()
 
 
 def check(
     pack: Pack,
     *,
-    node_limit: int = kernel.NODE_LIMIT,
-    time_limit: float | None = 60.0,
+    limits: Limits = DEFAULT_LIMITS,
     done: Callable[[Puzzle], None] | None = None,
 ) -> Report:
     """Hold every promise of a pack against the facts.
 
-    ``node_limit`` and ``time_limit`` (seconds) bound each proof by the first and by the second
-    engine; where one runs out the puzzle is ``undecided`` and refused. ``done`` is called as each
+    Where a limit runs out the puzzle is ``undecided`` and refused. ``done`` is called as each
     puzzle is finished, for a progress bar.
     """
     checked = []
     ladder = ladder_of(pack)
     for puzzle in pack.puzzles:
-        checked.append(_check_puzzle(puzzle, pack, ladder, node_limit, time_limit))
+        checked.append(_check_puzzle(puzzle, pack, ladder, limits))
         if done:
             done(puzzle)
-    return Report(pack, tuple(printable.mark_repeats(checked)), ())
+    repeats = tuple(printable.mark_repeats(checked))
+    return Report(pack, repeats, tuple(printable.unprintable_pack(pack)))
 
 
 def ladder_of(pack: Pack) -> Ladder:
@@ -45,9 +46,7 @@ def ladder_of(pack: Pack) -> Ladder:
     return chosen(pack.ladder, pack.assume_unique) if pack.ladder or pack.assume_unique else DEFAULT
 
 
-def _check_puzzle(
-    puzzle: Puzzle, pack: Pack, ladder: Ladder, node_limit: int, time_limit: float | None
-) -> Checked:
+def _check_puzzle(puzzle: Puzzle, pack: Pack, ladder: Ladder, limits: Limits) -> Checked:
     kin = fingerprint(puzzle.geometry, puzzle.clues, puzzle.rules)
     paperwork = [
         *printable.permission(puzzle, pack),
@@ -55,6 +54,8 @@ def _check_puzzle(
         *promised.symmetric(puzzle),
         *printable.scattered_regions(puzzle.geometry),
         *printable.odd_rules(puzzle),
+        *printable.unprintable(puzzle),
+        *printable.nothing_to_solve(puzzle),
     ]
     clashes = list(proved.clue_clashes(puzzle))
     if clashes:
@@ -63,8 +64,8 @@ def _check_puzzle(
         puzzle.geometry,
         puzzle.clues,
         puzzle.rules,
-        node_limit=node_limit,
-        time_limit=time_limit,
+        node_limit=limits.nodes,
+        time_limit=limits.seconds,
     )
     trouble = list(proved.proof_findings(puzzle, proof))
     if trouble or proof.verdict.first is None:
@@ -77,7 +78,7 @@ def _check_puzzle(
         *promised.needs(puzzle, pack, ladder),
         *promised.uses(puzzle, path),
         *promised.no_notes(puzzle),
-        *promised.minimal(puzzle),
+        *promised.minimal(puzzle, limits),
         *printable.spare_hints(puzzle, path),
     ]
     known = promised.knows_marks(puzzle)

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from dataclasses import replace
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import asdict, replace
 
 from packbuilder import rules
+from packbuilder.fonts import lacking
 from packbuilder.gate.report import Checked, Finding
 from packbuilder.grid import Geometry
 from packbuilder.ladder.hints import hints
@@ -22,6 +23,44 @@ def permission(puzzle: Puzzle, pack: Pack) -> Iterator[Finding]:
             f"the setter is {puzzle.setter}, and no permission is on record",
             "ask the setter, then say under `permission:` how and when it was given",
         )
+
+
+def nothing_to_solve(puzzle: Puzzle) -> Iterator[Finding]:
+    """A full grid is an answer, not a puzzle."""
+    if 0 not in puzzle.clues:
+        yield Finding(
+            "refuse",
+            "nothing-to-solve",
+            "every cell has its digit already",
+            "give the puzzle's clues under `grid:`; the answer may stand under `solution:`",
+        )
+
+
+def unprintable(puzzle: Puzzle) -> Iterator[Finding]:
+    """Letters of a puzzle's texts that the type cannot print."""
+    texts = {"title": puzzle.title, "setter": puzzle.setter, "intro": puzzle.intro}
+    for k, words in enumerate(puzzle.hints, start=1):
+        texts |= {f"hints[{k}].{tier}": text for tier, text in asdict(words).items()}
+    yield from _lacking(texts)
+
+
+def unprintable_pack(pack: Pack) -> Iterator[Finding]:
+    """Letters of the pack's own texts that the type cannot print."""
+    names = ("title", "byline", "theme", "foreword", "licence")
+    yield from _lacking({f"pack.{name}": getattr(pack, name) for name in names})
+
+
+def _lacking(texts: Mapping[str, str | None]) -> Iterator[Finding]:
+    for field, text in texts.items():
+        lost = lacking(text or "")
+        if lost:
+            shown = ", ".join(f"{letter!r} (U+{ord(letter):04X})" for letter in lost)
+            yield Finding(
+                "refuse",
+                "unprintable",
+                f"{field} has {shown}, which the type does not have",
+                "write it in Latin, Greek or Cyrillic letters",
+            )
 
 
 def scattered_regions(geometry: Geometry) -> Iterator[Finding]:

@@ -4,16 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-import numpy as np
-
 from packbuilder import symmetry
+from packbuilder.gate.limits import Limits
 from packbuilder.gate.report import Finding
-from packbuilder.gate.words import a, clue_list, names
+from packbuilder.gate.words import clue_list, names
+from packbuilder.grid import Values
+from packbuilder.ladder.english import article, noun
 from packbuilder.ladder.no_notes import first_failure
 from packbuilder.ladder.path import Path
 from packbuilder.ladder.promises import find_need
 from packbuilder.ladder.rungs import Ladder
-from packbuilder.proof import kernel, sat
+from packbuilder.proof import kernel, rule_search, sat
 from packbuilder.proof.encoding import only_houses
 from packbuilder.puzzle import BEYOND, Pack, Puzzle
 
@@ -35,10 +36,11 @@ def grade(puzzle: Puzzle, path: Path) -> Iterator[Finding]:
         )
     elif promised is not None:
         last = next(s for s in path.steps if s.rung == path.grade)
+        name = path.ladder.named(path.hardest).name
         yield Finding(
             "refuse",
             "wrong-grade",
-            f"grade {promised} is promised, but the hardest step is {a(path.hardest)}: "
+            f"grade {promised} is promised, but the hardest step is {article(noun(name))}: "
             f"grade {path.grade}",
             f"promise `grade: {path.grade}`, or change the clues",
             tuple(sorted({*last.cells, *(c for c, _ in (*last.places, *last.removes))})),
@@ -71,7 +73,7 @@ def uses(puzzle: Puzzle, path: Path) -> Iterator[Finding]:
                 _not_there([slug])
                 if slug not in path.ladder.slugs
                 else f"{slug} is promised, but the easiest-first path does without it; it uses "
-                + ", ".join(used),
+                f"{', '.join(used) or 'nothing'}",
                 "withdraw the promise under `uses:`, or change the clues",
             )
 
@@ -112,11 +114,15 @@ def knows_marks(puzzle: Puzzle) -> bool:
     return all(part.houses_only for part in puzzle.rules)
 
 
-def minimal(puzzle: Puzzle) -> Iterator[Finding]:
-    """Whether no clue can be left out."""
+def minimal(puzzle: Puzzle, limits: Limits) -> Iterator[Finding]:
+    """Whether no clue can be left out: both engines must say so of every clue."""
     if not puzzle.promise.minimal:
         return
-    spare = _spare_clues(puzzle)
+    clued = [cell for cell, digit in enumerate(puzzle.clues) if digit]
+    without = [(*puzzle.clues[:cell], 0, *puzzle.clues[cell + 1 :]) for cell in clued]
+    answers = [_solutions(puzzle, clues, limits) for clues in without]
+    spare = tuple(cell for cell, answer in zip(clued, answers, strict=True) if answer == 1)
+    open_ = tuple(cell for cell, answer in zip(clued, answers, strict=True) if answer is None)
     if spare:
         yield Finding(
             "refuse",
@@ -126,19 +132,27 @@ def minimal(puzzle: Puzzle) -> Iterator[Finding]:
             "leave one of them out and check again, or withdraw `minimal: true`",
             spare,
         )
+    elif open_:
+        yield Finding(
+            "refuse",
+            "undecided",
+            "a minimal grid is promised, but a limit ran out before it was known whether these "
+            f"clues can be left out: {clue_list(open_, puzzle)}",
+            "raise the limits with --node-limit and --time-limit, or withdraw `minimal: true`",
+            open_,
+        )
 
 
-def _spare_clues(puzzle: Puzzle) -> tuple[int, ...]:
-    """The clues any one of which can be left out with the grid still unique."""
-    clued = [cell for cell, digit in enumerate(puzzle.clues) if digit]
-    without = [(*puzzle.clues[:cell], 0, *puzzle.clues[cell + 1 :]) for cell in clued]
+def _solutions(puzzle: Puzzle, clues: Values, limits: Limits) -> int | None:
+    """The number of solutions on which both engines agree, or None."""
     if any(not only_houses(part, puzzle.size) for part in puzzle.rules):
-        with sat.Prover(puzzle.geometry, puzzle.rules) as prover:
-            counts = [prover.prove(clues).solutions for clues in without]
+        ours = rule_search.prove(
+            puzzle.geometry, clues, puzzle.rules, node_limit=limits.nodes
+        ).solutions
     else:
-        found, _ = kernel.prove_many(puzzle.geometry, np.array(without, np.uint8))
-        counts = found.tolist()
-    return tuple(cell for cell, count in zip(clued, counts, strict=True) if count == 1)
+        ours = kernel.prove(puzzle.geometry, clues, node_limit=limits.nodes).solutions
+    theirs = sat.prove(puzzle.geometry, clues, puzzle.rules, time_limit=limits.seconds).solutions
+    return ours if ours == theirs else None
 
 
 def clue_count(puzzle: Puzzle) -> Iterator[Finding]:

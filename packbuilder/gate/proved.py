@@ -78,8 +78,13 @@ def no_solution(puzzle: Puzzle, proof: Proof) -> Finding:
     elif cells:
         message += "these clues already contradict one another: " + clue_list(cells, puzzle)
     else:
-        message += "no grid at all fits its regions"
-    these = "these with" if parts or not cells else "these clues with"
+        return Finding(
+            "refuse",
+            "no-solution",
+            message + "no grid at all fits its regions",
+            "draw other regions under `blocks:`",
+        )
+    these = "these with" if parts else "these clues with"
     return Finding(
         "refuse",
         "no-solution",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any, Literal
 
-from packbuilder.grid import Values, cell_name, format_grid
+from packbuilder.grid import MAX_SIZE, Values, cell_name, format_grid
 from packbuilder.ladder.no_notes import NoNotes
 from packbuilder.ladder.path import Path
 from packbuilder.proof.certify import Proof
@@ -72,7 +72,7 @@ def as_json(report: Report) -> dict[str, Any]:
         "pack": report.pack.slug,
         "verdict": "pass" if report.passed else "refused",
         "puzzles": [_puzzle_json(c) for c in report.checked],
-        "findings": [_finding_json(f, 9) for f in report.findings],
+        "findings": [_finding_json(f, MAX_SIZE) for f in report.findings],
     }
 
 
@@ -84,7 +84,7 @@ def facts(checked: Checked) -> dict[str, Any]:
         "solutions": checked.proof.verdict.solutions if checked.proof else 0,
         "solution": format_grid(solution) if solution else None,
         "grade": path.grade if path else None,
-        "hardest": path.hardest if path else None,
+        "hardest": (path.hardest or None) if path else None,
         "effort": path.effort if path else None,
         "techniques": dict(path.techniques) if path else {},
         "no_notes": checked.no_notes.as_json if checked.no_notes else None,

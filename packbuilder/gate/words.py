@@ -19,8 +19,3 @@ def names(cells: Iterable[int], size: int, most: int = 12) -> str:
 def clue_list(cells: Iterable[int], puzzle: Puzzle) -> str:
     """``9 at r2c9, 4 at r1c3``."""
     return ", ".join(f"{SYMBOLS[puzzle.clues[c]]} at {cell_name(c, puzzle.size)}" for c in cells)
-
-
-def a(slug: str) -> str:
-    """``an XY-wing`` for ``xy-wing``: the technique's name with its article."""
-    return f"{'an' if slug[0] in 'aeiou' else 'a'} {slug.replace('-', ' ')}"

@@ -48,6 +48,22 @@ def labels(houses: Iterable[int], geometry: Geometry, last: str = "and") -> str:
     return listed((house.label for house in found), last)
 
 
+def noun(name: str) -> str:
+    """A technique's name inside a sentence: ``naked pair``; but ``X-wing``, for the letter."""
+    return name if _begins_with_letter(name) else name[:1].lower() + name[1:]
+
+
+def article(word: str) -> str:
+    """The word with its article, as it is spoken: ``an X-wing``, ``a W-wing``, ``a unique ...``."""
+    vowels = "AEFHILMNORSX" if _begins_with_letter(word) else "AEIO"
+    return f"{'an' if word[:1].upper() in vowels else 'a'} {word}"
+
+
+def _begins_with_letter(word: str) -> bool:
+    """Whether the word begins with letters that are spelt out: X-wing, XY-chain."""
+    return word.partition("-")[0].isupper()
+
+
 def number(n: int) -> str:
     """A small number in words."""
     return _NUMBERS[n] if n < len(_NUMBERS) else str(n)

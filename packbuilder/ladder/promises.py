@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from packbuilder.grid import Geometry, Values
+from packbuilder.ladder.english import article, noun
 from packbuilder.ladder.path import Path, Rating, rate, walk
 from packbuilder.ladder.rungs import Ladder
 from packbuilder.ladder.techniques import DEFAULT
@@ -59,18 +60,18 @@ class Need:
                 f"{_steps(len(self.without.steps))}"
             )
         if self.without.solved:
-            hardest = self.ladder.named(self.without.hardest).name.lower()
+            hardest = self.ladder.named(self.without.hardest).name
             return (
                 f"{self.name} is not needed: the puzzle is solved without it, with nothing harder "
-                f"than {_article(hardest)} (rung {self.without.grade})"
+                f"than {article(noun(hardest))} (rung {self.without.grade})"
             )
         stuck = f"even with it the solve is stuck after {_steps(len(self.allowed.steps))}"
         if not self.full.solved:
             return f"{self.name} does not solve the puzzle: {stuck}, and the whole ladder fails too"
-        hardest = self.ladder.named(self.full.hardest).name.lower()
+        hardest = self.ladder.named(self.full.hardest).name
         return (
             f"{self.name} does not solve the puzzle: {stuck}; on the whole ladder it takes "
-            f"{_article(hardest)} (rung {self.full.grade})"
+            f"{article(noun(hardest))} (rung {self.full.grade})"
         )
 
 
@@ -133,7 +134,3 @@ def uses(path: Path, slugs: Sequence[str]) -> bool:
 
 def _steps(count: int) -> str:
     return "1 step" if count == 1 else f"{count} steps"
-
-
-def _article(noun: str) -> str:
-    return f"{'an' if noun[0] in 'aeiou' or noun.startswith('x') else 'a'} {noun}"

@@ -83,11 +83,12 @@ def _insist(seen: ReadBack, name: str) -> None:
 @contextlib.contextmanager
 def _staging(out: Path) -> Iterator[Path]:
     """A new folder inside ``out``, gone at the end; so is ``out`` if it was made for nothing."""
-    if out.exists() and not out.is_dir():
-        raise InputError(f"{out}: is a file; name a folder with --out")
-    made = [folder for folder in (out, *out.parents) if not folder.exists()]
+    made: list[Path] = []
     staging: Path | None = None
     try:
+        if out.exists() and not out.is_dir():
+            raise InputError(f"{out}: is a file; name a folder with --out")
+        made += [folder for folder in (out, *out.parents) if not folder.exists()]
         out.mkdir(parents=True, exist_ok=True)
         staging = Path(tempfile.mkdtemp(prefix=".making-", dir=out))
         yield staging
@@ -116,19 +117,24 @@ def _move_in(made: Sequence[Path], out: Path) -> list[Path]:
     """Move finished files into ``out``; put the earlier ones back if any move fails."""
     aside = made[0].parent / "earlier"
     aside.mkdir()
-    moved: list[Path] = []
+    places = [out / path.name for path in made]
+    for place in places:
+        if place.is_symlink() or (place.exists() and not place.is_file()):
+            raise InputError(
+                f"{place}: stands where a file of the release goes; move it away, "
+                "or name another folder with --out"
+            )
+    taken = {place for place in places if place.exists()}
     try:
-        for path in made:
-            place = out / path.name
-            if place.exists():
+        for path, place in zip(made, places, strict=True):
+            if place in taken:
                 place.replace(aside / path.name)
-            moved.append(place)
             path.replace(place)
     except BaseException:  # an interrupt too must leave the earlier release whole
-        for place in moved:
+        for place in places:
             if (aside / place.name).exists():
                 (aside / place.name).replace(place)
-            else:
+            elif place not in taken:
                 place.unlink(missing_ok=True)
         raise
-    return moved
+    return places
