@@ -95,6 +95,13 @@ rules:
                     "nothing",
                     "draw it with two cells or more, or leave it out",
                 )
+            for house in geometry.houses:
+                if set(cells) <= set(house.cells):
+                    raise RuleFault(
+                        f"region {letter!r} lies within {house.label}, which repeats no digit "
+                        "anyway",
+                        "draw it elsewhere, or leave it out",
+                    )
         return _regions(found.values(), size)
 
     def schema(self) -> dict[str, Any]:

@@ -95,7 +95,10 @@ class Diagonal:
 
 @dataclass(frozen=True)
 class Patch:
-    """A grey patch that fills ``cells``: an extra region."""
+    """A grey patch over ``cells``, which hang together by their sides: an extra region.
+
+    Its rim lies just inside the border of its cells, so that two patches side by side stay two.
+    """
 
     cells: tuple[int, ...]
 

@@ -41,7 +41,7 @@ def make(rng: random.Random, geometry: Geometry, values: Values) -> str:
             ]
             if near:
                 cells.append(rng.choice(near))
-        if len(cells) > 1:
+        if not any(set(cells) <= set(house.cells) for house in geometry.houses):
             for cell in cells:
                 letters[cell] = letter
     if set(letters) == {"."}:
@@ -105,6 +105,10 @@ def test_faults() -> None:
     assert refused("extra-regions", "a...\n....\n....\n....", 4) == (
         "region 'a' covers one cell, r1c1, which says nothing; draw it with two cells or more, or "
         "leave it out"
+    )
+    assert refused("extra-regions", "....\n.aa.\n....\n....", 4) == (
+        "region 'a' lies within row 2, which repeats no digit anyway; draw it elsewhere, or leave "
+        "it out"
     )
     assert refused("extra-regions", "....\n....\n....\n....", 4) == (
         "the picture holds nothing but dots; draw at least one letter"
