@@ -38,9 +38,9 @@ RULE_SAMPLE = 200
 class Proof:
     """What both engines say of a grid together.
 
-    ``verdict`` is undecided where either engine is, or where they disagree; ``undecided`` then
-    says in words which limit ran out. ``agree`` is False where what they found cannot both be
-    true: a fault of the program. With two solutions, ``differing`` are the cells in which the two
+    ``verdict`` is undecided where they disagree, or where either engine is and the other has not
+    shown two solutions; ``undecided`` then says in words which limit ran out. ``agree`` is False
+    where what they found cannot both be true: a fault of the program. With two solutions, ``differing`` are the cells in which the two
     of the verdict differ, and ``mend`` one (cell, digit) that leaves a single solution, proved by
     both engines, if one clue can do it and was found within the limits. Without a solution,
     ``clash`` are cells of clues, and ``clash_parts`` parts of rules, that contradict one another.
@@ -80,6 +80,11 @@ def certify(
     theirs = sat.prove(geometry, clues, grid.beyond, time_limit=time_limit)
     if not _consistent(grid, ours, theirs):
         return Proof(Verdict(None), agree=False)
+    several = next((v for v in (ours, theirs) if v.solutions == 2), None)
+    if several is not None:
+        # Two solutions in hand, both seen to keep the plain rules: no limit of the other engine
+        # can make that undecided.
+        return Proof(several, differing=_differing(several), mend=grid.mend())
     reasons = []
     if ours.solutions is None:
         reasons.append(f"{grid.engine} stopped after {grid.bound(ours)}")
@@ -87,8 +92,6 @@ def certify(
         reasons.append(f"the SAT solver stopped after {time_limit:g} seconds")
     if reasons:
         return Proof(Verdict(None, nodes=ours.nodes), undecided=" and ".join(reasons))
-    if ours.solutions == 2:
-        return Proof(ours, differing=_differing(ours), mend=grid.mend())
     if ours.solutions == 0:
         cells, clashing = grid.clash()
         if grid.alone(cells, clashing).prove().solutions not in (0, None):

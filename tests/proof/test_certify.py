@@ -98,7 +98,10 @@ def test_the_parts_of_a_proof_belong_together(seed: int, share: float, wrong: in
 
 
 def test_a_limit_of_either_engine_leaves_the_grid_undecided() -> None:
-    clues = random_clues(NINE, 11, 0.32)  # the kernel has to branch for these
+    # One solution, and the kernel has to branch for it: newspapers of June 2012 (from memory).
+    clues = parse_grid(
+        "8..........36......7..9.2...5...7.......457.....1...3...1....68..85...1..9....4..", 9
+    )
     for limits, said in [
         ({"node_limit": 0}, "the kernel stopped after 0 branches"),
         ({"time_limit": 0}, "the SAT solver stopped after 0 seconds"),
@@ -113,6 +116,14 @@ def test_a_limit_of_either_engine_leaves_the_grid_undecided() -> None:
         assert not proof.unique
         assert proof.agree
         assert proof.undecided == said
+
+
+def test_two_solutions_in_hand_outweigh_a_limit() -> None:
+    clues = random_clues(NINE, 11, 0.32)
+    for limits in ({"node_limit": 0}, {"time_limit": 0}):
+        proof = certify(NINE, clues, **limits)  # type: ignore[arg-type]
+        assert proof.verdict.solutions == 2
+        assert proof.differing
 
 
 OTHER = with_clue(SOLVED, 0, 6)
