@@ -12,7 +12,7 @@ from packbuilder.readback.document import Stroke
 from packbuilder.readback.glyphs import Digit, Filled, slot
 from packbuilder.readback.report import Fault, gather
 from packbuilder.readback.shapes import BORDER, HEAVIER, Lattice
-from packbuilder.readback.typefaces import CLUE_FACE, SOLVED_FACES, ink_of
+from packbuilder.readback.typefaces import CLUE_FACE, SOLVED_FACES, ink_of, is_house_face
 
 HAIRLINE = 0.25
 """Narrowest line (points) that every press prints."""
@@ -159,6 +159,8 @@ def check_candidates(candidates: Sequence[Digit], size: int, shown: Shown) -> It
             told.append((cell, f"{name} stands off its place"))
         if ones[0].glyph.turned:
             told.append((cell, f"{name} is turned, mirrored or squeezed"))
+        if not is_house_face(ones[0].glyph.face):
+            told.append((cell, f"{name} is set in {ones[0].glyph.face}, no face of the house"))
         if ones[0].glyph.size < SMALLEST_CANDIDATE - 0.05:
             small.append(
                 (

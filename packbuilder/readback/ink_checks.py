@@ -12,7 +12,7 @@ from packbuilder.readback.grid_checks import HAIRLINE, OFF_CENTRE, Shown
 from packbuilder.readback.ink import ALIKE, BEYOND, FAINT, Look, Want, look
 from packbuilder.readback.report import Fault, gather
 from packbuilder.readback.shapes import BORDER, Box, Lattice
-from packbuilder.readback.typefaces import CLUE_FACE, SOLVED_FACES, ink_of
+from packbuilder.readback.typefaces import CLUE_FACE, SOLVED_FACES, ink_of, is_house_face
 from packbuilder.readback.view import View, bare, cell_boxes, cut, line_widths, without
 
 RINGED_ALIKE, RINGED_FAINT = 0.80, 0.50
@@ -29,6 +29,7 @@ def wants(filled: Filled, wanted: Values, clues: Values, pitch: float) -> dict[i
     for clue in (True, False):
         some = [d.glyph for d in filled.digits if (d.glyph.face == CLUE_FACE) is clue]
         size = median(g.size for g in some) if some else pitch * 0.55
+        size = min(max(size, 2.0), 2 * pitch)
         faces = [g.face for g in some if g.face in SOLVED_FACES]
         face = CLUE_FACE if clue else max(sorted(set(faces)), key=faces.count, default="")
         dark = median(darkness(g.colour) for g in some) if some else 1.0
@@ -132,13 +133,19 @@ def check_candidate_ink(
 
 
 def _want(d: Digit) -> Want:
-    return Want(d.value, d.glyph.face, d.glyph.size, darkness(d.glyph.colour))
+    face = d.glyph.face if is_house_face(d.glyph.face) else "SourceSansPro-Regular"
+    return Want(d.value, face, _type_size(d), darkness(d.glyph.colour))
+
+
+def _type_size(d: Digit) -> float:
+    """A size that can be drawn: what a file says may be anything, and is told elsewhere."""
+    return min(max(d.glyph.size, 2.0), 40.0)
 
 
 def _room(digit: Digit) -> Box:
     """Room for one candidate's ink and a little more."""
     x0, y0, x1, y1 = ink_of(digit.glyph)
-    x, y, size = (x0 + x1) / 2, (y0 + y1) / 2, digit.glyph.size
+    x, y, size = (x0 + x1) / 2, (y0 + y1) / 2, _type_size(digit)
     return x - 0.33 * size, y - 0.4 * size, x + 0.33 * size, y + 0.4 * size
 
 

@@ -30,6 +30,9 @@ HEAVIER = 2.0
 BORDER = 1.4
 """From this ratio a line is meant as a border, even where it is thinner than it must be."""
 
+FAR = 15_000.0
+"""Points; no PDF page reaches further (ISO 32000-1, annex C: 14,400)."""
+
 Box = tuple[float, float, float, float]
 
 
@@ -153,6 +156,8 @@ def lattices(strokes: Iterable[Stroke]) -> tuple[list[Lattice], list[Broken]]:
     """The grids among a page's strokes, from the top left, and what only looks like one."""
     level, upright = [], []
     for s in strokes:
+        if max(map(abs, s[:4])) > FAR:
+            continue
         if abs(s.y0 - s.y1) < 0.1 and abs(s.x0 - s.x1) > 1:
             level.append((_Bar(s.y0, min(s.x0, s.x1), max(s.x0, s.x1)), s.width))
         elif abs(s.x0 - s.x1) < 0.1 and abs(s.y0 - s.y1) > 1:

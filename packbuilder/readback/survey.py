@@ -78,7 +78,9 @@ class Item:
 
 def survey(sheet: Sheet) -> Leaf:
     """Read one page."""
-    grids, broken = lattices(sheet.strokes)
+    found, broken = lattices(sheet.strokes)
+    grids = [g for g in found if _on_paper(g.box, sheet)]
+    broken += [Broken(g.box, "it reaches beyond the paper") for g in found if g not in grids]
     inside = {
         glyph
         for lattice in grids
@@ -90,6 +92,10 @@ def survey(sheet: Sheet) -> Leaf:
     small = section == TIERS[2]
     filled = tuple((g, fill(g, sheet.glyphs, candidates=small)) for g in grids)
     return Leaf(sheet, section, folio_of(runs, sheet.number), runs, filled, tuple(broken))
+
+
+def _on_paper(box: Box, sheet: Sheet) -> bool:
+    return box[0] >= 0 and box[1] >= 0 and box[2] <= sheet.width and box[3] <= sheet.height
 
 
 def items_of(leaf: Leaf, titles: Mapping[int, str]) -> list[Item]:

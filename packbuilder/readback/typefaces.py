@@ -31,14 +31,23 @@ class Font(NamedTuple):
 
 
 @cache
+def is_house_face(face: str) -> bool:
+    """Whether a face is one of the font packages'."""
+    try:
+        font_file(face)
+    except InputError:
+        return False
+    return True
+
+
+@cache
 def ink_box(face: str, text: str) -> tuple[float, float, float, float]:
     """Left, bottom, right, top of a glyph's ink in ems from its origin, y upwards."""
     from PIL import ImageFont
 
-    try:
-        font = ImageFont.truetype(str(font_file(face)), _EM, layout_engine=ImageFont.Layout.BASIC)
-    except InputError:
+    if not is_house_face(face):
         return _PLAIN
+    font = ImageFont.truetype(str(font_file(face)), _EM, layout_engine=ImageFont.Layout.BASIC)
     left, top, right, bottom = font.getbbox(text, anchor="ls")
     return left / _EM, -bottom / _EM, right / _EM, -top / _EM
 
@@ -121,10 +130,7 @@ def check_fonts(fonts: list[Font]) -> Iterator[Finding]:
                 "another face; set all type in the house's faces",
                 font.page,
             )
-        else:
-            try:
-                font_file(font.name)
-            except InputError:
-                yield Finding(
-                    "font", f"the font {font.name} is no face of the font packages", font.page
-                )
+        elif not is_house_face(font.name):
+            yield Finding(
+                "font", f"the font {font.name} is no face of the font packages", font.page
+            )

@@ -170,3 +170,33 @@ def test_any_changed_digit_is_told(data: st.DataObject) -> None:
     seen = read(Tampered(book).print(), book)
     told = {f.code for f in seen.findings if cell_name(cell, 9) in f.cells}
     assert {"digit-wrong", "ink-wrong"} <= told  # each eye tells it on its own
+
+
+@pytest.mark.parametrize("size", [0.0, -30.0, 1e7])
+def test_a_digit_of_no_size_at_all_is_told(book: Book, refused: Refused, size: float) -> None:
+    """Sizes that cannot be drawn are findings, never a traceback."""
+    cell = next(c for c, v in enumerate(book.entries[1].puzzle.clues) if v)
+    data = tampered(book, "Puzzles", {cell: lambda m: [replace(m, size=size)]})
+    refused(data, "digit-small", PUZZLE_PAGE, cell_name(cell, 9))
+
+
+def test_a_candidate_in_a_strange_face_is_told(book: Book, refused: Refused) -> None:
+    cell, values = book.entries[1].hints[0].shown[0]
+    changes: dict[int, Change] = {cell: lambda m: [replace(m, face="Helvetica")]}
+
+    class Tampered(Press):
+        def stamp(self, mark: Mark) -> None:
+            if mark.face == "Helvetica":
+                self.c.setFont("Helvetica", mark.size)
+                self.c.drawCentredString(mark.x, mark.y - 0.36 * mark.size, mark.text)
+            else:
+                super().stamp(mark)
+
+        def digit(self, spot: Spot, mark: Mark) -> list[Mark]:
+            mine = spot.candidate and (spot.number, spot.cell) == (2, cell)
+            return changes[cell](mark) if mine and mark.text == SYMBOLS[values[0]] else [mark]
+
+    assert (
+        "no face of the house"
+        in refused(Tampered(book).print(), "candidate", HINT_PAGE, cell_name(cell, 9)).message
+    )

@@ -158,3 +158,12 @@ def test_regions_are_what_heavy_lines_part() -> None:
     strokes += ruled([100.0, 140.0, 180.0], [100.0, 140.0, 180.0], 2.0)
     (grid,), _ = lattices(strokes)
     assert grid.regions == (0, 0, 1, 1, 0, 0, 1, 1, 2, 2, 3, 3, 2, 2, 3, 3)
+
+
+def test_a_grid_that_runs_off_the_paper_is_told(book: Book, refused: Refused) -> None:
+    class Tampered(Press):
+        def place_for(self, section: str, k: int) -> tuple[float, float, float]:
+            left, top, side = super().place_for(section, k)
+            return (left + 200 if section == "Puzzles" else left), top, side
+
+    refused(Tampered(book).print(), "grid-broken", 5)
