@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import groupby
 
 from packbuilder.grid import Geometry, Values
 from packbuilder.ladder.english import labels
@@ -91,7 +92,9 @@ def _knots(path: Path) -> list[int]:
 def _where(step: Step, geometry: Geometry) -> str:
     """Where to look, and no more: the houses of the step, else the blocks of its cells."""
     if step.houses:
-        return f"Look at {labels(step.houses, geometry)}."
+        kinds = groupby(step.houses, key=lambda h: geometry.houses[h].kind)
+        parts = [labels(list(group), geometry) for _, group in kinds]
+        return f"Look at {(', and ' if len(parts) < len(step.houses) else ' and ').join(parts)}."
     areas = dict.fromkeys(
         h
         for cell in step.cells
@@ -99,7 +102,7 @@ def _where(step: Step, geometry: Geometry) -> str:
         if geometry.houses[h].kind in AREA_KINDS
     )
     rows = dict.fromkeys(geometry.houses_of[cell][0] for cell in step.cells)
-    return f"Look at {labels(areas or rows, geometry)}."
+    return f"Look at {labels(sorted(areas or rows), geometry)}."
 
 
 def _shown(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from itertools import pairwise
 
 import pytest
@@ -151,6 +152,22 @@ def test_no_area_to_look_at() -> None:
     clues = grids.parse_grid("1.3...25.....325...3.....", 5)
     assert not any(is_area(house) for house in geometry.houses)
     assert all(h.where.split()[2] in ("row", "column") for h in hints(walk(geometry, clues)))
+
+
+def test_where_to_look_is_told_in_order() -> None:
+    wheres = {
+        hint_at(path, k).where
+        for path in (walk(*one) for one in ALL)
+        for k, step in enumerate(path.steps)
+        if step.technique in ("skyscraper", "xy-chain")
+    }
+    assert all(re.fullmatch(r"Look at (rows|columns) \d and \d, and (row|column) \d\.", w)
+               or re.fullmatch(r"Look at blocks? [\d, and]+\.", w) for w in wheres)  # fmt: skip
+    assert any("blocks" in w for w in wheres) and any("rows" in w for w in wheres)
+    for where in wheres:
+        if "block" in where:
+            numbers = re.findall(r"\d", where)
+            assert numbers == sorted(numbers)
 
 
 def test_nothing_to_say_of_a_grid_without_a_step() -> None:
