@@ -64,10 +64,6 @@ class LineKind(Kind):
             no_twin(parts, (k,))
         return tuple(parts)
 
-    def warnings(self, parts: Sequence[Part], size: int) -> list[Caution]:
-        """What the manifest may say and print cannot show well."""
-        return []
-
     def schema(self) -> dict[str, Any]:
         """A list of texts such as ``r1c1 r1c2 r2c3``."""
         return {"type": "array", "minItems": 1, "items": cell_list(self.least)}

@@ -24,6 +24,7 @@ from packbuilder.rules._masks import (
     single,
     up_to,
 )
+from packbuilder.rules._ways import few_ways
 from packbuilder.rules._words import cells as named
 from packbuilder.rules._words import listed, takes_out
 from packbuilder.rules.contract import Clauses, Deduction, Kind, Part, Row, RuleFault, Sight
@@ -97,10 +98,15 @@ class Arrow(Part):
         yield from self._circle_bounds(sight)
         yield from self._shaft_bounds(sight)
         yield from self._combinations(sight)
+        yield from few_ways(self, "arrow-ways", self.cells, self._adds_up, sight)
 
     def shapes(self) -> tuple[Shape, ...]:
         """A ring, and from its centre a thin line with a head."""
         return (Ring(self.circle), Path(self.cells, "thin", head=True))
+
+    def _adds_up(self, row: tuple[int, ...], digit: int) -> bool:
+        left = row[0] - sum(row[1:]) - digit if row else digit
+        return left == 0 if len(row) == len(self.shaft) else left > 0
 
     def _total(self, sight: Sight) -> Iterator[Deduction]:
         masks = sight.masks
@@ -336,6 +342,15 @@ class Arrows(Kind):
             "some digits.",
             "The few sums that are left for an arrow.",
         ),
+        Row(
+            "arrow-ways",
+            "Arrow ways",
+            5,
+            8.4,
+            "An arrow can be filled in a dozen ways or fewer; what none of them has goes, and "
+            "elsewhere what all of them rule out.",
+            "An arrow that can be filled in few ways.",
+        ),
     )
     example = """\
 id: arrows
@@ -343,18 +358,18 @@ title: Arrows
 size: 6
 grid: |
   ......
-  ......
-  ..2...
+  ...6..
+  ..5...
   ......
   ......
   ......
 rules:
   - arrows:
-      - {circle: r5c5, shaft: r4c5 r3c6}
-      - {circle: r2c6, shaft: r1c5 r1c4 r2c5}
-      - {circle: r4c2, shaft: r3c1 r2c2}
-      - {circle: r5c2, shaft: r6c3 r6c4}
-      - {circle: r3c4, shaft: r4c3 r5c4 r5c3}
+      - {circle: r4c5, shaft: r5c5 r6c4}
+      - {circle: r5c1, shaft: r5c2 r5c3 r5c4}
+      - {circle: r4c1, shaft: r3c1 r2c2}
+      - {circle: r1c6, shaft: r2c6 r2c5}
+      - {circle: r2c4, shaft: r3c5 r3c6}
 """
 
     def read(self, value: Any, geometry: Geometry) -> tuple[Part, ...]:

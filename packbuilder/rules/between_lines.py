@@ -24,6 +24,7 @@ from packbuilder.rules._lines import (
     struck,
 )
 from packbuilder.rules._masks import bit, digits_of, everything, least, mask_of, most, up_to
+from packbuilder.rules._ways import few_ways
 from packbuilder.rules._words import cells as named
 from packbuilder.rules._words import number, takes_out
 from packbuilder.rules.contract import Clauses, Deduction, Part, Row, RuleFault, Sight
@@ -78,6 +79,8 @@ class Between(Line):
         yield from self._ends(sight)
         yield from self._span(sight)
         yield from self._order(sight)
+        order = (*self.ends, *self.inside)
+        yield from few_ways(self, "between-ways", order, _lies_between, sight)
 
     def shapes(self) -> tuple[Shape, ...]:
         """A thin line with a ring at each end."""
@@ -143,6 +146,11 @@ class Between(Line):
             lesser = None if len(possible) == 2 else self.cells[0] if ways[0] else self.cells[-1]
             words = partial(_tell_order, self, lesser, removes, sight.size)
             yield Deduction("between-order", self.cells, (), removes, words)
+
+
+def _lies_between(row: tuple[int, ...], digit: int) -> bool:
+    """The two ends come first."""
+    return len(row) < 2 or min(row[:2]) < digit < max(row[:2])
 
 
 def _ways(cells: Sequence[int], masks: Sequence[int]) -> tuple[list[int], list[int]]:
@@ -292,24 +300,33 @@ class BetweenLines(LineKind):
             "with the other.",
             "Which of two circles is the lesser.",
         ),
+        Row(
+            "between-ways",
+            "Between ways",
+            5,
+            8.3,
+            "A between line can be filled in a dozen ways or fewer; what none of them has goes, "
+            "and elsewhere what all of them rule out.",
+            "A between line that can be filled in few ways.",
+        ),
     )
     example = """\
 id: between-lines
 title: Between lines
 size: 6
 grid: |
-  .5....
+  .3..5.
+  ..5...
+  ....43
   ......
   ......
-  ......
-  ...6..
-  1.....
+  .4....
 rules:
   - between-lines:
-      - r1c2 r2c3 r3c4 r4c5
-      - r5c2 r6c3 r6c2
-      - r5c6 r5c5 r6c4 r6c5
-      - r3c2 r2c1 r3c1 r4c2
+      - r4c5 r5c6 r6c5
+      - r4c3 r5c3 r5c2
+      - r2c1 r3c2 r4c1
+      - r1c5 r2c5 r2c6 r1c6
 """
 
     def line(self, cells: tuple[int, ...], geometry: Geometry, path: Where) -> Part:

@@ -20,6 +20,7 @@ from packbuilder.rules._lines import (
     struck,
 )
 from packbuilder.rules._masks import bit, digits_of, least, single
+from packbuilder.rules._ways import few_ways
 from packbuilder.rules._words import cells as named
 from packbuilder.rules._words import takes_out
 from packbuilder.rules.contract import Clauses, Deduction, Part, Row, RuleFault, Sight
@@ -71,6 +72,9 @@ class Palindrome(Line):
                 yield from self._match(sight, a, b, known)
         for a, b in pairs:
             yield from self._reach(sight, a, b)
+        middle = self.cells[len(pairs) : len(self.cells) - len(pairs)]
+        order = (*(cell for pair in pairs for cell in pair), *middle)
+        yield from few_ways(self, "palindrome-ways", order, _mirrors, sight)
 
     def _match(self, sight: Sight, a: int, b: int, known: bool) -> Iterator[Deduction]:
         masks, size = sight.masks, sight.size
@@ -111,6 +115,11 @@ class Palindrome(Line):
                     told |= bit(d)
                     words = partial(_tell_reach, a, b, d, house, removes, sight.size)
                     yield Deduction("palindrome-reach", (a, b, *places), (d,), removes, words)
+
+
+def _mirrors(row: tuple[int, ...], digit: int) -> bool:
+    """Pair by pair; the middle cell, with an even number before it, is free."""
+    return len(row) % 2 == 0 or row[-1] == digit
 
 
 def _tell_copy(source: int, copy: int, digit: int, size: int) -> str:
@@ -166,24 +175,33 @@ class Palindromes(LineKind):
             "A digit in both of two mirrored cells would leave a house no place for it.",
             "What two mirrored cells of a palindrome reach together.",
         ),
+        Row(
+            "palindrome-ways",
+            "Palindrome ways",
+            5,
+            8.2,
+            "A palindrome can be filled in a dozen ways or fewer; what none of them has goes, and "
+            "elsewhere what all of them rule out.",
+            "A palindrome that can be filled in few ways.",
+        ),
     )
     example = """\
 id: palindromes
 title: Palindromes
 size: 6
 grid: |
-  ...1..
-  3.....
+  ....4.
+  .5....
   ......
-  ..2...
+  .....2
+  ..6..3
   ......
-  ...6.5
 rules:
   - palindromes:
-      - r1c6 r2c6 r3c6 r2c5 r3c4 r4c4
-      - r1c3 r1c4 r2c3 r2c4
-      - r4c1 r5c2 r4c3 r5c4
-      - r4c5 r5c6 r6c6
+      - r5c3 r6c4 r6c5
+      - r1c6 r2c5 r3c5 r3c4 r4c3
+      - r2c1 r3c1 r3c2
+      - r3c3 r4c2 r5c1
 """
 
     def line(self, cells: tuple[int, ...], geometry: Geometry, path: Where) -> Part:

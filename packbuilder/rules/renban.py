@@ -19,6 +19,7 @@ from packbuilder.rules._lines import (
     struck,
 )
 from packbuilder.rules._masks import bit, digits_of, everything, least, most, up_to
+from packbuilder.rules._ways import few_ways
 from packbuilder.rules._words import cells as named
 from packbuilder.rules._words import listed, number, takes_out
 from packbuilder.rules.contract import Clauses, Deduction, Part, Row, RuleFault, Sight
@@ -74,6 +75,11 @@ class Renban(Line):
         yield from self._range(sight)
         yield from self._sets(sight)
         yield from self._needs(sight)
+        yield from few_ways(self, "renban-ways", self.cells, self._stays_close, sight)
+
+    def _stays_close(self, row: tuple[int, ...], digit: int) -> bool:
+        digits = (*row, digit)
+        return digit not in row and max(digits) - min(digits) < len(self.cells)
 
     def _range(self, sight: Sight) -> Iterator[Deduction]:
         masks, size, reach = sight.masks, sight.size, len(self.cells) - 1
@@ -209,6 +215,15 @@ class RenbanLines(LineKind):
             "be there rules it out elsewhere.",
             "A digit that a renban line cannot do without.",
         ),
+        Row(
+            "renban-ways",
+            "Renban ways",
+            5,
+            8.6,
+            "A renban line can be filled in a dozen ways or fewer; what none of them has goes, and "
+            "elsewhere what all of them rule out.",
+            "A renban line that can be filled in few ways.",
+        ),
     )
     example = """\
 id: renban
@@ -216,17 +231,17 @@ title: Renban lines
 size: 6
 grid: |
   ......
-  2.....
-  ......
-  ......
-  .1....
+  16....
   ...4..
+  ......
+  3.....
+  .....1
 rules:
   - renban:
-      - r2c5 r3c6 r4c5 r5c5 r6c6
-      - r4c1 r5c1 r6c2 r5c3
-      - r4c2 r4c3 r4c4
-      - r3c2 r2c2 r1c2 r2c3 r3c3
+      - r5c4 r5c5 r5c6
+      - r2c6 r3c6 r3c5 r4c4
+      - r5c2 r5c1 r6c1 r6c2 r6c3
+      - r2c2 r3c2 r4c1
 """
 
     def line(self, cells: tuple[int, ...], geometry: Geometry, path: Where) -> Part:

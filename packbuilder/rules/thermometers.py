@@ -188,14 +188,14 @@ grid: |
   ......
   ......
   ......
-  .1.3..
+  ....2.
 rules:
   - thermometers:
-      - r3c6 r2c5 r2c4 r3c3
-      - r2c3 r1c2 r1c1
-      - r3c2 r4c1 r4c2
-      - r5c6 r4c6 r3c5
-      - r4c3 r5c4 r6c5
+      - r1c5 r1c4 r2c3
+      - r6c4 r5c5 r5c6 r4c6
+      - r3c6 r4c5 r4c4 r3c3
+      - r4c3 r4c2 r4c1
+      - r2c1 r2c2 r1c2
 """
 
     def line(self, cells: tuple[int, ...], geometry: Geometry, path: Where) -> Part:

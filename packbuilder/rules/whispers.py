@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from functools import partial
+from functools import cache, partial
 from itertools import pairwise
 from typing import ClassVar
 
@@ -27,6 +27,7 @@ from packbuilder.rules._lines import (
     struck,
 )
 from packbuilder.rules._masks import bit, digits_of, everything, least, most, single, up_to
+from packbuilder.rules._ways import Grows, few_ways
 from packbuilder.rules._words import cells as named
 from packbuilder.rules._words import listed
 from packbuilder.rules.contract import Clauses, Deduction, Part, Row, Sight
@@ -77,6 +78,7 @@ class Whisper(Line):
         yield from self._sides(sight)
         yield from self._beside(sight, known=False)
         yield from self._squeeze(sight)
+        yield from few_ways(self, "whisper-ways", self.cells, _leaps(difference(sight.size)), sight)
 
     def _neighbours(self, k: int) -> tuple[int, ...]:
         return tuple(self.cells[j] for j in (k - 1, k + 1) if 0 <= j < len(self.cells))
@@ -137,6 +139,11 @@ class Whisper(Line):
                         _tell_squeeze, (a, cell, b), (d, least(left)), house, sight.size
                     )
                     yield Deduction("whisper-squeeze", (a, cell, b), (d,), removes, words)
+
+
+@cache
+def _leaps(gap: int) -> Grows:
+    return lambda row, digit: not row or abs(row[-1] - digit) >= gap
 
 
 def _beside(mask: int, gap: int) -> int:
@@ -254,24 +261,33 @@ class Whispers(LineKind):
             "they share a house.",
             "A cell of a whisper line whose two neighbours share a house.",
         ),
+        Row(
+            "whisper-ways",
+            "Whisper ways",
+            5,
+            8.1,
+            "A whisper line can be filled in a dozen ways or fewer; what none of them has goes, "
+            "and elsewhere what all of them rule out.",
+            "A whisper line that can be filled in few ways.",
+        ),
     )
     example = """\
 id: whispers
 title: Whisper lines
 size: 6
 grid: |
-  5.....
+  .....3
+  ....5.
   ......
-  ....34
   ......
-  ......
+  6....4
   ......
 rules:
   - whispers:
-      - r3c2 r4c2 r5c3
-      - r2c2 r1c3 r2c3 r3c4
-      - r4c1 r5c1 r5c2 r6c3
-      - r6c4 r5c5 r5c6 r6c6
+      - r1c1 r1c2 r1c3
+      - r2c5 r3c5 r4c4
+      - r1c5 r2c6 r3c6
+      - r5c6 r6c6 r6c5 r6c4
 """
 
     def line(self, cells: tuple[int, ...], geometry: Geometry, path: Where) -> Part:

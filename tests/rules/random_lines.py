@@ -120,12 +120,17 @@ def held_parts(
 
 
 def told(
-    slug: str, value: Any, size: int = 9, given: dict[str, str] | None = None
+    slug: str,
+    value: Any,
+    size: int = 9,
+    given: dict[str, str] | None = None,
+    *,
+    ways: bool = False,
 ) -> list[tuple[str, str, str]]:
     """What the first part of a value deduces: (technique, what goes, words).
 
     ``given`` are cells with the digits that they may be; all others may be anything. What goes is
-    written like ``r1c1 789, r1c2 89``.
+    written like ``r1c1 789, r1c2 89``. Either the trying of all ways to fill a line, or the rest.
     """
     geometry = grid_of(size)
     parts = KINDS[slug].read(value, geometry)
@@ -134,6 +139,8 @@ def told(
         masks[parse_cell(name, size)] = sum(1 << (SYMBOLS.index(d) - 1) for d in digits)
     found = []
     for one in parts[0].deduce(Sight(with_houses(geometry, parts), tuple(masks))):
+        if one.technique.endswith("-ways") != ways:
+            continue
         lost: dict[int, str] = {}
         for cell, digit in one.removes:
             lost[cell] = lost.get(cell, "") + SYMBOLS[digit]
