@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from itertools import groupby
 
 from packbuilder.grid import Geometry, Values
-from packbuilder.ladder.english import labels
+from packbuilder.ladder.english import labels, listed
 from packbuilder.ladder.fields import AREA_KINDS
 from packbuilder.ladder.path import Path, Position
 from packbuilder.ladder.step import Step
@@ -94,7 +94,8 @@ def _where(step: Step, geometry: Geometry) -> str:
     if step.houses:
         kinds = groupby(step.houses, key=lambda h: geometry.houses[h].kind)
         parts = [labels(list(group), geometry) for _, group in kinds]
-        return f"Look at {(', and ' if len(parts) < len(step.houses) else ' and ').join(parts)}."
+        told = listed(parts) if len(parts) == len(step.houses) else ", and ".join(parts)
+        return f"Look at {told}."
     areas = dict.fromkeys(
         h
         for cell in step.cells
