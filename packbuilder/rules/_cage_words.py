@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from typing import Protocol
 
 from packbuilder.grid import SYMBOLS, cell_name
 from packbuilder.rules import _words as words
 from packbuilder.rules._masks import digits_of
-from packbuilder.rules.contract import Row
+from packbuilder.rules.contract import Row, Sight
 
 TOLD = 4
 """Sets that a sentence lists; more are not told one by one."""
@@ -120,13 +119,6 @@ class Summed(Protocol):
         """Its sum."""
 
 
-def _choices(left: Sequence[int]) -> str:
-    """``1 and 2``, or ``1+5, 2+4``: the sets one by one."""
-    if len(left) == 1:
-        return words.digits(digits_of(left[0]))
-    return words.listed(("+".join(SYMBOLS[d] for d in digits_of(s)) for s in left), "or")
-
-
 def tell_last(cage: Summed, cell: int, digit: int, filled: int, size: int) -> str:
     """The one digit that is missing from a cage."""
     where, it = cell_name(cage.cells[0], size), cell_name(cell, size)
@@ -158,7 +150,7 @@ def tell_unused(
     )
     as_they_stand = ", as its cells stand" if technique == "cage-leftover" else ""
     if len(left) <= TOLD:
-        return f"{subject} can only be {_choices(left)}{as_they_stand}. {takes}"
+        return f"{subject} can only be {words.sets(left)}{as_they_stand}. {takes}"
     lost = words.digits(sorted({d for _, d in removes}), "or")
     return f"{subject} can be made in several ways{as_they_stand}, but none has {lost}. {takes}"
 
@@ -173,26 +165,24 @@ def tell_held(
     size: int,
 ) -> str:
     """A digit that every set for the open cells has."""
-    where, takes = cell_name(cage.cells[0], size), words.takes_out(removes, size)
-    how = (
-        f"can only be {_choices(left)}, so it holds"
-        if len(left) <= TOLD and len(opened) == len(cage.cells)
-        else "needs"
-    )
-    return (
-        f"The cage of {cage.total} at {where} {how} {SYMBOLS[d]}, in "
-        f"{words.cells(places, size, 'or')}. {takes}"
-    )
+    where, digit = cell_name(cage.cells[0], size), SYMBOLS[d]
+    start = f"The cage of {cage.total} at {where} needs {digit}"
+    if len(left) <= TOLD and len(opened) == len(cage.cells):
+        start = (
+            f"The cage of {cage.total} at {where} can only be {words.sets(left)}: it needs {digit}"
+        )
+    if len(places) == 1:
+        return f"{start}, and only {cell_name(places[0], size)} can hold it."
+    return f"{start}, in {words.cells(places, size, 'or')}. {words.takes_out(removes, size)}"
 
 
 def tell_arranged(
-    cage: Summed, opened: tuple[int, ...], rest: int, removes: Removes, size: int
+    cage: Summed, opened: tuple[int, ...], rest: int, removes: Removes, sight: Sight
 ) -> str:
     """Candidates with which the open cells cannot make the rest of the sum."""
-    where, lost = cell_name(cage.cells[0], size), words.in_cells(removes, size)
-    if len(opened) == len(cage.cells):
-        return f"The cage of {cage.total} at {where} has no way to its sum with {lost}."
-    return (
-        f"In the cage of {cage.total} at {where}, {words.cells(opened, size)} still make {rest}, "
-        f"and there is no way to that with {lost}."
-    )
+    size = sight.size
+    start = f"{words.cells(opened, size)} make {rest}"
+    if len(opened) < len(cage.cells):
+        start = f"{words.cells(opened, size)} still make {rest}"
+    ways = words.ways_to_that(removes, sight.masks, size)
+    return f"In the cage of {cage.total} at {cell_name(cage.cells[0], size)}, {start}. {ways}"

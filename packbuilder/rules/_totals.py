@@ -32,6 +32,12 @@ MOST_TOLD = 4
 MOST_REGIONS = 4
 """Blocks or regions that are taken together; rows and columns may be any number side by side."""
 
+MOST_SETS = 4
+"""Sets of digits that a sentence lists."""
+
+FEW_CAGES = 3
+"""Cages that a sentence lists; more are told as those inside the houses."""
+
 Summed = tuple[tuple[int, ...], int]
 """A cage: its cells and its sum."""
 
@@ -171,7 +177,10 @@ def _innie(equation: Equation, sight: Sight) -> Iterator[Deduction]:
 
 def _innies(equation: Equation, sight: Sight) -> Iterator[Deduction]:
     """What several can be together."""
-    masks, left = sight.masks, kept(equation, sight.masks, sight.size)
+    masks = sight.masks
+    if sum(not single(masks[cell]) for cell in equation.cells) < 2:
+        return
+    left = kept(equation, masks, sight.size)
     if left is None:
         return
     pairs = zip(equation.cells, left, strict=True)
@@ -214,19 +223,17 @@ def named(houses: Iterable[House]) -> str:
 def _opening(equation: Equation, size: int) -> str:
     """The sum that the houses make, and the one that the cages make."""
     inside = {cell for house in equation.houses for cell in house.cells}
-    over = [c for c in equation.cages if not inside.issuperset(c[0])]
-    place, made = named(equation.houses), caged(equation)
-    start = f"The digits of {place} add up to {housed(equation, size)}"
+    over = [cage for cage in equation.cages if not inside.issuperset(cage[0])]
+    start = f"The digits of {named(equation.houses)} add up to {housed(equation, size)}, and"
     if len(equation.cages) == 1:
-        return f"{start}, and {_cage(equation.cages[0], size)} takes {made}"
-    if not over:
-        return f"{start}, and the cages inside take {made}"
-    if len(over) == len(equation.cages):
-        return f"{start}, and {words.listed(_cage(c, size) for c in over)} together take {made}"
-    return (
-        f"{start}, and the cages inside, with {words.listed(_cage(c, size) for c in over)}, take "
-        f"{made}"
-    )
+        return f"{start} {_cage(equation.cages[0], size)} takes {caged(equation)}"
+    if len(equation.cages) <= FEW_CAGES:
+        told = words.listed(_cage(cage, size) for cage in equation.cages)
+        return f"{start} {told} together take {caged(equation)}"
+    those = "the cages inside"
+    if over:
+        those = f"{those}, with {words.listed(_cage(cage, size) for cage in over)},"
+    return f"{start} {those} take {caged(equation)}"
 
 
 def _cage(cage: Summed, size: int) -> str:
@@ -262,7 +269,9 @@ def _tell_innies(equation: Equation, removes: tuple[tuple[int, int], ...], sight
     if equation.differ:
         masks = tuple(sight.masks[cell] for cell in equation.plus)
         left = open_sets(size, equation.total, masks)
-        if len(left) <= 3:
-            choices = words.listed(("+".join(SYMBOLS[d] for d in digits_of(s)) for s in left), "or")
-            return f"{start} They can only be {choices}. {words.takes_out(removes, size)}"
-    return f"{start} That leaves no room for {words.in_cells(removes, size)}."
+        union = 0
+        for choice in left:
+            union |= choice
+        if len(left) <= MOST_SETS and not any(union & bit(d) for _, d in removes):
+            return f"{start} They can only be {words.sets(left)}. {words.takes_out(removes, size)}"
+    return f"{start} {words.ways_to_that(removes, sight.masks, size)}"

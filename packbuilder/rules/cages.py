@@ -128,8 +128,12 @@ class Cage(Part):
         peers = sight.geometry.peers
         for d in digits_of(common):
             places = [cell for cell in opened if sight.masks[cell] & bit(d)]
-            seen = frozenset.intersection(*(peers[cell] for cell in places)) if places else ()
-            removes = struck(sight.masks, [(cell, bit(d)) for cell in sorted(seen)])
+            if len(places) == 1:
+                lost = [(places[0], everything(sight.size) & ~bit(d))]
+            else:
+                seen = frozenset.intersection(*(peers[cell] for cell in places))
+                lost = [(cell, bit(d)) for cell in sorted(seen)]
+            removes = struck(sight.masks, lost)
             if removes:
                 tell = partial(tell_held, self, opened, left, d, places, removes, sight.size)
                 yield Deduction("cage-must-hold", self.cells, (d,), removes, tell)
@@ -148,7 +152,7 @@ class Cage(Part):
         removes = struck(sight.masks, lost)
         if removes:
             digits = tuple(sorted({d for _, d in removes}))
-            tell = partial(tell_arranged, self, opened, rest, removes, sight.size)
+            tell = partial(tell_arranged, self, opened, rest, removes, sight)
             slug = "cage-partners" if pairs else "cage-arrangements"
             yield Deduction(slug, self.cells, digits, removes, tell)
 

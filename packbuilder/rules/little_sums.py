@@ -121,7 +121,7 @@ class LittleSum(Part):
         removes = struck(sight.masks, [(cell, wanted[cell]) for cell in self.cells])
         if removes:
             digits = tuple(sorted({d for _, d in removes}))
-            tell = partial(_tell_ways, self, removes, sight.size)
+            tell = partial(_tell_ways, self, removes, sight)
             yield Deduction("diagonal-combinations", self.cells, digits, removes, tell)
 
 
@@ -185,10 +185,9 @@ def _tell_bounds(
     )
 
 
-def _tell_ways(part: LittleSum, removes: tuple[tuple[int, int], ...], size: int) -> str:
-    return (
-        f"{_sum_of(part, size)}, and there is no way to that with {words.in_cells(removes, size)}."
-    )
+def _tell_ways(part: LittleSum, removes: tuple[tuple[int, int], ...], sight: Sight) -> str:
+    ways = words.ways_to_that(removes, sight.masks, sight.size)
+    return f"{_sum_of(part, sight.size)}. {ways}"
 
 
 class LittleSums(Kind):

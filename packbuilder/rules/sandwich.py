@@ -15,7 +15,7 @@ from packbuilder.grid import SYMBOLS, Geometry, Values
 from packbuilder.rules import _words as words
 from packbuilder.rules._cells import Where, number
 from packbuilder.rules._lines import struck
-from packbuilder.rules._masks import bit, digits_of, everything, single
+from packbuilder.rules._masks import bit, everything, single
 from packbuilder.rules._outside import line, line_name, numbers, place, schema, sides
 from packbuilder.rules._sums import fit, open_sets, sets, whole
 from packbuilder.rules.contract import Clauses, Deduction, Kind, Part, Row, RuleFault, Sight
@@ -92,8 +92,8 @@ class Sandwich(Part):
                     _digits(removes),
                     removes,
                     lambda: (
-                        f"{_clue(self, sight.size)}. Wherever they stand, that cannot be with "
-                        f"{words.in_cells(removes, sight.size)}."
+                        f"{_clue(self, sight.size)}. "
+                        f"{words.ways_to_that(removes, sight.masks, sight.size)}"
                     ),
                 )
 
@@ -234,22 +234,20 @@ def _digits(removes: Sequence[tuple[int, int]]) -> tuple[int, ...]:
 
 
 def _clue(part: Sandwich, size: int) -> str:
-    return (
-        f"In {line_name(part.side, part.index)}, the digits between 1 and {SYMBOLS[size]} make "
-        f"{part.total}"
-    )
+    ends = f"1 and {SYMBOLS[size]}"
+    if not part.total:
+        return f"In {line_name(part.side, part.index)}, {ends} stand side by side"
+    return f"In {line_name(part.side, part.index)}, the digits between {ends} make {part.total}"
 
 
 def _tell_length(
     part: Sandwich, lengths: tuple[int, ...], removes: tuple[tuple[int, int], ...], size: int
 ) -> str:
-    if lengths == (0,):
-        needed = f"so 1 and {SYMBOLS[size]} stand side by side"
-    else:
+    needed = ""
+    if part.total:
         counts = words.listed(map(words.number, lengths), "or")
-        needed = f"which takes {counts} cell{'s' if lengths != (1,) else ''}"
-    where = words.in_cells(removes, size)
-    return f"{_clue(part, size)}, {needed}. That is not possible with {where}."
+        needed = f", which takes {counts} cell{'s' if lengths != (1,) else ''}"
+    return f"{_clue(part, size)}{needed}. That rules out {words.in_cells(removes, size)}."
 
 
 def _tell_filling(
@@ -262,12 +260,8 @@ def _tell_filling(
     takes, where = words.takes_out(removes, size), words.cells(cells, size)
     if len(left) > _TOLD:
         return f"{_clue(part, size)}, in {where}. {takes}"
-    if len(left) == 1:
-        choices = words.digits(digits_of(left[0]))
-    else:
-        choices = words.listed(("+".join(SYMBOLS[d] for d in digits_of(s)) for s in left), "or")
     can = f"{where} is" if len(cells) == 1 else f"{where} can only be"
-    return f"{_clue(part, size)}, so {can} {choices}. {takes}"
+    return f"{_clue(part, size)}, so {can} {words.sets(left)}. {takes}"
 
 
 class Sandwiches(Kind):

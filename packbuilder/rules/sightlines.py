@@ -150,8 +150,8 @@ def visible(size: int, count: int, masks: tuple[int, ...]) -> tuple[int, ...] | 
             if d > passed:  # so many different digits reach at least so high
                 after[d] = hidden | seen
         layers.append(after)
-    wanted = [0] * size + [1 << count]
-    if not layers[-1][size] & wanted[size]:
+    wanted = [0] * size + [layers[-1][size] & 1 << count]
+    if not wanted[size]:
         return None
     kept: list[int] = []
     for before, mask in zip(layers[-2::-1], reversed(masks), strict=True):
@@ -165,7 +165,7 @@ def visible(size: int, count: int, masks: tuple[int, ...]) -> tuple[int, ...] | 
         kept.append(keep | mask & up_to(hidden - 1))
         earlier, higher = [0] * (size + 1), 0
         for d in range(size, -1, -1):
-            earlier[d] = higher | (wanted[d] if low < d else 0)
+            earlier[d] = (higher | (wanted[d] if low < d else 0)) & before[d]
             if d and mask >> (d - 1) & 1:
                 higher |= wanted[d] >> 1
         wanted = earlier
@@ -210,19 +210,14 @@ def _tell_room(part: Sightline, removes: tuple[tuple[int, int], ...], size: int)
 def _tell_ways(
     part: Sightline, sight: Sight, removes: tuple[tuple[int, int], ...], technique: str
 ) -> str:
-    size = sight.size
-    filled = [cell for cell in part.cells if single(sight.masks[cell])]
-    known = ""
-    if filled and technique == "sightline-count":
-        told = words.listed(
-            f"{SYMBOLS[least(sight.masks[cell])]} in {cell_name(cell, size)}" for cell in filled
-        )
-        known = f" With {told},"
-        return (
-            f"{_seen(part)}.{known} that can no longer be so with {words.in_cells(removes, size)}."
-        )
-    end = "" if technique == "sightline-count" else ", as the cells stand"
-    return f"{_seen(part)}. That cannot be so with {words.in_cells(removes, size)}{end}."
+    size, masks = sight.size, sight.masks
+    ways = words.ways_to_that(removes, masks, size)
+    if technique == "sightline-candidates":
+        return f"{_seen(part)}. {ways}"
+    filled = [cell for cell in part.cells if single(masks[cell])]
+    told = [f"{SYMBOLS[least(masks[cell])]} in {cell_name(cell, size)}" for cell in filled]
+    known = f" with {words.listed(told)} in place" if told else ""
+    return f"{_seen(part)}{known}. {ways}"
 
 
 class Sightlines(Kind):

@@ -251,6 +251,78 @@ def between_lines(model: Model, grid: Grid, value: list[str]) -> None:
             model.Add(cell < most)
 
 
+# Rules of sums and of clues outside the grid.
+
+
+def cages(model: Model, grid: Grid, value: Any) -> None:
+    """All different, and the sum where there is one."""
+    if isinstance(value, dict):
+        drawn = pictured(grid, value["picture"])
+        summed = [(cells, value.get("sums", {}).get(letter)) for letter, cells in drawn.items()]
+    else:
+        summed = [(named(grid, cage["cells"]), cage.get("sum")) for cage in value]
+    for cells, total in summed:
+        model.AddAllDifferent(cells)
+        if total is not None:
+            model.Add(sum(cells) == int(total))
+
+
+def lines_of_sight(grid: Grid, side: str) -> list[list[Any]]:
+    """Rows or columns as they are seen from a side."""
+    lines = grid if side in ("left", "right") else [list(line) for line in zip(*grid, strict=True)]
+    return [line if side in ("left", "top") else line[::-1] for line in lines]
+
+
+def sightlines(model: Model, grid: Grid, value: dict[str, str]) -> None:
+    """A digit is seen where it is the maximum of all up to it; seen digits are counted."""
+    size = len(grid)
+    for side, text in value.items():
+        for line, clue in zip(lines_of_sight(grid, side), text.split(), strict=True):
+            if clue == ".":
+                continue
+            seen = []
+            for k in range(size):
+                highest, is_seen = model.NewIntVar(1, size, ""), model.NewBoolVar("")
+                model.AddMaxEquality(highest, line[: k + 1])
+                model.Add(line[k] == highest).OnlyEnforceIf(is_seen)
+                model.Add(line[k] < highest).OnlyEnforceIf(is_seen.Not())
+                seen.append(is_seen)
+            model.Add(sum(seen) == int(clue))
+
+
+def sandwich(model: Model, grid: Grid, value: dict[str, str]) -> None:
+    """Two cells hold 1 and the highest digit: what is between them makes the sum."""
+    size = len(grid)
+    for side, text in value.items():
+        for line, clue in zip(lines_of_sight(grid, side), text.split(), strict=True):
+            if clue == ".":
+                continue
+            cases = []
+            for i in range(size):
+                for j in range(i + 1, size):
+                    for first, last in ((1, size), (size, 1)):
+                        case = model.NewBoolVar("")
+                        model.Add(line[i] == first).OnlyEnforceIf(case)
+                        model.Add(line[j] == last).OnlyEnforceIf(case)
+                        model.Add(sum(line[i + 1 : j]) == int(clue)).OnlyEnforceIf(case)
+                        cases.append(case)
+            model.AddExactlyOne(cases)
+
+
+def little_sums(model: Model, grid: Grid, value: list[dict[str, str]]) -> None:
+    """The cells along the diagonal, step by step, add up to the sum."""
+    size = len(grid)
+    for clue in value:
+        r, c = (int(k) - 1 for k in clue["from"].removeprefix("r").split("c"))
+        down, across = clue["towards"].split("-")
+        cells = []
+        while r in range(size) and c in range(size):
+            cells.append(grid[r][c])
+            r += 1 if down == "down" else -1
+            c += 1 if across == "right" else -1
+        model.Add(sum(cells) == int(clue["sum"]))
+
+
 RULES: dict[str, Callable[[Model, Grid, Any], None]] = {
     "thermometers": thermometers,
     "arrows": arrows,
@@ -267,4 +339,8 @@ RULES: dict[str, Callable[[Model, Grid, Any], None]] = {
     "xv": xv,
     "inequalities": inequalities,
     "parity": parity,
+    "cages": cages,
+    "sightlines": sightlines,
+    "sandwich": sandwich,
+    "little-sums": little_sums,
 }
