@@ -589,10 +589,15 @@ def _ladder(file: Path | None, assume_unique: bool) -> Ladder:
 
 
 def _span(text: str) -> tuple[int, int]:
-    found = re.fullmatch(r"(\d+)(?:-(\d+))?", text)
-    if not found or int(found[1]) > int(found[2] or found[1]):
-        raise InputError(f"--clues {text}: write a number or LOW-HIGH, such as 24-30")
+    found = re.fullmatch(r"([0-9]{1,4})(?:-([0-9]{1,4}))?", text.strip())
+    if not found:
+        raise InputError(f"--clues {_cut(text)}: write a number or LOW-HIGH, such as 24-30")
     return int(found[1]), int(found[2] or found[1])
+
+
+def _cut(text: str) -> str:
+    """An argument as a message shows it: whole, where it is not long."""
+    return text if len(text) <= 40 else text[:37] + "..."
 
 
 # --- progress and complaints -----------------------------------------------------------------

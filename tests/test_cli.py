@@ -131,12 +131,20 @@ def test_explain_agrees_with_rate_and_fills_the_grid(feed: Any, capsys: Any) -> 
         (["explain", "x" * 81], "GRID: row 1, column 1 is 'x'"),
         (["explain", "." * 49], "size 7 has no blocks; say --blocks none for a Latin square"),
         (["explain", "." * 81, "--blocks", "2x4"], "write ROWSxCOLUMNS with a product of 9"),
-        (["set", "--clues", "30-24"], "--clues 30-24: write a number or LOW-HIGH"),
+        (["set", "--clues", "30-24"], "30 to 24 clues: write the lower number first"),
+        (["set", "--clues", "24-"], "--clues 24-: write a number or LOW-HIGH, such as 24-30"),
+        (["set", "--clues", "9" * 5000], f"--clues {'9' * 37}...: write a number or LOW-HIGH"),
+        (["set", "--clues", "200"], "200 clues in a grid of 81 cells: it can have 0 to 80"),
+        (["set", "--clues", "81"], "at least one cell must be left to solve"),
+        (["set", "--budget", "nan"], "budget nan: write a number of seconds, such as 120"),
+        (["set", "--budget", "inf"], "budget inf: write a number of seconds, such as 120"),
+        (["set", "--size", "4", "--blocks", "AAABBBBACCCCDDDD"],
+         "no full grid fits these regions (4x4, irregular regions); redraw them"),
         (["set", "--symmetry", "rotary"], "rotational"),
         (["readback", "no.pdf", "--against", "nowhere"], "nowhere"),
         (["nonsense"], "No such command"),
     ],
-)
+)  # fmt: skip
 def test_bad_arguments_get_a_sentence(args: list[str], words: str, capsys: Any) -> None:
     assert cli.run(args) == Exit.USAGE
     err = capsys.readouterr().err

@@ -7,6 +7,7 @@ data is drawn in `tables`, the search itself is in `search`.
 from __future__ import annotations
 
 import sys
+import time
 from collections.abc import Sequence
 from concurrent.futures import ThreadPoolExecutor
 from functools import cache
@@ -16,6 +17,7 @@ import numpy as np
 from numba.core import event
 from numpy.typing import NDArray
 
+from packbuilder.errors import InputError, Unfinished
 from packbuilder.grid import Geometry, Values, latin
 from packbuilder.proof import search
 from packbuilder.proof.tables import tables
@@ -29,6 +31,10 @@ CHUNK = 2048
 
 _NO_LIMIT = 1 << 62
 _TRIES = 64
+_FIRST_TRY = 500
+
+_PACE = 100_000
+"""Branches in a second, at a guess on the low side: how far a try may go before a deadline."""
 
 Grids = NDArray[np.uint8]
 
@@ -94,22 +100,30 @@ def explore(
     return solutions, 0 <= counts[0] < limit
 
 
-def random_solution(geometry: Geometry, seed: int) -> Values:
+def random_solution(geometry: Geometry, seed: int, *, deadline: float | None = None) -> Values:
     """A full grid, drawn by random branching: the same for the same seed. Not quite uniform.
 
-    Raises ValueError where the geometry has no full grid at all.
+    ``deadline`` (on the monotonic clock) says when to give up; it never changes which grid is
+    found. Raises InputError where the geometry has no full grid at all, Unfinished where none was
+    found in time, or in a number of tries.
     """
     state = np.random.SeedSequence(seed & ((1 << 64) - 1))
     empty = np.zeros((1, geometry.cell_count), np.uint8)
     for attempt, start in enumerate(state.generate_state(_TRIES, np.uint64)):
         # A bad first branch can cost minutes, a new start costs nothing: limits grow slowly.
-        limit = 500 * 2 ** (attempt // 4)
+        limit = _FIRST_TRY * 2 ** (attempt // 4)
+        if deadline is not None:
+            left = deadline - time.monotonic()
+            if left <= 0:
+                break
+            # A try that is cut short finds its grid or none, so the answer stays the same.
+            limit = min(limit, _FIRST_TRY + int(left * _PACE))
         counts, _, solutions = _run(geometry, empty, 1, limit, keep=1, seed=int(start) | 1)
         if counts[0] == 1:
             return tuple(map(int, solutions[0, 0]))
         if counts[0] == 0:
-            raise ValueError(f"no grid fits this geometry ({geometry.name()})")
-    raise ValueError(f"no grid found for this geometry ({geometry.name()}) in {_TRIES} tries")
+            raise InputError(f"no full grid fits these regions ({geometry.name()}); redraw them")
+    raise Unfinished("no full grid of these regions was found, and there may be none")
 
 
 @cache

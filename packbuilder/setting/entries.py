@@ -7,17 +7,20 @@ from packbuilder.setting.removal import SetGrid
 
 DEFAULT_SIZE = 9
 _INDENT = " " * 4
+_SEED_DIGITS = 20
+"""Digits of a seed that an id has room for. The wish's name knows the others."""
 
 
 def as_manifest_entry(grid: SetGrid, number: int) -> str:
     """The entry, ending in a line break, indented for the list under ``puzzles:``.
 
-    ``number`` tells the grids of one run apart, in the id and in the working title. The comment
-    at the head says what the grid is and how to make it again.
+    ``number`` tells the grids of one run apart, in the id and in the working title; the id tells
+    runs apart too, so that the entries of several may stand in one pack. The comment at the head
+    says what the grid is and how to make it again.
     """
     lines = [
         f"# {grid.hardest}, effort {grid.effort:.1f}; seed {grid.seed}, attempt {grid.attempt}",
-        f"- id: set-{grid.seed}-{number}",
+        f"- id: set-{str(grid.seed)[:_SEED_DIGITS]}-{grid.wish}-{number}",
         f"  title: Grid {number}",
         *_geometry(grid.geometry),
         "  grid: |",

@@ -7,6 +7,8 @@ while it is harder than wanted the last orbits are put back, one by one.
 
 from __future__ import annotations
 
+import hashlib
+import math
 import time
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -35,6 +37,8 @@ class SetGrid:
     """A new grid: proved by both engines, rated, and kin to no other of its run.
 
     ``seed`` and ``attempt`` (the solved grid it was made from, counted from 1) make it again.
+    ``wish`` names what its run was asked for, in four characters: runs with one seed and other
+    wishes have other names.
     """
 
     geometry: Geometry
@@ -47,6 +51,7 @@ class SetGrid:
     needs: tuple[str, ...]
     seed: int
     attempt: int
+    wish: str
 
     @property
     def clue_count(self) -> int:
@@ -81,10 +86,13 @@ def set_grids(
     the same grids in the same order, on any machine; only where a search for too much stops
     depends on it, for ``budget`` is in seconds. ``attempts`` bounds the solved grids instead.
 
-    Raises InputError at once for wishes that cannot be met; Unfinished, after the last grid found,
-    where the budget or the attempts ran out before ``count``.
+    Raises InputError at once for wishes that cannot be met, or at the first grid where none fits
+    the geometry; Unfinished, after the last grid found, where the budget or the attempts ran out
+    before ``count``.
     """
-    wish = _Wish(geometry, grade, symmetry, clues, needs)
+    if not math.isfinite(budget):
+        raise InputError(f"budget {budget}: write a number of seconds, such as 120")
+    wish = _Wish(geometry, grade, symmetry, clues, tuple(dict.fromkeys(needs)))
     _check(wish, seed)
     return _search(wish, count, seed, time.monotonic() + budget, attempts)
 
@@ -99,11 +107,29 @@ class _Wish:
 
     def words(self) -> str:
         """What was asked for, for messages."""
-        low, high = self.clues
-        span = f"{low}" if low == high else f"{low} to {high}"
         grade = "" if self.grade is None else f", grade {self.grade}"
         needs = f", needing {' and '.join(self.needs)}" if self.needs else ""
-        return f"{self.geometry.name()}, {self.symmetry} symmetry, {span} clues{grade}{needs}"
+        return (
+            f"{self.geometry.name()}, {self.symmetry} symmetry, {self.span()} clues{grade}{needs}"
+        )
+
+    def span(self) -> str:
+        """The clue counts, for messages."""
+        low, high = self.clues
+        return f"{low}" if low == high else f"{low} to {high}"
+
+    def draw(self, seed: int) -> str:
+        """The seed of the run's solved grids.
+
+        The wish goes into it: two runs with one seed must not share their solved grids, or a pack
+        that is made of both has the same answer twice.
+        """
+        return "/".join(map(str, (seed, self.grade, self.symmetry, *self.clues, *self.needs)))
+
+    def name(self, seed: int) -> str:
+        """Four characters that tell runs apart: the same for the same wish on any machine."""
+        whole = f"{self.draw(seed)}/{self.geometry.size}/{self.geometry.regions}"
+        return hashlib.sha256(whole.encode()).hexdigest()[:4]
 
 
 def _check(wish: _Wish, seed: int) -> None:
@@ -112,14 +138,16 @@ def _check(wish: _Wish, seed: int) -> None:
     if wish.symmetry not in symmetries.NAMES:
         known = ", ".join(symmetries.NAMES)
         raise InputError(f"no symmetry {wish.symmetry!r}; the symmetries are: {known}")
-    if not 0 <= low <= high <= cells:
+    if low > high:
+        raise InputError(f"{low} to {high} clues: write the lower number first")
+    if not 0 <= low <= high < cells:
         raise InputError(
-            f"{low} to {high} clues in a grid of {cells} cells: write the lower number first, "
-            f"neither below 0 nor above {cells}"
+            f"{wish.span()} clues in a grid of {cells} cells: it can have 0 to {cells - 1}, as at "
+            "least one cell must be left to solve"
         )
     if not _reachable(wish):
         raise InputError(
-            f"no picture of {low} to {high} clues has {wish.symmetry} symmetry in a grid of "
+            f"no picture of {wish.span()} clues has {wish.symmetry} symmetry in a grid of "
             f"{cells} cells; allow a wider range"
         )
     rungs = [rung for rung, _ in DEFAULT.rungs]
@@ -143,45 +171,52 @@ def _search(
 ) -> Iterator[SetGrid]:
     found = 0
     kin: set[str] = set()
-    for stripped in _stripped(wish, seed, deadline, attempts):
-        grid = _fit(wish, stripped, seed)
-        if grid is None:
-            continue
-        mark = fingerprint(wish.geometry, grid.clues)
-        if mark in kin or not _certified(grid):
-            continue
-        kin.add(mark)
-        found += 1
-        yield grid
-        if found == count:
-            return
+    why = ""
+    try:
+        for stripped in _stripped(wish, seed, deadline, attempts):
+            grid = _fit(wish, stripped, seed, deadline)
+            if grid is None:
+                continue
+            mark = fingerprint(wish.geometry, grid.clues)
+            if mark in kin or not _certified(grid, deadline):
+                continue
+            kin.add(mark)
+            found += 1
+            yield grid
+            if found == count:
+                return
+    except Unfinished as ended:
+        why = f": {ended}"
     raise Unfinished(
-        f"{found} of {count} grids found ({wish.words()}) before the search ended; raise the "
-        "budget, allow more clue counts, or try another grade or symmetry"
+        f"{found} of {count} grids found ({wish.words()}) before the search ended{why}; raise the "
+        "budget, allow more clue counts, or try another grade, symmetry or regions"
     )
 
 
 def _stripped(wish: _Wish, seed: int, deadline: float, attempts: int | None) -> Iterator[Stripped]:
-    """Stripped grids, batch by batch, until the time or the attempts run out."""
+    """Stripped grids, batch by batch, until the attempts run out; Unfinished at the deadline."""
     orbits = symmetries.orbits(wish.symmetry, wish.geometry.size)
-    # The wish goes into the seed: two runs with one seed must not share their solved grids, or a
-    # pack that is made of both has the same answer twice.
-    draw = "/".join(map(str, (seed, wish.grade, wish.symmetry, *wish.clues, *wish.needs)))
     first, cells = 1, FIRST_BATCH
     while attempts is None or first <= attempts:
         end = first + max(4, cells // wish.geometry.cell_count)
         numbers = range(first, end if attempts is None else min(end, attempts + 1))
-        for one in strip(wish.geometry, orbits, numbers, seed=draw, fewest=wish.clues[0]):
-            if time.monotonic() > deadline:
-                return
-            yield one
-        first, cells = end, min(2 * cells, LARGEST_BATCH)
+        batch = strip(
+            wish.geometry, orbits, numbers,
+            seed=wish.draw(seed), fewest=wish.clues[0], deadline=deadline,
+        )  # fmt: skip
+        yield from batch
+        first, cells = first + len(batch), min(2 * cells, LARGEST_BATCH)
 
 
-def _fit(wish: _Wish, stripped: Stripped, seed: int) -> SetGrid | None:
-    """The stripped grid with as many orbits put back as the wish asks for, if any number does."""
+def _fit(wish: _Wish, stripped: Stripped, seed: int, deadline: float) -> SetGrid | None:
+    """The stripped grid with as many orbits put back as the wish asks for, if any number does.
+
+    Raises Unfinished where the deadline passed first.
+    """
     low, high = wish.clues
     for put_back in range(len(stripped.taken) + 1):
+        if time.monotonic() > deadline:
+            raise Unfinished("the time ran out while a grid was rated")
         clues = stripped.clues(put_back)
         size = sum(v > 0 for v in clues)
         if size > high:
@@ -206,6 +241,7 @@ def _fit(wish: _Wish, stripped: Stripped, seed: int) -> SetGrid | None:
             needs=wish.needs,
             seed=seed,
             attempt=stripped.attempt,
+            wish=wish.name(seed),
         )
     return None
 
@@ -216,12 +252,13 @@ def _easier(grade: Grade, wanted: Grade | None) -> bool:
     return wanted == BEYOND or grade < wanted
 
 
-def _certified(grid: SetGrid) -> bool:
+def _certified(grid: SetGrid, deadline: float) -> bool:
     """True if both engines find the one solution; nothing else may leave this room.
 
     False where a limit ran out first. Raises PackbuilderError where the engines say otherwise.
     """
-    proof = certify(grid.geometry, grid.clues, time_limit=PROOF_SECONDS)
+    left = max(0.1, deadline - time.monotonic())
+    proof = certify(grid.geometry, grid.clues, time_limit=min(PROOF_SECONDS, left))
     if proof.agree and proof.verdict.solutions is None:
         return False
     if not proof.unique or proof.verdict.first != grid.solution:

@@ -5,13 +5,16 @@ from __future__ import annotations
 import os
 import subprocess
 import sys
+import time
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
 
-from packbuilder.grid import blocks, latin
+from packbuilder.errors import InputError, Unfinished
+from packbuilder.grid import blocks, irregular, latin
 from packbuilder.proof import kernel, search
 from tests.proof.geometries import MANY, random_clues, with_houses
 
@@ -99,8 +102,44 @@ def test_random_grids_vary_in_every_cell() -> None:
 
 
 def test_no_random_grid_where_none_fits() -> None:
-    with pytest.raises(ValueError, match="no grid fits this geometry"):
+    with pytest.raises(InputError, match="no full grid fits these regions"):
         kernel.random_solution(with_houses(latin(4), (0, 5, 10, 3, 12)), 1)
+
+
+CROOKED = irregular(
+    "DBDABFEHG\nDIHFACBCE\nEBEIFDHBH\nBADAGHGHF\nFEHCIGABF\nABCGAHDII\nFDCACCGDE\nBFEHGIEIA\n"
+    "DIGIFCCGE"
+)
+"""Regions strewn over the grid: no full grid was found in minutes, and none was ruled out."""
+
+
+def test_a_search_without_end_is_left_at_the_deadline(monkeypatch: pytest.MonkeyPatch) -> None:
+    tried: list[int] = []
+    real = kernel._run
+
+    def counted(*args: Any, **options: Any) -> Any:
+        tried.append(args[3])
+        return real(*args, **options)
+
+    monkeypatch.setattr(kernel, "_run", counted)
+    with pytest.raises(Unfinished, match="no full grid of these regions was found"):
+        kernel.random_solution(CROOKED, 1, deadline=time.monotonic() + 0.2)
+    # No try may take more branches than a slow machine makes in the time that is left.
+    assert max(tried) <= kernel._FIRST_TRY + 0.2 * kernel._PACE
+
+
+def test_a_deadline_never_changes_the_grid() -> None:
+    for seed in range(5):
+        free = kernel.random_solution(MANY["9x9-irregular"], seed)
+        assert (
+            kernel.random_solution(MANY["9x9-irregular"], seed, deadline=time.monotonic() + 5)
+            == free
+        )
+
+
+def test_a_deadline_that_has_passed_tries_nothing() -> None:
+    with pytest.raises(Unfinished):
+        kernel.random_solution(NINE, 1, deadline=time.monotonic() - 1)
 
 
 @pytest.mark.parametrize(

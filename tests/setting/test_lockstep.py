@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import time
 from collections import defaultdict
 
 import pytest
 
+from packbuilder.errors import Unfinished
 from packbuilder.grid import Geometry, blocks, irregular, latin
 from packbuilder.kinship import fingerprint
+from packbuilder.proof import kernel
+from packbuilder.setting import lockstep
 from packbuilder.setting.lockstep import strip
 from packbuilder.symmetry import holds, orbits
 from tests.setting.judge import solutions
@@ -53,6 +57,23 @@ def test_an_attempt_does_not_depend_on_its_batch() -> None:
     batch = strip(blocks(2, 3), places, range(10), seed="three")
     assert strip(blocks(2, 3), places, [7], seed="three") == [batch[7]]
     assert strip(blocks(2, 3), places, [7], seed="four") != [batch[7]]
+
+
+def test_a_batch_is_cut_short_where_solved_grids_are_slow_to_come_by(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    places = orbits("none", 6)
+    whole = strip(blocks(2, 3), places, range(5), seed="three")
+    monkeypatch.setattr(lockstep, "DEALING", -1.0)
+    assert strip(blocks(2, 3), places, range(5), seed="three") == whole[:1]
+
+
+def test_nothing_is_taken_after_the_deadline(monkeypatch: pytest.MonkeyPatch) -> None:
+    full = kernel.random_solution(blocks(2, 3), 1)
+    monkeypatch.setattr(kernel, "random_solution", lambda *_, **__: full)
+    late = time.monotonic() - 1
+    with pytest.raises(Unfinished, match="the time ran out while clues were taken away"):
+        strip(blocks(2, 3), orbits("none", 6), [1], seed="three", deadline=late)
 
 
 def test_all_minimal_grids_of_four_are_met() -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import subprocess
 import sys
+import time
 from collections.abc import Iterator
 from dataclasses import replace
 from typing import Any
@@ -16,6 +17,7 @@ from packbuilder.grid import Geometry, blocks, format_grid, irregular, latin
 from packbuilder.kinship import fingerprint
 from packbuilder.ladder import promises
 from packbuilder.ladder.path import walk
+from packbuilder.proof import kernel
 from packbuilder.proof.certify import Proof
 from packbuilder.proof.verdict import Verdict
 from packbuilder.puzzle import BEYOND
@@ -24,6 +26,10 @@ from packbuilder.setting.removal import SetGrid, set_grids
 from packbuilder.symmetry import holds
 from tests.setting.judge import solutions
 
+CROOKED = irregular(
+    "DBDABFEHG\nDIHFACBCE\nEBEIFDHBH\nBADAGHGHF\nFEHCIGABF\nABCGAHDII\nFDCACCGDE\nBFEHGIEIA\n"
+    "DIGIFCCGE"
+)
 JIGSAW = irregular("AABBB\nAACBB\nADCCE\nDDCEE\nDDCEE")
 
 
@@ -147,9 +153,14 @@ def test_when_the_time_runs_out_nothing_more_is_tried() -> None:
 
 BAD_WISHES = {
     "no symmetry 'spiral'; the symmetries are: none, rotational": {"symmetry": "spiral"},
-    "40 to 30 clues in a grid of 81 cells: write the lower number first": {"clues": (40, 30)},
-    "70 to 90 clues in a grid of 81 cells": {"clues": (70, 90)},
-    "no picture of 22 to 22 clues has full symmetry": {"symmetry": "full", "clues": (22, 22)},
+    "40 to 30 clues: write the lower number first": {"clues": (40, 30)},
+    "200 clues in a grid of 81 cells: it can have 0 to 80": {"clues": (200, 200)},
+    "70 to 90 clues in a grid of 81 cells: it can have 0 to 80": {"clues": (70, 90)},
+    "81 clues in a grid of 81 cells: it can have 0 to 80, as at least one": {"clues": (81, 81)},
+    "-3 to 20 clues in a grid of 81 cells": {"clues": (-3, 20)},
+    "budget nan: write a number of seconds, such as 120": {"budget": float("nan")},
+    "budget inf: write a number of seconds": {"budget": float("inf")},
+    "no picture of 22 clues has full symmetry": {"symmetry": "full", "clues": (22, 22)},
     "grade 9: the ladder goes from 1 to": {"grade": 9},
     "'x-ray' is not a technique of the ladder": {"needs": ("x-ray",)},
     "seed -1: a seed is 0 or more": {"seed": -1},
@@ -161,6 +172,58 @@ def test_a_wish_that_cannot_be_met_is_refused_at_once(words: str) -> None:
     with pytest.raises(InputError) as refused:
         set_grids(blocks(3, 3), **{"count": 1, "clues": (24, 30), **BAD_WISHES[words]})
     assert words in str(refused.value)
+
+
+def test_regions_that_no_grid_fits_are_refused() -> None:
+    """Row 1 but its last cell lies in region A, whose fourth cell stands right below that one.
+
+    So both must hold the one digit that is left, in one column: worked out by hand.
+    """
+    nowhere = irregular("AAAB\nBBBA\nCCCC\nDDDD")
+    with pytest.raises(InputError, match=r"no full grid fits these regions .*; redraw them"):
+        some(nowhere, clues=(4, 8))
+
+
+def test_the_budget_is_kept_where_solved_grids_are_hard_to_find(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """The search for a full grid knows the deadline; without it, it goes on for minutes."""
+    real, deadlines = kernel.random_solution, []
+
+    def watched(geometry: Geometry, seed: int, *, deadline: float) -> Any:
+        deadlines.append(deadline)
+        return real(geometry, seed, deadline=deadline)
+
+    monkeypatch.setattr(kernel, "random_solution", watched)
+    wish = set_grids(CROOKED, count=1, clues=(24, 32), budget=0.3)
+    latest = time.monotonic() + 0.3
+    found, words = until_unfinished(wish)
+    assert found == []
+    assert "ended: no full grid of these regions was found, and there may be none" in words
+    assert len(deadlines) == 1 and deadlines[0] <= latest
+
+
+def test_a_technique_that_is_asked_for_twice_is_one_wish() -> None:
+    wish = {"count": 1, "grade": 4, "clues": (22, 30)}
+    (twice,) = some(blocks(3, 3), needs=("naked-pair", "naked-pair"), **wish)
+    (once,) = some(blocks(3, 3), needs=("naked-pair",), **wish)
+    assert twice == once
+    assert once.needs == ("naked-pair",)
+
+
+def test_a_run_is_named_after_all_that_it_was_asked_for() -> None:
+    wishes: list[dict[str, Any]] = [
+        {}, {"symmetry": "none"}, {"grade": 1}, {"clues": (12, 16)}, {"seed": 2},
+        {"needs": ("hidden-single",), "grade": 2},
+    ]  # fmt: skip
+    names = [some(blocks(2, 3), count=1, **{"clues": (10, 16), **w})[0].wish for w in wishes]
+    names += [some(blocks(3, 2), count=1, clues=(10, 16))[0].wish]
+    assert len(set(names)) == len(wishes) + 1
+    assert names[0] == some(blocks(2, 3), count=1, clues=(10, 16))[0].wish == NAMED
+
+
+NAMED = "cb3c"
+"""The same name in every release: what was pasted into a pack keeps its id."""
 
 
 def test_a_grid_that_the_engines_do_not_both_confirm_is_never_given(
