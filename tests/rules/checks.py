@@ -75,8 +75,19 @@ def check_tiny(slug: str, value: Any, geometry: Geometry) -> int:
     by_search, complete = rule_search.explore(housed, empty, parts, limit=len(kept) + 1)
     assert complete
     assert set(by_search) == kept
-    assert {g for g in all_grids(geometry) if housed.holds(g)} >= kept
+    for part in parts:
+        if not part.houses_only:
+            _check_alone(part, geometry)
     return len(kept)
+
+
+def _check_alone(part: Part, geometry: Geometry) -> None:
+    """One part by itself: no other part hides a clause that is missing."""
+    kept = {g for g in all_grids(geometry) if part.holds(g, geometry.size)}
+    with Prover(with_houses(geometry, (part,)), (part,)) as prover:
+        found, complete = prover.explore((0,) * geometry.cell_count, limit=len(kept) + 1)
+    assert complete
+    assert set(found) == kept, part
 
 
 def check_against_judge(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import random
 
-from packbuilder.grid import Geometry, Values, blocks, latin
+from packbuilder.grid import Geometry, blocks, latin
 from packbuilder.proof import rule_search
 from packbuilder.proof.sat import Prover
 from packbuilder.rules import kinds
@@ -43,16 +43,16 @@ def test_engines_and_judge_agree() -> None:
     assert answers >= {0, 2}
 
 
-def test_a_full_grid_is_judged_on_both_diagonals() -> None:
-    down, up = kinds()["diagonals"].read(None, latin(4))
-    falling_only = (1, 2, 3, 4, 3, 4, 1, 2, 4, 3, 2, 1, 2, 1, 4, 3)
-    assert [part.holds(falling_only, 4) for part in (down, up)] == _by_hand(falling_only)
-    repeated = (1, 2, 3, 4, 2, 1, 4, 3, 3, 4, 1, 2, 4, 3, 2, 1)
-    assert [part.holds(repeated, 4) for part in (down, up)] == [False, False]
-
-
-def _by_hand(v: Values) -> list[bool]:
-    return [len({v[0], v[5], v[10], v[15]}) == 4, len({v[3], v[6], v[9], v[12]}) == 4]
+def test_cyclic_squares_of_order_5() -> None:
+    # Row r shifted by k*r: on the falling diagonal digits go up by k + 1 from row to row, on the
+    # rising one by k - 1, so they repeat where that is a multiple of 5 (worked out by hand).
+    parts, housed = read("diagonals", None, latin(5))
+    for k in (1, 2, 3, 4):
+        values = tuple((k * r + c) % 5 + 1 for r in range(5) for c in range(5))
+        answer = [k != 4, k != 1]
+        assert [part.holds(values, 5) for part in parts] == answer
+        assert [part.prune([1 << d - 1 for d in values], 5) for part in parts] == answer
+        assert housed.holds(values) == all(answer)
 
 
 def test_drawn_and_read_back() -> None:

@@ -122,6 +122,16 @@ def test_two_places_side_by_side() -> None:
     ) in found
 
 
+def test_the_search_sees_a_digit_without_place() -> None:
+    parts, _ = read(SLUG, None, geometry_of(9))
+    masks = [(1 << 9) - 1] * 81
+    for c in (0, 1, 2, 5, 6, 7, 8):  # the 5 of row 1 is in r1c4 or r1c5
+        masks[c] &= ~(1 << 4)
+    assert parts[0].prune(masks, 9)
+    for c in (3, 4):
+        assert masks[c] == 0b111010111
+
+
 def test_told_and_not_drawn() -> None:
     parts, _ = read(SLUG, None, geometry_of(9))
     assert parts[0].shapes() == ()
