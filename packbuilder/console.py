@@ -19,6 +19,7 @@ from packbuilder.ladder.no_notes import NoNotes
 from packbuilder.ladder.no_notes_path import Told
 from packbuilder.ladder.no_notes_words import name
 from packbuilder.ladder.path import Path
+from packbuilder.ladder.profile import profile
 
 WIDTH = 100
 """Columns of prose where standard output is not a terminal."""
@@ -136,12 +137,11 @@ def show_path(path: Path) -> None:
 
 
 def show_profile(path: Path) -> None:
-    """How many ways on there were at each step: a bar a step, the narrow points plain to see."""
+    """Where the solve is narrow: a bar a step, its height the ways on, and rungs of 3 and up."""
     console = _console()
-    console.print("\nways on at each step (steps of the same rung that were open)")
-    for number, (step, ways) in enumerate(zip(path.steps, path.ways(), strict=True), start=1):
-        bar = "█" * min(ways, 60)
-        console.print(Text(f"{number:3}  {step.technique:22} {ways:3} {bar}"), soft_wrap=True)
+    console.print("\nways on at each step (a low bar is a narrow place; below, the rung from 3 up)")
+    for line in profile(path):
+        console.print(Text(line), soft_wrap=True)
 
 
 def show_no_notes(told: Sequence[Told], load: NoNotes, geometry: Geometry) -> None:
@@ -157,8 +157,8 @@ def show_no_notes(told: Sequence[Told], load: NoNotes, geometry: Geometry) -> No
                                   subsequent_indent="     ")  # fmt: skip
             console.print(Text(lines, "dim"), soft_wrap=True)
     if load.solved and load.marks is not None:
-        marks = "1 mark" if load.marks == 1 else f"{load.marks} marks"
-        console.print(f"\nsolved without notes, with at most {marks} in mind")
+        held = {0: "nothing", 1: "1 mark"}.get(load.marks, f"at most {load.marks} marks")
+        console.print(f"\nsolved without notes, with {held} in mind")
     elif load.solved:
         console.print(
             f"\nit can be solved without notes; at least {load.at_least} marks are needed"
