@@ -12,6 +12,7 @@ import json
 import math
 import os
 import re
+import shlex
 import signal
 import sys
 import traceback
@@ -153,7 +154,7 @@ def start(folder: Path, title: str, issue: str) -> None:
 
     for path in starter.start(folder, title, issue):
         click.echo(f"wrote {path}", err=True)
-    click.echo(f"next: packbuilder build {folder}", err=True)
+    click.echo(f"next: packbuilder build {shlex.quote(str(folder))}", err=True)
 
 
 class _Seconds(click.FloatRange):

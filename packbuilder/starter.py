@@ -5,11 +5,14 @@ The two grids were made by this program (``packbuilder set``, seeds 26 and 52) a
 
 from __future__ import annotations
 
+import contextlib
+import errno
 import json
 import re
+from collections.abc import Iterator
 from pathlib import Path
 
-from packbuilder.errors import InputError
+from packbuilder.errors import InputError, PackbuilderError, Unfinished
 from packbuilder.manifest import NAME, schema
 
 SCHEMA_NAME = "manifest.schema.json"
@@ -19,25 +22,21 @@ def start(folder: Path, title: str, issue: str) -> list[Path]:
     """Make the folder of a new pack and write its manifest and the manifest's schema.
 
     Gives the files that were written. Nothing is ever overwritten. Raises InputError for a title
-    or an issue that a manifest may not have, and for a folder that is there and not empty.
+    or an issue that a manifest may not have, and for a folder that is there and not empty;
+    Unfinished where the disk is full. Then nothing is left behind.
     """
     text = manifest_text(title, issue)
     files = {
         folder / SCHEMA_NAME: json.dumps(schema(), indent=2, ensure_ascii=False) + "\n",
         folder / NAME: text,
     }
-    _make_empty(folder)
-    written: list[Path] = []
-    try:
+    with _undone_on_failure(folder) as made:
+        _make_empty(folder, made)
         for path, content in files.items():
             with path.open("x", encoding="utf-8", newline="\n") as file:
-                written.append(path)
+                made.append(path)
                 file.write(content)
-    except OSError as error:
-        for path in written:
-            path.unlink(missing_ok=True)
-        raise InputError(f"{folder}: cannot be written: {_reason(error)}") from None
-    return written[::-1]
+    return list(files)[::-1]
 
 
 def manifest_text(title: str, issue: str) -> str:
@@ -63,19 +62,41 @@ def _checked(name: str, text: str) -> str:
     return str(getattr(pack, name))
 
 
-def _make_empty(folder: Path) -> None:
+@contextlib.contextmanager
+def _undone_on_failure(folder: Path) -> Iterator[list[Path]]:
+    """A list of what was made, in order: taken away again if the rest fails."""
+    made: list[Path] = []
     try:
-        if folder.exists() and not folder.is_dir():
-            raise InputError(f"{folder}: this is a file; name a folder that does not exist yet")
-        folder.mkdir(parents=True, exist_ok=True)
-        if any(folder.iterdir()):
-            raise InputError(f"{folder}: the folder is not empty; name one that does not exist yet")
-    except (OSError, ValueError) as error:  # ValueError: a NUL in the path
-        raise InputError(f"{folder}: the folder cannot be made: {_reason(error)}") from None
+        yield made
+    except BaseException as error:  # an interrupt too must leave nothing
+        for path in reversed(made):
+            with contextlib.suppress(OSError):
+                path.rmdir() if path.is_dir() else path.unlink()
+        if isinstance(error, OSError | ValueError):  # ValueError: a NUL in the path
+            raise _fault(folder, error) from None
+        raise
 
 
-def _reason(error: Exception) -> str:
-    return (error.strerror if isinstance(error, OSError) else None) or str(error)
+def _make_empty(folder: Path, made: list[Path]) -> None:
+    if folder.is_symlink() and not folder.exists():
+        raise InputError(
+            f"{folder}: this is a broken link: what it leads to is not there; remove it, or name "
+            "another folder"
+        )
+    if folder.exists() and not folder.is_dir():
+        raise InputError(f"{folder}: this is a file; name a folder that does not exist yet")
+    for missing in [path for path in (folder, *folder.parents) if not path.exists()][::-1]:
+        missing.mkdir()
+        made.append(missing)
+    if any(folder.iterdir()):
+        raise InputError(f"{folder}: the folder is not empty; name one that does not exist yet")
+
+
+def _fault(folder: Path, error: OSError | ValueError) -> PackbuilderError:
+    if isinstance(error, OSError) and error.errno in (errno.ENOSPC, errno.EDQUOT):
+        return Unfinished(f"{folder}: the disk is full; nothing was made. Make room and try again")
+    reason = (error.strerror if isinstance(error, OSError) else None) or str(error)
+    return InputError(f"{folder}: the folder cannot be made: {reason}")
 
 
 _TEMPLATE = """\

@@ -1,8 +1,10 @@
 """A new pack: it loads, passes the gate at once, and overwrites nothing."""
 
+import errno
 import json
 import re
 import unicodedata
+from pathlib import Path
 
 import jsonschema
 import pytest
@@ -10,8 +12,8 @@ import yaml
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from packbuilder import gate
-from packbuilder.errors import InputError
+from packbuilder import cli, gate
+from packbuilder.errors import InputError, Unfinished
 from packbuilder.manifest import load
 from packbuilder.starter import manifest_text, start
 
@@ -127,15 +129,77 @@ def test_an_empty_folder_will_do(tmp_path):
     assert load(tmp_path).title == "T"
 
 
-def test_a_disk_that_fills_leaves_no_half_written_file(tmp_path, monkeypatch):
-    real = type(tmp_path).open
+@pytest.fixture
+def breaks(monkeypatch):
+    """Let the writing of the manifest, the second file, end in an error."""
 
-    def full(self, *args, **kwargs):
-        if self.name == "manifest.yaml":
-            raise OSError(28, "No space left on device")
-        return real(self, *args, **kwargs)
+    def arrange(error):
+        real = Path.open
 
-    monkeypatch.setattr(type(tmp_path), "open", full)
-    folder = tmp_path / "kites"
-    assert fault(folder) == f"{folder}: cannot be written: No space left on device"
-    assert list(folder.iterdir()) == []
+        def faulty(self, *args, **kwargs):
+            file = real(self, *args, **kwargs)
+            if self.name == "manifest.yaml":
+                file.write = stop
+            return file
+
+        def stop(_text):
+            raise error
+
+        monkeypatch.setattr(Path, "open", faulty)
+
+    return arrange
+
+
+def test_a_disk_that_fills_is_unfinished_and_leaves_nothing(tmp_path, breaks):
+    breaks(OSError(errno.ENOSPC, "No space left on device"))
+    folder = tmp_path / "months" / "kites"
+    with pytest.raises(Unfinished) as error:
+        start(folder, "T", "2026-12")
+    said = f"{folder}: the disk is full; nothing was made. Make room and try again"
+    assert str(error.value) == said
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_disk_that_has_no_room_for_a_folder(tmp_path, monkeypatch):
+    def full(*_args, **_kwargs):
+        raise OSError(errno.EDQUOT, "Disk quota exceeded")
+
+    monkeypatch.setattr(Path, "mkdir", full)
+    with pytest.raises(Unfinished, match="the disk is full; nothing was made"):
+        start(tmp_path / "kites", "T", "2026-12")
+
+
+def test_a_folder_that_was_there_stays_there(tmp_path, breaks):
+    breaks(OSError(errno.EIO, "Input/output error"))
+    assert fault(tmp_path) == f"{tmp_path}: the folder cannot be made: Input/output error"
+    assert tmp_path.exists() and list(tmp_path.iterdir()) == []
+
+
+def test_an_interrupt_leaves_nothing(tmp_path, breaks):
+    breaks(KeyboardInterrupt())
+    with pytest.raises(KeyboardInterrupt):
+        start(tmp_path / "kites", "T", "2026-12")
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_broken_link_is_called_one(tmp_path):
+    link = tmp_path / "dang"
+    link.symlink_to(tmp_path / "gone")
+    assert fault(link) == (
+        f"{link}: this is a broken link: what it leads to is not there; remove it, or name another "
+        "folder"
+    )
+    assert link.is_symlink() and not (tmp_path / "gone").exists()
+
+
+def test_a_link_to_an_empty_folder_will_do(tmp_path):
+    (tmp_path / "real").mkdir()
+    (tmp_path / "link").symlink_to(tmp_path / "real")
+    start(tmp_path / "link", "T", "2026-12")
+    assert load(tmp_path / "real").title == "T"
+
+
+def test_what_to_do_next_can_be_pasted(tmp_path, monkeypatch, capsys):
+    monkeypatch.chdir(tmp_path)
+    assert cli.run(["start", "my pack", "--title", "T", "--issue", "2026-12"]) == 0
+    assert capsys.readouterr().err.splitlines()[-1] == "next: packbuilder build 'my pack'"
