@@ -42,7 +42,7 @@ def test_by_hand(turn: Turn, shape: Shape, turned: Shape) -> None:
     assert turn.shape(shape) == turned
 
 
-SHAPES = {before for _, before, _ in BY_HAND}
+SHAPES = list(dict.fromkeys(before for _, before, _ in BY_HAND))
 
 
 def test_there_are_eight_ways_and_any_two_make_a_third() -> None:
