@@ -544,26 +544,10 @@ def layouts(as_json: bool) -> None:
 def _geometry(size: int, blocks: str | None) -> Geometry:
     from packbuilder import grid
 
-    if blocks == "none":
-        return grid.latin(size)
-    if blocks is None:
-        shape = grid.default_shape(size)
-        if shape is None:
-            raise InputError(f"size {size} has no blocks; say --blocks none for a Latin square")
-        return grid.blocks(*shape)
-    picture = re.sub(r"\s", "", blocks)
-    if picture.isalpha() and len(picture) == size * size:
-        try:
-            return grid.irregular(re.sub(f"(.{{{size}}})", r"\1\n", picture))
-        except grid.GridFault as fault:
-            raise InputError(f"--blocks: {fault}") from fault
-    found = re.fullmatch(r"(\d+)x(\d+)", blocks)
-    if not found or int(found[1]) * int(found[2]) != size:
-        raise InputError(
-            f"--blocks {blocks}: write ROWSxCOLUMNS with a product of {size}, or none, or "
-            f"{size * size} letters that draw the regions row by row"
-        )
-    return grid.blocks(int(found[1]), int(found[2]))
+    try:
+        return grid.read_blocks(blocks, size)
+    except grid.GridFault as fault:
+        raise InputError(f"--blocks: {fault}") from fault
 
 
 def _read_grid(text: str, blocks: str | None) -> tuple[Geometry, Values]:

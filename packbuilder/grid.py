@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 MIN_SIZE, MAX_SIZE = 4, 16
 SYMBOLS = ".123456789ABCDEFG"
@@ -19,6 +19,7 @@ _READ = (
     | {ch.lower(): v for v, ch in enumerate(SYMBOLS) if ch.isalpha()}
 )
 _CELL = re.compile(r"r(\d{1,2})c(\d{1,2})")
+_SHAPE = re.compile(r"([0-9]{1,2})x([0-9]{1,2})")
 
 Values = tuple[int, ...]
 
@@ -147,6 +148,71 @@ def irregular(picture: str) -> Geometry:
             )
     region = [letters.index(ch) for row in rows for ch in row]
     return _with_regions(size, region, [f"region {ch}" for ch in letters], "region")
+
+
+@lru_cache(256)
+def read_blocks(text: str | None, size: int) -> Geometry:
+    """The geometry that a person writes down for a grid of a size.
+
+    ``3x3`` (rows x columns of a block); ``none`` for a Latin square; a picture of the regions, a
+    letter or a digit a cell, a line a row or all in one line, blanks left out; None for the usual
+    blocks. Raises GridFault, with the row where one is wrong, saying what to write instead.
+    """
+    check_size(size)
+    if text is None:
+        shape = default_shape(size)
+        if shape is None:
+            raise GridFault(
+                f"a grid of size {size} has no usual block; write none for a Latin square, or draw "
+                "its regions as a picture"
+            )
+        return blocks(*shape)
+    if text.strip() == "none":
+        return latin(size)
+    if found := _SHAPE.fullmatch(text.strip()):
+        return _of_shape(int(found[1]), int(found[2]), size)
+    return irregular("\n".join(_picture_rows(text, size)))
+
+
+def _of_shape(rows: int, columns: int, size: int) -> Geometry:
+    if rows * columns != size:
+        usual = default_shape(size)
+        raise GridFault(
+            f"blocks of {rows}x{columns} hold {rows * columns} cells, in a grid of size {size}; "
+            "write "
+            + (f"{usual[0]}x{usual[1]}" if usual else "none, or a picture of the regions")
+            + f", or size: {rows * columns}" * (MIN_SIZE <= rows * columns <= MAX_SIZE)
+        )
+    if 1 in (rows, columns):
+        raise GridFault(
+            f"blocks of {rows}x{columns} are the rows or columns again; write none for a Latin "
+            "square"
+        )
+    return blocks(rows, columns)
+
+
+def _picture_rows(text: str, size: int) -> list[str]:
+    rows = [row for row in (re.sub(r"\s", "", line) for line in text.splitlines()) if row]
+    if len(rows) == 1 and len(rows[0]) == size * size:
+        rows = [rows[0][k : k + size] for k in range(0, size * size, size)]
+    if len(rows) <= 1:
+        shown = repr(text if len(text) <= 40 else text[:37] + "...")
+        raise GridFault(
+            f"{shown} is not a shape of blocks; write rows x columns (such as 3x3), none, "
+            "or a picture: a letter a cell, a line a row"
+        )
+    for r, row in enumerate(rows):
+        for c, letter in enumerate(row):
+            if not letter.isalnum():
+                raise GridFault(
+                    f"row {r + 1}, column {c + 1} of the picture is {letter!r}; write a letter "
+                    "for the region of the cell",
+                    r + 1,
+                    c + 1,
+                )
+    if len(rows) != size:
+        raise GridFault(f"the picture has {len(rows)} rows; a grid of size {size} needs {size}")
+    return rows
 
 
 def default_shape(size: int) -> tuple[int, int] | None:

@@ -129,8 +129,10 @@ def test_explain_agrees_with_rate_and_fills_the_grid(feed: Any, capsys: Any) -> 
     [
         (["explain", "12"], "GRID has 2 cells; it needs 16, 25, 36"),
         (["explain", "x" * 81], "GRID: row 1, column 1 is 'x'"),
-        (["explain", "." * 49], "size 7 has no blocks; say --blocks none for a Latin square"),
-        (["explain", "." * 81, "--blocks", "2x4"], "write ROWSxCOLUMNS with a product of 9"),
+        (["explain", "." * 49], "--blocks: a grid of size 7 has no usual block; write none for"),
+        (["explain", "." * 81, "--blocks", "2x4"], "--blocks: blocks of 2x4 hold 8 cells"),
+        (["set", "--blocks", "1x9"], "--blocks: blocks of 1x9 are the rows or columns again"),
+        (["set", "--blocks", "9" * 5000], f"--blocks: '{'9' * 37}...' is not a shape of blocks"),
         (["set", "--clues", "30-24"], "30 to 24 clues: write the lower number first"),
         (["set", "--clues", "24-"], "--clues 24-: write a number or LOW-HIGH, such as 24-30"),
         (["set", "--clues", "9" * 5000], f"--clues {'9' * 37}...: write a number or LOW-HIGH"),

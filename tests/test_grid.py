@@ -91,6 +91,48 @@ def test_a_picture_that_is_no_grid_is_refused(picture: str, said: str, row: int 
     assert fault.value.row == row
 
 
+LETTERS = "AABBAABCDDBCDDCC"
+
+
+@pytest.mark.parametrize(
+    ("text", "made"),
+    [
+        (None, blocks(2, 2)),
+        ("2x2", blocks(2, 2)),
+        (" none\n", latin(4)),
+        (PICTURE, irregular(PICTURE)),
+        (LETTERS, irregular(PICTURE)),
+        ("AABB AABC DDBC DDCC", irregular(PICTURE)),
+        ("1122\n1123\n4423\n4433", irregular("1122\n1123\n4423\n4433")),
+        ("1122112344234433", irregular("1122\n1123\n4423\n4433")),
+    ],
+)
+def test_blocks_as_a_person_writes_them(text: str | None, made: Geometry) -> None:
+    assert grid.read_blocks(text, 4) == made
+
+
+@pytest.mark.parametrize(
+    ("text", "size", "said", "row"),
+    [
+        (None, 7, "a grid of size 7 has no usual block; write none for a Latin square", None),
+        ("2x3", 4, "blocks of 2x3 hold 6 cells, in a grid of size 4; write 2x2, or size: 6", None),
+        ("1x4", 4, "blocks of 1x4 are the rows or columns again; write none", None),
+        ("9" * 5000, 9, f"'{'9' * 37}...' is not a shape of blocks; write rows x columns", None),
+        ("", 9, "'' is not a shape of blocks; write rows x columns (such as 3x3), none", None),
+        ("AABB\nAAB.\nDDBC\nDDCC", 4, "row 2, column 4 of the picture is '.'; write a letter", 2),
+        ("AABB\nAABC\nDDBC", 4, "the picture has 3 rows; a grid of size 4 needs 4", None),
+        (None, 17, "a grid of size 17; sizes go from 4 to 16", None),
+    ],
+)
+def test_blocks_that_cannot_be_read(
+    text: str | None, size: int, said: str, row: int | None
+) -> None:
+    with pytest.raises(GridFault) as fault:
+        grid.read_blocks(text, size)
+    assert str(fault.value).startswith(said)
+    assert fault.value.row == row
+
+
 @pytest.mark.parametrize("size", range(4, 17))
 def test_the_usual_block_of_a_size(size: int) -> None:
     assert grid.default_shape(size) == USUAL.get(size)

@@ -159,7 +159,7 @@ TOGETHER = [
      "9 is empty; a solution gives every cell, or leave the solution out"),
     # Blocks against the size.
     (puzzle(size="7", grid="." * 49), f"6: {P}.blocks (a): a grid of size 7 has no usual block; "
-     "write `blocks: none` for a Latin square, or draw its regions as a picture"),
+     "write none for a Latin square, or draw its regions as a picture"),
     (puzzle(blocks="2x3"), f"10: {P}.blocks (a): blocks of 2x3 hold 6 cells, in a grid of size "
                            "4; write 2x2, or size: 6"),
     (puzzle(size="7", grid="." * 49, blocks="9x9"), f"10: {P}.blocks (a): blocks of 9x9 hold 81 "

@@ -33,7 +33,6 @@ MAX_FOREWORD = 6000
 SLUG = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
 ISSUE = re.compile(r"[12][0-9]{3}-(?:0[1-9]|1[0-2])")
 LINK = re.compile(r"https?://[A-Za-z0-9][!-~]*")
-BLOCKS = re.compile(r"([0-9]{1,2})x([0-9]{1,2})")
 
 # How text is typed in YAML where an editor's own reader may take it for a number or a yes/no.
 _TEXT_TYPES = ["string", "number", "boolean"]

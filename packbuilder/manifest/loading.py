@@ -13,7 +13,6 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Iterable, Iterator
-from functools import cache
 from pathlib import Path
 
 from packbuilder import grid
@@ -26,7 +25,7 @@ from packbuilder.manifest.fields import (
     PromiseFields,
     PuzzleFields,
 )
-from packbuilder.manifest.fieldtypes import BLOCKS, quoted
+from packbuilder.manifest.fieldtypes import quoted
 from packbuilder.manifest.hints import read_hints
 from packbuilder.manifest.ladders import read_ladder
 from packbuilder.manifest.reading import Faults, Part, Read, names_of, read
@@ -232,71 +231,10 @@ def _make(
 def _geometry(puzzle: Read[PuzzleFields], faults: Faults) -> Geometry | None:
     part, size, text = puzzle.part.inside("blocks"), puzzle.fields.size, puzzle.fields.blocks
     try:
-        if text is None:
-            return _usual(size)
-        if text.strip() == "none":
-            return _latin(size)
-        if shape := BLOCKS.fullmatch(text.strip()):
-            return _blocks(int(shape[1]), int(shape[2]), size)
-        return _picture(text, size)
+        return grid.read_blocks(text, size)
     except GridFault as fault:
         faults.add(part, str(fault), _row_line(part, text or "", fault.row))
         return None
-
-
-@cache
-def _latin(size: int) -> Geometry:
-    return grid.latin(size)
-
-
-@cache
-def _usual(size: int) -> Geometry:
-    shape = grid.default_shape(size)
-    if shape is None:
-        raise GridFault(
-            f"a grid of size {size} has no usual block; write `blocks: none` for a Latin square, "
-            "or draw its regions as a picture"
-        )
-    return grid.blocks(*shape)
-
-
-@cache
-def _blocks(rows: int, columns: int, size: int) -> Geometry:
-    if rows * columns != size:
-        usual = grid.default_shape(size)
-        raise GridFault(
-            f"blocks of {rows}x{columns} hold {rows * columns} cells, in a grid of size {size}; "
-            "write "
-            + (f"{usual[0]}x{usual[1]}" if usual else "none, or a picture of the regions")
-            + f", or size: {rows * columns}" * (4 <= rows * columns <= 16)
-        )
-    if 1 in (rows, columns):
-        raise GridFault(
-            f"blocks of {rows}x{columns} are the rows or columns again; write none for a Latin "
-            "square"
-        )
-    return grid.blocks(rows, columns)
-
-
-def _picture(text: str, size: int) -> Geometry:
-    rows = [row for row in (re.sub(r"\s", "", line) for line in text.splitlines()) if row]
-    if len(rows) == 1 and len(rows[0]) == size * size:
-        rows = [rows[0][k : k + size] for k in range(0, size * size, size)]
-    if len(rows) == 1:
-        raise GridFault(
-            f"{quoted(text)} is not a shape of blocks; write rows x columns (such as 3x3), none, "
-            "or a picture: a letter a cell, a line a row"
-        )
-    for r, row in enumerate(rows):
-        for c, letter in enumerate(row):
-            if not letter.isalnum():
-                raise GridFault(
-                    f"row {r + 1}, column {c + 1} of the picture is {letter!r}; write a letter "
-                    "for the region of the cell", r + 1, c + 1
-                )  # fmt: skip
-    if len(rows) != size:
-        raise GridFault(f"the picture has {len(rows)} rows; a grid of size {size} needs {size}")
-    return grid.irregular("\n".join(rows))
 
 
 def _values(puzzle: Read[PuzzleFields], name: str, faults: Faults) -> Values | None:
