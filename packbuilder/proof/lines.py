@@ -1,14 +1,14 @@
 r"""Lines: a stream of 9x9 grids, one a line, read in chunks of constant size.
 
 A line holds 81 cells: ``.`` or ``0`` for an empty one, else 1 to 9. Blanks around them do not
-matter, nor does the kind of line end. Blank lines are counted and passed over, so that a list may
-have gaps. Any other line is a fault, told with its number; the lines after it are read as ever.
+matter, nor does the kind of line end (``\n``, ``\r\n`` or ``\r``). Blank lines are counted and
+passed over, so that a list may have gaps. Any other line is a fault, told with its number; the
+lines after it are read as ever.
 
-    block of bytes        starts  stops    81 long and only cells?   else, one by one
+    block of bytes        starts   ends    81 long and only cells?   else, one by one
     ..3.2.6..9..\n             0     81    a row of (k, 81)
-    ..7.........\r\n          82    163    a row of (k, 81)
-      4.....8.5.\n           165    248    no                        stripped: a row after all
-    hello\n                  249    254    no                        a fault: line 4
+      4.....8.5.\n            82    165    no                        stripped: a row after all
+    hello\n                  166    171    no                        a fault: line 3
 """
 
 from __future__ import annotations
@@ -20,6 +20,8 @@ from typing import BinaryIO
 import numpy as np
 from numpy.typing import NDArray
 
+from packbuilder.errors import InputError
+
 SIZE, CELLS = 9, 81
 BLOCK = 2000 * (CELLS + 1)
 """Bytes asked for at a time: about 2,000 grids."""
@@ -30,7 +32,8 @@ LONGEST = 1000
 TRICKLE = 4096
 """A shorter block comes from a slow source, or a person: who wants answers before typing on."""
 
-_BLANKS = b" \t\r\v\f"
+_BLANKS = b" \t\v\f"
+_UTF_16 = (b"\xff\xfe", b"\xfe\xff")  # how a file begins that PowerShell's `>` has written
 _MARK = b"\xef\xbb\xbf"  # the byte order mark that some editors write at the head of a file
 _WRONG = 255
 _DECODE = np.full(256, _WRONG, np.uint8)
@@ -57,15 +60,25 @@ class Chunk:
     slow: bool = False
 
 
-def chunks(source: BinaryIO) -> Iterator[Chunk]:
-    """Cut a stream of any length into chunks. Holds one block at a time."""
+def chunks(source: BinaryIO, block_size: int = BLOCK) -> Iterator[Chunk]:
+    """Cut a stream of any length into chunks. Holds one block at a time.
+
+    Raises InputError where the stream is UTF-16 by its first two bytes.
+    """
     read = getattr(source, "read1", source.read)  # read1 gives what a pipe has, and does not wait
-    number, kept = 1, b""
-    while block := read(BLOCK):
+    number, kept, half = 1, b"", False
+    while block := read(block_size):
+        slow = len(block) < TRICKLE
+        if half:  # the last block ended between \r and, it may be, \n
+            block = block.removeprefix(b"\n")
+        half = block.endswith(b"\r")
+        block = block.replace(b"\r\n", b"\n").replace(b"\r", b"\n")
+        if number == 1 and (kept + block).startswith(_UTF_16):
+            raise InputError("the grids are UTF-16 text; save them as UTF-8 or as plain ASCII")
         whole, end, tail = (kept + block).rpartition(b"\n")
         kept = tail[: LONGEST + 1]  # enough of a line that never ends to know it for too long
         if end:
-            chunk = cut(whole + end, number, slow=len(block) < TRICKLE)
+            chunk = cut(whole + end, number, slow)
             number += chunk.lines
             yield chunk
     if kept:
@@ -77,18 +90,16 @@ def cut(block: bytes, number: int = 1, slow: bool = False) -> Chunk:
     data = np.frombuffer(block, np.uint8)
     ends = np.flatnonzero(data == ord("\n"))
     starts = np.concatenate(([0], ends[:-1] + 1))
-    stops = ends - ((ends > starts) & (data[ends - 1] == ord("\r")))
-
-    likely = np.flatnonzero(stops - starts == CELLS)
+    likely = np.flatnonzero(ends - starts == CELLS)
     texts = data[starts[likely, None] + np.arange(CELLS)]
     fine = (_DECODE[texts] != _WRONG).all(axis=1)
     rows, texts = likely[fine], texts[fine]
 
-    others = stops > starts
+    others = ends > starts
     others[rows] = False
     mended, faulty, faults = [], [], []
     for k in np.flatnonzero(others).tolist():
-        line = block[starts[k] : stops[k]].strip(_BLANKS)
+        line = block[starts[k] : ends[k]].strip(_BLANKS)
         if number + k == 1:
             line = line.removeprefix(_MARK).strip(_BLANKS)
         if not line:

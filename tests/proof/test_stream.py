@@ -9,9 +9,10 @@ import tracemalloc
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
+from packbuilder.errors import InputError
 from packbuilder.grid import blocks, format_grid, parse_grid
 from packbuilder.proof import kernel, lines, stream
 from packbuilder.proof.stream import StreamTally
@@ -139,6 +140,25 @@ def test_line_ends_blanks_and_a_byte_order_mark_do_not_matter() -> None:
     assert tally.lines == 6
 
 
+@pytest.mark.parametrize("end", [b"\n", b"\r\n", b"\r"])
+@pytest.mark.parametrize("piece", [1, 82, 83, 10**6])
+def test_every_kind_of_line_end(end: bytes, piece: int) -> None:
+    rows = [EXAMPLE.encode(), b"hello", b"", SEVERAL.encode(), b" " + NONE.encode()]
+    answers, faults, tally = proved(Drip(end.join(rows) + end, [piece]))
+    assert answers == ["1", "-", "2", "0"]
+    assert [fault.partition(":")[0] for fault in faults] == ["line 2"]
+    assert tally.lines == 5
+
+
+@pytest.mark.parametrize("encoding", ["utf-16-le", "utf-16-be"])
+@pytest.mark.parametrize("piece", [1, 10**6])
+def test_a_file_in_another_encoding_is_told_by_name(encoding: str, piece: int) -> None:
+    data = f"\ufeff{EXAMPLE}\r\n".encode(encoding)
+    with pytest.raises(InputError) as refused:
+        proved(Drip(data, [piece]))
+    assert str(refused.value) == "the grids are UTF-16 text; save them as UTF-8 or as plain ASCII"
+
+
 def test_lines_with_blanks_around_them_keep_their_place() -> None:
     answers, _, _ = proved(f" {NONE}\n{EXAMPLE}\n\t{SEVERAL}\nhello\n{NONE}\n".encode())
     assert answers == ["0", "1", "2", "-", "0"]
@@ -165,9 +185,10 @@ def plain_reading(data: bytes) -> tuple[list[str | None], list[int]]:
     """The grids (None for a bad line) and the numbers of the bad lines, without any cleverness."""
     grids: list[str | None] = []
     bad = []
+    data = data.replace(b"\r\n", b"\n").replace(b"\r", b"\n")
     for number, raw in enumerate(data.split(b"\n"), start=1):
         line = raw.removeprefix(b"\xef\xbb\xbf") if number == 1 else raw
-        line = line.strip(b" \t\r\v\f")
+        line = line.strip(b" \t\v\f")
         if not line:
             continue
         good = len(line) == 81 and all(chr(byte) in ".0123456789" for byte in line)
@@ -197,6 +218,7 @@ LINE = st.one_of(st.tuples(BLANKS, GRID_LINES, BLANKS).map(b"".join), BLANKS, NO
 def test_any_bytes_in_any_pieces_are_read_as_a_plain_reader_would(
     data: bytes, sizes: list[int]
 ) -> None:
+    assume(data[:2] not in (b"\xff\xfe", b"\xfe\xff"))  # UTF-16 by its mark
     grids, bad = plain_reading(data)
     found = list(lines.chunks(Drip(data, sizes)))
     good = np.concatenate([np.zeros(0, bool), *(chunk.good for chunk in found)]).tolist()
