@@ -5,13 +5,15 @@ from __future__ import annotations
 from abc import abstractmethod
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import partial
 from itertools import combinations, pairwise
 from typing import Any, ClassVar, Literal
 
 from packbuilder.grid import SYMBOLS, Geometry, cell_name
 from packbuilder.rules._cells import Where, check_line, items, line
+from packbuilder.rules._dealing import Trail, lines, onward, written
 from packbuilder.rules._masks import digits_of
-from packbuilder.rules.contract import Kind, Part, RuleFault
+from packbuilder.rules.contract import Kind, Part, RuleFault, Solved
 from packbuilder.rules.shapes import Path, Ring, Shape
 
 Style = Literal["broad", "thin", "double", "dashed", "dotted"]
@@ -50,6 +52,8 @@ class LineKind(Kind):
     least: ClassVar[int] = 2
     """Cells of the shortest line that says something."""
     listing: ClassVar[str] = '["r1c1 r1c2 r2c3"]'
+    dealt: ClassVar[tuple[int, int]] = (3, 5)
+    """Cells of the shortest and the longest line that is dealt."""
 
     @abstractmethod
     def line(self, cells: tuple[int, ...], geometry: Geometry, path: Where) -> Part:
@@ -63,6 +67,27 @@ class LineKind(Kind):
             parts.append(self.line(cells, geometry, (k,)))
             no_twin(parts, (k,))
         return tuple(parts)
+
+    def deal(self, grid: Solved) -> Any:
+        """Lines of the rule, on almost half of the free cells."""
+        size = grid.geometry.size
+
+        def holds(cells: tuple[int, ...]) -> bool:
+            try:
+                return self.line(cells, grid.geometry, ()).holds(grid.values, size)
+            except RuleFault:
+                return False
+
+        found = lines(grid, self.dealt, partial(self.grow, size), holds)
+        return [written(cells, size) for cells in found] or None
+
+    def grow(self, size: int, trail: Trail, length: int) -> tuple[int, ...]:
+        """A line that may hold, of a length or less: it goes on while `begins` is true."""
+        return onward(trail, length, lambda digits: self.begins(digits, size))
+
+    def begins(self, digits: Sequence[int], size: int) -> bool:
+        """Whether a line may begin with these digits."""
+        return True
 
     def schema(self) -> dict[str, Any]:
         """A list of texts such as ``r1c1 r1c2 r2c3``."""

@@ -8,12 +8,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 from functools import cache
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from packbuilder.grid import cell_name
 from packbuilder.rules import _words as words
+from packbuilder.rules._cells import edges
+from packbuilder.rules._dealing import pick, written
 from packbuilder.rules._masks import digits_of, partners
-from packbuilder.rules.contract import Deduction, Sight
+from packbuilder.rules.contract import Deduction, Sight, Solved
 
 Fit = Callable[[int, int], bool]
 
@@ -35,6 +37,41 @@ def reach(size: int, fit: Fit) -> tuple[int, ...]:
     for mask in range(1, 1 << size):
         table[mask] = table[mask & mask - 1] | beside[(mask & -mask).bit_length()]
     return tuple(table)
+
+
+def deal_marks(grid: Solved, fits: Iterable[tuple[str, Fit]]) -> dict[str, Any] | None:
+    """Every mark that stands on a solved grid, by its key in the manifest.
+
+    A toss says whether the reader is told that all are shown.
+    """
+    found: dict[str, list[str]] = {}
+    known = tuple(fits)
+    size, values = grid.geometry.size, grid.values
+    for a, b in edges(size):
+        marks = [key for key, fit in known if fit(values[a], values[b])]
+        if marks:
+            found.setdefault(pick(marks, grid.draw), []).append(written((a, b), size))
+    all_shown = grid.draw() < 0.5
+    if not found and not all_shown:
+        return None
+    return {key: found[key] for key, _ in known if key in found} | {
+        "all-shown": "true" if all_shown else "false"
+    }
+
+
+def fewer_marks(value: Any, keys: Iterable[str]) -> list[Any]:
+    """The value without each mark in turn; none may go where all are shown."""
+    if value["all-shown"] == "true":
+        return []
+    marks = [(key, k) for key in keys for k in range(len(value.get(key, ())))]
+    return [_without(value, key, k) for key, k in marks] if len(marks) > 1 else []
+
+
+def _without(value: dict[str, Any], key: str, k: int) -> dict[str, Any]:
+    left = value[key][:k] + value[key][k + 1 :]
+    return {
+        name: left if name == key else marks for name, marks in value.items() if name != key or left
+    }
 
 
 def components(edges: Iterable[tuple[int, int]]) -> list[list[tuple[int, int]]]:

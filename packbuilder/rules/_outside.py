@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import Any
 
 from packbuilder.rules._cells import NEITHER, mapping, text
-from packbuilder.rules.contract import RuleFault
+from packbuilder.rules.contract import RuleFault, Solved
 from packbuilder.rules.shapes import Outside, Shape, Side
 
 NONE = NEITHER
@@ -41,6 +41,32 @@ def sides(
     if not found:
         raise RuleFault("there is no clue, only dots", f"write them like {written}")
     return found
+
+
+def deal(
+    grid: Solved, allowed: Sequence[Side], clue: Callable[[Sequence[int]], int]
+) -> dict[str, str]:
+    """The clues of all rows and columns of a solved grid, as they are written."""
+    size = grid.geometry.size
+    return {
+        side: " ".join(
+            str(clue([grid.values[cell] for cell in line(side, k, size)])) for k in range(size)
+        )
+        for side in allowed
+    }
+
+
+def fewer(value: dict[str, str]) -> list[Any]:
+    """The value without each clue in turn, a side without any clue left out."""
+    found = []
+    for side, texts in value.items():
+        clues = texts.split()
+        for k, clue in enumerate(clues):
+            if clue != NONE:
+                left = [*clues[:k], NONE, *clues[k + 1 :]]
+                kept = {side: " ".join(left)} if set(left) != {NONE} else {}
+                found.append({s: t for s, t in (value | kept).items() if s != side or kept})
+    return found if len(found) > 1 else []
 
 
 def line(side: Side, index: int, size: int) -> tuple[int, ...]:

@@ -13,6 +13,7 @@ from typing import Any, ClassVar
 from packbuilder.grid import SYMBOLS, Geometry, Values, cell_name
 from packbuilder.rules._cells import cells as read_cells
 from packbuilder.rules._cells import check_line, items, mapping, one_cell
+from packbuilder.rules._dealing import lines, onward, written
 from packbuilder.rules._lines import bounded, cell_list, crowds, no_twin, paths, rings, struck
 from packbuilder.rules._masks import (
     bit,
@@ -27,7 +28,7 @@ from packbuilder.rules._masks import (
 from packbuilder.rules._ways import few_ways
 from packbuilder.rules._words import cells as named
 from packbuilder.rules._words import listed, takes_out
-from packbuilder.rules.contract import Clauses, Deduction, Kind, Part, Row, RuleFault, Sight
+from packbuilder.rules.contract import Clauses, Deduction, Kind, Part, Row, RuleFault, Sight, Solved
 from packbuilder.rules.shapes import Path, Ring, Shape
 
 _EXAMPLE = '{circle: r1c1, shaft: "r1c2 r1c3"}'
@@ -405,6 +406,20 @@ rules:
                 "additionalProperties": False,
             },
         }
+
+    def deal(self, grid: Solved) -> Any:
+        """Arrows on almost half of the free cells."""
+        size = grid.geometry.size
+
+        def begins(digits: Sequence[int]) -> bool:
+            return sum(digits[1:]) <= digits[0]
+
+        def holds(cells: tuple[int, ...]) -> bool:
+            return Arrow(cells).holds(grid.values, size)
+
+        found = lines(grid, (3, 4), partial(onward, may=begins), holds)
+        arrows = ((written(cells[:1], size), written(cells[1:], size)) for cells in found)
+        return [{"circle": circle, "shaft": shaft} for circle, shaft in arrows] or None
 
     def wording(self, parts: Sequence[Part], size: int) -> str:
         """The rule in words."""

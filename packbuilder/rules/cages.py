@@ -13,6 +13,7 @@ from functools import partial
 from typing import Any, ClassVar
 
 from packbuilder.grid import Geometry, House, Values, cell_name
+from packbuilder.rules._cage_dealing import tiles, written
 from packbuilder.rules._cage_reading import from_list, from_picture
 from packbuilder.rules._cage_words import (
     TECHNIQUES,
@@ -28,7 +29,7 @@ from packbuilder.rules._masks import bit, digits_of, everything, single
 from packbuilder.rules._schema import CELLS, PICTURE, group, listing
 from packbuilder.rules._sums import fit, open_sets, sets
 from packbuilder.rules._totals import Equation, caged, deductions, equations, housed, kept, named
-from packbuilder.rules.contract import Clauses, Deduction, Kind, Part, Row, Sight
+from packbuilder.rules.contract import Clauses, Deduction, Kind, Part, Row, Sight, Solved
 from packbuilder.rules.shapes import Corner, Fence, Shape
 
 ENCODED = 2
@@ -325,6 +326,14 @@ rules:
         sums = {"type": "object", "additionalProperties": total}
         pictured = group({"picture": PICTURE, "sums": sums}, ("picture",))
         return {"anyOf": [pictured, listing(group({"sum": total, "cells": CELLS}, ("cells",)))]}
+
+    def deal(self, grid: Solved) -> Any:
+        """Cages with sums that tile the free cells, but for some that are left alone."""
+        return written(tiles(grid), grid)
+
+    def fewer(self, value: Any) -> list[Any]:
+        """None: a grid is tiled."""
+        return []
 
     def warnings(self, parts: Sequence[Part], size: int) -> list[tuple[str, tuple[int, ...]]]:
         """Cages in pieces; a few without a sum among others that have one."""

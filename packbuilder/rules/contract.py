@@ -89,6 +89,24 @@ class Sight:
         return self.geometry.size
 
 
+Draw = Callable[[], float]
+"""The next random number, from 0 up to but not 1."""
+
+
+@dataclass(frozen=True)
+class Solved:
+    """A full grid for which a rule deals clues that hold on it: see `Kind.deal`.
+
+    ``free`` are the cells in which no other rule of the puzzle draws anything yet: lines, circles
+    and marks in cells keep to them. All chance comes from ``draw``.
+    """
+
+    geometry: Geometry
+    values: Values
+    free: frozenset[int]
+    draw: Draw
+
+
 class Deduction(NamedTuple):
     """One thing that a person can conclude from a part, on one rung of the ladder.
 
@@ -190,6 +208,24 @@ class Kind(ABC):
     def warnings(self, parts: Sequence[Part], size: int) -> list[tuple[str, tuple[int, ...]]]:
         """What is legal and mostly a slip, such as a cage in two pieces: in words, with cells."""
         return []
+
+    def deal(self, grid: Solved) -> Any:
+        """A random value for `read` that a solved grid keeps: what `packbuilder set` begins with.
+
+        Enough of the rule to solve by, as one would print it; None where nothing can be dealt. A
+        rule that is a bare name deals nothing: grids are made to keep it.
+        """
+        return None
+
+    def fewer(self, value: Any) -> list[Any]:
+        """The value with each of its clues left out in turn, in the order of the clues.
+
+        Empty where only one clue is left, or where none may go (cages that tile the grid, or dots
+        that are all shown).
+        """
+        if not isinstance(value, list) or len(value) < 2:
+            return []
+        return [value[:k] + value[k + 1 :] for k in range(len(value))]
 
     @abstractmethod
     def wording(self, parts: Sequence[Part], size: int) -> str:

@@ -13,12 +13,16 @@ from string import ascii_uppercase
 from typing import Any
 
 from packbuilder.grid import Geometry, House, Values, cell_name
-from packbuilder.rules._cells import picture, touch
+from packbuilder.rules._cells import NEITHER, picture, touch
+from packbuilder.rules._dealing import clump, shuffled
 from packbuilder.rules._housed import HousesOnly
 from packbuilder.rules._schema import PICTURE
 from packbuilder.rules._words import all_digits
-from packbuilder.rules.contract import Kind, Part, RuleFault
+from packbuilder.rules.contract import Kind, Part, RuleFault, Solved
 from packbuilder.rules.shapes import Corner, Patch, Shape
+
+_DEALT = 2
+"""Regions that are dealt."""
 
 
 @dataclass(frozen=True)
@@ -107,6 +111,24 @@ rules:
     def schema(self) -> dict[str, Any]:
         """A picture."""
         return PICTURE
+
+    def deal(self, grid: Solved) -> Any:
+        """Two regions that hold every digit, apart from one another."""
+        size, free, found = grid.geometry.size, set(grid.free), []
+        for start in shuffled(sorted(free), grid.draw):
+            cells = clump(grid, free, start, size) if start in free else []
+            told = any(set(cells) <= set(house.cells) for house in grid.geometry.houses)
+            if len(cells) == size and not told:
+                found.append(cells)
+                free -= {c for c in free if any(c == d or touch(c, d, size) for d in cells)}
+            if len(found) == _DEALT:
+                break
+        letters = {
+            cell: letter for cells, letter in zip(found, "ab", strict=False) for cell in cells
+        }
+        drawn = "".join(letters.get(cell, NEITHER) for cell in range(size**2))
+        rows = (drawn[k : k + size] for k in range(0, size**2, size))
+        return "\n".join(rows) if found else None
 
     def wording(self, parts: Sequence[Part], size: int) -> str:
         """What a grey region means, and how a scattered one is known."""

@@ -11,11 +11,12 @@ from typing import Any
 
 from packbuilder.grid import SYMBOLS, Geometry, Values, cell_name
 from packbuilder.rules import _words as words
-from packbuilder.rules._cells import items, one_cell, shown, touch
+from packbuilder.rules._cells import edges, items, one_cell, shown, touch
+from packbuilder.rules._dealing import some
 from packbuilder.rules._links import components
 from packbuilder.rules._masks import digits_of, everything, least, most, single, up_to
 from packbuilder.rules._schema import COMPARED, listing
-from packbuilder.rules.contract import Clauses, Deduction, Kind, Part, Row, RuleFault, Sight
+from packbuilder.rules.contract import Clauses, Deduction, Kind, Part, Row, RuleFault, Sight, Solved
 from packbuilder.rules.shapes import Edge, Shape
 
 Signs = tuple[tuple[int, int], ...]
@@ -306,6 +307,15 @@ rules:
     def schema(self) -> dict[str, Any]:
         """A list of signs."""
         return listing(COMPARED)
+
+    def deal(self, grid: Solved) -> Any:
+        """The signs on half of the edges."""
+        size, values = grid.geometry.size, grid.values
+        found = some(edges(size), 0.5, grid.draw)
+        return [
+            f"{cell_name(a, size)} {'<' if values[a] < values[b] else '>'} {cell_name(b, size)}"
+            for a, b in found
+        ]
 
     def wording(self, parts: Sequence[Part], size: int) -> str:
         """What a sign means."""

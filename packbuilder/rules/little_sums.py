@@ -14,11 +14,12 @@ from typing import Any, ClassVar
 from packbuilder.grid import SYMBOLS, Geometry, Values, cell_name
 from packbuilder.rules import _words as words
 from packbuilder.rules._cells import Where, items, mapping, number, one_cell, shown
+from packbuilder.rules._dealing import shuffled
 from packbuilder.rules._lines import crowds, struck
 from packbuilder.rules._masks import bit, everything, least, most, single
 from packbuilder.rules._schema import CELL, group, listing
 from packbuilder.rules._sums import grouped
-from packbuilder.rules.contract import Clauses, Deduction, Kind, Part, Row, RuleFault, Sight
+from packbuilder.rules.contract import Clauses, Deduction, Kind, Part, Row, RuleFault, Sight, Solved
 from packbuilder.rules.shapes import Outside, Shape, Side
 
 _WRITTEN = "[{sum: 20, from: r1c2, towards: down-left}]"
@@ -271,6 +272,25 @@ rules:
         fields = {"sum": total, "from": CELL, "towards": {"enum": list(WAYS)}}
         return listing(group(fields, ("sum", "from", "towards")))
 
+    def deal(self, grid: Solved) -> Any:
+        """A third of the diagonals, each from one end, no two with the same place outside."""
+        size, found = grid.geometry.size, []
+        places: set[tuple[Side, int]] = set()
+        diagonals: set[frozenset[int]] = set()
+        for start, towards in shuffled(_entrances(size), grid.draw):
+            cells = _run(*divmod(start, size), towards, size)
+            total = sum(grid.values[cell] for cell in cells)
+            part = _part(cells, total, towards, grid.geometry)
+            place = (part.side, part.index)
+            if len(cells) > 1 and place not in places and frozenset(cells) not in diagonals:
+                places.add(place)
+                diagonals.add(frozenset(cells))
+                found.append((start, towards, total))
+        return [
+            {"sum": str(total), "from": cell_name(start, size), "towards": towards}
+            for start, towards, total in sorted(found[: size + 2])
+        ]
+
     def wording(self, parts: Sequence[Part], size: int) -> str:
         """The rule in words."""
         return (
@@ -310,6 +330,15 @@ def _run(row: int, column: int, towards: str, size: int) -> tuple[int, ...]:
         cells.append(row * size + column)
         row, column = row + down, column + right
     return tuple(cells)
+
+
+def _entrances(size: int) -> Iterator[tuple[int, str]]:
+    """All cells at the edge with the directions in which a diagonal enters the grid there."""
+    for start in range(size**2):
+        row, column = divmod(start, size)
+        for towards, (down, right) in WAYS.items():
+            if not (0 <= row - down < size and 0 <= column - right < size):
+                yield start, towards
 
 
 def _from_outside(shape: Outside, size: int) -> tuple[int, ...]:

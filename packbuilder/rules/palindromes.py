@@ -9,6 +9,7 @@ from typing import ClassVar
 
 from packbuilder.grid import SYMBOLS, Geometry, House, Values, cell_name
 from packbuilder.rules._cells import Where
+from packbuilder.rules._dealing import Trail, both_ways
 from packbuilder.rules._lines import (
     Caution,
     Line,
@@ -150,6 +151,7 @@ class Palindromes(LineKind):
     slug = "palindromes"
     title = "Palindromes"
     about = "The digits of each palindrome read the same from either end."
+    dealt = (3, 7)
     techniques: ClassVar[tuple[Row, ...]] = (
         Row(
             "palindrome-copy",
@@ -217,6 +219,10 @@ rules:
                     path,
                 )
         return found
+
+    def grow(self, size: int, trail: Trail, length: int) -> tuple[int, ...]:
+        """From the middle on."""
+        return both_ways(trail, length)
 
     def warnings(self, parts: Sequence[Part], size: int) -> list[Caution]:
         """Palindromes that a reader cannot tell apart."""

@@ -10,9 +10,10 @@ from packbuilder.grid import Geometry, Values, cell_name
 from packbuilder.rules import _words as words
 from packbuilder.rules._cells import cells as read_cells
 from packbuilder.rules._cells import mapping
+from packbuilder.rules._dealing import some, written
 from packbuilder.rules._masks import digits_of, mask_of, single
 from packbuilder.rules._schema import CELLS, group
-from packbuilder.rules.contract import Clauses, Deduction, Kind, Part, Row, RuleFault, Sight
+from packbuilder.rules.contract import Clauses, Deduction, Kind, Part, Row, RuleFault, Sight, Solved
 from packbuilder.rules.shapes import Box, Path, Ring, Shape
 
 Which = Literal["even", "odd"]
@@ -173,6 +174,27 @@ rules:
     def schema(self) -> dict[str, Any]:
         """Two lists of cells."""
         return group({"even": CELLS, "odd": CELLS})
+
+    def deal(self, grid: Solved) -> Any:
+        """Marks in four of ten free cells."""
+        marked = some(sorted(grid.free), 0.4, grid.draw) if grid.free else []
+        found = {
+            which: [cell for cell in marked if grid.values[cell] % 2 == (which == "odd")]
+            for which in _WHICH
+        }
+        size = grid.geometry.size
+        return {which: written(cells, size) for which, cells in found.items() if cells} or None
+
+    def fewer(self, value: Any) -> list[Any]:
+        """Without each mark in turn."""
+        found = []
+        for which, cells in value.items():
+            names = cells.split()
+            for k in range(len(names)):
+                left = " ".join(names[:k] + names[k + 1 :])
+                lighter = {key: left if key == which else value[key] for key in value}
+                found.append({key: text for key, text in lighter.items() if text})
+        return found if len(found) > 1 else []
 
     def wording(self, parts: Sequence[Part], size: int) -> str:
         """What the marks of this puzzle mean."""

@@ -188,6 +188,7 @@ class RenbanLines(LineKind):
     slug = "renban"
     title = "Renban lines"
     about = "Each renban line holds consecutive digits, in any order and none twice."
+    dealt = (3, 5)
     techniques: ClassVar[tuple[Row, ...]] = (
         Row(
             "renban-range",
@@ -253,6 +254,11 @@ rules:
                 path,
             )
         return Renban(either_way(cells))
+
+    def begins(self, digits: Sequence[int], size: int) -> bool:
+        """While no digit comes twice and all lie close together."""
+        most = min(size, self.dealt[1])
+        return len(set(digits)) == len(digits) and max(digits) - min(digits) < most
 
     def warnings(self, parts: Sequence[Part], size: int) -> list[Caution]:
         """Lines that a reader cannot tell apart."""

@@ -16,9 +16,9 @@ from packbuilder.rules import _words as words
 from packbuilder.rules._cells import Where, number
 from packbuilder.rules._lines import struck
 from packbuilder.rules._masks import bit, everything, single
-from packbuilder.rules._outside import line, line_name, numbers, place, schema, sides
+from packbuilder.rules._outside import deal, fewer, line, line_name, numbers, place, schema, sides
 from packbuilder.rules._sums import fit, open_sets, sets, whole
-from packbuilder.rules.contract import Clauses, Deduction, Kind, Part, Row, RuleFault, Sight
+from packbuilder.rules.contract import Clauses, Deduction, Kind, Part, Row, RuleFault, Sight, Solved
 from packbuilder.rules.shapes import Outside, Shape, Side
 
 SIDES: tuple[Side, ...] = ("left", "top")
@@ -328,6 +328,19 @@ rules:
     def schema(self) -> dict[str, Any]:
         """Clues for rows and for columns."""
         return schema(SIDES)
+
+    def deal(self, grid: Solved) -> Any:
+        """The clues of all rows and columns."""
+
+        def filling(digits: Sequence[int]) -> int:
+            first, last = sorted((digits.index(1), digits.index(len(digits))))
+            return sum(digits[first + 1 : last])
+
+        return deal(grid, SIDES, filling)
+
+    def fewer(self, value: Any) -> list[Any]:
+        """Without each clue in turn."""
+        return fewer(value)
 
     def wording(self, parts: Sequence[Part], size: int) -> str:
         """The rule in words."""

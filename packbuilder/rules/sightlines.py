@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache, partial
+from itertools import accumulate
 from typing import Any, ClassVar
 
 from packbuilder.grid import SYMBOLS, Geometry, Values, cell_name
@@ -15,8 +16,8 @@ from packbuilder.rules import _words as words
 from packbuilder.rules._cells import number
 from packbuilder.rules._lines import struck
 from packbuilder.rules._masks import bit, everything, least, single, up_to
-from packbuilder.rules._outside import line, line_name, numbers, place, schema, sides
-from packbuilder.rules.contract import Clauses, Deduction, Kind, Part, Row, Sight
+from packbuilder.rules._outside import deal, fewer, line, line_name, numbers, place, schema, sides
+from packbuilder.rules.contract import Clauses, Deduction, Kind, Part, Row, Sight, Solved
 from packbuilder.rules.shapes import Outside, Shape, Side
 
 SIDES: tuple[Side, ...] = ("top", "bottom", "left", "right")
@@ -297,6 +298,14 @@ rules:
     def schema(self) -> dict[str, Any]:
         """Clues for some of the four sides."""
         return schema(SIDES)
+
+    def deal(self, grid: Solved) -> Any:
+        """The clues of all four sides."""
+        return deal(grid, SIDES, lambda digits: len(set(accumulate(digits, max))))
+
+    def fewer(self, value: Any) -> list[Any]:
+        """Without each clue in turn."""
+        return fewer(value)
 
     def wording(self, parts: Sequence[Part], size: int) -> str:
         """The rule in words."""

@@ -13,15 +13,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import combinations
 from typing import Any, ClassVar
 
 from packbuilder.grid import Geometry, Values, cell_name
 from packbuilder.rules import _words as words
 from packbuilder.rules._cells import cells as read_cells
 from packbuilder.rules._cells import items
+from packbuilder.rules._dealing import shuffled, written
 from packbuilder.rules._masks import digits_of
 from packbuilder.rules._schema import CELLS, listing
-from packbuilder.rules.contract import Clauses, Deduction, Kind, Part, Row, RuleFault, Sight
+from packbuilder.rules.contract import Clauses, Deduction, Kind, Part, Row, RuleFault, Sight, Solved
 from packbuilder.rules.shapes import Path, Shape
 
 _WRITTEN = '["r1c1 r2c3"]'
@@ -160,6 +162,13 @@ rules:
     def schema(self) -> dict[str, Any]:
         """What an editor may complete and check while the manifest is written."""
         return listing(CELLS)
+
+    def deal(self, grid: Solved) -> Any:
+        """Clues that hold on a solved grid, for `packbuilder set`: see also `Kind.fewer`."""
+        size, values = grid.geometry.size, grid.values
+        cells = shuffled(sorted(grid.free), grid.draw)[: 2 * size]
+        equal = [(a, b) for a, b in combinations(sorted(cells), 2) if values[a] == values[b]]
+        return [written(pair, size) for pair in equal] or None
 
     # Where something is legal, but mostly a slip, say so in `warnings`.
 

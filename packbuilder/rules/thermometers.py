@@ -158,6 +158,7 @@ class Thermometers(LineKind):
     slug = "thermometers"
     title = "Thermometers"
     about = "Digits rise along each thermometer, from its bulb to its tip."
+    dealt = (3, 6)
     techniques: ClassVar[tuple[Row, ...]] = (
         Row(
             "thermometer-length",
@@ -207,6 +208,10 @@ rules:
                 path,
             )
         return Thermometer(cells)
+
+    def begins(self, digits: Sequence[int], size: int) -> bool:
+        """While the digits rise."""
+        return all(a < b for a, b in pairwise(digits))
 
     def warnings(self, parts: Sequence[Part], size: int) -> list[Caution]:
         """Thermometers that a reader cannot tell apart: a tip on a bulb or a tip, a mere stem."""

@@ -218,6 +218,7 @@ class Whispers(LineKind):
     slug = "whispers"
     title = "Whisper lines"
     about = "Neighbours on each whisper line differ by at least half the number of digits."
+    dealt = (3, 7)
     techniques: ClassVar[tuple[Row, ...]] = (
         Row(
             "whisper-middle",
@@ -293,6 +294,10 @@ rules:
     def line(self, cells: tuple[int, ...], geometry: Geometry, path: Where) -> Part:
         """One line."""
         return Whisper(either_way(cells))
+
+    def begins(self, digits: Sequence[int], size: int) -> bool:
+        """While neighbours are far apart."""
+        return all(abs(a - b) >= difference(size) for a, b in pairwise(digits))
 
     def warnings(self, parts: Sequence[Part], size: int) -> list[Caution]:
         """Lines that a reader cannot tell apart."""

@@ -14,9 +14,17 @@ from packbuilder.rules import _words as words
 from packbuilder.rules._apart import Apart
 from packbuilder.rules._cells import edge, edges, items, mapping, yes_no
 from packbuilder.rules._chains import along
-from packbuilder.rules._links import Fit, Link, across, components, reach
+from packbuilder.rules._links import (
+    Fit,
+    Link,
+    across,
+    components,
+    deal_marks,
+    fewer_marks,
+    reach,
+)
 from packbuilder.rules._schema import EDGE, YES_NO, group, listing
-from packbuilder.rules.contract import Clauses, Deduction, Kind, Part, Row, RuleFault, Sight
+from packbuilder.rules.contract import Clauses, Deduction, Kind, Part, Row, RuleFault, Sight, Solved
 from packbuilder.rules.shapes import Edge, Shape
 
 Letter = Literal["X", "V"]
@@ -236,6 +244,14 @@ rules:
     def schema(self) -> dict[str, Any]:
         """Two lists of edges, and whether they are all."""
         return group({"x": listing(EDGE), "v": listing(EDGE), "all-shown": YES_NO})
+
+    def deal(self, grid: Solved) -> Any:
+        """Every X and V of a solved grid."""
+        return deal_marks(grid, ((letter.lower(), fit) for letter, fit in _FITS.items()))
+
+    def fewer(self, value: Any) -> list[Any]:
+        """Without each X and V in turn."""
+        return fewer_marks(value, ("x", "v"))
 
     def wording(self, parts: Sequence[Part], size: int) -> str:
         """What the letters of this puzzle mean."""
