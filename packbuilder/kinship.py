@@ -31,8 +31,8 @@ from hashlib import sha256
 from itertools import chain
 
 from packbuilder.grid import Geometry, Values, blocks
-from packbuilder.proof.encoding import only_houses
 from packbuilder.rules.contract import Part
+from packbuilder.rules.houses import only_houses
 from packbuilder.rules.shapes import Corner, Fence, Patch, Path, Shape
 from packbuilder.rules.turns import Turn, turns
 

@@ -15,8 +15,8 @@ from packbuilder.ladder.path import Path
 from packbuilder.ladder.promises import find_need
 from packbuilder.ladder.rungs import Ladder
 from packbuilder.proof import kernel, rule_search, sat
-from packbuilder.proof.encoding import only_houses
 from packbuilder.puzzle import BEYOND, Pack, Puzzle
+from packbuilder.rules.houses import only_houses
 
 
 def grade(puzzle: Puzzle, path: Path) -> Iterator[Finding]:

@@ -18,10 +18,9 @@ import numpy as np
 from packbuilder.errors import Unfinished
 from packbuilder.grid import Geometry, Values
 from packbuilder.proof import kernel, rule_search, sat
-from packbuilder.proof.encoding import only_houses
 from packbuilder.proof.verdict import Verdict
 from packbuilder.rules.contract import Part
-from packbuilder.rules.houses import with_houses, without_houses
+from packbuilder.rules.houses import only_houses, with_houses, without_houses
 
 SAMPLE = 2_000
 """Solutions that the search for a mending clue looks at before it tries clues one by one."""
@@ -40,10 +39,11 @@ class Proof:
 
     ``verdict`` is undecided where they disagree, or where either engine is and the other has not
     shown two solutions; ``undecided`` then says in words which limit ran out. ``agree`` is False
-    where what they found cannot both be true: a fault of the program. With two solutions, ``differing`` are the cells in which the two
-    of the verdict differ, and ``mend`` one (cell, digit) that leaves a single solution, proved by
-    both engines, if one clue can do it and was found within the limits. Without a solution,
-    ``clash`` are cells of clues, and ``clash_parts`` parts of rules, that contradict one another.
+    where what they found cannot both be true: a fault of the program. With two solutions,
+    ``differing`` are the cells in which the two of the verdict differ, and ``mend`` one (cell,
+    digit) that leaves a single solution, proved by both engines, if one clue can do it and was
+    found within the limits. Without a solution, ``clash`` are cells of clues, and ``clash_parts``
+    parts of rules, that contradict one another.
     """
 
     verdict: Verdict

@@ -5,10 +5,7 @@ digit`` is true when the cell holds the digit, as in `sat`; further variables fo
 
 - *Order literals*, "the cell holds 4 or more", are bound to the digits of a cell the first time
   that one is asked for (the order encoding of Tamura and others, 2009).
-- An *automaton* is unrolled, a layer of states a cell. States that cannot be reached or cannot end
-  well are left out, and states of a layer with the same future are one. A state, a digit and the
-  next state imply one another in every direction, so that unit propagation leaves no digit that
-  the automaton alone would forbid (Quimper and Walsh, 2006).
+- An *automaton* is unrolled over its cells (`automata`).
 - A choice among *sets* of digits has a selector for each set.
 
 Each clause of a part can be put under the part's *guard*, a variable that is true where the part
@@ -19,15 +16,12 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable, Hashable, Iterable, Sequence
-from functools import lru_cache
 from itertools import combinations, pairwise
 from typing import Any
 
 from packbuilder.grid import Geometry
+from packbuilder.proof.automata import pattern
 from packbuilder.rules.contract import Part
-
-Arcs = tuple[tuple[int, ...], ...]
-"""A layer of an automaton: for each state, the next state by digit, -1 where there is none."""
 
 
 class Encoder:
@@ -198,118 +192,20 @@ class Encoder:
     ) -> None:
         """Reading the cells in order, ``step(state, digit)`` never gives None and ends well.
 
-        The unrolled automaton is kept for the next cells with equal ``start``, ``step`` and
+        Its clauses are kept for the next cells with equal ``start``, ``step`` and
         ``accepts``: functions of the module, with all parameters in the state, are equal; a
         function made on the spot never is.
         """
-        layers = _unroll(len(cells), self.size, start, step, accepts)
-        if layers is None:
+        found = pattern(len(cells), self.size, start, step, accepts)
+        if found is None:
             self.add()
             return
-        here: list[int] = []
-        for k, (cell, arcs) in enumerate(zip(cells, layers, strict=True)):
-            width = len(layers[k + 1]) if k + 1 < len(layers) else 1
-            there = [self.new() for _ in range(width)] if width > 1 else []
-            self._layer(cell, arcs, here, there)
-            here = there
-
-    def _layer(self, cell: int, arcs: Arcs, here: list[int], there: list[int]) -> None:
-        """Bind states, digits and next states. A layer of one state has no literals: it is true."""
-        without = [[-literal] for literal in here] or [[]]
-        sources: dict[int, set[int]] = defaultdict(set)
-        for digit in range(1, self.size + 1):
-            held = self.digit(cell, digit)
-            nexts = [row[digit - 1] for row in arcs]
-            able = [q for q, following in enumerate(nexts) if following >= 0]
-            if not able:
-                self.add(-held)
-                continue
-            if len(able) < len(arcs):
-                self.add(-held, *(here[q] for q in able))
-            for q, after in enumerate(nexts):
-                if after < 0:
-                    self.add(*without[q], -held)
-                    continue
-                sources[after].add(q)
-                if there:
-                    self.add(*without[q], -held, there[after])
-        for q, row in enumerate(arcs):
-            following = sorted({n for n in row if n >= 0})
-            if there and len(following) < len(there):
-                self.add(*without[q], *(there[n] for n in following))
-            self.add(*without[q], *(self.digit(cell, d) for d, n in enumerate(row, 1) if n >= 0))
-        for n, literal in enumerate(there):
-            if here and len(sources[n]) < len(here):
-                self.add(-literal, *(here[q] for q in sorted(sources[n])))
-            able = [d for d in range(1, self.size + 1) if any(row[d - 1] == n for row in arcs)]
-            self.add(-literal, *(self.digit(cell, d) for d in able))
-        for a, b in combinations(there, 2):
-            self.add(-a, -b)
+        variables = [self.digit(cell, d) for cell in cells for d in range(1, self.size + 1)]
+        variables += range(self.top + 1, self.top + 1 + found.states)
+        self.top += found.states
+        for clauses in found.laid(variables, self._guard):
+            self.clauses += clauses
 
     def _differ(self, a: int, b: int) -> None:
         for digit in range(1, self.size + 1):
             self.add(-self.digit(a, digit), -self.digit(b, digit))
-
-
-def only_houses(part: Part, size: int) -> bool:
-    """Whether the houses of a part are all that there is to it: it has no clause of its own."""
-    try:
-        part.encode(_Watch(size))
-    except _ClauseMet:
-        return False
-    return True
-
-
-class _ClauseMet(Exception):
-    """A part has a clause."""
-
-
-class _Watch:
-    """A `Clauses` that stops at the first clause."""
-
-    def __init__(self, size: int) -> None:
-        self.size = size
-
-    def digit(self, cell: int, digit: int) -> int:
-        return cell * self.size + digit
-
-    def at_least(self, cell: int, digit: int) -> int:
-        return cell * self.size + digit
-
-    def new(self) -> int:
-        return 1
-
-    def _met(self, *_: Any) -> None:
-        raise _ClauseMet
-
-    add = allow = pairs = one_set = automaton = _met
-
-
-@lru_cache(maxsize=512)
-def _unroll(
-    length: int,
-    size: int,
-    start: Hashable,
-    step: Callable[[Any, int], Hashable | None],
-    accepts: Callable[[Any], bool],
-) -> tuple[Arcs, ...] | None:
-    """The layers of the least automaton for words of ``length``; None if it accepts none."""
-    digits = range(1, size + 1)
-    reached: list[dict[Hashable, list[Hashable | None]]] = []
-    layer: dict[Hashable, None] = {start: None}
-    for _ in range(length):
-        arcs = {state: [step(state, digit) for digit in digits] for state in layer}
-        layer = dict.fromkeys(n for row in arcs.values() for n in row if n is not None)
-        reached.append(arcs)
-    number = {state: 0 for state in layer if accepts(state)}
-    layers: list[Arcs] = []
-    for arcs in reversed(reached):
-        merged: dict[tuple[int, ...], int] = {}
-        before: dict[Hashable, int] = {}
-        for state, row in arcs.items():
-            future = tuple(-1 if n is None else number.get(n, -1) for n in row)
-            if max(future) >= 0:
-                before[state] = merged.setdefault(future, len(merged))
-        layers.append(tuple(merged))
-        number = before
-    return tuple(reversed(layers)) if start in number else None
