@@ -9,7 +9,7 @@ from importlib import import_module
 
 from packbuilder.rules.contract import Kind, Part
 
-TOOLS = frozenset({"contract", "houses", "listing", "shapes", "template", "turns"})
+TOOLS = frozenset({"contract", "dealing", "houses", "listing", "shapes", "template", "turns"})
 """Files of this folder that hold no rule; so do all whose name begins with an underscore."""
 
 

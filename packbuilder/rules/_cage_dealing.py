@@ -5,10 +5,10 @@ from __future__ import annotations
 from string import ascii_letters
 from typing import Any
 
-from packbuilder.rules import _dealing
+from packbuilder.rules import dealing
 from packbuilder.rules._cells import NEITHER, touch
-from packbuilder.rules._dealing import clump, pick
 from packbuilder.rules.contract import Solved
+from packbuilder.rules.dealing import clump, pick
 
 LENGTHS = (2, 2, 3, 3, 3, 4)
 """Cells of a cage, each as likely as it is often here: about 30 cages in a 9x9 grid."""
@@ -47,7 +47,7 @@ def written(cages: list[list[int]], grid: Solved) -> Any:
     """A picture with sums; a list where there are more cages than letters."""
     size, sums = grid.geometry.size, [str(sum(grid.values[c] for c in cage)) for cage in cages]
     if len(cages) > len(ascii_letters):
-        texts = (_dealing.written(cage, size) for cage in cages)
+        texts = (dealing.written(cage, size) for cage in cages)
         return [{"sum": total, "cells": text} for total, text in zip(sums, texts, strict=True)]
     letters = [NEITHER] * size**2
     for cage, letter in zip(cages, ascii_letters, strict=False):

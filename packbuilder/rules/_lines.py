@@ -11,9 +11,9 @@ from typing import Any, ClassVar, Literal
 
 from packbuilder.grid import SYMBOLS, Geometry, cell_name
 from packbuilder.rules._cells import Where, check_line, items, line
-from packbuilder.rules._dealing import Trail, lines, onward, written
 from packbuilder.rules._masks import digits_of
 from packbuilder.rules.contract import Kind, Part, RuleFault, Solved
+from packbuilder.rules.dealing import Trail, lines, onward, written
 from packbuilder.rules.shapes import Path, Ring, Shape
 
 Style = Literal["broad", "thin", "double", "dashed", "dotted"]

@@ -13,9 +13,9 @@ from typing import Any, NamedTuple
 from packbuilder.grid import cell_name
 from packbuilder.rules import _words as words
 from packbuilder.rules._cells import edges
-from packbuilder.rules._dealing import pick, written
 from packbuilder.rules._masks import digits_of, partners
 from packbuilder.rules.contract import Deduction, Sight, Solved
+from packbuilder.rules.dealing import pick, written
 
 Fit = Callable[[int, int], bool]
 

@@ -13,7 +13,6 @@ from typing import Any, ClassVar
 from packbuilder.grid import SYMBOLS, Geometry, Values, cell_name
 from packbuilder.rules._cells import cells as read_cells
 from packbuilder.rules._cells import check_line, items, mapping, one_cell
-from packbuilder.rules._dealing import lines, onward, written
 from packbuilder.rules._lines import bounded, cell_list, crowds, no_twin, paths, rings, struck
 from packbuilder.rules._masks import (
     bit,
@@ -29,6 +28,7 @@ from packbuilder.rules._ways import few_ways
 from packbuilder.rules._words import cells as named
 from packbuilder.rules._words import listed, takes_out
 from packbuilder.rules.contract import Clauses, Deduction, Kind, Part, Row, RuleFault, Sight, Solved
+from packbuilder.rules.dealing import lines, onward, written
 from packbuilder.rules.shapes import Path, Ring, Shape
 
 _EXAMPLE = '{circle: r1c1, shaft: "r1c2 r1c3"}'

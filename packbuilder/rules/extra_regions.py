@@ -14,11 +14,11 @@ from typing import Any
 
 from packbuilder.grid import Geometry, House, Values, cell_name
 from packbuilder.rules._cells import NEITHER, picture, touch
-from packbuilder.rules._dealing import clump, shuffled
 from packbuilder.rules._housed import HousesOnly
 from packbuilder.rules._schema import PICTURE
 from packbuilder.rules._words import all_digits
 from packbuilder.rules.contract import Kind, Part, RuleFault, Solved
+from packbuilder.rules.dealing import clump, shuffled
 from packbuilder.rules.shapes import Corner, Patch, Shape
 
 _DEALT = 2

@@ -14,12 +14,12 @@ from typing import Any, ClassVar
 from packbuilder.grid import SYMBOLS, Geometry, Values, cell_name
 from packbuilder.rules import _words as words
 from packbuilder.rules._cells import Where, items, mapping, number, one_cell, shown
-from packbuilder.rules._dealing import shuffled
 from packbuilder.rules._lines import crowds, struck
 from packbuilder.rules._masks import bit, everything, least, most, single
 from packbuilder.rules._schema import CELL, group, listing
 from packbuilder.rules._sums import grouped
 from packbuilder.rules.contract import Clauses, Deduction, Kind, Part, Row, RuleFault, Sight, Solved
+from packbuilder.rules.dealing import shuffled
 from packbuilder.rules.shapes import Outside, Shape, Side
 
 _WRITTEN = "[{sum: 20, from: r1c2, towards: down-left}]"

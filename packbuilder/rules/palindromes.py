@@ -9,7 +9,6 @@ from typing import ClassVar
 
 from packbuilder.grid import SYMBOLS, Geometry, House, Values, cell_name
 from packbuilder.rules._cells import Where
-from packbuilder.rules._dealing import Trail, both_ways
 from packbuilder.rules._lines import (
     Caution,
     Line,
@@ -25,6 +24,7 @@ from packbuilder.rules._ways import few_ways
 from packbuilder.rules._words import cells as named
 from packbuilder.rules._words import takes_out
 from packbuilder.rules.contract import Clauses, Deduction, Part, Row, RuleFault, Sight
+from packbuilder.rules.dealing import Trail, both_ways
 from packbuilder.rules.shapes import Shape
 
 

@@ -10,10 +10,10 @@ from packbuilder.grid import Geometry, Values, cell_name
 from packbuilder.rules import _words as words
 from packbuilder.rules._cells import cells as read_cells
 from packbuilder.rules._cells import mapping
-from packbuilder.rules._dealing import some, written
 from packbuilder.rules._masks import digits_of, mask_of, single
 from packbuilder.rules._schema import CELLS, group
 from packbuilder.rules.contract import Clauses, Deduction, Kind, Part, Row, RuleFault, Sight, Solved
+from packbuilder.rules.dealing import some, written
 from packbuilder.rules.shapes import Box, Path, Ring, Shape
 
 Which = Literal["even", "odd"]

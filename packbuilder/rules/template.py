@@ -20,10 +20,10 @@ from packbuilder.grid import Geometry, Values, cell_name
 from packbuilder.rules import _words as words
 from packbuilder.rules._cells import cells as read_cells
 from packbuilder.rules._cells import items
-from packbuilder.rules._dealing import shuffled, written
 from packbuilder.rules._masks import digits_of
 from packbuilder.rules._schema import CELLS, listing
 from packbuilder.rules.contract import Clauses, Deduction, Kind, Part, Row, RuleFault, Sight, Solved
+from packbuilder.rules.dealing import shuffled, written
 from packbuilder.rules.shapes import Path, Shape
 
 _WRITTEN = '["r1c1 r2c3"]'

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from packbuilder.grid import Geometry, Values, default_shape, format_rows
 from packbuilder.setting.removal import SetGrid
+from packbuilder.setting.rule_lines import rule_lines
 
 DEFAULT_SIZE = 9
 _INDENT = " " * 4
@@ -25,6 +26,7 @@ def as_manifest_entry(grid: SetGrid, number: int) -> str:
         *_geometry(grid.geometry),
         "  grid: |",
         *(_INDENT + row for row in _rows(grid.clues, grid.geometry)),
+        *(f"  {line}" for line in rule_lines(grid.rules)),
         "  promise:",
         f"    grade: {grid.grade}",
         *([f"    needs: [{', '.join(grid.needs)}]"] if grid.needs else []),

@@ -7,11 +7,11 @@ while it is harder than wanted the last orbits are put back, one by one.
 
 from __future__ import annotations
 
-import hashlib
 import math
 import time
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import Any
 
 from packbuilder import symmetry as symmetries
 from packbuilder.errors import InputError, PackbuilderError, Unfinished
@@ -19,10 +19,11 @@ from packbuilder.grid import Geometry, Values, format_grid
 from packbuilder.kinship import fingerprint
 from packbuilder.ladder import promises
 from packbuilder.ladder.path import rate
-from packbuilder.ladder.techniques import DEFAULT
 from packbuilder.proof.certify import certify
 from packbuilder.puzzle import BEYOND, Grade
+from packbuilder.rules.contract import Part
 from packbuilder.setting.lockstep import Stripped, strip
+from packbuilder.setting.wish import Wish
 
 FIRST_BATCH, LARGEST_BATCH = 2_500, 10_000
 """Cells to strip side by side, at first and at most: about 30 and 120 grids of 9x9. A small batch
@@ -38,7 +39,8 @@ class SetGrid:
 
     ``seed`` and ``attempt`` (the solved grid it was made from, counted from 1) make it again.
     ``wish`` names what its run was asked for, in four characters: runs with one seed and other
-    wishes have other names.
+    wishes have other names. ``rules`` are those of the grid, each with its value in the manifest
+    (None for a bare name); ``parts`` are what they mean, and ``geometry`` has their houses.
     """
 
     geometry: Geometry
@@ -52,6 +54,8 @@ class SetGrid:
     seed: int
     attempt: int
     wish: str
+    rules: tuple[tuple[str, Any], ...] = ()
+    parts: tuple[Part, ...] = ()
 
     @property
     def clue_count(self) -> int:
@@ -92,82 +96,13 @@ def set_grids(
     """
     if not math.isfinite(budget):
         raise InputError(f"budget {budget}: write a number of seconds, such as 120")
-    wish = _Wish(geometry, grade, symmetry, clues, tuple(dict.fromkeys(needs)))
-    _check(wish, seed)
+    wish = Wish(geometry, grade, symmetry, clues, tuple(dict.fromkeys(needs)))
+    wish.check(seed)
     return _search(wish, count, seed, time.monotonic() + budget, attempts)
 
 
-@dataclass(frozen=True)
-class _Wish:
-    geometry: Geometry
-    grade: Grade | None
-    symmetry: str
-    clues: tuple[int, int]
-    needs: tuple[str, ...]
-
-    def words(self) -> str:
-        """What was asked for, for messages."""
-        grade = "" if self.grade is None else f", grade {self.grade}"
-        needs = f", needing {' and '.join(self.needs)}" if self.needs else ""
-        return (
-            f"{self.geometry.name()}, {self.symmetry} symmetry, {self.span()} clues{grade}{needs}"
-        )
-
-    def span(self) -> str:
-        """The clue counts, for messages."""
-        low, high = self.clues
-        return f"{low}" if low == high else f"{low} to {high}"
-
-    def draw(self, seed: int) -> str:
-        """The seed of the run's solved grids.
-
-        The wish goes into it: two runs with one seed must not share their solved grids, or a pack
-        that is made of both has the same answer twice.
-        """
-        return "/".join(map(str, (seed, self.grade, self.symmetry, *self.clues, *self.needs)))
-
-    def name(self, seed: int) -> str:
-        """Four characters that tell runs apart: the same for the same wish on any machine."""
-        whole = f"{self.draw(seed)}/{self.geometry.size}/{self.geometry.regions}"
-        return hashlib.sha256(whole.encode()).hexdigest()[:4]
-
-
-def _check(wish: _Wish, seed: int) -> None:
-    low, high = wish.clues
-    cells = wish.geometry.cell_count
-    if wish.symmetry not in symmetries.NAMES:
-        known = ", ".join(symmetries.NAMES)
-        raise InputError(f"no symmetry {wish.symmetry!r}; the symmetries are: {known}")
-    if low > high:
-        raise InputError(f"{low} to {high} clues: write the lower number first")
-    if not 0 <= low <= high < cells:
-        raise InputError(
-            f"{wish.span()} clues in a grid of {cells} cells: it can have 0 to {cells - 1}, as at "
-            "least one cell must be left to solve"
-        )
-    if not _reachable(wish):
-        raise InputError(
-            f"no picture of {wish.span()} clues has {wish.symmetry} symmetry in a grid of "
-            f"{cells} cells; allow a wider range"
-        )
-    rungs = [rung for rung, _ in DEFAULT.rungs]
-    if wish.grade not in (None, BEYOND, *rungs):
-        raise InputError(f"grade {wish.grade}: the ladder goes from {rungs[0]} to {rungs[-1]}")
-    DEFAULT.check(*wish.needs)
-    if seed < 0:
-        raise InputError(f"seed {seed}: a seed is 0 or more")
-
-
-def _reachable(wish: _Wish) -> bool:
-    """True if some set of orbits has a number of cells in the wanted range."""
-    sums = {0}
-    for orbit in symmetries.orbits(wish.symmetry, wish.geometry.size):
-        sums |= {total + len(orbit) for total in sums}
-    return any(wish.clues[0] <= total <= wish.clues[1] for total in sums)
-
-
 def _search(
-    wish: _Wish, count: int, seed: int, deadline: float, attempts: int | None
+    wish: Wish, count: int, seed: int, deadline: float, attempts: int | None
 ) -> Iterator[SetGrid]:
     found = 0
     kin: set[str] = set()
@@ -178,7 +113,7 @@ def _search(
             if grid is None:
                 continue
             mark = fingerprint(wish.geometry, grid.clues)
-            if mark in kin or not _certified(grid, deadline):
+            if mark in kin or not certified(grid, deadline):
                 continue
             kin.add(mark)
             found += 1
@@ -193,7 +128,7 @@ def _search(
     )
 
 
-def _stripped(wish: _Wish, seed: int, deadline: float, attempts: int | None) -> Iterator[Stripped]:
+def _stripped(wish: Wish, seed: int, deadline: float, attempts: int | None) -> Iterator[Stripped]:
     """Stripped grids, batch by batch, until the attempts run out; Unfinished at the deadline."""
     orbits = symmetries.orbits(wish.symmetry, wish.geometry.size)
     first, cells = 1, FIRST_BATCH
@@ -208,7 +143,7 @@ def _stripped(wish: _Wish, seed: int, deadline: float, attempts: int | None) -> 
         first, cells = first + len(batch), min(2 * cells, LARGEST_BATCH)
 
 
-def _fit(wish: _Wish, stripped: Stripped, seed: int, deadline: float) -> SetGrid | None:
+def _fit(wish: Wish, stripped: Stripped, seed: int, deadline: float) -> SetGrid | None:
     """The stripped grid with as many orbits put back as the wish asks for, if any number does.
 
     Raises Unfinished where the deadline passed first.
@@ -224,7 +159,7 @@ def _fit(wish: _Wish, stripped: Stripped, seed: int, deadline: float) -> SetGrid
         if size < low:
             continue
         rated = rate(wish.geometry, clues)
-        if _easier(rated.grade, wish.grade):
+        if easier(rated.grade, wish.grade):
             return None  # more clues will hardly make it harder
         if wish.grade not in (None, rated.grade) or (wish.grade is None and not rated.solved):
             continue
@@ -246,19 +181,20 @@ def _fit(wish: _Wish, stripped: Stripped, seed: int, deadline: float) -> SetGrid
     return None
 
 
-def _easier(grade: Grade, wanted: Grade | None) -> bool:
+def easier(grade: Grade, wanted: Grade | None) -> bool:
+    """True if a grade is below the wanted one."""
     if wanted is None or grade == BEYOND:
         return False
     return wanted == BEYOND or grade < wanted
 
 
-def _certified(grid: SetGrid, deadline: float) -> bool:
+def certified(grid: SetGrid, deadline: float) -> bool:
     """True if both engines find the one solution; nothing else may leave this room.
 
     False where a limit ran out first. Raises PackbuilderError where the engines say otherwise.
     """
     left = max(0.1, deadline - time.monotonic())
-    proof = certify(grid.geometry, grid.clues, time_limit=min(PROOF_SECONDS, left))
+    proof = certify(grid.geometry, grid.clues, grid.parts, time_limit=min(PROOF_SECONDS, left))
     if proof.agree and proof.verdict.solutions is None:
         return False
     if not proof.unique or proof.verdict.first != grid.solution:

@@ -65,8 +65,9 @@ def lines(
     for _ in range(TRIES):
         if len(trail.taken) >= wanted or len(trail.free) < low:
             break
-        cells = grow(trail, low + int(grid.draw() * (high - low + 1)))
-        if len(cells) >= low and holds(cells):
+        length = low + int(grid.draw() * (high - low + 1))
+        cells = grow(trail, length)
+        if len(cells) == length and holds(cells):  # else short lines, easy to find, crowd it
             trail.take(cells)
             found.append(cells)
     return sorted(found)
