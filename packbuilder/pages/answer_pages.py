@@ -5,9 +5,11 @@ from __future__ import annotations
 from packbuilder.book import Book, Entry
 from packbuilder.pages.blocks import Block
 from packbuilder.pages.draft import Draft
-from packbuilder.pages.grids import Place, grid
+from packbuilder.pages.facts import small_shapes_of
+from packbuilder.pages.grids import grid
 from packbuilder.pages.items import Item, Mark, Text
 from packbuilder.pages.layout import LEAST_TEXT, MM
+from packbuilder.pages.place import Place
 from packbuilder.pages.prose import Source, checked, cut
 from packbuilder.pages.sheet import left_text, live
 from packbuilder.pages.typeface import face_for, width
@@ -43,6 +45,7 @@ def _answer(draft: Draft, entry: Entry, cell: float, grid_of: tuple[int, float, 
     offset = width(label, strong, size) + size * 0.5
     title = cut(title, face, size, measure - offset)
     caption, foot = size * 1.55, sheet.type.label * 1.6
+    shapes = small_shapes_of(puzzle)
 
     def draw(x: float, top: float) -> list[Item]:
         y = top - _ASCENT * size
@@ -53,7 +56,7 @@ def _answer(draft: Draft, entry: Entry, cell: float, grid_of: tuple[int, float, 
             Text(x + offset, y, title, face, size),
         ]
         items += grid(sheet, puzzle.geometry, Place(x, grid_top, cell, n), puzzle.clues,
-                      entry.solution)  # fmt: skip
+                      entry.solution, shapes)  # fmt: skip
         name = f"puzzle-{entry.number}"
         told = f"Puzzle: page {draft.page_of(name)}"
         y = grid_top - n * cell - sheet.type.label * 1.35

@@ -83,6 +83,11 @@ def beside(left: Block, right: Block, offset: float) -> Block:
     return Block(max(left.height, right.height), draw)
 
 
+def moved(block: Block, by: float) -> Block:
+    """A block so much further right."""
+    return Block(block.height, lambda x, top: block.draw(x + by, top), columns=block.columns)
+
+
 def split(block: Block, room: float) -> tuple[Block, Block] | None:
     """A block of text in two, the first no higher than ``room``.
 

@@ -35,6 +35,11 @@ class Draft:
         self._footer = cut(line, face, size, sheet.measure * 0.8)
 
     @property
+    def pack(self) -> Pack:
+        """The pack that is being printed."""
+        return self._pack
+
+    @property
     def folio(self) -> int:
         """The open page's number."""
         return len(self._pages)

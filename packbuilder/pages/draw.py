@@ -133,6 +133,9 @@ class _Pen:
             it.Fills: self._fills,
             it.Rings: self._rings,
             it.Lozenges: self._lozenges,
+            it.Trace: self._trace,
+            it.Disc: self._disc,
+            it.Bow: self._bow,
             it.Link: self._link,
             it.WebLink: self._web_link,
             it.Mark: self._mark,
@@ -214,6 +217,33 @@ class _Pen:
             say.append(f"{_number(corners[0][0])} {_number(corners[0][1])} m {path} l h")
         self._say(*say, "f" if item.width is None else "S")
 
+    def _trace(self, item: it.Trace) -> None:
+        say = ["q", *_inks(item.width, item.grey, item.fill)]
+        if item.round_ends:
+            say.append("1 J")
+        if item.round_joints:
+            say.append("1 j")
+        say += _dashed(item.dash, item.phase)
+        for first, *rest in item.runs:
+            say.append(f"{_points(first)} m")
+            say += [f"{_points(point)} l" for point in rest]
+            say += ["h"] if item.closed else []
+        self._say(*say, _paint(item.width, item.fill, holes=len(item.runs) > 1), "Q")
+
+    def _disc(self, item: it.Disc) -> None:
+        x, y, r = item.x, item.y, item.radius
+        box = (x - r, y - r, x + r, y + r)
+        say = ["q", *_inks(item.width, item.grey, item.fill), _circle(box)]
+        self._say(*say, _paint(item.width, item.fill), "Q")
+
+    def _bow(self, item: it.Bow) -> None:
+        start, *controls = item.curve
+        say = ["q", *_inks(item.width, 0.0, None), "1 J", *_dashed(item.dash, 0.0)]
+        say.append(f"{_points(start)} m {_points(*controls)} c S")
+        one, tip, other = item.head
+        say.append(f"[] 0 d {_points(one)} m {_points(tip)} l {_points(other)} l S")
+        self._say(*say, "Q")
+
     def _link(self, item: it.Link) -> None:
         self._canvas.linkAbsolute(item.words, item.to, item.box)
 
@@ -245,6 +275,42 @@ def _shown(codes: bytes, pairs: tuple[int, ...]) -> str:
     if start < len(codes):
         parts.append(_string(codes[start:]))
     return f"[{' '.join(parts)}] TJ"
+
+
+def _inks(width: float | None, grey: float, fill: float | None) -> list[str]:
+    """The operators that set the line and the fill of a path."""
+    say = [] if width is None else [f"{_number(grey)} G {_number(width)} w"]
+    return say if fill is None else [*say, f"{_number(fill)} g"]
+
+
+def _dashed(dash: tuple[float, ...], phase: float) -> list[str]:
+    return [f"[{' '.join(_number(part) for part in dash)}] {_number(phase)} d"] if dash else []
+
+
+def _paint(width: float | None, fill: float | None, *, holes: bool = False) -> str:
+    """The operator that paints a path: stroked, filled, or filled and then stroked."""
+    if fill is None:
+        return "S"
+    return ("f" if width is None else "B") + ("*" if holes else "")
+
+
+def _points(*points: it.Point) -> str:
+    return " ".join(_number(value) for point in points for value in point)
+
+
+def _circle(box: it.Box) -> str:
+    """A circle in four Bezier curves; its box is a square."""
+    left, bottom, right, top = box
+    x, y, pull = (left + right) / 2, (bottom + top) / 2, (right - left) / 2 * 0.5523
+    return " ".join(
+        (
+            _points((right, y)), "m",
+            _points((right, y + pull), (x + pull, top), (x, top)), "c",
+            _points((x - pull, top), (left, y + pull), (left, y)), "c",
+            _points((left, y - pull), (x - pull, bottom), (x, bottom)), "c",
+            _points((x + pull, bottom), (right, y - pull), (right, y)), "c h",
+        )
+    )  # fmt: skip
 
 
 def _rounded(box: it.Box, radius: float) -> str:

@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from functools import cache
+from typing import NamedTuple
 
 from packbuilder.grid import SYMBOLS, Geometry, Values
 from packbuilder.ladder.hints import Hint
 from packbuilder.pages.items import Box, Fills, Glyphs, Item, Rings, Segment, Strokes
+from packbuilder.pages.marks import over
+from packbuilder.pages.place import Place
+from packbuilder.pages.shapes import under
 from packbuilder.pages.sheet import Sheet
 from packbuilder.pages.typeface import FIGURE_HEIGHT, width
+from packbuilder.rules.shapes import Corner, Shape
 
 CLUE, FOUND, CANDIDATE = "SourceSansPro-Semibold", "SourceSansPro-Light", "SourceSansPro-Regular"
 """Faces of digits: the house's, so that clues are always told from what a solver writes."""
@@ -21,36 +25,35 @@ LEAST_CANDIDATE = 5.0
 _FULL_WEIGHT = 34.0  # points: cells from here on have lines of their full weight
 
 
-@dataclass(frozen=True)
-class Place:
-    """Where a grid stands: its upper left corner and its cell size, in points."""
+def grid(
+    sheet: Sheet,
+    geometry: Geometry,
+    place: Place,
+    clues: Values,
+    all_digits: Values,
+    shapes: Sequence[Shape] = (),
+) -> list[Item]:
+    """A grid with its digits: those of ``clues`` as clues, the others of ``all_digits`` light.
 
-    x: float
-    top: float
-    cell: float
-    size: int
-
-    def box(self, cell: int) -> Box:
-        """The box of a cell."""
-        row, column = divmod(cell, self.size)
-        left, top = self.x + column * self.cell, self.top - row * self.cell
-        return (left, top - self.cell, left + self.cell, top)
-
-
-def grid(sheet: Sheet, geometry: Geometry, place: Place, clues: Values, all_digits: Values
-         ) -> list[Item]:  # fmt: skip
-    """A grid with its digits: those of ``clues`` as clues, the others of ``all_digits`` light."""
+    ``shapes`` are those of its rules.
+    """
     size = place.cell * sheet.layout.digit
     found = tuple(0 if clue else digit for clue, digit in zip(clues, all_digits, strict=True))
-    items = lines(sheet, geometry, place)
+    items = [*under(place, shapes), *lines(sheet, geometry, place), *over(place, shapes)]
     for face, values in ((CLUE, clues), (FOUND, found)):
         if any(values):
             items.append(Glyphs(face, size, tuple(_centred(place, face, size, values))))
     return items
 
 
-def hint_grid(sheet: Sheet, geometry: Geometry, place: Place, clues: Values, hint: Hint
-              ) -> list[Item]:  # fmt: skip
+def hint_grid(
+    sheet: Sheet,
+    geometry: Geometry,
+    place: Place,
+    clues: Values,
+    hint: Hint,
+    shapes: Sequence[Shape] = (),
+) -> list[Item]:
     """The position of a hint: the step's cells shaded and ringed, its candidates in small.
 
     A heavy ring marks each cell in which the step acts, a stroke each candidate that it strikes.
@@ -60,7 +63,7 @@ def hint_grid(sheet: Sheet, geometry: Geometry, place: Place, clues: Values, hin
     items: list[Item] = [
         Fills(tuple(place.box(cell) for cell in sorted({*acts, *rests})), sheet.greys.shade)
     ]
-    items += grid(sheet, geometry, place, clues, hint.position)
+    items += grid(sheet, geometry, place, clues, hint.position, shapes)
     heavy = 1.3 if geometry.size <= 9 else 1.0  # more candidates, less room for the ring
     for cells, weight in ((rests, 0.45), (acts, heavy)):
         if cells:
@@ -68,7 +71,12 @@ def hint_grid(sheet: Sheet, geometry: Geometry, place: Place, clues: Values, hin
             inset = 0.4 + weight / 2 + line
             boxes = tuple(_inset(place.box(cell), inset) for cell in cells)
             items.append(Rings(weight, place.cell * 0.1, boxes))
-    return items + _candidates(place, hint)
+    return items + _candidates(place, hint, cornered(shapes))
+
+
+def cornered(shapes: Iterable[Shape]) -> bool:
+    """Whether candidates must leave room for text in the corners of cells."""
+    return any(isinstance(shape, Corner) for shape in shapes)
 
 
 def lines(sheet: Sheet, geometry: Geometry, place: Place) -> list[Item]:
@@ -85,9 +93,10 @@ def lines(sheet: Sheet, geometry: Geometry, place: Place) -> list[Item]:
     return items
 
 
-def candidate_size(cell: float, size: int) -> float:
-    """Type size of candidates in a cell of a hint grid of that size."""
-    return _lattice(cell, size)[1] * 1.22  # a figure is two thirds as high as its type
+def candidate_size(cell: float, size: int, low: bool = False) -> float:
+    """Type size of candidates in a cell of a hint grid of that size; ``low`` as in ``cornered``."""
+    lattice = _lattice(cell, size, low)
+    return min(lattice.across, lattice.down) * 1.22  # a figure is two thirds as high as its type
 
 
 def _lightness(cell: float) -> float:
@@ -95,11 +104,23 @@ def _lightness(cell: float) -> float:
     return min(1.0, max(0.65, cell / _FULL_WEIGHT))
 
 
-def _lattice(cell: float, size: int) -> tuple[int, float, float]:
-    """Places a side, their pitch, and the margin within the cell."""
-    across = 3 if size <= 9 else 4
-    margin = cell * (0.11 if size <= 9 else 0.1)
-    return across, (cell - 2 * margin) / across, margin
+class _Lattice(NamedTuple):
+    """The places of candidates in a cell: how many a side, their pitches, and the first one."""
+
+    side: int
+    across: float
+    down: float
+    left: float
+    top: float
+
+
+def _lattice(cell: float, size: int, low: bool) -> _Lattice:
+    side = 3 if size <= 9 else 4
+    margin = 0.11 if size <= 9 else 0.1
+    top, bottom = (0.31, 0.07) if low else (margin, margin)
+    across, down = (1 - 2 * margin) / side, (1 - top - bottom) / side
+    left, top = margin + across / 2, top + down / 2
+    return _Lattice(side, across * cell, down * cell, left * cell, top * cell)
 
 
 @cache
@@ -141,25 +162,28 @@ def _centred(place: Place, face: str, size: float, values: Values
             yield x, (bottom + top - FIGURE_HEIGHT * size) / 2, letter
 
 
-def _candidates(place: Place, hint: Hint) -> list[Item]:
-    across, pitch, margin = _lattice(place.cell, place.size)
-    size = candidate_size(place.cell, place.size)
+def candidate_at(place: Place, cell: int, digit: int, low: bool) -> tuple[float, float]:
+    """The middle of a candidate's place in its cell."""
+    lattice = _lattice(place.cell, place.size, low)
+    left, _, _, top = place.box(cell)
+    row, column = divmod(digit - 1, lattice.side)
+    x = left + lattice.left + column * lattice.across
+    return x, top - lattice.top - row * lattice.down
+
+
+def _candidates(place: Place, hint: Hint, low: bool) -> list[Item]:
+    size = candidate_size(place.cell, place.size, low)
+    reach = size * 0.344
     struck = set(hint.struck)
     glyphs, strokes = [], []
     for cell, digits in hint.shown:
-        left, _, _, top = place.box(cell)
         for digit in digits:
-            row, column = divmod(digit - 1, across)
+            x, y = candidate_at(place, cell, digit, low)
             letter = SYMBOLS[digit]
-            middle_x = left + margin + (column + 0.5) * pitch
-            middle_y = top - margin - (row + 0.5) * pitch
-            x = middle_x - width(letter, CANDIDATE, size) / 2
-            glyphs.append((x, middle_y - FIGURE_HEIGHT * size / 2, letter))
+            left = x - width(letter, CANDIDATE, size) / 2
+            glyphs.append((left, y - FIGURE_HEIGHT * size / 2, letter))
             if (cell, digit) in struck:
-                reach = pitch * 0.42
-                strokes.append(
-                    (middle_x - reach, middle_y - reach, middle_x + reach, middle_y + reach)
-                )
+                strokes.append((x - reach, y - reach, x + reach, y + reach))
     items: list[Item] = [Glyphs(CANDIDATE, size, tuple(glyphs))] if glyphs else []
     return items + ([Strokes(0.6, tuple(strokes))] if strokes else [])
 

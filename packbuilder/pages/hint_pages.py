@@ -10,11 +10,14 @@ from collections.abc import Callable
 from packbuilder.book import Book, Entry
 from packbuilder.errors import InputError
 from packbuilder.ladder.hints import Hint
-from packbuilder.pages.blocks import Block, beside, gap, paragraph, stack
+from packbuilder.pages.blocks import Block, beside, gap, moved, paragraph, stack
 from packbuilder.pages.draft import Draft
-from packbuilder.pages.grids import LEAST_CANDIDATE, Place, candidate_size, hint_grid
+from packbuilder.pages.facts import shapes_of
+from packbuilder.pages.grids import LEAST_CANDIDATE, candidate_size, cornered, hint_grid
 from packbuilder.pages.items import Item, Mark, Text
 from packbuilder.pages.layout import MM
+from packbuilder.pages.marks import bands
+from packbuilder.pages.place import Place
 from packbuilder.pages.prose import Source, checked, cut
 from packbuilder.pages.sheet import ASCENT, Sheet, left_text, live
 from packbuilder.pages.typeface import face_for, width
@@ -145,37 +148,43 @@ def _step(draft: Draft, entry: Entry, k: int, hint: Hint) -> Block:
     count, cell = columns(sheet)
     gap_x, n = sheet.layout.hints.gap * MM, puzzle.size
     wide = (sheet.measure - (count - 1) * gap_x) / count
-    spans = 1
-    if n > 9:  # larger grids keep candidates that can be read, and take the columns they need
-        while candidate_size(cell, n) < LEAST_CANDIDATE:
+    shapes = shapes_of(puzzle)
+    low, band = cornered(shapes), bands(shapes, n)
+    across = n + band.across
+    if n <= 9:
+        cell = min(cell, wide / across)
+    if n > 9 or hint.shown:  # candidates that can be read, in as many columns as that needs
+        while candidate_size(cell, n, low) < LEAST_CANDIDATE:
             cell *= 1.02
-        spans = min(count, int((n * cell + gap_x) / (wide + gap_x) - 0.001) + 1)
-        cell = min(cell, (spans * wide + (spans - 1) * gap_x) / n)
-    if hint.shown and candidate_size(cell, n) < LEAST_CANDIDATE:
+    spans = min(count, int((across * cell + gap_x) / (wide + gap_x) - 0.001) + 1)
+    cell = min(cell, (spans * wide + (spans - 1) * gap_x) / across)
+    if hint.shown and candidate_size(cell, n, low) < LEAST_CANDIDATE:
         raise InputError(
             f"{sheet.layout.file}: margins.{sheet.paper}: candidates in the hints of puzzle "
             f"{puzzle.id!r} would be under {LEAST_CANDIDATE:g} pt; give smaller margins at the "
             "sides, or take larger paper"
         )
-    measure = spans * wide + (spans - 1) * gap_x
+    aside = band.left * cell  # all but the clues in the band stands right of it
+    measure = spans * wide + (spans - 1) * gap_x - aside
     label = f"Hint {number(entry, k)}"
     title = checked(puzzle.title, sheet.faces.title, Source.of(puzzle, "title"))
     source = Source.of(puzzle, f"hint {k + 1}")
     text = checked(hint.told, sheet.faces.prose, source)
 
     def position(x: float, top: float) -> list[Item]:
-        place = Place(x, top, cell, n)
-        return hint_grid(sheet, puzzle.geometry, place, puzzle.clues, hint)
+        place = Place(x, top - band.top * cell, cell, n)
+        return hint_grid(sheet, puzzle.geometry, place, puzzle.clues, hint, shapes)
 
     mark = Block(0, lambda x, top: [] if k else [Mark(f"hint-{entry.number}-3", x, top + 6)])
     head = [mark, _heading(sheet, label, title, n * cell), gap(3)]
-    drawn = Block(n * cell, position)
-    size, face, aside = sheet.type.prose, sheet.faces.prose, 5 * MM
-    room = measure - 9 * columns(sheet)[1] - aside
+    drawn = Block((n + band.down) * cell, position)
+    size, face = sheet.type.prose, sheet.faces.prose
+    room = measure + aside - 9 * columns(sheet)[1] - 5 * MM
     if (
         count == 1 and n <= 9 and room > _NARROWEST
     ):  # small paper: words beside the grid save a page
         words = stack([paragraph(text, face, size, room), gap(4), _onward(draft, entry, 3, True)])
-        return stack([*head, beside(drawn, words, measure - room)])
+        return moved(stack([*head, beside(drawn, words, measure - room)]), aside)
     words = paragraph(text, face, size, min(measure, 118 * MM))
-    return stack([*head, drawn, gap(7), words, gap(3), _onward(draft, entry, 3)], columns=spans)
+    step = stack([*head, drawn, gap(7), words, gap(3), _onward(draft, entry, 3)], columns=spans)
+    return moved(step, aside)

@@ -14,6 +14,9 @@ Box = tuple[float, float, float, float]
 Segment = tuple[float, float, float, float]
 """From x, y to x, y."""
 
+Point = tuple[float, float]
+"""x, y."""
+
 
 @dataclass(frozen=True, slots=True)
 class Text:
@@ -77,6 +80,51 @@ class Lozenges:
 
 
 @dataclass(frozen=True, slots=True)
+class Trace:
+    """One path of straight runs: stroked at ``width``, filled with the grey ``fill``, or both.
+
+    ``dash`` is on and off lengths and ``phase`` how far into them the path begins. Holes of a
+    filled path are runs of their own. ``round_ends`` rounds both ends of the runs; joints are
+    round where ``round_joints`` says so, else mitred.
+    """
+
+    runs: tuple[tuple[Point, ...], ...]
+    width: float | None = None
+    grey: float = 0.0
+    fill: float | None = None
+    closed: bool = False
+    dash: tuple[float, ...] = ()
+    phase: float = 0.0
+    round_ends: bool = False
+    round_joints: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Disc:
+    """A circle: stroked at ``width``, filled with the grey ``fill``, or both."""
+
+    x: float
+    y: float
+    radius: float
+    width: float | None = None
+    grey: float = 0.0
+    fill: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Bow:
+    """A curve, as the four points of a Bezier curve, with an arrowhead of three points at its end.
+
+    ``dash`` is on and off lengths.
+    """
+
+    curve: tuple[Point, Point, Point, Point]
+    head: tuple[Point, Point, Point]
+    width: float
+    dash: tuple[float, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Link:
     """A live place on the page that leads to a named destination; ``words`` say so."""
 
@@ -102,7 +150,9 @@ class Mark:
     y: float
 
 
-Item = Text | Glyphs | Strokes | Fills | Rings | Lozenges | Link | WebLink | Mark
+Item = (
+    Text | Glyphs | Strokes | Fills | Rings | Lozenges | Trace | Disc | Bow | Link | WebLink | Mark
+)
 
 
 @dataclass(frozen=True)

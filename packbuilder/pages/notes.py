@@ -9,10 +9,19 @@ from __future__ import annotations
 from packbuilder.book import Entry
 from packbuilder.pages.blocks import Block, beside, gap, paragraph, stack, text_line
 from packbuilder.pages.draft import Draft
+from packbuilder.pages.facts import badges, rule_line
 from packbuilder.pages.items import Item, Strokes, WebLink
 from packbuilder.pages.layout import MM
 from packbuilder.pages.ornaments import graded, graded_width, qr_code
-from packbuilder.pages.prose import Source, break_lines, checked, fit_lines, fit_size, printable
+from packbuilder.pages.prose import (
+    HOUSE,
+    Source,
+    break_lines,
+    checked,
+    fit_lines,
+    fit_size,
+    printable,
+)
 from packbuilder.pages.sheet import ASCENT, LEADING, Sheet, left_text, live
 from packbuilder.pages.typeface import face_for, width
 
@@ -27,11 +36,11 @@ def wide_notes(draft: Draft, entry: Entry, measure: float, room: float) -> Block
     sheet, size = draft.sheet, draft.sheet.type.prose
     right = min(46 * MM, measure * 0.36)
     left = min(measure - right - 8 * MM, 108 * MM)
-    setter = _setter(sheet, entry, left, size + 0.5)
-    said = _said(sheet, entry, left, room - setter.height, (size, 18 * MM))
+    head = stack([_setter(sheet, entry, left, size + 0.5), _facts(draft, entry, left)])
+    said = _said(sheet, entry, left, room - head.height, (size, 18 * MM))
     leads = [_lead(draft, entry, which) for which in ("hint", "answer")]
     writing = [_fill_in("Time", sheet, right), _fill_in("Date", sheet, right)]
-    return beside(stack([setter, said]), stack([*leads, gap(3), *writing]), measure - right)
+    return beside(stack([head, said]), stack([*leads, gap(3), *writing]), measure - right)
 
 
 def narrow_notes(draft: Draft, entry: Entry, measure: float, room: float) -> Block:
@@ -39,7 +48,12 @@ def narrow_notes(draft: Draft, entry: Entry, measure: float, room: float) -> Blo
     sheet, small = draft.sheet, draft.sheet.type.small
     wide = graded_width(sheet, entry.grade, sheet.type.label)
     setter = _setter(sheet, entry, measure - wide - 8, small)
-    first = beside(setter, _grade(sheet, entry), measure - wide)
+    first = stack(
+        [
+            beside(setter, _grade(sheet, entry), measure - wide),
+            _facts(draft, entry, measure, together=True),
+        ]
+    )
     half = (measure + 8) / 2
     last = stack(
         [
@@ -55,7 +69,8 @@ def narrow_notes(draft: Draft, entry: Entry, measure: float, room: float) -> Blo
 def column_notes(draft: Draft, entry: Entry, measure: float, height: float) -> Block:
     """A column beside the grid: what is said at its head, time and date at its foot."""
     sheet, small = draft.sheet, draft.sheet.type.small
-    head = [_grade(sheet, entry), gap(4), _setter(sheet, entry, measure, small + 0.5)]
+    head = [_grade(sheet, entry), gap(4), _setter(sheet, entry, measure, small + 0.5),
+            _facts(draft, entry, measure)]  # fmt: skip
     foot = [_lead(draft, entry, "hint"), _lead(draft, entry, "answer"), gap(4),
             _fill_in("Time", sheet, measure), _fill_in("Date", sheet, measure)]  # fmt: skip
     if entry.puzzle.link:
@@ -89,6 +104,16 @@ def _setter(sheet: Sheet, entry: Entry, measure: float, size: float) -> Block:
         return stack([text_line(line, face, size, size * LEADING) for line in lines])
     size = fit_size(told, face, (size, sheet.type.label), measure, source)
     return text_line(told, face, size, size * LEADING)
+
+
+def _facts(draft: Draft, entry: Entry, measure: float, together: bool = False) -> Block:
+    """The names of its rules, and what is promised of it; ``together`` saves lines."""
+    sheet, size = draft.sheet, draft.sheet.type.label
+    promised = badges(entry, draft.pack)
+    lines = [rule_line(entry.puzzle), *([" · ".join(promised)] if together else promised)]
+    blocks = [paragraph(checked(line, sheet.faces.label, HOUSE), sheet.faces.label, size, measure,
+                        leading=size * _TIGHT) for line in lines if line]  # fmt: skip
+    return stack([gap(1.5), *blocks, gap(1.5)]) if blocks else gap(0)
 
 
 def _grade(sheet: Sheet, entry: Entry) -> Block:

@@ -7,17 +7,23 @@ from dataclasses import dataclass
 from packbuilder.book import Book, Entry
 from packbuilder.errors import InputError
 from packbuilder.pages.draft import Draft
-from packbuilder.pages.grids import Place, grid
+from packbuilder.pages.facts import shapes_of
+from packbuilder.pages.grids import grid
 from packbuilder.pages.items import Item, Mark, Text
-from packbuilder.pages.layout import MM
+from packbuilder.pages.layout import MM, Cells
+from packbuilder.pages.marks import Bands, bands
 from packbuilder.pages.notes import column_notes, narrow_notes, wide_notes
 from packbuilder.pages.ornaments import graded, graded_width
+from packbuilder.pages.place import Place
 from packbuilder.pages.prose import Source, checked, fit_size, tidy
 from packbuilder.pages.sheet import Sheet
 from packbuilder.pages.typeface import face_for, width
 
 _WIDE = 100 * MM
 """From this width on, notes below a grid stand in two columns."""
+
+_BANDED = 18 * MM
+"""Largest cell of a grid with clues above it: its caption stands above them, and must be near."""
 
 
 @dataclass(frozen=True)
@@ -50,13 +56,15 @@ def cell_size(sheet: Sheet, entry: Entry) -> float:
     Raises InputError, naming the layout's field, where they would be under the minimum.
     """
     layout, size, slot = sheet.layout, entry.puzzle.size, _slot(sheet)
-    grids, (k, rule) = layout.grids, layout.cell_rule(size)
+    room = bands(shapes_of(entry.puzzle), size)
+    grids, (k, rule) = layout.grids, _cell_rule(sheet, size, room)
     across, down = slot.width, slot.height - grids.caption * MM
     if grids.notes == "beside":
         across -= (grids.notes_room + grids.gap_across) * MM
     else:
         down -= grids.notes_room * MM
-    cell = min(rule.aim * MM, across / size, down / size)
+    cell = min(rule.aim * MM, across / (size + room.across), down / (size + room.down))
+    cell = min(cell, _BANDED) if room.top else cell
     if cell < rule.minimum * MM - 0.01:
         raise InputError(
             f"{layout.file}: cells[{k}].minimum: on {sheet.paper} paper the {size}x{size} grid of "
@@ -64,6 +72,13 @@ def cell_size(sheet: Sheet, entry: Entry) -> float:
             f"{rule.minimum:g} mm; take a layout with fewer grids to a page, or larger paper"
         )
     return cell
+
+
+def _cell_rule(sheet: Sheet, size: int, room: Bands) -> tuple[int, Cells]:
+    """The layout's line for a grid: a band of outside clues counts as a row of cells."""
+    own = sheet.layout.cell_rule(size)
+    larger = size + max((room.left > 0) + (room.right > 0), (room.top > 0) + (room.bottom > 0))
+    return own if larger > sheet.layout.cells[-1].up_to else sheet.layout.cell_rule(larger)
 
 
 def _slot(sheet: Sheet) -> Slot:
@@ -77,22 +92,27 @@ def _slot(sheet: Sheet) -> Slot:
 def _puzzle(draft: Draft, entry: Entry, slot: Slot, x: float, top: float) -> list[Item]:
     sheet, puzzle = draft.sheet, entry.puzzle
     grids = sheet.layout.grids
-    cell = cell_size(sheet, entry)
-    side = cell * puzzle.size
-    grid_top = top - grids.caption * MM
-    items = _caption(sheet, entry, slot, side, x, grid_top)
+    cell, shapes = cell_size(sheet, entry), shapes_of(puzzle)
+    room = bands(shapes, puzzle.size)
+    # Caption and notes keep to the grid's own left edge; a band of clues stands out from it.
+    x, slot = x + room.left * cell, Slot(slot.width - room.left * cell, slot.height)
+    wide = cell * (puzzle.size + room.right)
+    band_top = top - grids.caption * MM
+    grid_top = band_top - room.top * cell
+    items = _caption(sheet, entry, slot, wide, x, band_top)
     items += grid(sheet, puzzle.geometry, Place(x, grid_top, cell, puzzle.size), puzzle.clues,
-                  puzzle.clues)  # fmt: skip
+                  puzzle.clues, shapes)  # fmt: skip
+    high = cell * (puzzle.size + room.down)
     if grids.notes == "beside":
-        room = grids.notes_room * MM
+        across = grids.notes_room * MM
         height = slot.height - grids.caption * MM
-        notes = column_notes(draft, entry, room, min(height, max(side, 70 * MM)))
-        return items + notes.draw(x + slot.width - room, grid_top)
+        notes = column_notes(draft, entry, across, min(height, max(high, 70 * MM)))
+        return items + notes.draw(x + slot.width - across, band_top)
     below = 5 * MM if slot.width >= _WIDE else 2.8 * MM
-    room = slot.height - grids.caption * MM - side - below
+    left = slot.height - grids.caption * MM - high - below
     arrange = wide_notes if slot.width >= _WIDE else narrow_notes
-    measure = _caption_end(sheet, slot, side)
-    return items + arrange(draft, entry, measure, room).draw(x, grid_top - side - below)
+    measure = _caption_end(sheet, slot, wide)
+    return items + arrange(draft, entry, measure, left).draw(x, band_top - high - below)
 
 
 def _caption(

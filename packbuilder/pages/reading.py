@@ -10,11 +10,11 @@ from packbuilder.book import Book
 from packbuilder.grid import Geometry, Values
 from packbuilder.pages.blocks import Block, beside, gap, paragraph, stack, text_line
 from packbuilder.pages.draft import Draft
-from packbuilder.pages.grids import Place
 from packbuilder.pages.grids import grid as grid_items
 from packbuilder.pages.items import Fills, Item
 from packbuilder.pages.layout import MM
 from packbuilder.pages.ornaments import graded
+from packbuilder.pages.place import Place
 from packbuilder.pages.prose import HOUSE, Source, checked, numerals
 from packbuilder.pages.sheet import ASCENT, LEADING, Sheet
 from packbuilder.pages.typeface import face_for

@@ -10,11 +10,12 @@ from packbuilder import grid as grids
 from packbuilder.grid import Geometry
 from packbuilder.ladder.hints import Hint
 from packbuilder.ladder.step import Step
-from packbuilder.pages.grids import CANDIDATE, CLUE, FOUND, Place, hint_grid, lines
+from packbuilder.pages.grids import CANDIDATE, CLUE, FOUND, hint_grid, lines
 from packbuilder.pages.grids import grid as grid_items
 from packbuilder.pages.items import Fills, Glyphs, Lozenges, Rings, Strokes
 from packbuilder.pages.layout import load
 from packbuilder.pages.ornaments import pips
+from packbuilder.pages.place import Place
 from packbuilder.pages.reading import EXAMPLES
 from packbuilder.pages.sheet import Sheet
 from packbuilder.puzzle import BEYOND
