@@ -308,7 +308,7 @@ def _gated(place: Path, node_limit: int | None, time_limit: float) -> Report:
 @commands.command()
 @LINES
 @JSONL
-@click.option("--node-limit", type=click.IntRange(min=0), default=None,
+@click.option("--node-limit", type=NODES, default=None,
               help="Nodes a grid; past it the answer is ? (undecided).")  # fmt: skip
 def prove(file: BinaryIO, jsonl: bool, node_limit: int | None) -> None:
     """How many solutions has each grid: 0, 1 or 2 (two or more)?
@@ -330,25 +330,6 @@ def prove(file: BinaryIO, jsonl: bool, node_limit: int | None) -> None:
     _close_stream(tally.bad, tally.undecided)
 
 
-@commands.command()
-@LINES
-@JSONL
-def rate(file: BinaryIO, jsonl: bool) -> None:
-    """How hard is each grid: grade, hardest step, effort.
-
-    FILE holds a 9x9 grid a line, as for `prove`. A grid without exactly one solution has no grade.
-    Exit 2 if a line was bad.
-
-    \b
-    Example: packbuilder rate grids.txt --jsonl
-    """
-    from packbuilder.ladder import stream
-
-    with _progress("rating", _line_count(file)) as advance:
-        tally = stream.run(file, sys.stdout, jsonl=jsonl, report=_complain, progress=advance)
-    _close_stream(tally.bad, tally.undecided)
-
-
 def _ladder_options(command: Callable[..., Any]) -> Callable[..., Any]:
     """The two options that change the ladder."""
     file = click.option(
@@ -360,6 +341,45 @@ def _ladder_options(command: Callable[..., Any]) -> Callable[..., Any]:
         help="Also use techniques that rest on the puzzle having one solution.",
     )  # fmt: skip
     return file(unique(command))
+
+
+@commands.command()
+@LINES
+@JSONL
+@click.option("--needs", is_flag=True, help="List the techniques that each grid needs, too.")
+@_ladder_options
+@click.option("--node-limit", type=NODES, default=None,
+              help="Nodes a grid; past it the grid is undecided.")  # fmt: skip
+def rate(
+    file: BinaryIO,
+    jsonl: bool,
+    needs: bool,
+    ladder_file: Path | None,
+    assume_unique: bool,
+    node_limit: int | None,
+) -> None:
+    """How hard is each grid: grade, hardest step, effort, marks to hold without notes.
+
+    FILE holds a 9x9 grid a line, as for `prove`. A grid without exactly one solution has no grade.
+    Exit 2 if a line was bad, else 5 if a grid was undecided.
+
+    With --needs, every technique without which the grid is not solved: all techniques on easier
+    rungs, with that one, solve it, and those on easier rungs alone do not.
+
+    \b
+    Example: packbuilder rate grids.txt --jsonl
+    """
+    from packbuilder.ladder import stream
+    from packbuilder.proof import kernel
+
+    ladder = _ladder(ladder_file, assume_unique)
+    with _progress("rating", _line_count(file)) as advance:
+        tally = stream.run(
+            file, sys.stdout, jsonl=jsonl, report=_complain, progress=advance,
+            needs=needs, ladder=ladder,
+            node_limit=kernel.NODE_LIMIT if node_limit is None else node_limit,
+        )  # fmt: skip
+    _close_stream(tally.bad, tally.undecided)
 
 
 @commands.command()
@@ -568,9 +588,12 @@ def _read_grid(text: str, blocks: str | None) -> tuple[Geometry, Values]:
 
 def _ladder(file: Path | None, assume_unique: bool) -> Ladder:
     from packbuilder.ladder.overrides import chosen
+
+    if file is None:
+        return chosen({}, assume_unique)
     from packbuilder.manifest import load_ladder
 
-    return chosen(load_ladder(file) if file else {}, assume_unique)
+    return chosen(load_ladder(file), assume_unique)
 
 
 def _span(text: str) -> tuple[int, int]:

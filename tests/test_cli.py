@@ -108,6 +108,27 @@ def test_rate_gives_the_contract_fields(feed: Any, capsys: Any) -> None:
     assert set(rating) >= {"grid", "solutions", "hardest", "effort", "techniques"}
 
 
+def test_rate_tells_what_is_needed_on_a_ladder_of_ones_own(
+    feed: Any, capsys: Any, tmp_path: Path
+) -> None:
+    """On a ladder of two rungs the printed example needs its hidden singles, and nothing else."""
+    own = tmp_path / "ladder.yaml"
+    own.write_text("naked-single: off\nhidden-single: {rung: 5}\n", encoding="utf-8")
+    feed(f"{EXAMPLE}\n".encode())
+    assert cli.run(["rate", "-", "--jsonl", "--needs", "--ladder", str(own)]) == Exit.GOOD
+    facts = json.loads(capsys.readouterr().out)
+    assert (facts["grade"], facts["needs"]) == (5, ["hidden-single"])
+    feed(f"{EXAMPLE}\n".encode())
+    assert cli.run(["rate", "-", "--needs", "--ladder", str(own), "--assume-unique"]) == Exit.GOOD
+    assert capsys.readouterr().out.endswith(f"{EXAMPLE}  hidden-single\n")
+
+
+def test_rate_may_give_up_on_a_proof(feed: Any, capsys: Any) -> None:
+    feed(f"{'.' * 81}\n".encode())
+    assert cli.run(["rate", "-", "--node-limit", "1"]) == Exit.UNFINISHED
+    assert "1 grid undecided" in capsys.readouterr().err
+
+
 def test_explain_agrees_with_rate_and_fills_the_grid(feed: Any, capsys: Any) -> None:
     assert cli.run(["explain", EXAMPLE, "--json"]) == Exit.GOOD
     document = json.loads(capsys.readouterr().out)
@@ -144,6 +165,9 @@ def test_explain_agrees_with_rate_and_fills_the_grid(feed: Any, capsys: Any) -> 
          "no full grid fits these regions (4x4, irregular regions); redraw them"),
         (["set", "--symmetry", "rotary"], "rotational"),
         (["readback", "no.pdf", "--against", "nowhere"], "nowhere"),
+        (["prove", "-", "--node-limit", "9" * 23], "is not in the range"),
+        (["rate", "-", "--node-limit", "9" * 23], "is not in the range"),
+        (["rate", "-", "--ladder", "no-such-file"], "no-such-file"),
         (["nonsense"], "No such command"),
     ],
 )  # fmt: skip

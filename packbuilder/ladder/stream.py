@@ -3,26 +3,21 @@
 Each grid is proved first: only one with exactly one solution has a grade. Each line that is not
 blank gives one line of output, in the order of the input:
 
-- plain: grade, hardest step, effort, mark load and the grid, in columns; where there is no grade, a
-  dash and the reason; a dash for the mark load where notes are needed, ``?`` if it is not known;
+- plain: grade, hardest step, effort, mark load and the grid, in columns, and the techniques that it
+  needs if they are asked for; where there is no grade, a dash and the reason; a dash for the mark
+  load where notes are needed, ``?`` if it is not known;
 - JSONL: ``{"grid", "solutions", "solution", "grade", "hardest", "effort", "techniques",
-  "no_notes"}``, and ``reason`` where the grade is null. A line that is no grid has null for all,
-  and ``error``.
-
-With ``needs`` each grid also has the techniques that it needs, each taken alone: at the end of its
-line, or as a list of that name.
+  "no_notes"}``, ``needs`` if asked for, and ``reason`` where the grade is null. A line that is no
+  grid has null for all, and ``error``.
 """
 
 from __future__ import annotations
 
 import json
-from collections import deque
-from collections.abc import Callable, Iterator
-from concurrent.futures import ProcessPoolExecutor
-from contextlib import ExitStack
+from collections import Counter
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import partial
-from multiprocessing import get_context
 from os import cpu_count
 from typing import Any, BinaryIO, TextIO
 
@@ -36,21 +31,22 @@ from packbuilder.ladder.promises import needed
 from packbuilder.ladder.rungs import Ladder
 from packbuilder.ladder.techniques import DEFAULT
 from packbuilder.proof import kernel
-from packbuilder.proof.lines import CELLS, Chunk, chunks
+from packbuilder.proof.flow import Done, Processes, flow, woven
+from packbuilder.proof.lines import CELLS, Chunk
 
-TASK = 250
-"""Grids that a process takes at a time: about a tenth of a second."""
+TASK = 100
+"""Grids that a process takes at a time: a fraction of a second, which is also how long it takes to
+stop."""
 
 SMALL = 500
-"""Up to so many grids at once, starting other processes costs more than they save."""
+"""Up to so many grids, starting other processes costs more than they save."""
 
 REASONS = {0: "no solution", 2: "several solutions", -1: "undecided"}
 """Why a grid has no grade, by the proof's count."""
 
+Row = NDArray[np.uint8]
 _GEOMETRY = blocks(3, 3)
 _FIELDS = ("grid", "solutions", "solution", "grade", "hardest", "effort", "techniques", "no_notes")
-
-Grids = NDArray[np.uint8]
 
 
 @dataclass(frozen=True)
@@ -73,14 +69,9 @@ class _Wish:
     ladder: Ladder
     node_limit: int
 
-
-@dataclass(frozen=True)
-class _Answers:
-    """The lines of some grids, and how many of them have which kind of answer."""
-
-    lines: tuple[str, ...]
-    rated: int
-    undecided: int
+    @property
+    def fields(self) -> tuple[str, ...]:
+        return (*_FIELDS, "needs") if self.needs else _FIELDS
 
 
 def run(
@@ -98,118 +89,70 @@ def run(
     """Rate each line of ``source`` by the ``ladder``; write the answers to ``sink``, in order.
 
     ``report`` gets a sentence for each line that is no grid, ``progress`` the number of lines
-    done since it was last called. Memory does not grow with the stream.
+    done since it was last called. Memory does not grow with the stream. Raises InputError where
+    the source is no plain text.
     """
-    workers = processes or cpu_count() or 1
-    wish = _Wish(jsonl, needs, ladder, node_limit)
-    tally = RateTally()
-    waiting: deque[tuple[Chunk, list[Callable[[], _Answers]]]] = deque()
-
-    def settle(most: int) -> None:
-        """Write out what is waiting, until at most so many chunks are left."""
-        nonlocal tally
-        while len(waiting) > most:
-            chunk, parts = waiting.popleft()
-            answers = [part() for part in parts]
-            for fault in chunk.faults:
-                report(fault)
-            sink.writelines(_woven(chunk, (line for a in answers for line in a.lines), jsonl))
-            tally = _plus(tally, chunk, answers)
-            if progress:
-                progress(chunk.lines)
-
-    with ExitStack() as stack:
-        pool: ProcessPoolExecutor | None = None
-        for chunk in chunks(source):
-            if pool is None and workers > 1 and len(chunk.grids) > SMALL:
-                # A fresh start, not a fork: whoever draws a progress bar has threads running.
-                context = get_context("spawn")
-                pool = stack.enter_context(ProcessPoolExecutor(workers, mp_context=context))
-            waiting.append((chunk, _parts(chunk, pool, wish)))
-            settle(0 if chunk.slow or pool is None else 2)
-            if chunk.slow:
-                sink.flush()
-        settle(0)
-    return tally
+    work = partial(_rated, wish=_Wish(jsonl, needs, ladder, node_limit))
+    with Processes(work, processes or cpu_count() or 1, alone=SMALL) as crew:
+        block = TASK * (CELLS + 1)
+        tally = flow(source, sink, crew, report=report, progress=progress, block=block)
+    return RateTally(**tally)
 
 
-def _answer(solutions: int, solution: str | None, grid: str, wish: _Wish) -> tuple[str, bool]:
-    """One grid's line of output, and whether it has a grade."""
-    facts: dict[str, Any] = dict.fromkeys(_FIELDS)
-    facts |= {"grid": grid, "solutions": solutions if solutions >= 0 else None}
+def _rated(chunk: Chunk, wish: _Wish) -> Done:
+    counts, solutions = kernel.prove_many(
+        _GEOMETRY, chunk.grids, node_limit=wish.node_limit, threads=1
+    )
+    answers = [
+        _line(_facts(text.tobytes().decode("ascii"), count, solution, wish), wish)
+        for text, count, solution in zip(chunk.texts, counts.tolist(), solutions, strict=True)
+    ]
+    rated, undecided = int((counts == 1).sum()), int((counts == -1).sum())
+    kinds = Counter(rated=rated, undecided=undecided, refused=len(answers) - rated - undecided)
+    return woven(chunk, answers, lambda fault: _line({"error": fault}, wish)), kinds
+
+
+def _facts(grid: str, solutions: int, solution: Row, wish: _Wish) -> dict[str, Any]:
+    """What there is to say of one grid."""
     if solutions != 1:
-        reason = REASONS[solutions]
-        told = _columns("-", reason, "-", "-", grid)
-        return (json.dumps(facts | {"reason": reason}) if wish.jsonl else told) + "\n", False
+        known = solutions if solutions >= 0 else None
+        return {"grid": grid, "solutions": known, "reason": REASONS[solutions]}
     clues = tuple(0 if ch in ".0" else int(ch) for ch in grid)
     rating = rate(_GEOMETRY, clues, ladder=wish.ladder)
-    unaided = no_notes(_GEOMETRY, clues)
-    needs = needed(_GEOMETRY, clues, ladder=wish.ladder) if wish.needs else ()
-    if not wish.jsonl:
-        marks = "?" if not unaided.known else "-" if unaided.marks is None else str(unaided.marks)
-        effort, hardest = f"{rating.effort:.1f}", rating.hardest or "-"
-        line = _columns(str(rating.grade), hardest, effort, marks, grid)
-        return f"{line}  {', '.join(needs) or '-'}\n" if wish.needs else f"{line}\n", True
-    facts |= {
-        "solution": solution,
+    facts = {
+        "grid": grid,
+        "solutions": 1,
+        "solution": "".join(map(str, solution.tolist())),
         "grade": rating.grade,
         "hardest": rating.hardest or None,
         "effort": rating.effort,
         "techniques": dict(rating.techniques),
-        "no_notes": unaided.as_json,
+        "no_notes": no_notes(_GEOMETRY, clues).as_json,
     }
-    return json.dumps(facts | {"needs": needs} if wish.needs else facts) + "\n", True
+    if wish.needs:
+        facts["needs"] = list(needed(_GEOMETRY, clues, ladder=wish.ladder))
+    return facts
 
 
-def _columns(grade: str, hardest: str, effort: str, marks: str, grid: str) -> str:
-    return f"{grade:>6}  {hardest:<18} {effort:>7} {marks:>3}  {grid}"
+def _line(facts: dict[str, Any], wish: _Wish) -> str:
+    """The line of output that tells the facts."""
+    if wish.jsonl:
+        return json.dumps(dict.fromkeys(wish.fields) | facts) + "\n"
+    if "error" in facts:
+        return _columns("-", "no grid", "-", "-", facts["error"])
+    needs = [", ".join(facts.get("needs") or "-")] if wish.needs else []
+    if "reason" in facts:
+        return _columns("-", facts["reason"], "-", "-", facts["grid"], *needs)
+    marks = _marks(facts["no_notes"])
+    effort, hardest = f"{facts['effort']:.1f}", facts["hardest"] or "-"
+    return _columns(str(facts["grade"]), hardest, effort, marks, facts["grid"], *needs)
 
 
-def _parts(
-    chunk: Chunk, pool: ProcessPoolExecutor | None, wish: _Wish
-) -> list[Callable[[], _Answers]]:
-    """The chunk's answers, in parts: each to be called when its turn comes."""
-    parts: list[Callable[[], _Answers]] = []
-    for k in range(0, len(chunk.grids), TASK):
-        texts, grids = chunk.texts[k : k + TASK].tobytes(), chunk.grids[k : k + TASK]
-        if pool is None:
-            parts.append(partial(_answers, texts, grids, wish))
-        else:
-            parts.append(pool.submit(_answers, texts, grids, wish).result)
-    return parts
+def _marks(unaided: dict[str, Any]) -> str:
+    if "at_least" in unaided:
+        return "?"
+    return "-" if unaided["marks"] is None else str(unaided["marks"])
 
 
-def _answers(texts: bytes, grids: Grids, wish: _Wish) -> _Answers:
-    counts, solutions = kernel.prove_many(_GEOMETRY, grids, node_limit=wish.node_limit, threads=1)
-    lines, rated = [], 0
-    for k, count in enumerate(counts.tolist()):
-        grid = texts[k * CELLS : (k + 1) * CELLS].decode("ascii")
-        solution = "".join(map(str, solutions[k].tolist())) if wish.jsonl else None
-        line, graded = _answer(count, solution, grid, wish)
-        lines.append(line)
-        rated += graded
-    return _Answers(tuple(lines), rated, int((counts == -1).sum()))
-
-
-def _woven(chunk: Chunk, answers: Iterator[str], jsonl: bool) -> Iterator[str]:
-    """The lines of the good grids and of the bad lines, as they stood in the input."""
-    faults = iter(chunk.faults)
-    for good in chunk.good.tolist():
-        if good:
-            yield next(answers)
-        else:
-            error = next(faults)
-            facts = dict.fromkeys(_FIELDS) | {"error": error}
-            yield (json.dumps(facts) if jsonl else _columns("-", "no grid", "-", "-", error)) + "\n"
-
-
-def _plus(tally: RateTally, chunk: Chunk, answers: list[_Answers]) -> RateTally:
-    rated = sum(a.rated for a in answers)
-    undecided = sum(a.undecided for a in answers)
-    return RateTally(
-        tally.rated + rated,
-        tally.refused + len(chunk.grids) - rated - undecided,
-        tally.undecided + undecided,
-        tally.bad + len(chunk.faults),
-        tally.lines + chunk.lines,
-    )
+def _columns(grade: str, hardest: str, effort: str, marks: str, *rest: str) -> str:
+    return "  ".join((f"{grade:>6}", f"{hardest:<18} {effort:>7} {marks:>3}", *rest)) + "\n"

@@ -13,10 +13,10 @@ the order of the input. Each line that is not blank gives one line of output:
 from __future__ import annotations
 
 import json
-from collections import deque
+from collections import Counter
 from collections.abc import Callable
-from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass
+from functools import partial
 from os import cpu_count
 from typing import BinaryIO, TextIO
 
@@ -25,14 +25,16 @@ from numpy.typing import NDArray
 
 from packbuilder.grid import blocks
 from packbuilder.proof import kernel
-from packbuilder.proof.lines import CELLS, SIZE, Chunk, chunks
+from packbuilder.proof.flow import Done, Threads, flow, woven
+from packbuilder.proof.lines import CELLS, SIZE, Chunk
 
 _PLAIN = np.frombuffer(b"012-?", np.uint8)
 """The answer of a count; -2, a bad line, and -1, undecided, count from the end."""
 
 _BAD = -2
 
-Answers = tuple[NDArray[np.int8], NDArray[np.uint8]]
+_KINDS = {0: "none", 1: "unique", 2: "several", -1: "undecided"}
+_GEOMETRY = blocks(SIZE // 3, SIZE // 3)
 
 
 @dataclass(frozen=True)
@@ -51,18 +53,6 @@ class StreamTally:
         """All the lines that could be read as a grid."""
         return self.none + self.unique + self.several + self.undecided
 
-    def plus(self, counts: NDArray[np.int8], chunk: Chunk) -> StreamTally:
-        """The tally with one more chunk."""
-        none, unique, several = (int((counts == k).sum()) for k in (0, 1, 2))
-        return StreamTally(
-            self.none + none,
-            self.unique + unique,
-            self.several + several,
-            self.undecided + int((counts == -1).sum()),
-            self.bad + len(chunk.faults),
-            self.lines + chunk.lines,
-        )
-
 
 def run(
     source: BinaryIO,
@@ -80,38 +70,15 @@ def run(
     done since it was last called. Memory does not grow with the stream.
     """
     kernel.ready()
-    workers = threads or cpu_count() or 1
-    tally = StreamTally()
-    waiting: deque[tuple[Chunk, Future[Answers]]] = deque()
-
-    def settle(most: int) -> None:
-        """Write out what is waiting, until at most so many chunks are left."""
-        nonlocal tally
-        while len(waiting) > most:
-            chunk, future = waiting.popleft()
-            counts, solutions = future.result()
-            for fault in chunk.faults:
-                report(fault)
-            sink.write(_jsonl(chunk, counts, solutions) if jsonl else _plain(chunk, counts))
-            tally = tally.plus(counts, chunk)
-            if progress:
-                progress(chunk.lines)
-
-    with ThreadPoolExecutor(workers) as pool:
-        for chunk in chunks(source):
-            waiting.append((chunk, pool.submit(_prove, chunk, node_limit)))
-            settle(0 if chunk.slow else 2 * workers)
-            if chunk.slow:
-                sink.flush()
-        settle(0)
-    return tally
+    work = partial(_answer, jsonl=jsonl, node_limit=node_limit)
+    with Threads(work, threads or cpu_count() or 1) as crew:
+        return StreamTally(**flow(source, sink, crew, report=report, progress=progress))
 
 
-def _prove(chunk: Chunk, node_limit: int) -> Answers:
-    return kernel.prove_many(_GEOMETRY, chunk.grids, node_limit=node_limit, threads=1)
-
-
-_GEOMETRY = blocks(SIZE // 3, SIZE // 3)
+def _answer(chunk: Chunk, *, jsonl: bool, node_limit: int) -> Done:
+    counts, solutions = kernel.prove_many(_GEOMETRY, chunk.grids, node_limit=node_limit, threads=1)
+    text = _jsonl(chunk, counts, solutions) if jsonl else _plain(chunk, counts)
+    return text, Counter({name: int((counts == kind).sum()) for kind, name in _KINDS.items()})
 
 
 def _plain(chunk: Chunk, counts: NDArray[np.int8]) -> str:
@@ -133,10 +100,7 @@ def _jsonl(chunk: Chunk, counts: NDArray[np.int8], solutions: NDArray[np.uint8])
         found.append(
             f'{{"grid": "{grids[at : at + CELLS]}", "solutions": {said}, "solution": {solution}}}\n'
         )
-    if not chunk.faults:
-        return "".join(found)
-    good, bad = iter(found), iter(chunk.faults)
-    return "".join(next(good) if fine else _error(next(bad)) for fine in chunk.good.tolist())
+    return woven(chunk, found, _error)
 
 
 def _error(fault: str) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import json
+from concurrent.futures import ProcessPoolExecutor
 from typing import Any
 
 import pytest
@@ -15,7 +16,7 @@ from packbuilder.ladder.overrides import changed
 from packbuilder.ladder.path import rate
 from packbuilder.ladder.promises import needed
 from packbuilder.ladder.techniques import DEFAULT
-from packbuilder.proof import kernel
+from packbuilder.proof import kernel, lines
 from tests.ladder import grids
 
 GRIDS = [format_grid(clues) for clues in grids.classics()]
@@ -89,10 +90,21 @@ def test_columns_for_people() -> None:
 def test_processes_give_the_same_in_the_same_order(monkeypatch: pytest.MonkeyPatch) -> None:
     text = "\n".join([*GRIDS, "oops", *reversed(GRIDS)])
     alone, _, _ = run(text, jsonl=True, processes=1)
-    monkeypatch.setattr(stream, "SMALL", 1)
+    monkeypatch.setattr(stream, "SMALL", 10)
     monkeypatch.setattr(stream, "TASK", 7)
+    monkeypatch.setattr(lines, "TRICKLE", 1)
+    handed: list[int] = []
+    real = ProcessPoolExecutor.submit
+
+    def submit(*args: Any) -> Any:
+        handed.append(len(args[2].grids))
+        return real(*args)
+
+    monkeypatch.setattr(ProcessPoolExecutor, "submit", submit)
     together, _, tally = run(text, jsonl=True, processes=2)
     assert together == alone and tally.bad == 1
+    assert 0 < 2 * len(GRIDS) - sum(handed) <= 10  # the first grids are done here
+    assert len(handed) > 2
 
 
 def test_the_techniques_that_a_grid_needs() -> None:
@@ -105,11 +117,16 @@ def test_the_techniques_that_a_grid_needs() -> None:
     told, _, _ = run(text, jsonl=False, needs=True)
     for line, (grid, found) in zip(told, rated, strict=True):
         assert line.endswith(f"{grid}  {', '.join(found) or '-'}")
+    told, _, _ = run(f"{SEVERAL}\nhello\n", jsonl=True, needs=True)
+    assert [json.loads(line)["needs"] for line in told] == [None, None]
+    told, _, _ = run(SEVERAL, jsonl=False, needs=True)
+    assert told[0].endswith(f"{SEVERAL}  -")
     assert any(found for _, found in rated) and not all(found for _, found in rated)
 
 
 def test_another_ladder_may_be_asked_in_other_processes(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(stream, "SMALL", 1)
+    monkeypatch.setattr(stream, "SMALL", 0)
+    monkeypatch.setattr(stream, "TASK", 7)
     ladder = changed(DEFAULT, {"pointing": False, "hidden-single": {"rung": 2}})
     told, _, _ = run("\n".join(GRIDS), jsonl=True, ladder=ladder, processes=2)
     facts = [json.loads(line) for line in told]
