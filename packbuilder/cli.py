@@ -17,6 +17,7 @@ import signal
 import sys
 import traceback
 from collections.abc import Callable, Iterator, Sequence
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, BinaryIO
 
@@ -455,7 +456,18 @@ def _explain_no_notes(geometry: Geometry, clues: Values, as_json: bool) -> bool:
     metavar="TECHNIQUE",
     help="A technique that each grid must need; may be given again.",
 )
-@click.option("--clues", metavar="LOW-HIGH", help="[30 to 40 in 100 cells: 24-32 of 81]")
+@click.option(
+    "--rule",
+    "rules",
+    multiple=True,
+    metavar="RULE",
+    help="A rule that each grid must have (see `packbuilder rules`); may be given again.",
+)
+@click.option(
+    "--clues",
+    metavar="LOW-HIGH",
+    help="[30 to 40 in 100 cells: 24-32 of 81; with rules none to 30 in 100]",
+)
 @click.option("--size", type=click.IntRange(4, 16), default=9, show_default=True)
 @click.option(
     "--blocks",
@@ -470,6 +482,7 @@ def set_(
     grade: int | None,
     symmetry: str,
     needs: tuple[str, ...],
+    rules: tuple[str, ...],
     clues: str | None,
     size: int,
     blocks: str | None,
@@ -482,17 +495,20 @@ def set_(
 
     \b
     Example: packbuilder set --count 3 --grade 2 --symmetry rotational --clues 24-30 --seed 7
+    Example: packbuilder set --size 6 --rule thermometers --rule anti-knight --seed 7
     """
-    from packbuilder.setting import entries, removal
+    from packbuilder.setting import entries, removal, with_rules
 
     geometry = _geometry(size, blocks)
-    found = removal.set_grids(
+    usual = with_rules.usual_clues if rules else removal.usual_clues
+    make = partial(with_rules.set_grids, rules=rules) if rules else removal.set_grids
+    found = make(
         geometry,
         count=count,
         grade=grade,
         symmetry=symmetry,
         needs=needs,
-        clues=_span(clues) if clues else removal.usual_clues(geometry),
+        clues=_span(clues) if clues else usual(geometry),
         seed=seed,
         budget=budget,
     )

@@ -138,17 +138,21 @@ def strip(dealt: Dealt, wish: Wish, draw: Draw, deadline: float) -> list[_State]
 
 
 def _lighter(state: _State, base: Geometry, draw: Draw, deadline: float) -> Iterator[_State]:
-    """The grid with one clue of a rule less, and another, as long as one solution is left."""
+    """The grid with one clue of a rule less, and another, as long as one solution is left.
+
+    Each rule keeps half of its clues: it should look like itself.
+    """
     kinds = known_rules.kinds()
     # A clue that cannot go now cannot go later: each is tried once. Its place among those that are
     # left tells it apart, for `Kind.fewer` keeps their order.
     left = {slug: list(range(len(kinds[slug].fewer(v)))) for slug, v in state.rules}
+    least = {slug: (len(clues) + 1) // 2 for slug, clues in left.items()}
     untried = [(slug, clue) for slug, clues in left.items() for clue in clues]
     for slug, clue in shuffled(untried, draw):
         _look(deadline)
         written = dict(state.rules)
         fewer = kinds[slug].fewer(written[slug])
-        if not fewer:
+        if not fewer or len(left[slug]) == least[slug]:
             continue
         place = left[slug].index(clue)
         written[slug] = fewer[place]

@@ -1,0 +1,225 @@
+"""New grids with rules: each rule deals, and OR-Tools finds one answer to what comes of it."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+import yaml
+
+from packbuilder import manifest, rules
+from packbuilder.cli import run
+from packbuilder.errors import InputError, Unfinished
+from packbuilder.grid import Geometry, blocks, format_grid, latin, parse_grid
+from packbuilder.ladder.path import walk
+from packbuilder.ladder.ruled import with_rules as ladder_with_rules
+from packbuilder.ladder.techniques import DEFAULT
+from packbuilder.proof import kernel
+from packbuilder.rules.contract import Kind, Solved
+from packbuilder.setting import dealt, with_rules
+from packbuilder.setting.entries import as_manifest_entry
+from packbuilder.setting.removal import SetGrid
+from packbuilder.setting.rule_lines import rule_lines
+from tests.rules import judge
+
+WritePack = Callable[..., Path]
+
+SMALL = blocks(2, 3)
+DEALING = [slug for slug in rules.kinds() if not dealt.is_bare(slug)]
+TOGETHER = [
+    ("anti-knight", "thermometers"),
+    ("arrows", "renban"),
+    ("diagonals", "cages"),
+    ("whispers", "parity", "dots"),
+]
+EVERY = [*((slug,) for slug in rules.kinds()), *TOGETHER]
+
+
+def made(slugs: tuple[str, ...], geometry: Geometry = SMALL, **wish: Any) -> SetGrid:
+    asked: dict[str, Any] = {"count": 1, "seed": 3, "clues": with_rules.usual_clues(geometry)} | wish
+    return next(with_rules.set_grids(geometry, slugs, **asked))
+
+
+def as_text(value: Any) -> Any:
+    """A value with every scalar as text, as the manifest hands it over."""
+    if isinstance(value, dict):
+        return {str(key): as_text(item) for key, item in value.items()}
+    if isinstance(value, list):
+        return [as_text(item) for item in value]
+    return value if value is None else str(value).lower() if isinstance(value, bool) else str(value)
+
+
+@pytest.mark.parametrize("slugs", EVERY, ids="+".join)
+def test_an_outside_judge_finds_the_one_answer(
+    slugs: tuple[str, ...], write_pack: WritePack
+) -> None:
+    """Source of the models: tests/rules/judge.py."""
+    grid = made(slugs)
+    entry = as_manifest_entry(grid, 1)
+    puzzle = manifest.load(write_pack(entry)).puzzles[0]
+    assert (puzzle.clues, puzzle.rules) == (grid.clues, grid.parts)
+    assert puzzle.rule_names == slugs
+    (written,) = yaml.safe_load(entry)
+    listed = [
+        (rule, None)
+        if isinstance(rule, str)
+        else (next(iter(rule)), as_text(next(iter(rule.values()))))
+        for rule in written["rules"]
+    ]
+    shape = (2, 3)
+    assert judge.solutions(6, shape, grid.clues, listed) == {grid.solution}
+    for k in range(len(listed)):
+        others = listed[:k] + listed[k + 1 :]
+        assert len(judge.solutions(6, shape, grid.clues, others)) == 2, "a rule for show"
+
+
+@pytest.mark.parametrize("slug", DEALING)
+def test_what_a_rule_deals_holds_and_can_be_read_from_print(slug: str) -> None:
+    kind = rules.kinds()[slug]
+    for seed in range(6):
+        for geometry in (SMALL, blocks(3, 3), latin(5)):
+            values = kernel.random_solution(geometry, seed)
+            grid = solved(geometry, values, seed)
+            value = kind.deal(grid)
+            assert value is not None
+            parts = kind.read(value, geometry)
+            assert all(part.holds(values, geometry.size) for part in parts)
+            assert dealt.legible(geometry, ((slug, value),))
+            assert kind.deal(solved(geometry, values, seed)) == value
+
+
+def solved(geometry: Geometry, values: tuple[int, ...], seed: int) -> Solved:
+    free = frozenset(range(geometry.cell_count))
+    return Solved(geometry, values, free, random.Random(seed).random)
+
+
+@pytest.mark.parametrize("slug", DEALING)
+def test_clues_go_one_by_one_in_their_order(slug: str) -> None:
+    """Leaving out the first and then the second is leaving out the second and then the first."""
+    kind = rules.kinds()[slug]
+    value = kind.deal(solved(SMALL, kernel.random_solution(SMALL, 2), 2))
+    fewer = kind.fewer(value)
+    count = len(kind.read(value, SMALL))
+    if not fewer:
+        assert slug in ("cages", "extra-regions") or value["all-shown"] == "true"
+        return
+    assert len(fewer) == count
+    assert all(len(kind.read(one, SMALL)) == count - 1 for one in fewer)
+    assert kind.fewer(fewer[0])[1] == kind.fewer(fewer[2])[0]
+    while fewer:
+        value, fewer = fewer[-1], kind.fewer(fewer[-1])
+    assert len(kind.read(value, SMALL)) == 1
+
+
+def test_lines_of_two_rules_share_no_cell() -> None:
+    for seed in range(5):
+        found = dealt.deal(blocks(3, 3), ("thermometers", "renban", "parity"), f"s{seed}")
+        assert found is not None
+        cells = [c for p in dealt.read(found.base, found.rules).parts for c in p.cells]
+        assert len(cells) == len(set(cells))
+
+
+def test_a_grid_that_keeps_whole_rules_is_drawn_by_the_seed() -> None:
+    whole = (("anti-king", None), ("non-consecutive", None))
+    ruled = dealt.read(latin(7), whole)
+    grids = [dealt.full_grid(latin(7), whole, random.Random(k).random) for k in (0, 0, 1, 2, 3)]
+    assert grids[0] == grids[1]
+    assert len(set(grids)) > 1
+    for grid in grids:
+        assert ruled.geometry.holds(grid)
+        assert all(part.holds(grid, 7) for part in ruled.parts)
+
+
+def test_the_same_seed_sets_the_same_grid() -> None:
+    one, again = made(("little-sums",)), made(("little-sums",))
+    assert one == again
+    assert made(("little-sums",), seed=4) != one
+
+
+@pytest.mark.parametrize("grade", [2, 3, 4])
+def test_a_wish_is_kept(grade: int) -> None:
+    grid = made(("arrows",), grade=grade, symmetry="diagonal", clues=(4, 12))
+    path = walk(grid.geometry, grid.clues, ladder=ladder_with_rules(DEFAULT, grid.parts))
+    assert grid.grade == path.grade == grade
+    assert 4 <= grid.clue_count <= 12
+
+
+def test_a_technique_of_the_rule_can_be_asked_for() -> None:
+    grid = made(("thermometers",), needs=("thermometer-rise",))
+    ladder = ladder_with_rules(DEFAULT, grid.parts).without("thermometer-rise")
+    assert walk(grid.geometry, grid.clues, ladder=ladder).grade != grid.grade
+
+
+@pytest.mark.parametrize(
+    ("slugs", "words"),
+    [
+        (("thermo",), "'thermo' is not a rule; did you mean thermometers?"),
+        (("sandwich", "sightlines"), "sandwich and sightlines look alike"),
+        (("anti-king",), "no full grid keeps anti-king (4x4, blocks 2x2)"),
+    ],
+)
+def test_wishes_that_cannot_be_met(slugs: tuple[str, ...], words: str) -> None:
+    """Four cells of a 2x2 block see all cells around: no 4x4 grid can keep anti-king."""
+    geometry = blocks(2, 2)
+    with pytest.raises(InputError) as refused:
+        list(with_rules.set_grids(geometry, slugs, count=1, clues=(0, 6)))
+    assert words in str(refused.value)
+
+
+def test_too_much_to_ask_ends_with_what_was_found() -> None:
+    wish = {"count": 1, "clues": (0, 0), "grade": 1, "attempts": 2}
+    with pytest.raises(Unfinished, match=r"0 of 1 grids found .*with parity.*grade 1"):
+        list(with_rules.set_grids(SMALL, ("parity",), **wish))  # type: ignore[arg-type]
+
+
+def test_rules_as_a_person_writes_them() -> None:
+    value = {"left": "10 . 0", "top": ". 7 ."}
+    written = [
+        ("anti-king", None),
+        ("thermometers", ["r1c1 r1c2", "r2c1 r2c2"]),
+        ("cages", {"picture": "aab\nccb", "sums": {"a": "3", "b": "4"}}),
+        ("sandwich", value),
+        ("dots", {"white": ["r1c1 r1c2"] * 9, "all-shown": "true"}),
+        ("little-sums", [{"sum": "9", "from": "r1c2", "towards": "down-left"}] * 2),
+    ]
+    assert (
+        "\n".join(rule_lines(written))
+        == """\
+rules:
+  - anti-king
+  - thermometers: [r1c1 r1c2, r2c1 r2c2]
+  - cages:
+      picture: |
+        aab
+        ccb
+      sums: {a: 3, b: 4}
+  - sandwich: {left: "10 . 0", top: ". 7 ."}
+  - dots:
+      white:
+        [r1c1 r1c2, r1c1 r1c2, r1c1 r1c2, r1c1 r1c2, r1c1 r1c2, r1c1 r1c2, r1c1 r1c2, r1c1 r1c2,
+         r1c1 r1c2]
+      all-shown: true
+  - little-sums:
+      - {sum: 9, from: r1c2, towards: down-left}
+      - {sum: 9, from: r1c2, towards: down-left}"""
+    )
+    assert rule_lines(()) == []
+
+
+def test_the_command(capsys: pytest.CaptureFixture[str]) -> None:
+    assert (
+        run(["set", "--size", "5", "--blocks", "none", "--rule", "sightlines", "--seed", "2"]) == 0
+    )
+    (entry,) = yaml.safe_load(capsys.readouterr().out)
+    grid = made(("sightlines",), latin(5), seed=2)
+    assert parse_grid(entry["grid"], 5) == grid.clues, format_grid(grid.clues)
+    assert run(["set", "--rule", "sandwhich"]) == 2
+    assert "did you mean sandwich?" in capsys.readouterr().err
+
+
+def test_every_rule_that_has_clues_deals_them() -> None:
+    for slug in DEALING:
+        assert type(rules.kinds()[slug]).deal is not Kind.deal, slug
