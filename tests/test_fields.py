@@ -79,12 +79,14 @@ WHOLE = {
     "pack": {
         "title": "T", "issue": "2026-12", "byline": "1984", "theme": "x", "foreword": "x",
         "needs": ["pointing"], "paper": "a5", "layout": "two-up", "order": "as-listed",
-        "licence": "x",
+        "licence": "x", "ladder": {"pointing": "off", "chain": {"rung": "6", "weight": "2.5"}},
+        "assume-unique": "true",
     },
     "puzzles": [
         {
             "id": "a", "title": "'null'", "setter": "S", "permission": "x", "size": "4",
             "blocks": "2x2", "grid": "1..............2", "rules": [],
+            "hints": [{"where": "x", "idea": "x", "told": "x"}],
             "solution": "1234341221434321", "intro": "x", "link": "https://example.org/",
             "promise": {
                 "grade": "3", "needs": ["naked-pair"], "uses": [], "no-notes": "0",

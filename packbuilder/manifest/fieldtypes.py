@@ -35,7 +35,7 @@ ISSUE = re.compile(r"[12][0-9]{3}-(?:0[1-9]|1[0-2])")
 LINK = re.compile(r"https?://[A-Za-z0-9][!-~]*")
 
 # How text is typed in YAML where an editor's own reader may take it for a number or a yes/no.
-_TEXT_TYPES = ["string", "number", "boolean"]
+TEXT_TYPES = ["string", "number", "boolean"]
 _GRID_TYPES = ["string", "number"]
 
 
@@ -120,12 +120,12 @@ def _paragraphs(value: object) -> str:
 
 
 def _text_type(check: Callable[[object], str], limit: int) -> Any:
-    schema = {"type": _TEXT_TYPES, "pattern": r"\S", "maxLength": limit}
+    schema = {"type": TEXT_TYPES, "pattern": r"\S", "maxLength": limit}
     return Annotated[str, PlainValidator(check), WithJsonSchema(schema)]
 
 
 def _shaped(
-    pattern: re.Pattern[str], wanted: str, what: str, limit: int, types: list[str] = _TEXT_TYPES
+    pattern: re.Pattern[str], wanted: str, what: str, limit: int, types: list[str] = TEXT_TYPES
 ) -> Any:
     """Text of a fixed shape: ``wanted`` says what to write, ``what`` names the shape."""
 
@@ -290,7 +290,7 @@ Symmetry = _one_of(symmetry.NAMES, "a symmetry")
 Paragraphs = Annotated[
     str,
     PlainValidator(_paragraphs),
-    WithJsonSchema({"type": _TEXT_TYPES, "pattern": r"\S", "maxLength": MAX_FOREWORD}),
+    WithJsonSchema({"type": TEXT_TYPES, "pattern": r"\S", "maxLength": MAX_FOREWORD}),
 ]
 Technique = Annotated[str, PlainValidator(_technique), _TechniqueSchema()]
 Techniques = Annotated[list[Technique], Field(json_schema_extra={"uniqueItems": True})]

@@ -5,7 +5,7 @@ from __future__ import annotations
 import unicodedata
 from typing import Any
 
-from packbuilder.manifest.fieldtypes import nearest
+from packbuilder.manifest.fieldtypes import TEXT_TYPES, nearest
 from packbuilder.manifest.reading import Faults, Part
 from packbuilder.puzzle import HintWords
 from packbuilder.yamlfile import Text
@@ -61,7 +61,7 @@ def schema() -> dict[str, Any]:
         "items": {
             "type": "object",
             "properties": {
-                name: {"type": "string", "pattern": r"\S", "maxLength": limit}
+                name: {"type": TEXT_TYPES, "pattern": r"\S", "maxLength": limit}
                 for name, limit in TIERS.items()
             },
             "additionalProperties": False,

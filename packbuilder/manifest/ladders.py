@@ -15,12 +15,13 @@ from typing import Any
 from packbuilder.errors import InputError
 from packbuilder.ladder.overrides import HEAVIEST, HIGHEST, changed
 from packbuilder.ladder.techniques import ASSUMING_UNIQUE
-from packbuilder.manifest.fieldtypes import nearest, quoted
+from packbuilder.manifest.fieldtypes import TEXT_TYPES, nearest, quoted
 from packbuilder.manifest.reading import Faults, Part
 from packbuilder.yamlfile import Text, read_yaml
 
 FIELDS = ("rung", "weight", "name")
 MAX_NAME = 60
+OFF = ("off", "false", "False", "FALSE")
 _WHOLE = re.compile(r"\d{1,9}")
 _NUMBER = re.compile(r"\d{1,9}(?:\.\d{1,9})?")
 
@@ -55,7 +56,7 @@ def _change(part: Part, slug: str, faults: Faults) -> object:
         known = nearest(slug, ASSUMING_UNIQUE.slugs, "packbuilder techniques")
         faults.add(part, f"{quoted(slug)} is not a technique of the ladder; {known}")
         return None
-    if isinstance(part.data, Text) and part.data.strip().lower() in ("off", "false"):
+    if isinstance(part.data, Text) and part.data in OFF:
         return "off"
     if not isinstance(part.data, dict) or not part.data:
         faults.add(part, "is neither off nor a change; write off, or one such as {rung: 3}")
@@ -73,7 +74,9 @@ def _field(part: Part, name: str, faults: Faults) -> object:
         faults.add(part, f"unknown field; {nearest(name, FIELDS)}")
         return None
     text = str(part.data).strip() if isinstance(part.data, Text) else ""
-    if name == "rung":
+    if name in ("rung", "weight") and isinstance(part.data, Text) and not part.data.plain:
+        faults.add(part, "is in quotes; write the number without them")
+    elif name == "rung":
         if _WHOLE.fullmatch(text) and 1 <= int(text) <= HIGHEST:
             return int(text)
         faults.add(part, f"is not a rung; write a whole number from 1 to {HIGHEST}")
@@ -95,7 +98,7 @@ def schema() -> dict[str, Any]:
         "properties": {
             "rung": {"type": "integer", "minimum": 1, "maximum": HIGHEST},
             "weight": {"type": "number", "exclusiveMinimum": 0, "maximum": HEAVIEST},
-            "name": {"type": "string", "minLength": 1, "maxLength": MAX_NAME},
+            "name": {"type": TEXT_TYPES, "pattern": r"\S", "maxLength": MAX_NAME},
         },
         "additionalProperties": False,
         "minProperties": 1,
