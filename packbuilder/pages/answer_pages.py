@@ -15,6 +15,7 @@ from packbuilder.pages.sheet import left_text, live
 from packbuilder.pages.typeface import face_for, width
 
 _LEAD = "Clues are set bold, the digits that you found light."
+_PALE = 0.74  # grey of rule lines: what they say is on the puzzle page, and digits are small here
 _ASCENT = 0.85  # of the caption, in type sizes
 
 
@@ -56,7 +57,7 @@ def _answer(draft: Draft, entry: Entry, cell: float, grid_of: tuple[int, float, 
             Text(x + offset, y, title, face, size),
         ]
         items += grid(sheet, puzzle.geometry, Place(x, grid_top, cell, n), puzzle.clues,
-                      entry.solution, shapes)  # fmt: skip
+                      entry.solution, shapes, line=_PALE)  # fmt: skip
         name = f"puzzle-{entry.number}"
         told = f"Puzzle: page {draft.page_of(name)}"
         y = grid_top - n * cell - sheet.type.label * 1.35

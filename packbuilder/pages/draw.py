@@ -240,8 +240,9 @@ class _Pen:
         start, *controls = item.curve
         say = ["q", *_inks(item.width, 0.0, None), "1 J", *_dashed(item.dash, 0.0)]
         say.append(f"{_points(start)} m {_points(*controls)} c S")
-        one, tip, other = item.head
-        say.append(f"[] 0 d {_points(one)} m {_points(tip)} l {_points(other)} l S")
+        one, tip, other = item.head  # drawn as curves, so that a whole link is one kind of path
+        say.append(f"[] 0 d {_points(one)} m {_points(one, tip, tip)} c")
+        say.append(f"{_points(tip, other, other)} c S")
         self._say(*say, "Q")
 
     def _link(self, item: it.Link) -> None:

@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from functools import cache
+from functools import cache, partial
 from typing import NamedTuple
 
 from packbuilder.grid import SYMBOLS, Geometry, Values
 from packbuilder.ladder.hints import Hint
+from packbuilder.pages.chain_links import links
 from packbuilder.pages.items import Box, Fills, Glyphs, Item, Rings, Segment, Strokes
+from packbuilder.pages.layout import LEAST_TEXT
 from packbuilder.pages.marks import over
 from packbuilder.pages.place import Place
-from packbuilder.pages.shapes import under
+from packbuilder.pages.shapes import LINE, under
 from packbuilder.pages.sheet import Sheet
 from packbuilder.pages.typeface import FIGURE_HEIGHT, width
-from packbuilder.rules.shapes import Corner, Shape
+from packbuilder.rules.shapes import Corner, Fence, Shape
 
 CLUE, FOUND, CANDIDATE = "SourceSansPro-Semibold", "SourceSansPro-Light", "SourceSansPro-Regular"
 """Faces of digits: the house's, so that clues are always told from what a solver writes."""
@@ -32,14 +34,18 @@ def grid(
     clues: Values,
     all_digits: Values,
     shapes: Sequence[Shape] = (),
+    *,
+    line: float = LINE,
 ) -> list[Item]:
     """A grid with its digits: those of ``clues`` as clues, the others of ``all_digits`` light.
 
-    ``shapes`` are those of its rules.
+    ``shapes`` are those of its rules, ``line`` the grey of what runs under the digits.
     """
     size = place.cell * sheet.layout.digit
+    if cornered(shapes):  # digits make a little room for the text above them
+        size = max(size * 0.9, LEAST_TEXT)
     found = tuple(0 if clue else digit for clue, digit in zip(clues, all_digits, strict=True))
-    items = [*under(place, shapes), *lines(sheet, geometry, place), *over(place, shapes)]
+    items = [*under(place, shapes, line), *lines(sheet, geometry, place), *over(place, shapes)]
     for face, values in ((CLUE, clues), (FOUND, found)):
         if any(values):
             items.append(Glyphs(face, size, tuple(_centred(place, face, size, values))))
@@ -64,14 +70,20 @@ def hint_grid(
         Fills(tuple(place.box(cell) for cell in sorted({*acts, *rests})), sheet.greys.shade)
     ]
     items += grid(sheet, geometry, place, clues, hint.position, shapes)
-    heavy = 1.3 if geometry.size <= 9 else 1.0  # more candidates, less room for the ring
+    fenced = any(isinstance(shape, Fence) for shape in shapes)
+    line = sheet.layout.lines.border * _lightness(place.cell) / 2
+    # more candidates, or a fence, leave less room for the ring
+    heavy, clear = (1.1, 0.0) if fenced else (1.3 if geometry.size <= 9 else 1.0, 0.4)
     for cells, weight in ((rests, 0.45), (acts, heavy)):
         if cells:
-            line = sheet.layout.lines.border * _lightness(place.cell) / 2
-            inset = 0.4 + weight / 2 + line
+            inset = clear + weight / 2 + line
             boxes = tuple(_inset(place.box(cell), inset) for cell in cells)
             items.append(Rings(weight, place.cell * 0.1, boxes))
-    return items + _candidates(place, hint, cornered(shapes))
+    low = cornered(shapes)
+    at = partial(candidate_at, place, low=low)
+    reach = candidate_size(place.cell, place.size, low) * 0.5
+    centre = place.at(place.size / 2, place.size / 2)
+    return [*items, *_candidates(place, hint, low), *links(hint.step, at, reach, centre)]
 
 
 def cornered(shapes: Iterable[Shape]) -> bool:
@@ -162,7 +174,7 @@ def _centred(place: Place, face: str, size: float, values: Values
             yield x, (bottom + top - FIGURE_HEIGHT * size) / 2, letter
 
 
-def candidate_at(place: Place, cell: int, digit: int, low: bool) -> tuple[float, float]:
+def candidate_at(place: Place, cell: int, digit: int, *, low: bool) -> tuple[float, float]:
     """The middle of a candidate's place in its cell."""
     lattice = _lattice(place.cell, place.size, low)
     left, _, _, top = place.box(cell)
@@ -178,7 +190,7 @@ def _candidates(place: Place, hint: Hint, low: bool) -> list[Item]:
     glyphs, strokes = [], []
     for cell, digits in hint.shown:
         for digit in digits:
-            x, y = candidate_at(place, cell, digit, low)
+            x, y = candidate_at(place, cell, digit, low=low)
             letter = SYMBOLS[digit]
             left = x - width(letter, CANDIDATE, size) / 2
             glyphs.append((left, y - FIGURE_HEIGHT * size / 2, letter))

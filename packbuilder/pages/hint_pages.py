@@ -151,8 +151,8 @@ def _step(draft: Draft, entry: Entry, k: int, hint: Hint) -> Block:
     shapes = shapes_of(puzzle)
     low, band = cornered(shapes), bands(shapes, n)
     across = n + band.across
-    if n <= 9:
-        cell = min(cell, wide / across)
+    if n <= 9:  # small grids may be larger
+        cell = max(min(cell, wide / across), cell * min(1.25, 9 / across))
     if n > 9 or hint.shown:  # candidates that can be read, in as many columns as that needs
         while candidate_size(cell, n, low) < LEAST_CANDIDATE:
             cell *= 1.02
@@ -179,7 +179,7 @@ def _step(draft: Draft, entry: Entry, k: int, hint: Hint) -> Block:
     head = [mark, _heading(sheet, label, title, n * cell), gap(3)]
     drawn = Block((n + band.down) * cell, position)
     size, face = sheet.type.prose, sheet.faces.prose
-    room = measure + aside - 9 * columns(sheet)[1] - 5 * MM
+    room = measure + aside - max(9 * columns(sheet)[1], across * cell) - 5 * MM
     if (
         count == 1 and n <= 9 and room > _NARROWEST
     ):  # small paper: words beside the grid save a page

@@ -81,7 +81,7 @@ def _fence(place: Place, shape: Fence) -> Item:
 
 
 def _corner(place: Place, shape: Corner) -> Item:
-    size = place.scaled(0.26, 5)
+    size = place.scaled(0.25, 5)
     row, column = divmod(shape.cell, place.size)
     x, top = place.at(column + 0.14, row + 0.13)
     return Text(x, top - FIGURE_HEIGHT * size, shape.text, PLAIN, size)

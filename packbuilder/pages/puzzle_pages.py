@@ -57,13 +57,13 @@ def cell_size(sheet: Sheet, entry: Entry) -> float:
     """
     layout, size, slot = sheet.layout, entry.puzzle.size, _slot(sheet)
     room = bands(shapes_of(entry.puzzle), size)
-    grids, (k, rule) = layout.grids, _cell_rule(sheet, size, room)
+    grids, (_, own), (k, rule) = layout.grids, layout.cell_rule(size), _least(sheet, size, room)
     across, down = slot.width, slot.height - grids.caption * MM
     if grids.notes == "beside":
         across -= (grids.notes_room + grids.gap_across) * MM
     else:
         down -= grids.notes_room * MM
-    cell = min(rule.aim * MM, across / (size + room.across), down / (size + room.down))
+    cell = min(own.aim * MM, across / (size + room.across), down / (size + room.down))
     cell = min(cell, _BANDED) if room.top else cell
     if cell < rule.minimum * MM - 0.01:
         raise InputError(
@@ -74,8 +74,8 @@ def cell_size(sheet: Sheet, entry: Entry) -> float:
     return cell
 
 
-def _cell_rule(sheet: Sheet, size: int, room: Bands) -> tuple[int, Cells]:
-    """The layout's line for a grid: a band of outside clues counts as a row of cells."""
+def _least(sheet: Sheet, size: int, room: Bands) -> tuple[int, Cells]:
+    """The layout's line for a grid's least cells: a band of outside clues is as a row more."""
     own = sheet.layout.cell_rule(size)
     larger = size + max((room.left > 0) + (room.right > 0), (room.top > 0) + (room.bottom > 0))
     return own if larger > sheet.layout.cells[-1].up_to else sheet.layout.cell_rule(larger)

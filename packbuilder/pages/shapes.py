@@ -6,6 +6,7 @@ How each is drawn is a promise of the house style, from which the proof-reader f
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
+from dataclasses import replace
 from math import cos, hypot, radians, sin
 
 from packbuilder.pages.items import Disc, Item, Point, Trace
@@ -22,13 +23,13 @@ DISC, CIRCLE, SQUARE = 0.36, 0.38, 0.74
 _HEAD_LENGTH, _HEAD_ANGLE, _OVERSHOOT = 0.22, radians(35), 0.2
 
 
-def under(place: Place, shapes: Sequence[Shape]) -> list[Item]:
-    """What lies under the lines and the digits of a grid, the lowest first."""
+def under(place: Place, shapes: Sequence[Shape], line: float = LINE) -> list[Item]:
+    """What lies under the lines and digits of a grid, the lowest first; ``line`` is its grey."""
     solid = {shape.cell for shape in shapes if isinstance(shape, Ring) and shape.solid}
     circled = {shape.cell for shape in shapes if isinstance(shape, Ring) and not shape.solid}
     broad = [s for s in shapes if isinstance(s, Path) and s.style == "broad"]
     bulbs = {cell for path in broad for cell in (path.cells[0], path.cells[-1])} & solid
-    items: list[Item] = []
+    items: list[Trace | Disc] = []
     items += [_patch(place, s) for s in shapes if isinstance(s, Patch)]
     items += [_box(place, s) for s in shapes if isinstance(s, Box)]
     items += [_disc(place, cell) for cell in sorted(solid - bulbs)]
@@ -37,7 +38,8 @@ def under(place: Place, shapes: Sequence[Shape]) -> list[Item]:
     for path in shapes:
         if isinstance(path, Path) and path.style != "broad":
             items += _LINES[path.style](place, _run(path, place.size, circled))
-    return items + [_circle(place, cell) for cell in sorted(circled)]
+    items += [_circle(place, cell) for cell in sorted(circled)]
+    return [replace(item, grey=line) if item.grey == LINE else item for item in items]
 
 
 def rim(place: Place) -> float:
@@ -45,12 +47,12 @@ def rim(place: Place) -> float:
     return place.scaled(0.035, 0.5, 1.2)
 
 
-def _patch(place: Place, shape: Patch) -> Item:
+def _patch(place: Place, shape: Patch) -> Trace | Disc:
     runs = tuple(place.run(points) for points in outlines(shape.cells, place.size, 0.06))
     return Trace(runs, rim(place), LINE, FILL, closed=True)
 
 
-def _box(place: Place, shape: Box) -> Item:
+def _box(place: Place, shape: Box) -> Trace | Disc:
     x, y = place.middle(shape.cell)
     half = SQUARE / 2 * place.cell
     corners = (
@@ -64,11 +66,11 @@ def _box(place: Place, shape: Box) -> Item:
     return Trace((corners,), _ring_weight(place), LINE, closed=True)
 
 
-def _disc(place: Place, cell: int) -> Item:
+def _disc(place: Place, cell: int) -> Trace | Disc:
     return Disc(*place.middle(cell), DISC * place.cell, rim(place), LINE, FILL)
 
 
-def _circle(place: Place, cell: int) -> Item:
+def _circle(place: Place, cell: int) -> Trace | Disc:
     return Disc(*place.middle(cell), CIRCLE * place.cell, _ring_weight(place), LINE)
 
 
@@ -76,7 +78,7 @@ def _ring_weight(place: Place) -> float:
     return place.scaled(0.06, 0.8, 2.2)
 
 
-def _diagonal(place: Place, shape: Diagonal) -> Item:
+def _diagonal(place: Place, shape: Diagonal) -> Trace | Disc:
     n = place.size
     ends = ((0.0, 0.0), (n, n)) if shape.slope == "down" else ((0.0, n), (n, 0.0))
     return Trace((place.run(ends),), place.scaled(0.05, 0.7, 1.8), LINE)
@@ -85,13 +87,13 @@ def _diagonal(place: Place, shape: Diagonal) -> Item:
 # --- lines -----------------------------------------------------------------------------------
 
 
-def _broad(place: Place, paths: Iterable[Path], bulbs: set[int]) -> list[Item]:
+def _broad(place: Place, paths: Iterable[Path], bulbs: set[int]) -> list[Trace | Disc]:
     """Broad lines with a rim. Those from one bulb run into one another; others pass over."""
     groups: dict[object, list[Path]] = {}
     for k, path in enumerate(paths):
         from_bulbs = [cell for cell in (path.cells[0], path.cells[-1]) if cell in bulbs]
         groups.setdefault(from_bulbs[0] if from_bulbs else (k,), []).append(path)
-    items: list[Item] = []
+    items: list[Trace | Disc] = []
     outer = 0.42 * place.cell
     inner = outer - 2 * rim(place)
     for group in groups.values():
@@ -103,20 +105,20 @@ def _broad(place: Place, paths: Iterable[Path], bulbs: set[int]) -> list[Item]:
     return items
 
 
-def _round(run: tuple[Point, ...], weight: float, grey: float) -> Item:
+def _round(run: tuple[Point, ...], weight: float, grey: float) -> Trace | Disc:
     return Trace((run,), weight, grey, round_ends=True, round_joints=True)
 
 
 _Runs = tuple[tuple[Point, ...], ...]
 
 
-def _thin(place: Place, runs: _Runs) -> list[Item]:
+def _thin(place: Place, runs: _Runs) -> list[Trace]:
     weight = place.scaled(0.07, 0.9, 2.6)
     lines = tuple(place.run(run) for run in runs)
     return [Trace(lines, weight, LINE, round_ends=True, round_joints=True)]
 
 
-def _double(place: Place, runs: _Runs) -> list[Item]:
+def _double(place: Place, runs: _Runs) -> list[Trace]:
     lines = tuple(place.run(run) for run in runs)
     outer = 0.22 * place.cell
     inner = outer - 2 * place.scaled(0.05, 0.7, 1.8)
@@ -124,19 +126,19 @@ def _double(place: Place, runs: _Runs) -> list[Item]:
     return [Trace(lines, weight, grey, round_joints=True) for weight, grey in both]
 
 
-def _dashed(place: Place, runs: _Runs) -> list[Item]:
+def _dashed(place: Place, runs: _Runs) -> list[Trace]:
     lines, u = tuple(place.run(run) for run in runs), place.cell
     weight = place.scaled(0.1, 1.3, 3.4)
     return [Trace(lines, weight, LINE, dash=(0.2 * u, 0.12 * u), round_joints=True)]
 
 
-def _dotted(place: Place, runs: _Runs) -> list[Item]:
+def _dotted(place: Place, runs: _Runs) -> list[Trace]:
     lines, u = tuple(place.run(run) for run in runs), place.cell
     weight, dash = place.scaled(0.15, 2, 5), (0.01 * u, 0.24 * u)
     return [Trace(lines, weight, LINE, dash=dash, round_ends=True, round_joints=True)]
 
 
-_LINES: dict[str, Callable[[Place, _Runs], list[Item]]] = {
+_LINES: dict[str, Callable[[Place, _Runs], list[Trace]]] = {
     "thin": _thin, "double": _double, "dashed": _dashed, "dotted": _dotted,
 }  # fmt: skip
 
