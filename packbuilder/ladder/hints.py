@@ -23,7 +23,7 @@ MOST = 3
 APART = 4
 """Steps between two hints: closer ones would help with the same knot."""
 
-EARLY = 2 / 3
+EARLY = 1 / 2
 """Where nothing but singles is to be told: the part of the solve that still has knots."""
 
 
@@ -56,7 +56,7 @@ def hint_at(path: Path, k: int) -> Hint:
     step, before = path.steps[k], path.position_before(k)
     return Hint(
         where=_where(step, path.geometry),
-        idea=technique_of(step, path.ladder).idea,
+        idea=_idea(step, path),
         told=tell(step, path.geometry),
         step=step,
         position=before.values,
@@ -76,17 +76,31 @@ def _knots(path: Path) -> list[int]:
             # A strike that opens nothing easier was not what the reader was looking for.
             return k + 1 < len(steps) and steps[k + 1].rung < steps[k].rung
         # After the first strike a single may rest on struck candidates that the page does not show.
-        return k < first_strike and k <= EARLY * len(steps) and ways[k] <= 2
+        early = k < first_strike and k <= EARLY * len(steps)
+        return early and ways[k] <= 2 and not plain(k)
+
+    def plain(k: int) -> bool:
+        # The last empty cell of a house is seen without help.
+        return steps[k].technique == "full-house"
+
+    def rank(k: int) -> tuple[bool, bool, bool, int, int]:
+        return not worth(k), plain(k), k > EARLY * len(steps), ways[k], k
 
     top = max((step.rung for step in steps), default=0)
-    hardest = [k for k, step in enumerate(steps) if step.rung == top]
-    first = sorted(hardest, key=lambda k: (not worth(k), k > EARLY * len(steps), ways[k], k))[:1]
+    first = sorted((k for k, step in enumerate(steps) if step.rung == top), key=rank)[:1]
     others = sorted(filter(worth, range(len(steps))), key=lambda k: (-steps[k].rung, ways[k], k))
     chosen: list[int] = []
     for k in first + others:
         if len(chosen) < MOST and all(abs(k - other) >= APART for other in chosen):
             chosen.append(k)
     return sorted(chosen)
+
+
+def _idea(step: Step, path: Path) -> str:
+    """The idea in the table's words; a grid with irregular regions has no blocks to speak of."""
+    idea = technique_of(step, path.ladder).idea
+    irregular = any(house.kind == "region" for house in path.geometry.houses)
+    return idea.replace("block", "region") if irregular else idea
 
 
 def _where(step: Step, geometry: Geometry) -> str:
