@@ -60,6 +60,7 @@ class Stroke(NamedTuple):
     y1: float
     width: float
     colour: Colour | None
+    dashed: bool = False
 
 
 class Patch(NamedTuple):
@@ -72,11 +73,42 @@ class Patch(NamedTuple):
     colour: Colour | None
 
 
-class Outline(NamedTuple):
-    """A stroked path with curves, as the points of a line along it, and its width."""
+class Pen(NamedTuple):
+    """How a path is stroked, in points as printed. No ``dash`` is a whole line."""
+
+    colour: Colour | None
+    width: float
+    dash: tuple[float, ...] = ()
+    phase: float = 0.0
+    round: bool = False
+
+
+class Track(NamedTuple):
+    """One subpath, as points along it; a closed one does not give its first point again."""
 
     points: tuple[tuple[float, float], ...]
-    width: float
+    closed: bool
+    curved: bool
+
+
+class Drawing(NamedTuple):
+    """One painted path. ``pen`` is None where it is not stroked.
+
+    ``filled`` says whether it is filled, with ``fill``, which is None where that is no plain
+    colour; the page's drawings stand in the order in which they were painted.
+    """
+
+    tracks: tuple[Track, ...]
+    pen: Pen | None
+    filled: bool
+    fill: Colour | None
+
+    @property
+    def box(self) -> tuple[float, float, float, float]:
+        """Left, bottom, right, top of its points."""
+        xs = [x for track in self.tracks for x, _ in track.points]
+        ys = [y for track in self.tracks for _, y in track.points]
+        return min(xs), min(ys), max(xs), max(ys)
 
 
 @dataclass(frozen=True)
@@ -89,7 +121,7 @@ class Sheet:
     glyphs: tuple[Glyph, ...]
     strokes: tuple[Stroke, ...]
     patches: tuple[Patch, ...]
-    outlines: tuple[Outline, ...] = ()
+    drawings: tuple[Drawing, ...] = ()
 
 
 def load(pdf: Path | bytes) -> bytes:

@@ -6,10 +6,9 @@ from collections.abc import Iterator, Sequence
 
 from packbuilder.book import Book, Entry
 from packbuilder.ladder.hints import Hint
-from packbuilder.readback import grid_checks, link_checks, page_checks
-from packbuilder.readback.document import Stroke
+from packbuilder.readback import grid_checks, link_checks, page_checks, rule_checks, rule_names
 from packbuilder.readback.links import Signposts
-from packbuilder.readback.match import due, findings_of, values_due
+from packbuilder.readback.match import due, findings_of, has_corners, values_due
 from packbuilder.readback.report import Fault, Finding
 from packbuilder.readback.sections import ANSWERS, FOREWORD, PUZZLES, TIERS, plain, says, unsaid
 from packbuilder.readback.survey import GRID_SECTIONS, Item, Leaf
@@ -59,6 +58,8 @@ def check_prose(leaves: Sequence[Leaf], book: Book) -> Iterator[Finding]:
             page = next((leaf.number for leaf in leaves if leaf.section == section), None)
             yield Finding("words", f"words of the {what} are not printed: {_few(lost)}", page)
 
+    yield from rule_names.check_taught(leaves, book)
+
 
 def _few(words: Sequence[str]) -> str:
     return ", ".join(words[:6]) + (f" and {len(words) - 6} more" if len(words) > 6 else "")
@@ -87,20 +88,19 @@ def check_signposts(
 def check_items(leaves: Sequence[Leaf], items: Sequence[Item], book: Book) -> Iterator[Finding]:
     """Each puzzle, hint and answer: there once, named rightly, and right in every cell."""
     yield from _check_presence(items, book)
-    strokes = {leaf.number: leaf.sheet.strokes for leaf in leaves}
     for item in items:
         match = due(book, item)
         if match:
             entry, hint = match
             yield from _check_words(item, entry, leaves[item.page - 1])
             if item.lattice and item.filled:
-                faults = _grid_faults(item, entry, hint, strokes[item.page])
+                faults = _grid_faults(item, entry, hint)
                 yield from findings_of(item, entry, faults)
     solved = {e.solution: e for e in book.entries}
     for leaf in leaves:
         if leaf.section != ANSWERS:
-            for lattice, filled in leaf.grids:
-                shown = solved.get(filled.values(lattice.size))
+            for grid in leaf.grids:
+                shown = solved.get(grid.filled.values(grid.lattice.size))
                 if shown:
                     yield Finding(
                         "answer-shown",
@@ -170,6 +170,7 @@ def _check_words(item: Item, entry: Entry, leaf: Leaf) -> Iterator[Finding]:
         beside = [run.text for run in leaf.runs if item.holds(run.x0, run.y)]
         if plain(puzzle.setter) not in plain("".join(beside)):
             yield wrong("caption", f"nothing beside it names the setter, {puzzle.setter!r}")
+        yield from rule_names.check_names(item, leaf, entry)
         lost = unsaid(" ".join(beside), puzzle.intro or "")
         if lost:
             yield wrong("words", f"words of its introduction are not printed: {_few(lost)}")
@@ -184,12 +185,11 @@ def _check_words(item: Item, entry: Entry, leaf: Leaf) -> Iterator[Finding]:
                 yield wrong("words", f"the hint does not say {f'{label} {words}'.strip()[:60]!r}")
 
 
-def _grid_faults(
-    item: Item, entry: Entry, hint: Hint | None, strokes: Sequence[Stroke]
-) -> Iterator[Fault]:
-    lattice, filled, puzzle = item.lattice, item.filled, entry.puzzle
+def _grid_faults(item: Item, entry: Entry, hint: Hint | None) -> Iterator[Fault]:
+    lattice, filled, drawn, puzzle = item.lattice, item.filled, item.drawn, entry.puzzle
     assert lattice is not None
     assert filled is not None
+    assert drawn is not None
     if lattice.size != puzzle.size:
         yield Fault("grid-size", f"the grid has {lattice.size} rows; the puzzle has {puzzle.size}")
         return
@@ -197,8 +197,9 @@ def _grid_faults(
     yield from grid_checks.check_borders(lattice, puzzle.geometry.regions)
     yield from grid_checks.check_digits(filled, n, values_due(item, entry, hint), puzzle.clues)
     yield from grid_checks.check_setting(filled.digits, n)
+    yield from rule_checks.check_rules(drawn, puzzle, answer=item.section == ANSWERS)
+    yield from rule_checks.check_strays(drawn, lattice, hint=hint is not None)
     if hint is not None:
-        left, bottom, right, top = lattice.box
-        inside = [s for s in strokes if left < s.x0 < right and bottom < s.y0 < top]
-        yield from grid_checks.check_candidates(filled.candidates, n, hint.shown)
-        yield from grid_checks.check_struck(filled.candidates, inside, n, hint.struck)
+        low = has_corners(puzzle)
+        yield from grid_checks.check_candidates(filled.candidates, n, hint.shown, low=low)
+        yield from grid_checks.check_struck(filled.candidates, drawn.others, n, hint.struck)

@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 from packbuilder.grid import SYMBOLS
 from packbuilder.readback.document import Glyph
+from packbuilder.readback.drawn.style import LATTICE_FOOT, LATTICE_TOP
 from packbuilder.readback.shapes import Lattice
 from packbuilder.readback.typefaces import ink_of
 
@@ -74,14 +75,16 @@ def fill(lattice: Lattice, glyphs: Iterable[Glyph], *, candidates: bool = False)
     return Filled(tuple(big), tuple(small), tuple(strange))
 
 
-def slot(value: int, size: int) -> tuple[float, float]:
+def slot(value: int, size: int, *, low: bool = False) -> tuple[float, float]:
     """Where a candidate stands in its cell: from the cell's middle, in cells, y upwards.
 
-    Candidates stand row by row in a lattice of 3 x 3, or 4 x 4 past size 9 (the house style).
+    Candidates stand row by row in a lattice of 3 x 3, or 4 x 4 past size 9 (the house style);
+    a ``low`` one leaves room for text in the corner.
     """
     side = 3 if size <= 9 else 4
+    top, height = (LATTICE_TOP, LATTICE_FOOT - LATTICE_TOP) if low else (0.0, 1.0)
     row, column = divmod(value - 1, side)
-    return (column + 0.5) / side - 0.5, 0.5 - (row + 0.5) / side
+    return (column + 0.5) / side - 0.5, 0.5 - top - height * (row + 0.5) / side
 
 
 def _nearest(lattice: Lattice, x: float, y: float) -> int:

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from itertools import pairwise
 from math import hypot
 from statistics import median
 
 from packbuilder.grid import SYMBOLS, Values, cell_name
 from packbuilder.readback.colour import CONTRAST, contrast
-from packbuilder.readback.document import Stroke
+from packbuilder.readback.document import Drawing
+from packbuilder.readback.drawn.style import LATTICE_FOOT, LATTICE_TOP
 from packbuilder.readback.glyphs import Digit, Filled, slot
 from packbuilder.readback.report import Fault, gather
 from packbuilder.readback.shapes import BORDER, HEAVIER, Lattice
@@ -138,8 +140,13 @@ def check_setting(digits: Sequence[Digit], size: int) -> Iterator[Fault]:
     yield from gather("digit-small", small)
 
 
-def check_candidates(candidates: Sequence[Digit], size: int, shown: Shown) -> Iterator[Fault]:
-    """The candidates in a hint's grid are exactly those shown, each once, at its own place."""
+def check_candidates(
+    candidates: Sequence[Digit], size: int, shown: Shown, *, low: bool = False
+) -> Iterator[Fault]:
+    """The candidates in a hint's grid are exactly those shown, each once, at its own place.
+
+    They stand ``low`` where the grid has text in the corners of cells.
+    """
     due = {(cell, value) for cell, values in shown for value in values}
     found: dict[tuple[int, int], list[Digit]] = {}
     for d in candidates:
@@ -154,8 +161,9 @@ def check_candidates(candidates: Sequence[Digit], size: int, shown: Shown) -> It
             told.append((cell, f"{name} is none of the hint's"))
         elif len(ones) > 1:
             told.append((cell, f"{name} is printed {len(ones)} times"))
-        x, y = slot(value, size)
-        if max(abs(ones[0].x - x), abs(ones[0].y - y)) * side > OFF_SLOT:
+        x, y = slot(value, size, low=low)
+        height = LATTICE_FOOT - LATTICE_TOP if low else 1.0
+        if max(abs(ones[0].x - x), abs(ones[0].y - y) / height) * side > OFF_SLOT:
             told.append((cell, f"{name} stands off its place"))
         if ones[0].glyph.turned:
             told.append((cell, f"{name} is turned, mirrored or squeezed"))
@@ -175,16 +183,27 @@ def check_candidates(candidates: Sequence[Digit], size: int, shown: Shown) -> It
 
 def check_struck(
     candidates: Iterable[Digit],
-    strokes: Iterable[Stroke],
+    drawings: Iterable[Drawing],
     size: int,
     struck: Sequence[tuple[int, int]],
 ) -> Iterator[Fault]:
-    """Exactly the struck candidates have a slanted stroke through them."""
-    slanted = [s for s in strokes if abs(s.x0 - s.x1) > 0.5 and abs(s.y0 - s.y1) > 0.5]
+    """Exactly the struck candidates have a slanted stroke through them.
+
+    ``drawings`` are those of the grid that belong to no rule.
+    """
+    middles = [
+        ((ax + bx) / 2, (ay + by) / 2)
+        for drawing in drawings
+        if drawing.pen
+        for track in drawing.tracks
+        if not track.curved
+        for (ax, ay), (bx, by) in pairwise(track.points)
+        if abs(ax - bx) > 0.5 and abs(ay - by) > 0.5
+    ]
     crossed = set()
     for d in candidates:
         x0, y0, x1, y1 = ink_of(d.glyph)
-        if any(x0 <= (s.x0 + s.x1) / 2 <= x1 and y0 <= (s.y0 + s.y1) / 2 <= y1 for s in slanted):
+        if any(x0 <= x <= x1 and y0 <= y <= y1 for x, y in middles):
             crossed.add((d.cell, d.value))
     due = set(struck)
     told = [

@@ -16,7 +16,10 @@ from pdfminer.pdfinterp import PDFPageInterpreter
 from pdfminer.utils import apply_matrix_pt, apply_matrix_rect
 
 from packbuilder.errors import InputError
-from packbuilder.readback.document import Colour, Glyph, Outline, Patch, Sheet, Stroke
+from packbuilder.readback.document import Colour, Drawing, Glyph, Patch, Pen, Sheet, Stroke, Track
+
+SAME_POINT = 0.02
+"""Points (the unit) of a path that lie nearer than this are one: files round to a hundredth."""
 
 
 def marks_of(pdf: Any, page: Any, limit: int) -> Sheet:
@@ -30,7 +33,7 @@ def marks_of(pdf: Any, page: Any, limit: int) -> Sheet:
         tuple(eye.glyphs),
         tuple(eye.strokes),
         tuple(eye.patches),
-        tuple(eye.outlines),
+        tuple(eye.drawings),
     )
 
 
@@ -74,6 +77,21 @@ def _bend(
     return tuple(found)
 
 
+def _track(pieces: Sequence[_Piece]) -> Track:
+    """The points along the pieces of a subpath, each place once."""
+    points = [pieces[0].points[0]]
+    for piece in pieces:
+        points += [point for point in piece.points if not _same(point, points[-1])]
+    closed = len(points) > 1 and _same(points[0], points[-1])
+    if closed:
+        points.pop()
+    return Track(tuple(points), closed, not all(piece.straight for piece in pieces))
+
+
+def _same(a: tuple[float, float], b: tuple[float, float]) -> bool:
+    return abs(a[0] - b[0]) < SAME_POINT and abs(a[1] - b[1]) < SAME_POINT
+
+
 def _box(points: Sequence[tuple[float, float]]) -> tuple[float, float, float, float]:
     xs, ys = [p[0] for p in points] or [0.0], [p[1] for p in points] or [0.0]
     return min(xs), min(ys), max(xs), max(ys)
@@ -89,7 +107,7 @@ class _Eye(PDFTextDevice):
         self.glyphs: list[Glyph] = []
         self.strokes: list[Stroke] = []
         self.patches: list[Patch] = []
-        self.outlines: list[Outline] = []
+        self.drawings: list[Drawing] = []
         self.ctm: Any = (1, 0, 0, 1, 0, 0)
         self.mode = 0
         self.colour: Colour | None = None
@@ -100,14 +118,37 @@ class _Eye(PDFTextDevice):
     def paint_path(self, gstate: Any, stroke: bool, fill: bool, evenodd: bool, path: Any) -> None:
         if len(self.strokes) + len(self.patches) + len(path) > self.limit:
             raise _too_much(self.number)
+        drawing, runs = self._drawing(gstate, stroke, fill, path)
+        if not drawing.tracks:
+            return
+        self.drawings.append(drawing)
         if fill:
             points = [
                 apply_matrix_pt(self.ctm, p[i : i + 2]) for p in path for i in range(1, len(p), 2)
             ]
-            self.patches.append(Patch(*_box(points), rgb(gstate.ncolor)))
+            self.patches.append(Patch(*_box(points), drawing.fill))
+        if drawing.pen:
+            for pieces in runs:
+                self._stroke(drawing.pen, pieces)
+
+    def _drawing(
+        self, gstate: Any, stroke: bool, fill: bool, path: Any
+    ) -> tuple[Drawing, list[list[_Piece]]]:
+        a, b, c, d = self.ctm[:4]
+        scale = sqrt(abs(a * d - b * c))
+        pen = None
         if stroke:
-            for pieces in self._subpaths(path):
-                self._stroke(gstate, pieces)
+            dash, phase = gstate.dash or ((), 0)
+            pen = Pen(
+                rgb(gstate.scolor),
+                float(gstate.linewidth) * scale,
+                tuple(float(v) * scale for v in dash if isinstance(v, (int, float))),
+                float(phase) * scale if isinstance(phase, (int, float)) else 0.0,
+                gstate.linecap == 1,
+            )
+        runs = list(self._subpaths(path))
+        tracks = tuple(_track(pieces) for pieces in runs)
+        return Drawing(tracks, pen, fill, rgb(gstate.ncolor) if fill else None), runs
 
     def _subpaths(self, path: Any) -> Iterator[list[_Piece]]:
         """The pieces of each subpath, in page coordinates; each knows whether it is straight."""
@@ -134,20 +175,15 @@ class _Eye(PDFTextDevice):
         if pieces:
             yield pieces
 
-    def _stroke(self, gstate: Any, pieces: list[_Piece]) -> None:
-        a, b, c, d = self.ctm[:4]
-        width = float(gstate.linewidth) * sqrt(abs(a * d - b * c))
-        colour = rgb(gstate.scolor)
+    def _stroke(self, pen: Pen, pieces: list[_Piece]) -> None:
         for piece in pieces:
             if piece.straight and piece.points[0] != piece.points[1]:
                 (x0, y0), (x1, y1) = piece.points
-                self.strokes.append(Stroke(x0, y0, x1, y1, width, colour))
+                self.strokes.append(Stroke(x0, y0, x1, y1, pen.width, pen.colour, bool(pen.dash)))
         if not all(piece.straight for piece in pieces):
-            points = tuple(point for piece in pieces for point in piece.points)
-            x0, y0, x1, y1 = _box(points)
-            half = width / 2
-            self.patches.append(Patch(x0 - half, y0 - half, x1 + half, y1 + half, colour))
-            self.outlines.append(Outline(points, width))
+            x0, y0, x1, y1 = _box([point for piece in pieces for point in piece.points])
+            half = pen.width / 2
+            self.patches.append(Patch(x0 - half, y0 - half, x1 + half, y1 + half, pen.colour))
 
     def render_string(self, textstate: Any, seq: Any, ncs: Any, graphicstate: Any) -> None:
         self.mode = int(textstate.render)

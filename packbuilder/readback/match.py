@@ -7,9 +7,11 @@ from collections.abc import Iterable, Iterator
 from packbuilder.book import Book, Entry
 from packbuilder.grid import Values, cell_name
 from packbuilder.ladder.hints import Hint
+from packbuilder.puzzle import Puzzle
 from packbuilder.readback.report import Fault, Finding
 from packbuilder.readback.sections import ANSWERS, TIERS
 from packbuilder.readback.survey import Item
+from packbuilder.rules.shapes import Corner
 
 
 def due(book: Book, item: Item) -> tuple[Entry, Hint | None] | None:
@@ -36,3 +38,8 @@ def findings_of(item: Item, entry: Entry, faults: Iterable[Fault]) -> Iterator[F
     for fault in faults:
         cells = tuple(cell_name(c, size) for c in fault.cells)
         yield Finding(fault.code, fault.message, item.page, cells, entry.number, entry.puzzle.id)
+
+
+def has_corners(puzzle: Puzzle) -> bool:
+    """Whether rules of a puzzle write in the corners of its cells."""
+    return any(isinstance(s, Corner) for part in puzzle.rules for s in part.shapes())

@@ -9,7 +9,7 @@ from packbuilder.book import Book
 from packbuilder.readback import document, first_eye, second_eye
 from packbuilder.readback.links import signposts
 from packbuilder.readback.match import due
-from packbuilder.readback.proofs import Prove, by_kernel, check_proofs
+from packbuilder.readback.proofs import Prove, by_engines, check_proofs
 from packbuilder.readback.report import Finding, ReadBack
 from packbuilder.readback.survey import items_of, survey
 from packbuilder.readback.typefaces import check_fonts, fonts_of
@@ -19,8 +19,9 @@ from packbuilder.readback.view import Pixels
 def read(pdf: Path | bytes, book: Book, *, prove: Prove | None = None) -> ReadBack:
     """Read a printed book and hold it against the verified one.
 
-    ``prove`` says how many solutions a grid has; by default it is the proof kernel. Raises
-    InputError where the file cannot be read at all; whatever can be read and is wrong is a finding.
+    ``prove`` says how many solutions a grid has with the parts of its rules; by default that is
+    asked of the proof engines. Raises InputError where the file cannot be read at all; whatever
+    can be read and is wrong is a finding.
     """
     data = document.load(pdf)
     reader = document.structure(data)
@@ -36,7 +37,7 @@ def read(pdf: Path | bytes, book: Book, *, prove: Prove | None = None) -> ReadBa
             *first_eye.check_prose(leaves, book),
             *first_eye.check_signposts(leaves, items, posts, book),
             *first_eye.check_items(leaves, items, book),
-            *check_proofs(items, book, prove or by_kernel),
+            *check_proofs(items, leaves, book, prove or by_engines),
             *second_eye.check_ink(pixels, leaves, items, book),
         ]
     findings = sorted(set(findings), key=lambda f: (f.page or 0, f.number or 0, f.code, f.message))

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from packbuilder.book import Book, Entry
 from packbuilder.ladder.hints import Hint
 from packbuilder.readback import ink_checks, page_checks
-from packbuilder.readback.document import Glyph, Sheet
+from packbuilder.readback.document import Glyph
 from packbuilder.readback.ink import dpi_for
 from packbuilder.readback.match import due, findings_of, values_due
 from packbuilder.readback.report import Fault, Finding
@@ -22,22 +22,26 @@ def check_ink(
 ) -> Iterator[Finding]:
     """Draw each page, and look at its text, its rim and every cell of its grids."""
     for leaf in leaves[: pixels.count]:
-        digits = [d for _, filled in leaf.grids for d in (*filled.digits, *filled.candidates)]
+        digits = [d for g in leaf.grids for d in (*g.filled.digits, *g.filled.candidates)]
         view = pixels.view(leaf.number, dpi_for(d.glyph.size for d in digits if d.glyph.size >= 4))
         yield from _page_ink(view, leaf)
         hints = leaf.section == TIERS[2]
-        bared = without(view, _step_marks(leaf.sheet), ()) if hints else view
+        bared = without(view, _step_marks(leaf), ()) if hints else view
         for item in items:
             match = due(book, item) if item.page == leaf.number else None
             if match and item.lattice and item.lattice.size == match[0].puzzle.size:
                 yield from findings_of(item, match[0], _ink_faults(view, bared, item, *match))
 
 
-def _step_marks(sheet: Sheet) -> list[Line]:
-    """The rings and slanted strokes that a hint's grid carries over its digits."""
-    rings = [(o.points, o.width) for o in sheet.outlines]
-    slanted = [s for s in sheet.strokes if abs(s.x0 - s.x1) > 0.5 and abs(s.y0 - s.y1) > 0.5]
-    return [*rings, *((((s.x0, s.y0), (s.x1, s.y1)), s.width) for s in slanted)]
+def _step_marks(leaf: Leaf) -> list[Line]:
+    """The rings, strokes and links that a hint's grid carries over its digits."""
+    return [
+        ((*track.points, *track.points[: track.closed]), drawing.pen.width)
+        for grid in leaf.grids
+        for drawing in grid.drawn.others
+        if drawing.pen and not drawing.filled
+        for track in drawing.tracks
+    ]
 
 
 def _page_ink(view: View, leaf: Leaf) -> Iterator[Finding]:

@@ -5,8 +5,11 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from typing import NamedTuple
 
-from packbuilder.readback.document import Sheet
+from packbuilder.readback.document import Glyph, Sheet, Stroke
+from packbuilder.readback.drawn import Drawn, find
+from packbuilder.readback.drawn.style import only_rules_have
 from packbuilder.readback.glyphs import Filled, fill
 from packbuilder.readback.sections import (
     ANSWERS,
@@ -32,6 +35,14 @@ COLUMN = 40.0
 """Another column begins at least so far to the right (points)."""
 
 
+class Grid(NamedTuple):
+    """A grid on a page: its lines, its digits, and the shapes of its rules."""
+
+    lattice: Lattice
+    filled: Filled
+    drawn: Drawn
+
+
 @dataclass(frozen=True)
 class Leaf:
     """One page, read: its section, its folio, the text outside grids, and its grids."""
@@ -40,7 +51,7 @@ class Leaf:
     section: str
     folio: int | None
     runs: tuple[Run, ...]
-    grids: tuple[tuple[Lattice, Filled], ...]
+    grids: tuple[Grid, ...]
     broken: tuple[Broken, ...]
 
     @property
@@ -68,6 +79,7 @@ class Item:
     text: str
     lattice: Lattice | None = None
     filled: Filled | None = None
+    drawn: Drawn | None = None
     place: Box = (0.0, 0.0, 0.0, 0.0)
 
     def holds(self, x: float, y: float) -> bool:
@@ -78,20 +90,32 @@ class Item:
 
 def survey(sheet: Sheet) -> Leaf:
     """Read one page."""
-    found, broken = lattices(sheet.strokes)
+    found, broken = lattices(s for s in sheet.strokes if _may_be_cell_line(s))
     grids = [g for g in found if _on_paper(g.box, sheet)]
     broken += [Broken(g.box, "it reaches beyond the paper") for g in found if g not in grids]
+    highest = max((g.y for g in sheet.glyphs), default=0.0)
+    head = runs_of(g for g in sheet.glyphs if highest - g.y <= 0.5)
+    section = section_of(sheet, head)
+    answers = section == ANSWERS
+    drawn = [find(g, sheet.drawings, sheet.glyphs, answer=answers) for g in grids]
+    of_rules = frozenset[Glyph]().union(*(d.glyphs for d in drawn))
+    others = [g for g in sheet.glyphs if g not in of_rules]
     inside = {
         glyph
         for lattice in grids
-        for glyph in sheet.glyphs
+        for glyph in others
         if lattice.cell_at((glyph.x0 + glyph.x1) / 2, (glyph.y0 + glyph.y1) / 2) is not None
     }
-    runs = runs_of(g for g in sheet.glyphs if g not in inside)
-    section = section_of(sheet, runs)
+    runs = runs_of(g for g in others if g not in inside)
     small = section == TIERS[2]
-    filled = tuple((g, fill(g, sheet.glyphs, candidates=small)) for g in grids)
-    return Leaf(sheet, section, folio_of(runs, sheet.number), runs, filled, tuple(broken))
+    filled = [fill(g, others, candidates=small) for g in grids]
+    whole = tuple(Grid(*parts) for parts in zip(grids, filled, drawn, strict=True))
+    return Leaf(sheet, section, folio_of(runs, sheet.number), runs, whole, tuple(broken))
+
+
+def _may_be_cell_line(stroke: Stroke) -> bool:
+    """Whether a stroke has no dashes and none of the tones that only shapes of rules have."""
+    return not stroke.dashed and not only_rules_have(stroke.colour)
 
 
 def _on_paper(box: Box, sheet: Sheet) -> bool:
@@ -105,7 +129,7 @@ def items_of(leaf: Leaf, titles: Mapping[int, str]) -> list[Item]:
     """
     items: list[Item] = []
     if leaf.section in GRID_SECTIONS:
-        items = [_grid_item(leaf, lattice, filled) for lattice, filled in leaf.grids]
+        items = [_grid_item(leaf, grid) for grid in leaf.grids]
     elif leaf.section in TIERS:
         items = _hint_items(leaf, titles)
     heads = [item.head for item in items]
@@ -120,22 +144,21 @@ def _place(head: tuple[float, float], heads: Sequence[tuple[float, float]]) -> B
     return left - ALIGNED, floor, edge - ALIGNED, top
 
 
-def _grid_item(leaf: Leaf, lattice: Lattice, filled: Filled) -> Item:
+def _grid_item(leaf: Leaf, grid: Grid) -> Item:
     hint = leaf.section == TIERS[2]
-    found = caption_above(leaf.runs, lattice.box, hint=hint)
-    left, bottom, right, top = lattice.box
+    whole = grid.drawn.reach(grid.lattice)
+    left, bottom, right, top = whole
+    found = caption_above(leaf.runs, (grid.lattice.box[0], bottom, right, top), hint=hint)
     if found is None:
-        return Item(
-            leaf.section, leaf.number, None, None, lattice.box, (left, top), "", lattice, filled
-        )
+        return Item(leaf.section, leaf.number, None, None, whole, (left, top), "", *grid)
     caption, text = found
     head = caption.run.box
-    box = (left, bottom, max(right, head[2]), head[3])
+    box = (min(left, head[0]), bottom, max(right, head[2]), head[3])
     if hint:
         others = [r for r in leaf.runs if r is not caption.run and caption_in(r, hint=True)]
         mine = _column_text(leaf.runs, caption.run, others)
         text = " ".join(r.text for r in mine)
-        box = (left, min(bottom, *(r.box[1] for r in mine)), box[2], box[3])
+        box = (box[0], min(bottom, *(r.box[1] for r in mine)), box[2], box[3])
     return Item(
         leaf.section,
         leaf.number,
@@ -144,8 +167,7 @@ def _grid_item(leaf: Leaf, lattice: Lattice, filled: Filled) -> Item:
         box,
         (head[0], head[3]),
         text,
-        lattice,
-        filled,
+        *grid,
     )
 
 
