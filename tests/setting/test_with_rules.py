@@ -39,7 +39,8 @@ EVERY = [*((slug,) for slug in rules.kinds()), *TOGETHER]
 
 
 def made(slugs: tuple[str, ...], geometry: Geometry = SMALL, **wish: Any) -> SetGrid:
-    asked: dict[str, Any] = {"count": 1, "seed": 3, "clues": with_rules.usual_clues(geometry)} | wish
+    clues = with_rules.usual_clues(geometry)
+    asked: dict[str, Any] = {"count": 1, "seed": 3, "clues": clues} | wish
     return next(with_rules.set_grids(geometry, slugs, **asked))
 
 
