@@ -8,9 +8,9 @@ and again.
 from __future__ import annotations
 
 from functools import cache, lru_cache
-from itertools import combinations, product
+from itertools import combinations
 
-from packbuilder.rules._masks import bit, digits_of, everything, mask_of, up_to
+from packbuilder.rules._masks import bit, digits_of, everything, mask_of
 
 MANY_SETS = 60
 """Sets past which each is only held against all candidates together, not against each cell's."""
@@ -171,7 +171,7 @@ def grouped(size: int, total: int, groups: tuple[Kept, ...]) -> tuple[Kept, ...]
 
     None where none fits. A group with too many ways to fill it is taken cell by cell.
     """
-    tables = [_spread(masks) for masks in groups]
+    tables = [_spread(size, masks) for masks in groups]
     sums = [1]
     for table in tables:
         before, after = sums[-1], 0
@@ -183,36 +183,43 @@ def grouped(size: int, total: int, groups: tuple[Kept, ...]) -> tuple[Kept, ...]
         return None
     kept: list[Kept] = []
     for k in range(len(groups) - 1, -1, -1):
-        fitting, mine = 0, [0] * len(groups[k])
+        before, fitting, mine = sums[k], 0, 0
         for part, support in tables[k].items():
-            back = wanted >> part & sums[k]
+            back = wanted >> part & before
             if back:
                 fitting |= back
-                mine = [a | b for a, b in zip(mine, support, strict=True)]
-        kept.append(tuple(mine))
+                mine |= support
+        kept.append(_unpacked(size, len(groups[k]), mine))
         wanted = fitting
     return tuple(reversed(kept))
 
 
 @lru_cache(maxsize=16_384)
-def _spread(masks: tuple[int, ...]) -> dict[int, Kept]:
-    """For each sum that differing cells can make, the candidates that take part in it."""
+def _spread(size: int, masks: Kept) -> dict[int, int]:
+    """For each sum that differing cells can make, the candidates that take part in it, packed."""
     ways = 1
     for mask in masks:
         ways *= mask.bit_count()
-    found: dict[int, list[int]] = {}
     if ways > MANY_ROWS:
         low = sum(digits_of(mask)[0] for mask in masks)
         high = sum(mask.bit_length() for mask in masks)
-        return dict.fromkeys(range(low, high + 1), masks)
-    for row in product(*map(digits_of, masks)):
-        if len(set(row)) == len(row):
-            support = found.setdefault(sum(row), [0] * len(masks))
-            for k, d in enumerate(row):
-                support[k] |= bit(d)
-    return {part: tuple(support) for part, support in found.items()}
+        packed = sum(mask << k * size for k, mask in enumerate(masks))
+        return dict.fromkeys(range(low, high + 1), packed)
+    rows = [(0, 0, 0)]
+    for k, mask in enumerate(masks):
+        digits = [(d, bit(d), bit(d) << k * size) for d in digits_of(mask)]
+        rows = [
+            (part + d, used | one, packed | place)
+            for part, used, packed in rows
+            for d, one, place in digits
+            if not used & one
+        ]
+    found: dict[int, int] = {}
+    for part, _, packed in rows:
+        found[part] = found.get(part, 0) | packed
+    return found
 
 
-def at_most(mask: int, d: int) -> int:
-    """The digits of a mask up to ``d``."""
-    return mask & up_to(d)
+def _unpacked(size: int, count: int, packed: int) -> Kept:
+    """Masks that are packed into one number, ``size`` bits each."""
+    return tuple([packed >> k * size & everything(size) for k in range(count)])

@@ -16,6 +16,7 @@ from packbuilder.rules import _words as words
 from packbuilder.rules._cells import Where, items, mapping, number, one_cell, shown
 from packbuilder.rules._lines import crowds, struck
 from packbuilder.rules._masks import bit, everything, least, most, single
+from packbuilder.rules._order_sums import adds_up
 from packbuilder.rules._schema import CELL, group, listing
 from packbuilder.rules._sums import grouped
 from packbuilder.rules.contract import Clauses, Deduction, Kind, Part, Row, RuleFault, Sight, Solved
@@ -30,7 +31,7 @@ WAYS = {"down-right": (1, 1), "down-left": (1, -1), "up-right": (-1, 1), "up-lef
 
 @dataclass(frozen=True)
 class LittleSum(Part):
-    """``cells`` from the edge on; ``groups`` are those that cannot be equal, for `prune` only."""
+    """``cells`` from the edge on; ``groups`` are those that cannot be equal, for the proofs."""
 
     cells: tuple[int, ...]
     total: int
@@ -48,8 +49,8 @@ class LittleSum(Part):
         return sum(values[cell] for cell in self.cells) == self.total
 
     def encode(self, clauses: Clauses) -> None:
-        """An automaton that takes the digits off the sum."""
-        clauses.automaton(self.cells, self.total, _take, _nothing_left)
+        """Bounds on the sums of more and more of its cells."""
+        adds_up(clauses, self.groups, self.total)
 
     def prune(self, masks: list[int], size: int) -> bool:
         """Exact but for repeats between groups."""
@@ -124,14 +125,6 @@ class LittleSum(Part):
             digits = tuple(sorted({d for _, d in removes}))
             tell = partial(_tell_ways, self, removes, sight)
             yield Deduction("diagonal-combinations", self.cells, digits, removes, tell)
-
-
-def _take(left: int, digit: int) -> int | None:
-    return left - digit if left >= digit else None
-
-
-def _nothing_left(left: int) -> bool:
-    return left == 0
 
 
 def _range(groups: Sequence[Sequence[int]], sight: Sight) -> tuple[int, int]:

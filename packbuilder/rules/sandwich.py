@@ -17,6 +17,7 @@ from packbuilder.rules._cells import Where, number
 from packbuilder.rules._lines import struck
 from packbuilder.rules._masks import bit, everything, single
 from packbuilder.rules._outside import deal, fewer, line, line_name, numbers, place, schema, sides
+from packbuilder.rules._sandwich_clauses import encode
 from packbuilder.rules._sums import fit, open_sets, sets, whole
 from packbuilder.rules.contract import Clauses, Deduction, Kind, Part, Row, RuleFault, Sight, Solved
 from packbuilder.rules.shapes import Outside, Shape, Side
@@ -48,21 +49,8 @@ class Sandwich(Part):
         return sum(digits[first + 1 : last]) == self.total
 
     def encode(self, clauses: Clauses) -> None:
-        """An automaton that knows which end came, and how much is still to come before the other.
-
-        A part of it that the sum alone decides, how far the ends may be from each other, is said
-        once more in a form that propagates sooner.
-        """
-        size, total = clauses.size, self.total
-        clauses.automaton(self.cells, (_OUTSIDE, total, size), _bite, _eaten)
-        fits = [k for k in range(size - 1) if _reachable(k, total, size)]
-        for near, far in ((1, size), (size, 1)):
-            for i, cell in enumerate(self.cells):
-                others = [j for k in fits for j in (i - k - 1, i + k + 1) if 0 <= j < size]
-                clauses.add(
-                    -clauses.digit(cell, near),
-                    *(clauses.digit(self.cells[j], far) for j in others),
-                )
+        """Where the ends are, and which digits lie between."""
+        encode(clauses, self.cells, self.total)
 
     def prune(self, masks: list[int], size: int) -> bool:
         """Each pair of cells for the ends in turn; what fits inside, and what is left outside."""
@@ -142,35 +130,6 @@ class Sandwich(Part):
         if removes:
             tell = partial(_tell_filling, self, left, self.cells[i + 1 : j], removes, size)
             yield Deduction("sandwich-filling", self.cells, _digits(removes), removes, tell)
-
-
-# The automaton.
-
-_OUTSIDE, _AFTER_ONE, _AFTER_HIGHEST, _DONE = range(4)
-
-
-def _bite(state: tuple[int, int, int], digit: int) -> tuple[int, int, int] | None:
-    """One cell further: (where, how much is still to come between the ends, size)."""
-    where, left, size = state
-    if digit not in (1, size):
-        if where in (_OUTSIDE, _DONE):
-            return state
-        return (where, left - digit, size) if left >= digit else None
-    if where == _OUTSIDE:
-        return (_AFTER_ONE if digit == 1 else _AFTER_HIGHEST), left, size
-    closes = (where == _AFTER_ONE and digit == size) or (where == _AFTER_HIGHEST and digit == 1)
-    return (_DONE, 0, size) if closes and left == 0 else None
-
-
-def _eaten(state: tuple[int, int, int]) -> bool:
-    return state[0] == _DONE
-
-
-def _reachable(count: int, total: int, size: int) -> bool:
-    """Whether ``count`` different digits from 2 to size - 1 can add up to ``total``."""
-    least = sum(range(2, 2 + count))
-    most = sum(range(size - count, size))
-    return least <= total <= most
 
 
 # What fits.
