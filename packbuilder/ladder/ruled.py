@@ -15,20 +15,24 @@ from packbuilder.ladder.board import Board
 from packbuilder.ladder.find import Find
 from packbuilder.ladder.rungs import Ladder, Technique
 from packbuilder.ladder.step import Step
+from packbuilder.ladder.techniques import UNIQUENESS
 from packbuilder.rules.contract import Part, Row, Sight
 
 
 def with_rules(ladder: Ladder, parts: Sequence[Part]) -> Ladder:
     """The ladder with a row for everything that a person can deduce from these parts.
 
-    The ladder itself where the parts bring nothing but houses.
+    The ladder itself where the parts bring nothing but houses. Where they bring more, the rows that
+    take the puzzle to have one solution go: two digits that could change places as far as houses
+    go may well be told apart by a sum or a line.
     """
     telling = tuple(part for part in parts if not part.houses_only)
     if not telling:
         return ladder
     finds = _Finds(telling)
     rows = tuple(_technique(row, finds) for row in _rows(telling))
-    return Ladder(ladder.techniques + rows)
+    idle = {one.slug for one in UNIQUENESS}
+    return Ladder(tuple(one for one in ladder.techniques if one.slug not in idle) + rows)
 
 
 def rule_rows() -> tuple[Row, ...]:
