@@ -43,6 +43,7 @@ def _entry(number: int, one: Checked) -> Entry:
         effort=one.path.effort,
         techniques=tuple(dict(one.path.techniques).items()),
         hints=tuple(_reworded(hints(one.path), one.puzzle.hints)),
+        ways=one.path.ways(),
     )
 
 

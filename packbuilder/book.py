@@ -13,7 +13,8 @@ from packbuilder.puzzle import Grade, Pack, Puzzle
 class Entry:
     """One puzzle in print: its number (from 1, in printing order), its proved solution, its facts.
 
-    ``techniques`` are (slug, how often) pairs of the easiest-first path, easiest first.
+    ``techniques`` are (slug, how often) pairs of the easiest-first path, easiest first; ``ways``
+    are the ways on at each of its steps (see `ladder.path.Path.ways`).
     """
 
     number: int
@@ -24,6 +25,7 @@ class Entry:
     effort: float
     techniques: tuple[tuple[str, int], ...]
     hints: tuple[Hint, ...]
+    ways: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True)

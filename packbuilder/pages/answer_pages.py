@@ -9,19 +9,25 @@ from packbuilder.pages.facts import small_shapes_of
 from packbuilder.pages.grids import grid
 from packbuilder.pages.items import Item, Mark, Text
 from packbuilder.pages.layout import LEAST_TEXT, MM
+from packbuilder.pages.ornaments import STRIP, strip
 from packbuilder.pages.place import Place
 from packbuilder.pages.prose import Source, checked, cut
 from packbuilder.pages.sheet import left_text, live
 from packbuilder.pages.typeface import face_for, width
 
 _LEAD = "Clues are set bold, the digits that you found light."
+_STRIPS = (
+    "The strip under a grid runs from the first step to the last: the lower a bar, the fewer ways "
+    "on there are, and a black bar is a step with one way only."
+)
 _PALE = 0.74  # grey of rule lines: what they say is on the puzzle page, and digits are small here
 _ASCENT = 0.85  # of the caption, in type sizes
 
 
 def answers(draft: Draft, book: Book) -> None:
     """Plan the answer pages."""
-    draft.begin("Answers", _LEAD)
+    strips = draft.sheet.layout.narrow_strip and any(entry.ways for entry in book.entries)
+    draft.begin("Answers", f"{_LEAD} {_STRIPS}" if strips else _LEAD)
     wanted = draft.sheet.layout.answers
     across = wanted.gap * MM
     measure = draft.sheet.measure
@@ -47,6 +53,7 @@ def _answer(draft: Draft, entry: Entry, cell: float, grid_of: tuple[int, float, 
     title = cut(title, face, size, measure - offset)
     caption, foot = size * 1.55, sheet.type.label * 1.6
     shapes = small_shapes_of(puzzle)
+    below = STRIP + 4 if sheet.layout.narrow_strip and entry.ways else 0
 
     def draw(x: float, top: float) -> list[Item]:
         y = top - _ASCENT * size
@@ -60,7 +67,10 @@ def _answer(draft: Draft, entry: Entry, cell: float, grid_of: tuple[int, float, 
                       entry.solution, shapes, line=_PALE)  # fmt: skip
         name = f"puzzle-{entry.number}"
         told = f"Puzzle: page {draft.page_of(name)}"
-        y = grid_top - n * cell - sheet.type.label * 1.35
+        foot_top = grid_top - n * cell
+        if below:
+            items += strip(entry.ways, x, foot_top - 4, n * cell, sheet.greys.rule)
+        y = foot_top - below - sheet.type.label * 1.35
         return items + live(left_text(x, y, told, sheet.faces.label, sheet.type.label), name)
 
-    return Block(caption + n * cell + foot, draw, columns=spans)
+    return Block(caption + n * cell + below + foot, draw, columns=spans)

@@ -2,56 +2,109 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import pairwise
 from math import dist, hypot
 
 from packbuilder.ladder.step import Step
-from packbuilder.pages.items import Bow, Disc, Item, Point
+from packbuilder.pages.items import Bow, Box, Disc, Item, Point
 from packbuilder.pages.shapes import head
 
-At = Callable[[int, int], Point]
-"""Where the candidate of a cell and digit stands."""
+Spots = Mapping[tuple[int, int], Point]
+"""Where each candidate that is shown stands, by cell and digit."""
 
 _WEIGHT = 0.6
-_BEND = 0.14  # how far a link leaves the straight way, as a part of its length
+_BENDS = (0.1, 0.16, 0.24, 0.34, 0.46)  # how far a link may leave the straight way, in lengths
+_START, _CLEAR = 1.15, 0.85  # from its own candidates, and from others, in rooms of a candidate
+
+_LOOKS = 40  # points of a curve at which it is looked for what is in its way
+_SHAPES = ((1.0, 1.0), (1.7, 0.4), (0.4, 1.7), (0.9, -0.9))  # how much either half bends
+
+_Curve = tuple[Point, Point, Point, Point]
+_Round = tuple[float, float, float]  # x, y, and the square of a radius
 
 
-def links(step: Step, at: At, reach: float, centre: Point) -> list[Item]:
+def links(step: Step, spots: Spots, room: float, digits: Sequence[Disc], box: Box) -> list[Item]:
     """What the step's nodes show; nothing for a step without any.
 
     A link is drawn out where one end false makes the other true, dashed where one true makes the
-    other false; they bend towards ``centre``, the grid's. Of a colouring, one colour is ringed.
-    ``reach`` is the room of a candidate.
+    other false; links within a cell are left out. They bend round candidates and ``digits`` in
+    their way and stay in the grid's ``box``; where one of them finds no way, none is drawn. Of a
+    colouring, one colour is ringed. ``room`` is the radius of a candidate's room.
     """
     if len(step.nodes) == 2:  # two colours, not a chain
         cells, digit = step.nodes[0]
-        return [Disc(*at(cell, digit), reach, _WEIGHT) for cell in cells]
+        return [Disc(*spots[cell, digit], room, _WEIGHT) for cell in cells]
     items: list[Item] = []
     for k, (one, other) in enumerate(pairwise(step.nodes)):
         if one[0] == other[0]:
-            continue  # two digits of one cell: there is no room, and nothing to find
-        start, end = _nearest([at(c, one[1]) for c in one[0]], [at(c, other[1]) for c in other[0]])
-        items.append(_bow(start, end, reach, centre, dashed=k % 2 == 1))
+            continue
+        start, end = _nearest(_spots(one, spots), _spots(other, spots))
+        near = room * _CLEAR
+        around = [(*spot, near * near) for spot in spots.values() if spot not in (start, end)]
+        around += [(disc.x, disc.y, disc.radius * disc.radius) for disc in digits]
+        curve = _way(start, end, around, room, box)
+        if curve is None:
+            return []
+        tip = head(curve[2], curve[3], min(3.2, dist(start, end) * 0.3))
+        items.append(Bow(curve, tip, _WEIGHT, dash=(1.8, 1.4) if k % 2 else ()))
     return items
+
+
+def _spots(node: tuple[tuple[int, ...], int], spots: Spots) -> list[Point]:
+    return [spots[cell, node[1]] for cell in node[0]]
 
 
 def _nearest(ones: Sequence[Point], others: Sequence[Point]) -> tuple[Point, Point]:
     return min(((a, b) for a in ones for b in others), key=lambda pair: dist(*pair))
 
 
-def _bow(start: Point, end: Point, reach: float, centre: Point, *, dashed: bool) -> Item:
-    dx, dy = end[0] - start[0], end[1] - start[1]
-    length = hypot(dx, dy)
-    room = min(reach * 1.15, length * 0.3)  # digits at both ends stay clear
-    ux, uy = dx / length, dy / length
-    a = (start[0] + ux * room, start[1] + uy * room)
-    d = (end[0] - ux * room, end[1] - uy * room)
-    side = (centre[1] - start[1]) * ux - (centre[0] - start[0]) * uy
-    aside = length * (_BEND if side >= 0 else -_BEND)
-    b, c = (
-        (a[0] + (d[0] - a[0]) * share - uy * aside, a[1] + (d[1] - a[1]) * share + ux * aside)
-        for share in (0.3, 0.7)
+def _way(
+    start: Point, end: Point, around: Sequence[_Round], room: float, box: Box
+) -> _Curve | None:
+    """The gentlest curve from one candidate to another that keeps clear of what is around."""
+    left, bottom, right, top = box
+    middle = ((left + right) / 2, (bottom + top) / 2)
+    for curve in _curves(start, end, room, middle):
+        points = [_at(curve, t / _LOOKS) for t in range(_LOOKS + 1)]
+        if all(left < x < right and bottom < y < top for x, y in points) and not any(
+            (x - a) * (x - a) + (y - b) * (y - b) < near for x, y in points for a, b, near in around
+        ):
+            return curve
+    return None
+
+
+def _curves(start: Point, end: Point, room: float, middle: Point) -> Iterator[_Curve]:
+    """Curves from the gentlest on, each first towards the middle of the grid."""
+    length = dist(start, end)
+    ux, uy = (end[0] - start[0]) / length, (end[1] - start[1]) / length
+    inward = 1 if (middle[1] - start[1]) * ux >= (middle[0] - start[0]) * uy else -1
+    own = min(room * _START, length * 0.3)
+    for bend in _BENDS:
+        for early, late in _SHAPES:
+            for side in (inward, -inward):
+                aside = bend * length * side
+                b, c = (
+                    (
+                        start[0] + ux * length * share - uy * aside * much,
+                        start[1] + uy * length * share + ux * aside * much,
+                    )
+                    for share, much in ((0.3, early), (0.7, late))
+                )
+                yield _towards(start, b, own), b, c, _towards(end, c, own)
+
+
+def _towards(point: Point, other: Point, far: float) -> Point:
+    share = far / hypot(other[0] - point[0], other[1] - point[1])
+    return (
+        point[0] + (other[0] - point[0]) * share,
+        point[1] + (other[1] - point[1]) * share,
     )
-    tip = head(c, d, min(3.2, length * 0.3))
-    return Bow((a, b, c, d), tip, _WEIGHT, dash=(1.8, 1.4) if dashed else ())
+
+
+def _at(curve: _Curve, t: float) -> Point:
+    """A point of a Bezier curve."""
+    u = 1 - t
+    weights = (u * u * u, 3 * u * u * t, 3 * u * t * t, t * t * t)
+    x, y = (sum(w * p[i] for w, p in zip(weights, curve, strict=True)) for i in (0, 1))
+    return x, y

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from functools import cache, partial
+from functools import cache
 from typing import NamedTuple
 
 from packbuilder.grid import SYMBOLS, Geometry, Values
 from packbuilder.ladder.hints import Hint
 from packbuilder.pages.chain_links import links
-from packbuilder.pages.items import Box, Fills, Glyphs, Item, Rings, Segment, Strokes
+from packbuilder.pages.items import Box, Disc, Fills, Glyphs, Item, Rings, Segment, Strokes
 from packbuilder.pages.layout import LEAST_TEXT
 from packbuilder.pages.marks import over
 from packbuilder.pages.place import Place
@@ -80,10 +80,20 @@ def hint_grid(
             boxes = tuple(_inset(place.box(cell), inset) for cell in cells)
             items.append(Rings(weight, place.cell * 0.1, boxes))
     low = cornered(shapes)
-    at = partial(candidate_at, place, low=low)
-    reach = candidate_size(place.cell, place.size, low) * 0.5
-    centre = place.at(place.size / 2, place.size / 2)
-    return [*items, *_candidates(place, hint, low), *links(hint.step, at, reach, centre)]
+    spots = {
+        (cell, digit): candidate_at(place, cell, digit, low)
+        for cell, digits in hint.shown
+        for digit in digits
+    }
+    room = candidate_size(place.cell, place.size, low) * 0.5
+    digits = [
+        Disc(*place.middle(cell), 0.24 * place.cell)
+        for cell, digit in enumerate(hint.position)
+        if digit
+    ]
+    n = place.size
+    box = (*place.at(0, n), *place.at(n, 0))
+    return [*items, *_candidates(place, hint, low), *links(hint.step, spots, room, digits, box)]
 
 
 def cornered(shapes: Iterable[Shape]) -> bool:
@@ -174,7 +184,7 @@ def _centred(place: Place, face: str, size: float, values: Values
             yield x, (bottom + top - FIGURE_HEIGHT * size) / 2, letter
 
 
-def candidate_at(place: Place, cell: int, digit: int, *, low: bool) -> tuple[float, float]:
+def candidate_at(place: Place, cell: int, digit: int, low: bool) -> tuple[float, float]:
     """The middle of a candidate's place in its cell."""
     lattice = _lattice(place.cell, place.size, low)
     left, _, _, top = place.box(cell)
@@ -190,7 +200,7 @@ def _candidates(place: Place, hint: Hint, low: bool) -> list[Item]:
     glyphs, strokes = [], []
     for cell, digits in hint.shown:
         for digit in digits:
-            x, y = candidate_at(place, cell, digit, low=low)
+            x, y = candidate_at(place, cell, digit, low)
             letter = SYMBOLS[digit]
             left = x - width(letter, CANDIDATE, size) / 2
             glyphs.append((left, y - FIGURE_HEIGHT * size / 2, letter))

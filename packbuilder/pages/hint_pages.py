@@ -31,6 +31,11 @@ _LEADS = (
     "ring marks where it acts; a small digit with a stroke through it goes.",
 )
 
+_CHAINS = (
+    "Arrows follow a chain: drawn out, from what is false to what is then true; dashed, from what "
+    "is true to what is then false."
+)
+
 
 def hints(draft: Draft, book: Book) -> None:
     """Plan the three sections, each from a new page on; nothing where no puzzle has a hint."""
@@ -42,7 +47,8 @@ def hints(draft: Draft, book: Book) -> None:
         count = 2 if draft.sheet.measure > 140 * MM else 1
         blocks = [_words(draft, entry, tier, told, count) for entry in entries]
         draft.columns(blocks, count, (draft.sheet.layout.hints.gap * MM, 5 * MM))
-    draft.begin(SECTIONS[2], _LEADS[2])
+    chained = any(len(h.step.nodes) > 2 for entry in entries for h in entry.hints)
+    draft.begin(SECTIONS[2], f"{_LEADS[2]} {_CHAINS}" if chained else _LEADS[2])
     count, _ = columns(draft.sheet)
     drawn = [
         _step(draft, entry, k, hint) for entry in entries for k, hint in enumerate(entry.hints)

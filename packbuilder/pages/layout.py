@@ -132,7 +132,10 @@ class HintColumns(Columns):
 
 
 class Layout(_Part):
-    """One way to set a book. ``name`` is the file's name, ``about`` a sentence for people."""
+    """One way to set a book. ``name`` is the file's name, ``about`` a sentence for people.
+
+    With ``narrow_strip`` a strip under each answer shows where its solve is narrow.
+    """
 
     name: str
     file: Path
@@ -147,6 +150,7 @@ class Layout(_Part):
     greys: Greys
     hints: HintColumns
     answers: Columns
+    narrow_strip: bool = False
 
     def cell_rule(self, size: int) -> tuple[int, Cells]:
         """The line of ``cells`` that holds for a grid's size, and its place in the list.

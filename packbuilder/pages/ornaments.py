@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import lru_cache
 
 from packbuilder.grid import Values
@@ -11,6 +12,7 @@ from packbuilder.pages.typeface import width
 from packbuilder.puzzle import Grade
 
 RUNGS = 7
+_MOST_WAYS = 8
 _PITCH = 0.92  # of the type size beside which the pips stand
 
 
@@ -48,6 +50,23 @@ def graded(sheet: Sheet, x: float, baseline: float, grade: Grade, size: float) -
 def graded_width(sheet: Sheet, grade: Grade, size: float) -> float:
     """The width of ``graded``."""
     return pips_width(size) + size * 0.7 + width(grade_words(grade), sheet.faces.label, size)
+
+
+STRIP = 8.0
+"""Height of a strip in points."""
+
+
+def strip(ways: Sequence[int], x: float, top: float, wide: float, grey: float) -> list[Item]:
+    """Where a solve is narrow: a bar a step, as high as there were ways on, of eight or more.
+
+    Steps with a single way are black. Boxes only, no strokes, so that it is never taken for a grid.
+    """
+    pitch = wide / len(ways)
+    bars: tuple[list[Box], list[Box]] = ([], [])
+    for k, count in enumerate(ways):
+        left, high = x + k * pitch, STRIP * min(count, _MOST_WAYS) / _MOST_WAYS
+        bars[count > 1].append((left, top - STRIP, left + pitch * 0.72, top - STRIP + high))
+    return [Fills(tuple(bars[1]), grey), Fills(tuple(bars[0]))]
 
 
 def picture(clues: Values, size: int, x: float, bottom: float, side: float) -> list[Item]:

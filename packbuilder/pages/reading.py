@@ -10,14 +10,15 @@ from packbuilder.book import Book
 from packbuilder.grid import Geometry, Values
 from packbuilder.pages.blocks import Block, beside, gap, paragraph, stack, text_line
 from packbuilder.pages.draft import Draft
+from packbuilder.pages.facts import badges, rows, technique_names
 from packbuilder.pages.grids import grid as grid_items
 from packbuilder.pages.items import Fills, Item
 from packbuilder.pages.layout import MM
 from packbuilder.pages.ornaments import graded
 from packbuilder.pages.place import Place
-from packbuilder.pages.prose import HOUSE, Source, checked, numerals
+from packbuilder.pages.prose import HOUSE, Source, checked
+from packbuilder.pages.rule_entries import heading, note, prose, puzzles_told, rule_entries, title
 from packbuilder.pages.sheet import ASCENT, LEADING, Sheet
-from packbuilder.pages.typeface import face_for
 
 
 @dataclass(frozen=True)
@@ -94,10 +95,11 @@ def how_to_play(draft: Draft, book: Book) -> None:
         family = _family(geometry)
         parts.append(_rules(sheet, geometry, numbers, family not in shown))
         shown.add(family)
-    parts += [_names_of_cells(sheet, book), _grades(sheet)]
+    parts += rule_entries(sheet, book)
+    parts += [_names_of_cells(sheet, book), _grades(sheet), *_promises(sheet, book)]
     if any(entry.hints for entry in book.entries):
         parts.append(_hints(sheet))
-    words = _glossary(sheet, book)
+    words = [*_glossary(sheet, book), *_resting(sheet, book)]
 
     def spaced(share: float) -> list[Block]:
         return [
@@ -153,12 +155,11 @@ def _rules(sheet: Sheet, geometry: Geometry, numbers: list[int], example: bool) 
         "latin": f"Latin square, {n} × {n}",
         "irregular": f"{n} × {n}, irregular regions",
     }
-    told = f"Puzzle {numerals(numbers)}" if len(numbers) == 1 else f"Puzzles {numerals(numbers)}"
-    side = [_heading(sheet, names[family]), _note(sheet, told)]
-    main = [_prose(sheet, text)]
+    side = [heading(sheet, names[family]), note(sheet, puzzles_told(numbers))]
+    main = [prose(sheet, text)]
     if example:
         side += [gap(5), _example(sheet, EXAMPLES[family])]
-        main += [gap(5), _prose(sheet, EXAMPLES[family].why)]
+        main += [gap(5), prose(sheet, EXAMPLES[family].why)]
     return beside(stack(side), stack(main), sheet.side + sheet.gutter)
 
 
@@ -194,8 +195,8 @@ def _grades(sheet: Sheet) -> Block:
         "A grade is the hardest step that the easiest way through a puzzle asks for. Grade 1 is "
         "seen at a glance; with each grade one more lozenge is filled, up to 7."
     )
-    side = stack([_heading(sheet, "Grades"), sign])
-    return beside(side, _prose(sheet, text), sheet.side + sheet.gutter)
+    side = stack([heading(sheet, "Grades"), sign])
+    return beside(side, prose(sheet, text), sheet.side + sheet.gutter)
 
 
 def _hints(sheet: Sheet) -> Block:
@@ -211,38 +212,64 @@ def _apart(blocks: list[Block], white: float) -> list[Block]:
     return [part for block in blocks for part in (block, gap(white))]
 
 
+def _promises(sheet: Sheet, book: Book) -> list[Block]:
+    """What the lines below a grid promise, where any puzzle has them."""
+    told = []
+    if any(badges(entry, book.pack) for entry in book.entries):
+        promises = [line for entry in book.entries for line in badges(entry, book.pack)]
+        if any(line.startswith("Turns on") for line in promises):
+            told.append(
+                "Turns on: without the idea that is named there, and with nothing harder, the "
+                "puzzle cannot be finished."
+            )
+        if any(line.startswith("No notes") for line in promises):
+            told.append(
+                "No notes: you can solve it without writing anything but the digits, if you keep "
+                "so many facts in mind at one time; a fact is where a digit can go in a house, or "
+                "which digits some cells share."
+            )
+    return [_pair(sheet, "Promises", " ".join(told))] if told else []
+
+
 def _glossary(sheet: Sheet, book: Book) -> list[Block]:
     """The techniques of the pack's hints, easiest first, each in a sentence."""
-    from packbuilder.ladder.techniques import DEFAULT  # late: it loads every technique
-
     used = {(h.step.technique, h.step.rung) for entry in book.entries for h in entry.hints}
-    rows = [t for _, group in DEFAULT.rungs for t in group if (t.slug, t.rung) in used]
+    found = [row for row in rows(book.pack) if (row.slug, row.rung) in used]
     blocks: list[Block] = []
-    for row in rows:
-        twice = sum(other.slug == row.slug for other in rows) > 1 and row.rung > 1
+    for row in found:
+        twice = sum(other.slug == row.slug for other in found) > 1 and row.rung > 1
         name = f"{row.name}, in a line" if twice else row.name
-        text = _prose(sheet, checked(row.about, sheet.faces.prose, HOUSE))
-        side = stack([_heading(sheet, name), _note(sheet, f"Grade {row.rung}")])
+        text = prose(sheet, checked(row.about, sheet.faces.prose, HOUSE))
+        side = stack([heading(sheet, name), note(sheet, f"Grade {row.rung}")])
         blocks.append(beside(side, text, sheet.side + sheet.gutter))
     if blocks:
-        title = text_line("Ideas in the hints", sheet.faces.title, sheet.type.prose + 6, 30)
-        blocks[0] = stack([title, blocks[0]])
+        blocks[0] = stack([title(sheet, "Ideas in the hints"), blocks[0]])
     return blocks
 
 
-def _pair(sheet: Sheet, heading: str, text: str) -> Block:
-    return beside(_heading(sheet, heading), _prose(sheet, text), sheet.side + sheet.gutter)
+def _resting(sheet: Sheet, book: Book) -> list[Block]:
+    """The techniques on the pack's paths that take a puzzle to have one solution, named as such."""
+    from packbuilder.ladder.techniques import UNIQUENESS  # late: it loads every technique
+
+    resting = {technique.slug for technique in UNIQUENESS}
+    found: dict[str, list[int]] = {}
+    for entry in book.entries:
+        slugs = {slug for slug, _ in entry.techniques} | {h.step.technique for h in entry.hints}
+        for slug in sorted(slugs & resting):
+            found.setdefault(slug, []).append(entry.number)
+    if not found:
+        return []
+    names = technique_names(book.pack)
+    told = "; ".join(
+        f"{names.get(slug, slug)} ({puzzles_told(numbers).lower()})"
+        for slug, numbers in found.items()
+    )
+    text = (
+        f"These ideas rest on the puzzle having one solution: {told}. That each puzzle has just "
+        "one was proved without them."
+    )
+    return [_pair(sheet, "Uniqueness", checked(text, sheet.faces.prose, HOUSE))]
 
 
-def _heading(sheet: Sheet, text: str) -> Block:
-    size = sheet.type.prose
-    return paragraph(text, sheet.faces.strong, size, sheet.side)
-
-
-def _note(sheet: Sheet, text: str) -> Block:
-    return paragraph(text, sheet.faces.label, sheet.type.label, sheet.side, sheet.greys.quiet)
-
-
-def _prose(sheet: Sheet, text: str) -> Block:
-    face = face_for(text, sheet.faces.prose)
-    return paragraph(text, face, sheet.type.prose, sheet.main)
+def _pair(sheet: Sheet, name: str, text: str) -> Block:
+    return beside(heading(sheet, name), prose(sheet, text), sheet.side + sheet.gutter)

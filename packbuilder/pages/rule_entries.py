@@ -1,0 +1,103 @@
+"""Rules on the how-to-play pages: what each means, and a small grid that keeps it."""
+
+from __future__ import annotations
+
+from packbuilder import rules
+from packbuilder.book import Book
+from packbuilder.pages.blocks import Block, beside, gap, paragraph, stack, text_line
+from packbuilder.pages.grids import grid
+from packbuilder.pages.items import Fills, Item
+from packbuilder.pages.layout import LEAST_TEXT, MM
+from packbuilder.pages.marks import bands
+from packbuilder.pages.place import Place
+from packbuilder.pages.prose import HOUSE, checked, numerals
+from packbuilder.pages.rule_examples import RuleExample, rule_example
+from packbuilder.pages.sheet import Sheet
+from packbuilder.pages.typeface import face_for
+
+_CELL = 7 * MM
+
+
+def rule_entries(sheet: Sheet, book: Book) -> list[Block]:
+    """An entry for each rule of the pack, in order of first appearance, with one example each.
+
+    A rule that is worded differently for some puzzles has an entry for each wording.
+    """
+    worded: dict[tuple[str, str], list[int]] = {}
+    for entry in book.entries:
+        puzzle = entry.puzzle
+        for slug in puzzle.rule_names:
+            kind = rules.kinds()[slug]
+            words = kind.wording(rules.parts_of(kind, puzzle.rules), puzzle.size)
+            worded.setdefault((slug, words), []).append(entry.number)
+    slugs = list(dict.fromkeys(slug for slug, _ in worded))
+    blocks, shown = [], set()
+    for (slug, words), numbers in sorted(worded.items(), key=lambda pair: slugs.index(pair[0][0])):
+        blocks.append(_entry(sheet, slug, words, numbers, example=slug not in shown))
+        shown.add(slug)
+    if blocks:
+        blocks[0] = stack([title(sheet, "Rules beyond rows, columns and blocks"), blocks[0]])
+    return blocks
+
+
+def _entry(sheet: Sheet, slug: str, words: str, numbers: list[int], *, example: bool) -> Block:
+    kind = rules.kinds()[slug]
+    side = [heading(sheet, kind.title), note(sheet, puzzles_told(numbers))]
+    main = [prose(sheet, checked(words, sheet.faces.prose, HOUSE))]
+    if example:
+        shown = rule_example(slug)
+        drawn, wide = _drawn(sheet, shown)
+        if shown.words:
+            main += [gap(5), prose(sheet, checked(shown.words, sheet.faces.prose, HOUSE))]
+        # small paper has no room for outside clues in its side column
+        (side if wide <= sheet.side + sheet.gutter / 2 else main).extend([gap(5), drawn])
+    return beside(stack(side), stack(main), sheet.side + sheet.gutter)
+
+
+def _drawn(sheet: Sheet, example: RuleExample) -> tuple[Block, float]:
+    """The example's grid with its caption, and its width."""
+    size, shapes = example.geometry.size, example.shapes
+    room = bands(shapes, size)
+    least = LEAST_TEXT / sheet.layout.digit
+    cell = max(min(_CELL, sheet.side / (size + room.across)), least)
+    face, label = sheet.faces.label, sheet.type.label
+
+    def draw(x: float, top: float) -> list[Item]:
+        x += room.left * cell
+        items = text_line("Example, solved", face, label, label, sheet.greys.quiet).draw(x, top)
+        place = Place(x, top - label * 1.35 - room.top * cell, cell, size)
+        if example.shaded:
+            shade = tuple(place.box(k) for k in example.shaded)
+            items.append(Fills(shade, sheet.greys.shade))
+        return items + grid(sheet, example.geometry, place, example.clues, example.solution, shapes)
+
+    return Block(label * 1.35 + (size + room.down) * cell, draw), (size + room.across) * cell
+
+
+# --- what all reading pages are set in -------------------------------------------------------
+
+
+def title(sheet: Sheet, text: str) -> Block:
+    """The title of a part of the page."""
+    return text_line(text, sheet.faces.title, sheet.type.prose + 6, 30)
+
+
+def heading(sheet: Sheet, text: str) -> Block:
+    """A heading in the side column."""
+    return paragraph(text, sheet.faces.strong, sheet.type.prose, sheet.side)
+
+
+def note(sheet: Sheet, text: str) -> Block:
+    """A quiet line below a heading."""
+    return paragraph(text, sheet.faces.label, sheet.type.label, sheet.side, sheet.greys.quiet)
+
+
+def prose(sheet: Sheet, text: str) -> Block:
+    """A paragraph in the main column."""
+    face = face_for(text, sheet.faces.prose)
+    return paragraph(text, face, sheet.type.prose, sheet.main)
+
+
+def puzzles_told(numbers: list[int]) -> str:
+    """``Puzzle 3``, ``Puzzles 3, 5–7``."""
+    return f"{'Puzzle' if len(numbers) == 1 else 'Puzzles'} {numerals(numbers)}"
