@@ -105,12 +105,17 @@ class Trail:
         return pick(self.free, self.grid.draw)
 
     def steps(self, cells: Sequence[int], end: int) -> list[int]:
-        """The free cells to which a line of ``cells`` may go on from one of its ends."""
+        """The free cells to which a line of ``cells`` may go on from one of its ends.
+
+        It never comes back beside itself: a sharp turn is hard to see where two strokes meet.
+        """
         crossed = self._crossed | set(_corners(cells, self.size))
         return [
             cell
             for cell in self._around(end)
-            if cell not in cells and not crossed & set(_corners((end, cell), self.size))
+            if cell not in cells
+            and not crossed & set(_corners((end, cell), self.size))
+            and not any(touch(cell, other, self.size) for other in cells if other != end)
         ]
 
     def favoured(self, steps: Sequence[int], end: int) -> list[int]:
