@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from functools import lru_cache, partial
+from functools import partial
 from itertools import accumulate
 from typing import Any, ClassVar
 
@@ -17,8 +17,12 @@ from packbuilder.rules._cells import number
 from packbuilder.rules._lines import struck
 from packbuilder.rules._masks import bit, everything, least, single, up_to
 from packbuilder.rules._outside import deal, fewer, line, line_name, numbers, place, schema, sides
+from packbuilder.rules._sightline_ways import orders, visible
 from packbuilder.rules.contract import Clauses, Deduction, Kind, Part, Row, Sight, Solved
 from packbuilder.rules.shapes import Outside, Shape, Side
+
+ORDERS = 9
+"""Digits of the longest line of which all orders are looked at."""
 
 SIDES: tuple[Side, ...] = ("top", "bottom", "left", "right")
 _WRITTEN = '{top: "1 2 . 3", left: ". . 2 ."}'
@@ -66,9 +70,12 @@ class Sightline(Part):
             yield from self._extreme(sight)
             return
         yield from self._room(sight)
-        known = [m if single(m) else everything(sight.size) for m in self._masks(sight)]
-        yield from self._ways(sight, tuple(known), "sightline-count")
-        yield from self._ways(sight, self._masks(sight), "sightline-candidates")
+        size, masks = sight.size, self._masks(sight)
+        known = tuple(mask if single(mask) else everything(size) for mask in masks)
+        yield from self._ways(sight, visible(size, self.count, known), "sightline-count")
+        yield from self._ways(sight, visible(size, self.count, masks), "sightline-candidates")
+        if size <= ORDERS:
+            yield from self._ways(sight, orders(size, self.count, masks), "sightline-orders")
 
     def shapes(self) -> tuple[Shape, ...]:
         """A number outside the grid."""
@@ -102,9 +109,10 @@ class Sightline(Part):
             tell = partial(_tell_room, self, removes, size)
             yield Deduction("sightline-room", self.cells, digits, removes, tell)
 
-    def _ways(self, sight: Sight, masks: tuple[int, ...], technique: str) -> Iterator[Deduction]:
+    def _ways(
+        self, sight: Sight, kept: tuple[int, ...] | None, technique: str
+    ) -> Iterator[Deduction]:
         """Candidates with which the count cannot be reached, or must be passed."""
-        kept = visible(sight.size, self.count, masks)
         if kept is None:
             return
         lost = [(cell, ~mask) for cell, mask in zip(self.cells, kept, strict=True)]
@@ -131,46 +139,6 @@ def _look(state: tuple[int, int, int, int], digit: int) -> tuple[int, int, int, 
 
 def _all_seen(state: tuple[int, int, int, int]) -> bool:
     return state[1] == state[3] and state[2] == 0
-
-
-@lru_cache(maxsize=32_768)
-def visible(size: int, count: int, masks: tuple[int, ...]) -> tuple[int, ...] | None:
-    """Which candidates can stand in a line of which ``count`` digits are seen, highest included.
-
-    None where none can. Position by position, for each highest digit so far, the counts that are
-    possible are a set of bits (bit s for s digits seen).
-    """
-    layers = [[1] + [0] * size]
-    for passed, mask in enumerate(masks):
-        before, after, low = layers[-1], [0] * (size + 1), least(mask)
-        lower = before[0]
-        for d in range(1, size + 1):
-            hidden = before[d] if low < d else 0
-            seen = lower << 1 if mask >> (d - 1) & 1 else 0
-            lower |= before[d]
-            if d > passed:  # so many different digits reach at least so high
-                after[d] = hidden | seen
-        layers.append(after)
-    wanted = [0] * size + [layers[-1][size] & 1 << count]
-    if not wanted[size]:
-        return None
-    kept: list[int] = []
-    for before, mask in zip(layers[-2::-1], reversed(masks), strict=True):
-        low, lower, hidden, keep = least(mask), 0, 0, 0
-        for d in range(1, size + 1):
-            lower |= before[d - 1]
-            if mask >> (d - 1) & 1 and lower & wanted[d] >> 1:
-                keep |= bit(d)
-            if before[d] & wanted[d]:
-                hidden = d
-        kept.append(keep | mask & up_to(hidden - 1))
-        earlier, higher = [0] * (size + 1), 0
-        for d in range(size, -1, -1):
-            earlier[d] = (higher | (wanted[d] if low < d else 0)) & before[d]
-            if d and mask >> (d - 1) & 1:
-                higher |= wanted[d] >> 1
-        wanted = earlier
-    return tuple(reversed(kept)) if all(kept) else None
 
 
 # Words.
@@ -215,6 +183,8 @@ def _tell_ways(
     ways = words.ways_to_that(removes, masks, size)
     if technique == "sightline-candidates":
         return f"{_seen(part)}. {ways}"
+    if technique == "sightline-orders":
+        return f"{_seen(part)}, none of them twice. {ways}"
     filled = [cell for cell in part.cells if single(masks[cell])]
     told = [f"{SYMBOLS[least(masks[cell])]} in {cell_name(cell, size)}" for cell in filled]
     known = f" with {words.listed(told)} in place" if told else ""
@@ -261,6 +231,15 @@ class Sightlines(Kind):
             "Whatever the other cells of a line hold of their candidates, with this one too many "
             "or too few digits are seen.",
             "Count what can be seen along a line, candidate by candidate.",
+        ),
+        Row(
+            "sightline-orders",
+            "Sightline orders",
+            6,
+            6.4,
+            "Of all orders of the digits of a line that its candidates and its count allow, none "
+            "has a certain digit in a certain cell.",
+            "The orders in which the digits of a line can be seen.",
         ),
     )
     example = """\
