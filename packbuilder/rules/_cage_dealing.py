@@ -8,7 +8,7 @@ from typing import Any
 from packbuilder.rules import dealing
 from packbuilder.rules._cells import NEITHER, touch
 from packbuilder.rules.contract import Solved
-from packbuilder.rules.dealing import clump, pick
+from packbuilder.rules.dealing import beside, clump, pick
 
 LENGTHS = (2, 2, 3, 3, 3, 4)
 """Cells of a cage, each as likely as it is often here: about 30 cages in a 9x9 grid."""
@@ -27,7 +27,7 @@ def tiles(grid: Solved) -> list[list[int]]:
     alone: list[int] = []
     while free:
         # Cells with few open neighbours come first, or they would be left alone.
-        degree = {c: sum(touch(c, other, size) for other in free) for c in sorted(free)}
+        degree = {c: len(free.intersection(beside(c, size))) for c in sorted(free)}
         least = min(degree.values())
         start = pick([c for c, count in degree.items() if count == least], grid.draw)
         cells = clump(grid, free, start, pick(LENGTHS, grid.draw))

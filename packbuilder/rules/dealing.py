@@ -73,6 +73,13 @@ def lines(
     return sorted(found)
 
 
+def beside(cell: int, size: int) -> list[int]:
+    """The cells that share a side with a cell."""
+    row, column = divmod(cell, size)
+    around = ((row - 1, column), (row, column - 1), (row, column + 1), (row + 1, column))
+    return [r * size + c for r, c in around if 0 <= r < size and 0 <= c < size]
+
+
 def clump(grid: Solved, free: Collection[int], start: int, length: int) -> list[int]:
     """Free cells that hang together by their sides and repeat no digit, so many or fewer."""
     size, values = grid.geometry.size, grid.values
@@ -80,9 +87,12 @@ def clump(grid: Solved, free: Collection[int], start: int, length: int) -> list[
     while len(cells) < length:
         held = {values[cell] for cell in cells}
         around = sorted(
-            other
-            for other in free
-            if values[other] not in held and any(touch(cell, other, size) for cell in cells)
+            {
+                other
+                for cell in cells
+                for other in beside(cell, size)
+                if other in free and values[other] not in held
+            }
         )
         if not around:
             break

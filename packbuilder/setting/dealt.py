@@ -7,12 +7,13 @@ deal their clues once the grid is there (`rules.contract.Kind.deal`).
 from __future__ import annotations
 
 import random
+import time
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from packbuilder import rules
-from packbuilder.errors import InputError
+from packbuilder.errors import InputError, Unfinished
 from packbuilder.grid import Geometry, Values
 from packbuilder.proof import kernel
 from packbuilder.proof.sat import Prover
@@ -69,7 +70,7 @@ def deal(
     draw = random.Random(seed).random
     whole: Rules = tuple((slug, None) for slug in slugs if is_bare(slug))
     solution = (
-        full_grid(base, whole, draw)
+        full_grid(base, whole, draw, deadline=deadline)
         if whole
         else kernel.random_solution(base, int(draw() * 2**53), deadline=deadline)
     )
@@ -83,17 +84,25 @@ def deal(
     return Dealt(base, solution, tuple((slug, dealt[slug]) for slug in slugs))
 
 
-def full_grid(base: Geometry, whole: Rules, draw: Draw) -> Values:
+def full_grid(base: Geometry, whole: Rules, draw: Draw, *, deadline: float | None = None) -> Values:
     """A random full grid that keeps rules, cell by cell: a digit stands if the rest can be filled.
 
     Whether it can is the same on every machine, whatever the solver finds first. Raises InputError
-    where no full grid keeps the rules.
+    where no full grid keeps the rules, Unfinished where the deadline passed first.
     """
     ruled = read(base, whole)
     geometry, clues = ruled.geometry, [0] * base.cell_count
     with Prover(geometry, ruled.parts) as prover:
-        known, _ = prover.explore(clues, limit=1)
-        if not known:
+
+        def filled() -> Values | None:
+            left = None if deadline is None else max(0.0, deadline - time.monotonic())
+            found, complete = prover.explore(clues, limit=1, time_limit=left)
+            if not found and not complete:
+                raise Unfinished("the time ran out while a grid was filled")
+            return found[0] if found else None
+
+        known = filled()
+        if known is None:
             names = " and ".join(slug for slug, _ in whole)
             raise InputError(f"no full grid keeps {names} ({base.name()}); try another size")
         for cell in shuffled(range(base.cell_count), draw):
@@ -101,13 +110,11 @@ def full_grid(base: Geometry, whole: Rules, draw: Draw) -> Values:
                 if any(clues[peer] == digit for peer in geometry.peers[cell]):
                     continue
                 clues[cell] = digit
-                found, _ = (
-                    (known, True) if known[0][cell] == digit else prover.explore(clues, limit=1)
-                )
-                if found:
+                found = known if known[cell] == digit else filled()
+                if found is not None:
                     known = found
                     break
-    return known[0]
+    return known
 
 
 def _clues(base: Geometry, solution: Values, so_far: Rules, slug: str, draw: Draw) -> Any:

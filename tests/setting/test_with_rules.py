@@ -170,6 +170,14 @@ def test_wishes_that_cannot_be_met(slugs: tuple[str, ...], words: str) -> None:
     assert words in str(refused.value)
 
 
+def test_the_budget_is_kept_while_a_grid_is_filled() -> None:
+    grids = with_rules.set_grids(
+        blocks(4, 4), ("non-consecutive", "anti-knight"), count=1, clues=(0, 60), budget=0.1
+    )
+    with pytest.raises(Unfinished, match=r"0 of 1 grids found .* the time ran out"):
+        next(grids)
+
+
 def test_too_much_to_ask_ends_with_what_was_found() -> None:
     wish = {"count": 1, "clues": (0, 0), "grade": 1, "attempts": 2}
     with pytest.raises(Unfinished, match=r"0 of 1 grids found .*with parity.*grade 1"):
