@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 import random
+from collections.abc import Callable
 from itertools import permutations, product
+from pathlib import Path
 from typing import Any
 
 import pytest
 
+from packbuilder import manifest
+from packbuilder.errors import InputError
 from packbuilder.grid import blocks, latin
 from packbuilder.rules import kinds
 from packbuilder.rules._masks import digits_of, mask_of
@@ -147,6 +151,22 @@ def test_read_named_and_drawn() -> None:
         "A number outside the grid is the sum of the digits that stand between the 1 and the C of "
         "its row or column; it is 0 where these two touch."
     )
+
+
+def test_never_beside_sightlines(write_pack: Callable[..., Path]) -> None:
+    # A bare number above a column could be either.
+    folder = write_pack("""
+        - id: both
+          title: Both
+          size: 4
+          grid: "...............1"
+          rules:
+            - sightlines: {top: "2 . . ."}
+            - sandwich: {top: ". 2 . ."}
+        """)
+    with pytest.raises(InputError) as fault:
+        manifest.load(folder)
+    assert "look alike in print; list only one of them" in str(fault.value)
 
 
 @pytest.mark.parametrize(
