@@ -6,7 +6,6 @@ data is drawn in `tables`, the search itself is in `search`.
 
 from __future__ import annotations
 
-import sys
 import time
 from collections.abc import Sequence
 from concurrent.futures import ThreadPoolExecutor
@@ -14,12 +13,12 @@ from functools import cache
 from os import cpu_count
 
 import numpy as np
-from numba.core import event
 from numpy.typing import NDArray
 
 from packbuilder.errors import InputError, Unfinished
 from packbuilder.grid import Geometry, Values, latin
 from packbuilder.proof import search
+from packbuilder.proof.compiling import announced, without_cache
 from packbuilder.proof.tables import tables
 from packbuilder.proof.verdict import Verdict
 
@@ -130,27 +129,12 @@ def random_solution(geometry: Geometry, seed: int, *, deadline: float | None = N
 def ready() -> None:
     """Compile the search, or load it from the cache. The first compile ever says so."""
     example = np.zeros((1, 16), np.uint8)
-    with event.install_listener("numba:compile", _Announcement()):
+    with announced("the proof kernel"):
         try:
             _call(latin(4), example, 1, 1, keep=0)
         except Exception:  # a spoilt cache, a full disk: slower to start, but no less true
-            search.run = search.without_cache(search.run)
+            search.run = without_cache(search.run)
             _call(latin(4), example, 1, 1, keep=0)
-
-
-class _Announcement(event.Listener):
-    """Says once on standard error that something is being compiled."""
-
-    said = False
-
-    def on_start(self, event: event.Event) -> None:
-        if not self.said:
-            self.said = True
-            words = "first use: compiling the proof kernel, once, a few seconds ..."
-            print(words, file=sys.stderr, flush=True)
-
-    def on_end(self, event: event.Event) -> None:
-        pass
 
 
 def _grids(geometry: Geometry, clues: Sequence[int] | Grids) -> Grids:

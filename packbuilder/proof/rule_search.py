@@ -15,7 +15,7 @@ import time
 from collections.abc import Sequence
 
 from packbuilder.grid import Geometry, Values
-from packbuilder.proof.strikes import houses_of
+from packbuilder.proof.flat_houses import houses_of
 from packbuilder.proof.verdict import Verdict
 from packbuilder.rules.contract import Part
 

@@ -14,7 +14,6 @@ passes each array to a function in seven pieces, which is why all functions are 
 # mypy: disable-error-code="no-untyped-def, no-untyped-call, untyped-decorator"
 from __future__ import annotations
 
-from collections.abc import Callable
 from typing import Any
 
 import numpy as np
@@ -22,6 +21,8 @@ from llvmlite import ir
 from numba import njit, types
 from numba.core import cgutils
 from numba.extending import intrinsic as _untyped
+
+from packbuilder.proof.compiling import cached
 
 VECTOR = 16
 """Lanes in one vector: 16 lanes of 16 bits are one AVX2 register, two SSE or NEON registers."""
@@ -34,19 +35,6 @@ _LONG = ir.IntType(64)
 _ZERO = ir.Constant(_VECTOR, [0] * VECTOR)
 _ONE = ir.Constant(_VECTOR, [1] * VECTOR)
 _LONG_VECTOR = ir.Constant(_LONG, VECTOR)
-
-
-def _cached(function: Callable[..., Any]) -> Any:
-    """Compile, and keep the result on disk where there is a folder that may be written."""
-    try:
-        return njit(cache=True, nogil=True)(function)
-    except RuntimeError:  # neither beside this file nor in the user's cache folder
-        return njit(nogil=True)(function)
-
-
-def without_cache(compiled: Any) -> Any:
-    """The same function, to be compiled in memory only."""
-    return njit(nogil=True)(compiled.py_func)
 
 
 _inlined = njit(forceinline=True)
@@ -439,7 +427,7 @@ def _search(clues, limit, node_limit, seed, solutions, work, tables):
         left -= 1
 
 
-@_cached
+@cached
 def run(grids, limit, node_limit, seed, counts, nodes, solutions, tables):
     """Search each grid of ``grids`` (k, cells).
 

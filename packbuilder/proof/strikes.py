@@ -6,7 +6,7 @@ that is all done, strikes by sets: k cells with k digits between them, k digits 
 them (as far as one of the cells, or of the digits, has the whole set), and digits that one house
 holds only where it crosses another. Numba is imported here.
 
-The houses of a geometry lie in flat arrays::
+The houses of a geometry lie in flat arrays (`flat_houses` makes them)::
 
     cells[starts[h] : starts[h + 1]]           the cells of house h
     of[of_starts[cell] : of_starts[cell + 1]]  the houses of a cell
@@ -18,90 +18,15 @@ The houses of a geometry lie in flat arrays::
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
-from functools import lru_cache
 from typing import Any
 
 import numpy as np
 from numba import njit
-from numpy.typing import NDArray
 
-from packbuilder.grid import Geometry
+from packbuilder.proof.compiling import cached
 
-Ints = NDArray[np.int64]
-
-
-@dataclass(frozen=True)
-class Houses:
-    """The houses of a geometry, flat: see the head of this file."""
-
-    size: int
-    starts: Ints
-    cells: Ints
-    of_starts: Ints
-    of: Ints
-    crossings: Ints
-    crossing_starts: Ints
-    pieces: Ints
-
-    def settle(self, before: Sequence[int], masks: list[int]) -> int:
-        """Strike in ``masks`` until nothing moves: -1, or the house that cannot hold any more.
-
-        ``before`` are the masks of an earlier position of the same search in which nothing moved:
-        only houses with cells that differ from it are looked at to begin with.
-        """
-        now = np.array(masks, np.int64)
-        failed: int = _settle(
-            np.array(before, np.int64), now, self.size, self.starts, self.cells, self.of_starts,
-            self.of, self.crossing_starts, self.crossings, self.pieces,
-        )  # fmt: skip
-        masks[:] = now.tolist()
-        return failed
-
-
-@lru_cache(maxsize=32)
-def houses_of(geometry: Geometry) -> Houses:
-    """The houses of a geometry, laid flat."""
-    size, houses = geometry.size, geometry.houses
-    crossings: list[list[int]] = []
-    crossing_starts, pieces = [0], list[int]()
-    for house in houses:
-        mine = set(house.cells)
-        for other in houses if len(mine) == size else ():
-            both = [c for c in house.cells if c in other.cells]
-            if 2 <= len(both) < min(len(other.cells), size):
-                row = [len(pieces)]
-                for piece in (both, mine - set(both), set(other.cells) - mine):
-                    pieces += sorted(piece)
-                    row.append(len(pieces))
-                crossings.append(row)
-        crossing_starts.append(len(crossings))
-    return Houses(
-        size,
-        *_flat([house.cells for house in houses]),
-        *_flat(geometry.houses_of),
-        np.array(crossings or [[0] * 4], np.int64),
-        np.array(crossing_starts, np.int64),
-        np.array(pieces, np.int64),
-    )
-
-
-def _flat(rows: Sequence[Sequence[int]]) -> tuple[Ints, Ints]:
-    starts = np.cumsum([0, *map(len, rows)])
-    return starts.astype(np.int64), np.array([x for row in rows for x in row], np.int64)
-
-
-# --- compiled ----------------------------------------------------------------------------------
-
-
-def _cached(function: Callable[..., Any]) -> Any:
-    """Compile, and keep the result on disk where there is a folder that may be written."""
-    try:
-        return njit(cache=True, nogil=True)(function)
-    except RuntimeError:  # neither beside this file nor in the user's cache folder
-        return njit(nogil=True)(function)
-
+_part = njit(nogil=True)
+"""Compiled as a part of `settle`, and kept on disk with it."""
 
 _inlined = njit(inline="always")
 
@@ -121,11 +46,15 @@ def _mark(cell: int, dirty: Any, of_starts: Any, of: Any) -> None:
         dirty[of[k]] = 3  # both passes
 
 
-@_cached
-def _settle(
+@cached
+def settle(
     before: Any, masks: Any, size: int, starts: Any, cells: Any, of_starts: Any, of: Any,
     crossing_starts: Any, crossings: Any, pieces: Any,
 ) -> int:  # fmt: skip
+    """Strike in ``masks`` until nothing moves: -1, or the house that cannot hold any more.
+
+    Only houses with cells that differ from ``before`` are looked at to begin with.
+    """
     dirty = np.zeros(len(starts) - 1, np.uint8)
     for cell in range(len(masks)):
         if masks[cell] != before[cell]:
@@ -154,7 +83,7 @@ def _settle(
     return -1
 
 
-@_cached
+@_part
 def _singles(
     masks: Any, h: int, size: int, starts: Any, cells: Any, of_starts: Any, of: Any, dirty: Any
 ) -> bool:
@@ -190,7 +119,7 @@ def _singles(
     return True
 
 
-@_cached
+@_part
 def _sets(
     masks: Any, h: int, size: int, starts: Any, cells: Any, of_starts: Any, of: Any, dirty: Any
 ) -> bool:
@@ -244,7 +173,7 @@ def _sets(
     return True
 
 
-@_cached
+@_part
 def _crossed(
     masks: Any, h: int, crossing_starts: Any, crossings: Any, pieces: Any, of_starts: Any, of: Any,
     dirty: Any,

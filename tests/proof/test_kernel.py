@@ -197,6 +197,6 @@ def test_a_spoilt_cache_is_no_crash(monkeypatch: pytest.MonkeyPatch) -> None:
         raise OSError(28, "No space left on device")
 
     monkeypatch.setattr(search, "run", spoilt)
-    monkeypatch.setattr(search, "without_cache", lambda _: sound)
+    monkeypatch.setattr(kernel, "without_cache", lambda _: sound)
     kernel.ready.cache_clear()
     assert kernel.prove(NINE, EMPTY).solutions == 2

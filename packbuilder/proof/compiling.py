@@ -1,0 +1,45 @@
+"""Compiling: kept on disk where that is possible, and announced where it takes a while."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable
+from contextlib import AbstractContextManager
+from typing import Any
+
+from numba import njit
+from numba.core import event
+
+
+def cached(function: Callable[..., Any]) -> Any:
+    """Compile, and keep the result on disk where there is a folder that may be written."""
+    try:
+        return njit(cache=True, nogil=True)(function)
+    except RuntimeError:  # neither beside the function's file nor in the user's cache folder
+        return njit(nogil=True)(function)
+
+
+def without_cache(compiled: Any) -> Any:
+    """The same function, to be compiled in memory only."""
+    return njit(nogil=True)(compiled.py_func)
+
+
+def announced(what: str) -> AbstractContextManager[Any]:
+    """Say once, on standard error, that something is being compiled here, if anything is."""
+    listening: AbstractContextManager[Any] = event.install_listener(
+        "numba:compile", _Announcement(what)
+    )
+    return listening
+
+
+class _Announcement(event.Listener):
+    def __init__(self, what: str) -> None:
+        self.words: str | None = f"first use: compiling {what}, once, a few seconds ..."
+
+    def on_start(self, event: event.Event) -> None:
+        if self.words:
+            print(self.words, file=sys.stderr, flush=True)
+            self.words = None
+
+    def on_end(self, event: event.Event) -> None:
+        pass
