@@ -171,11 +171,14 @@ class _Seconds(click.FloatRange):
 def _limits(command: Callable[..., Any]) -> Callable[..., Any]:
     """The two options that bound a proof."""
     nodes = click.option(
-        "--node-limit", type=NODES, default=None, help="Branches of the first engine, a grid."
+        "--node-limit",
+        type=NODES,
+        default=None,
+        help="Guesses that the first proof may make, a grid.",
     )
     seconds = click.option(
         "--time-limit", type=_Seconds(min=0, max=MANY_SECONDS), default=60.0, show_default=True,
-        help="Seconds for the second engine, a grid.",
+        help="Seconds that the second proof may take, a grid.",
     )  # fmt: skip
     return nodes(seconds(command))
 
@@ -204,7 +207,14 @@ def check(pack: Path, as_json: bool, node_limit: int | None, time_limit: float) 
 @commands.command()
 @PACK
 @click.option("--out", type=click.Path(path_type=Path), help="Where to release to [PACK/out].")
-@click.option("--edition", "editions", multiple=True, default=("print",), show_default=True)
+@click.option(
+    "--edition",
+    "editions",
+    multiple=True,
+    default=("print",),
+    show_default=True,
+    help="The form of the pack; this version prints one.",
+)
 @_limits
 def build(
     pack: Path,
@@ -385,7 +395,9 @@ def rate(
 
 @commands.command()
 @click.argument("grid")
-@click.option("--blocks", help="ROWSxCOLUMNS, or `none` for a Latin square [by size].")
+@click.option(
+    "--blocks", help="ROWSxCOLUMNS, or `none` for a Latin square; else as usual for the size."
+)
 @click.option("--no-notes", is_flag=True, help="Solve in the head, holding as few marks as can be.")
 @click.option("--profile", is_flag=True, help="Draw how many ways on there are at each step.")
 @_ladder_options
@@ -449,7 +461,12 @@ def _explain_no_notes(geometry: Geometry, clues: Values, as_json: bool) -> bool:
 @commands.command("set")
 @click.option("--count", type=click.IntRange(min=1), default=1, show_default=True)
 @click.option("--grade", type=click.IntRange(1, 7), help="The grade that each grid must have.")
-@click.option("--symmetry", default="rotational", show_default=True)
+@click.option(
+    "--symmetry",
+    default="rotational",
+    show_default=True,
+    help="none, rotational (half turn), quarter-turn, horizontal, vertical, diagonal, ...",
+)
 @click.option(
     "--needs",
     multiple=True,
@@ -466,13 +483,13 @@ def _explain_no_notes(geometry: Geometry, clues: Values, as_json: bool) -> bool:
 @click.option(
     "--clues",
     metavar="LOW-HIGH",
-    help="[30 to 40 in 100 cells: 24-32 of 81; with rules none to 30 in 100]",
+    help="How many clues; where left out, what is usual for the size (24-32 for 9x9).",
 )
 @click.option("--size", type=click.IntRange(4, 16), default=9, show_default=True)
 @click.option(
     "--blocks",
-    help="ROWSxCOLUMNS, `none` for a Latin square, or regions: a letter a "
-    "cell, row by row [by size].",
+    help="ROWSxCOLUMNS, `none` for a Latin square, or regions (a letter a cell, row by row); "
+    "where left out, the usual block of the size.",
 )
 @click.option("--seed", type=int, default=0, show_default=True, help="The same seed, same grids.")
 @click.option("--budget", type=click.FloatRange(min=0.1), default=120.0, show_default=True,

@@ -66,7 +66,8 @@ def show_report(report: Report, *, err: bool = False) -> None:
     if report.passed:
         console.print(f"passed: {_puzzles(len(report.checked))}, each as promised")
     else:
-        console.print(f"refused: {refused} of {_puzzles(len(report.checked))}")
+        what = f"{refused} of {_puzzles(len(report.checked))}" if refused else "the pack"
+        console.print(f"refused: {what}")
 
 
 def _row(one: Checked) -> list[str | Text]:
@@ -83,7 +84,7 @@ def _row(one: Checked) -> list[str | Text]:
         solutions,
         str(path.grade) if path else "–",
         path.hardest if path else "–",
-        f"{path.effort:.1f}" if path else "–",
+        f"{path.effort:.0f}" if path and path.solved else "–",
         verdict,
     ]
 
@@ -130,7 +131,7 @@ def show_path(path: Path) -> None:
         )
     console.print()
     if path.solved:
-        console.print(f"grade {path.grade}, hardest step {path.hardest}, effort {path.effort:.1f}")
+        console.print(f"grade {path.grade}, hardest step {path.hardest}, effort {path.effort:.0f}")
     else:
         console.print("the ladder cannot finish this grid: its grade is beyond")
     console.print(", ".join(f"{slug} {count}" for slug, count in dict(path.techniques).items()))

@@ -163,7 +163,8 @@ puzzles:
     #solution: 721985634965134827438267591614729385579318462382456179896542713147693258253871946
     promise:
       grade: 2
-      # Techniques that it cannot be solved without, and ones that are on its easiest path.
+      # needs: solved with it and all below its rung, and not by those below alone.
+      # uses: on its easiest-first path.
       #needs: [hidden-single, naked-single]
       #uses: [full-house]
       #minimal: true             # no clue can be left out

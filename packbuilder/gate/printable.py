@@ -83,7 +83,7 @@ def spare_hints(puzzle: Puzzle, path: Path) -> Iterator[Finding]:
         yield Finding(
             "refuse",
             "spare-hint",
-            f"words for {len(puzzle.hints)} hints are given, but the puzzle has {found}",
+            f"there are words for {len(puzzle.hints)} hints, and the puzzle has {found}",
             "take the last of them out under `hints:`",
         )
 

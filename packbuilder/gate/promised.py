@@ -9,10 +9,10 @@ from packbuilder.gate.limits import Limits
 from packbuilder.gate.report import Finding
 from packbuilder.gate.words import clue_list, names
 from packbuilder.grid import Values
+from packbuilder.ladder import promises as ladder_promises
 from packbuilder.ladder.english import article, noun
 from packbuilder.ladder.no_notes import first_failure
 from packbuilder.ladder.path import Path
-from packbuilder.ladder.promises import find_need
 from packbuilder.ladder.rungs import Ladder
 from packbuilder.proof import kernel, rule_search, sat
 from packbuilder.puzzle import BEYOND, Pack, Puzzle
@@ -57,9 +57,9 @@ def needs(puzzle: Puzzle, pack: Pack, ladder: Ladder) -> Iterator[Finding]:
     if missing:
         yield Finding("refuse", "not-needed", _not_there(missing), mend)
     elif slugs:
-        need = find_need(puzzle.geometry, puzzle.clues, slugs, ladder=ladder)
-        if not need.holds:
-            yield Finding("refuse", "not-needed", need.words, mend)
+        for need in ladder_promises.needs(puzzle.geometry, puzzle.clues, slugs, ladder=ladder):
+            if not need.holds:
+                yield Finding("refuse", "not-needed", need.words, mend)
 
 
 def uses(puzzle: Puzzle, path: Path) -> Iterator[Finding]:
@@ -72,7 +72,7 @@ def uses(puzzle: Puzzle, path: Path) -> Iterator[Finding]:
                 "not-used",
                 _not_there([slug])
                 if slug not in path.ladder.slugs
-                else f"{slug} is promised, but the easiest-first path does without it; it uses "
+                else f"promised is {slug}, but the easiest-first path does without it; it uses "
                 f"{', '.join(used) or 'nothing'}",
                 "withdraw the promise under `uses:`, or change the clues",
             )
@@ -80,7 +80,7 @@ def uses(puzzle: Puzzle, path: Path) -> Iterator[Finding]:
 
 def _not_there(slugs: Sequence[str]) -> str:
     return (
-        f"{', '.join(slugs)} is promised, but it is not on this puzzle's ladder: the pack leaves "
+        f"promised is {', '.join(slugs)}, which is not on this puzzle's ladder: the pack leaves "
         "it out, or the puzzle lacks the rule that it belongs to"
     )
 

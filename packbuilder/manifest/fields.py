@@ -36,8 +36,8 @@ class PromiseFields(Fields):
     )
     needs: Techniques = Field(
         default_factory=list,
-        description="Techniques without which the puzzle cannot be solved: with them and all "
-        "easier ones it is, with the easier ones alone it is not.",
+        description="Techniques that the puzzle turns on: it is solved with them and all that is "
+        "on lower rungs, and not by the lower rungs alone.",
         examples=[["hidden-triple"]],
     )
     uses: Techniques = Field(
