@@ -219,8 +219,7 @@ class _Pen:
 
     def _trace(self, item: it.Trace) -> None:
         say = ["q", *_inks(item.width, item.grey, item.fill)]
-        if item.round_ends:
-            say.append("1 J")
+        say.append(f"{int(item.round_ends)} J")  # grids leave square ends behind them
         if item.round_joints:
             say.append("1 j")
         say += _dashed(item.dash, item.phase)
