@@ -74,13 +74,16 @@ class Patch(NamedTuple):
 
 
 class Pen(NamedTuple):
-    """How a path is stroked, in points as printed. No ``dash`` is a whole line."""
+    """How a path is stroked, in points as printed. No ``dash`` is a whole line.
+
+    ``cap`` says how lines and dashes end: 0 plain, 1 round, 2 square and longer by half a width.
+    """
 
     colour: Colour | None
     width: float
     dash: tuple[float, ...] = ()
     phase: float = 0.0
-    round: bool = False
+    cap: int = 0
 
 
 class Track(NamedTuple):

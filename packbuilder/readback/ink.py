@@ -20,7 +20,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from packbuilder.fonts import font_file
-from packbuilder.grid import SYMBOLS
 from packbuilder.readback.view import SEEN, Ink, bare
 
 EM_PIXELS = 16.0
@@ -40,7 +39,10 @@ MARGIN = 2
 
 
 class Want(NamedTuple):
-    """What must be seen: a digit's value, face and size in points, and how dark (1 is black)."""
+    """What must be seen: a character, its face and size in points, and how dark (1 is black).
+
+    ``value`` is the character's place among those that there may be, from 1: a digit's value.
+    """
 
     value: int
     face: str
@@ -49,11 +51,11 @@ class Want(NamedTuple):
 
 
 class Look(NamedTuple):
-    """What was seen. ``value`` is the digit that the ink looks most like, None for bare paper.
+    """What was seen. ``value`` is what the ink looks most like, None for bare paper.
 
-    ``likeness`` is to the digit wanted; ``share`` its amount of ink, 1 for what is due; ``beyond``
-    the share of it that lies beyond that glyph; ``x y`` the middle of the ink from the middle of
-    the place looked at, in points, y upwards.
+    ``likeness`` is to the character wanted; ``share`` its amount of ink, 1 for what is due;
+    ``beyond`` the share of it that lies beyond that glyph; ``x y`` the middle of the ink from the
+    middle of the place looked at, in points, y upwards.
     """
 
     value: int | None
@@ -70,17 +72,17 @@ def dpi_for(sizes: Iterable[float]) -> float:
     return min(max(EM_PIXELS * 72 / smallest, DPI[0]), DPI[1])
 
 
-def look(ink: Ink, wants: Sequence[Want], scale: float, size: int) -> list[Look]:
+def look(ink: Ink, wants: Sequence[Want], scale: float, letters: str) -> list[Look]:
     """Read each crop (see ``view.cut``) and compare it with what is wanted there.
 
-    ``scale`` is in pixels to a point; ``size`` is the grid's: it says which digits there are.
+    ``scale`` is in pixels to a point; ``letters`` are the characters that there may be.
     """
     looks: list[Look] = [Look(None, 0.0, 0.0)] * len(wants)
     kinds: dict[tuple[str, float], list[int]] = {}
     for i, want in enumerate(wants):
         kinds.setdefault((want.face, round(want.size * scale, 1)), []).append(i)
     for (face, pixels), rows in kinds.items():
-        stamps = templates(face, pixels, size)
+        stamps = templates(face, pixels, letters)
         found = _compare(ink[rows], stamps, [wants[i] for i in rows], 1 / scale)
         for i, one in zip(rows, found, strict=True):
             looks[i] = one
@@ -88,23 +90,23 @@ def look(ink: Ink, wants: Sequence[Want], scale: float, size: int) -> list[Look]
 
 
 @cache
-def templates(face: str, pixels: float, size: int) -> Ink:
-    """The glyphs of the digits 1 to ``size``, (size, height, width), each in the corner of its
-    window, MARGIN pixels in."""
+def templates(face: str, pixels: float, letters: str) -> Ink:
+    """The glyphs of some characters, (count, height, width), each in the corner of its window,
+    MARGIN pixels in."""
     from PIL import Image, ImageDraw, ImageFont
 
     basic = ImageFont.Layout.BASIC
     font = ImageFont.truetype(str(font_file(face)), pixels, layout_engine=basic)
     side = int(pixels * 1.4) + 8
     glyphs = []
-    for symbol in SYMBOLS[1 : size + 1]:
+    for symbol in letters:
         picture = Image.new("L", (side, side))
         ImageDraw.Draw(picture).text((4, side - 4 - int(pixels * 0.3)), symbol, 255, font, "ls")
         glyphs.append(np.asarray(picture, dtype=np.float32))
     boxes = [_extent(g[None])[0] for g in glyphs]
     height = max(b[2] for b in boxes) + 2 * MARGIN
     width = max(b[3] for b in boxes) + 2 * MARGIN
-    stamps = np.zeros((size, height, width), dtype=np.float32)
+    stamps = np.zeros((len(letters), height, width), dtype=np.float32)
     for stamp, glyph, (top, left, _, _) in zip(stamps, glyphs, boxes, strict=True):
         part = glyph[max(top - MARGIN, 0) :, max(left - MARGIN, 0) :][:height, :width]
         stamp[: part.shape[0], : part.shape[1]] = part

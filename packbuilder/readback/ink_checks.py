@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from statistics import median
 
 from packbuilder.grid import SYMBOLS, Values, cell_name
@@ -19,6 +19,8 @@ RINGED_ALIKE, RINGED_FAINT = 0.80, 0.50
 """The same for candidates: a ring beside one takes some of its pixels with it."""
 CLEAR = 0.05
 """The rim of a cell, in cells, into which candidates do not reach but heavy borders do."""
+BESIDE = 0.3
+"""How far from the middle of an edge its line is looked at beside a mark, in cells."""
 COVERED = 0.5
 """A line with less of its ink than this is covered or faint."""
 
@@ -48,7 +50,9 @@ def check_digit_ink(
     n = lattice.size
     missing, wrong, faint, moved, stray = [], [], [], [], []
     if due:
-        seen = look(cut(view, cell_boxes(lattice, due)), list(due.values()), view.x, n)
+        seen = look(
+            cut(view, cell_boxes(lattice, due)), list(due.values()), view.x, SYMBOLS[1 : n + 1]
+        )
         for (cell, want), one in zip(due.items(), seen, strict=True):
             name = cell_name(cell, n)
             told = _judge(one, want, name)
@@ -109,7 +113,7 @@ def check_candidate_ink(
         boxes = [_room(d) for d in candidates]
         due = [_want(d) for d in candidates]
         inside = cell_boxes(lattice, (d.cell for d in candidates), CLEAR)
-        seen = look(cut(view, boxes, inside), due, view.x, n)
+        seen = look(cut(view, boxes, inside), due, view.x, SYMBOLS[1 : n + 1])
         for d, one in zip(candidates, seen, strict=True):
             name = f"the candidate {SYMBOLS[d.value]} of {cell_name(d.cell, n)}"
             if one.value is None:
@@ -149,20 +153,32 @@ def _room(digit: Digit) -> Box:
     return x - 0.33 * size, y - 0.4 * size, x + 0.33 * size, y + 0.4 * size
 
 
-def check_line_ink(view: View, lattice: Lattice, *, exact: bool) -> Iterator[Fault]:
+def check_line_ink(
+    view: View,
+    lattice: Lattice,
+    ground: View | None = None,
+    marked: Collection[tuple[int, int]] = (),
+    *,
+    exact: bool,
+) -> Iterator[Fault]:
     """Each cell line has the ink of its width. With ``exact``, thin lines have no more than that.
 
-    Only lines that the first eye saw are looked for; what it missed it has told already.
+    Only lines that the first eye saw are looked for; what it missed it has told already. What is
+    dark in the ``ground`` (the page with shapes of rules only) belongs to no line. Edges
+    that are ``marked`` by a rule are looked at beside the mark, others in their middle.
     """
     n = lattice.size
     pieces = []
     for a, b, width in lattice.inner():
         (ax, ay), (bx, by) = lattice.middle(a), lattice.middle(b)
         if width >= HAIRLINE:
-            pieces.append((a, b, width, ((ax + bx) / 2, (ay + by) / 2, b == a + 1)))
+            upright = b == a + 1
+            aside = BESIDE * lattice.pitch if (a, b) in marked else 0.0
+            x, y = (ax + bx) / 2 - aside * (not upright), (ay + by) / 2 + aside * upright
+            pieces.append((a, b, width, (x, y, upright)))
     if not pieces:
         return
-    inks = line_widths(view, [piece[3] for piece in pieces], lattice.pitch)
+    inks = line_widths(view, [piece[3] for piece in pieces], lattice.pitch, ground)
     thin = median(
         float(i) for i, p in zip(inks, pieces, strict=True) if p[2] < BORDER * lattice.thin
     )

@@ -144,7 +144,7 @@ class _Eye(PDFTextDevice):
                 float(gstate.linewidth) * scale,
                 tuple(float(v) * scale for v in dash if isinstance(v, (int, float))),
                 float(phase) * scale if isinstance(phase, (int, float)) else 0.0,
-                gstate.linecap == 1,
+                gstate.linecap if isinstance(gstate.linecap, int) else 0,
             )
         runs = list(self._subpaths(path))
         tracks = tuple(_track(pieces) for pieces in runs)

@@ -3,18 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from functools import partial
+from typing import NamedTuple
 
 from packbuilder.book import Book, Entry
 from packbuilder.ladder.hints import Hint
-from packbuilder.readback import ink_checks, page_checks
+from packbuilder.readback import ink_checks, page_checks, rule_ink
 from packbuilder.readback.document import Glyph
+from packbuilder.readback.ground import Ground, alone, lifted, paint
 from packbuilder.readback.ink import dpi_for
 from packbuilder.readback.match import due, findings_of, values_due
 from packbuilder.readback.report import Fault, Finding
+from packbuilder.readback.rule_ink import text_boxes
 from packbuilder.readback.sections import TIERS, Run
-from packbuilder.readback.survey import Item, Leaf
+from packbuilder.readback.survey import Grid, Item, Leaf
 from packbuilder.readback.typefaces import ink_of
-from packbuilder.readback.view import Line, Pixels, View, ground, inked, rim_ink, without
+from packbuilder.readback.view import Line, Pixels, View, differ, ground, inked, rim_ink, without
+from packbuilder.rules.shapes import Edge
 
 
 def check_ink(
@@ -22,15 +27,51 @@ def check_ink(
 ) -> Iterator[Finding]:
     """Draw each page, and look at its text, its rim and every cell of its grids."""
     for leaf in leaves[: pixels.count]:
-        digits = [d for g in leaf.grids for d in (*g.filled.digits, *g.filled.candidates)]
-        view = pixels.view(leaf.number, dpi_for(d.glyph.size for d in digits if d.glyph.size >= 4))
+        view = pixels.view(leaf.number, dpi_for(_sizes(leaf)))
         yield from _page_ink(view, leaf)
-        hints = leaf.section == TIERS[2]
-        bared = without(view, _step_marks(leaf), ()) if hints else view
+        steps = _step_marks(leaf) if leaf.section == TIERS[2] else []
+        grounds = [_ground(view, grid) for grid in leaf.grids]
+        clear = lifted(view, [g for g in grounds if g])
+        texts = [box for grid in leaf.grids for box in text_boxes(view, grid.drawn)]
+        layers = _Layers(
+            view,
+            without(view, steps, ()) if steps else view,
+            without(clear, steps, ()) if steps else clear,
+            without(clear, steps, texts) if steps or texts else clear,
+        )
         for item in items:
             match = due(book, item) if item.page == leaf.number else None
             if match and item.lattice and item.lattice.size == match[0].puzzle.size:
-                yield from findings_of(item, match[0], _ink_faults(view, bared, item, *match))
+                ground = next(
+                    g for g, grid in zip(grounds, leaf.grids, strict=True)
+                    if grid.lattice is item.lattice
+                )  # fmt: skip
+                yield from findings_of(item, match[0], _ink_faults(layers, ground, item, *match))
+
+
+class _Layers(NamedTuple):
+    """A page as it is; without what hints draw over their grids; without the shapes of rules
+    besides; and without the text of rules besides."""
+
+    whole: View
+    stepless: View
+    shapeless: View
+    bared: View
+
+
+def _sizes(leaf: Leaf) -> list[float]:
+    """The sizes of the characters that are looked at one by one."""
+    sizes = []
+    for grid in leaf.grids:
+        sizes += [d.glyph.size for d in (*grid.filled.digits, *grid.filled.candidates)]
+        sizes += [g.size for g in grid.drawn.glyphs]
+    return [size for size in sizes if size >= 4]
+
+
+def _ground(view: View, grid: Grid) -> Ground | None:
+    """The ground that the shapes of a grid's rules make; None where nothing is drawn."""
+    drawn, lattice = grid.drawn, grid.lattice
+    return paint(view, drawn.painted, drawn.reach(lattice)) if drawn.painted else None
 
 
 def _step_marks(leaf: Leaf) -> list[Line]:
@@ -76,19 +117,26 @@ def _not_inked(view: View, run: Run) -> list[Glyph]:
 
 
 def _ink_faults(
-    view: View, bared: View, item: Item, entry: Entry, hint: Hint | None
+    layers: _Layers, ground: Ground | None, item: Item, entry: Entry, hint: Hint | None
 ) -> Iterator[Fault]:
-    """What the ink of one grid says; ``bared`` is its page without a hint's rings and strokes."""
-    lattice, filled, clues = item.lattice, item.filled, entry.puzzle.clues
+    """What the ink of one grid says."""
+    lattice, filled, drawn, clues = item.lattice, item.filled, item.drawn, entry.puzzle.clues
     assert lattice is not None
     assert filled is not None
+    assert drawn is not None
     wanted = values_due(item, entry, hint)
     noted = {cell for cell, _ in hint.shown} if hint else set()
     wanted_ink = ink_checks.wants(filled, wanted, clues, lattice.pitch)
     empty = [c for c, v in enumerate(wanted) if not v and c not in noted]
-    yield from ink_checks.check_digit_ink(bared, lattice, wanted_ink, empty)
-    yield from ink_checks.check_line_ink(view, lattice, exact=hint is None)
+    marked = {seen.shape.cells for seen in drawn.seen if isinstance(seen.shape, Edge)}
+    yield from ink_checks.check_digit_ink(layers.bared, lattice, wanted_ink, empty)
+    under = alone(layers.whole, ground) if ground else None
+    yield from ink_checks.check_line_ink(layers.whole, lattice, under, marked, exact=hint is None)
+    crossed = partial(differ, layers.whole, layers.stepless)
+    yield from rule_ink.check_text(layers.shapeless, lattice, drawn, crossed)
+    if ground:
+        yield from rule_ink.check_shapes(layers.whole, layers.stepless, lattice, drawn, ground)
     if hint:
         yield from ink_checks.check_candidate_ink(
-            bared, lattice, filled.candidates, hint.shown, hint.struck
+            layers.bared, lattice, filled.candidates, hint.shown, hint.struck
         )

@@ -24,6 +24,8 @@ Line = tuple[Sequence[tuple[float, float]], float]
 
 INSET = 0.12
 """The rim of a cell that is left out, in cells: lines stand there."""
+NARROW = 0.07
+"""The same where shapes of rules may stand in it."""
 SEEN = 55.0
 """Darkness against the paper (0 to 255) from which a pixel counts as inked."""
 PALE = 45.0
@@ -128,6 +130,14 @@ def without(view: View, lines: Iterable[Line], boxes: Iterable[Box]) -> View:
     return replace(view, grey=grey)
 
 
+def differ(one: View, other: View, box: Box) -> bool:
+    """Whether two views of one page differ in a box."""
+    top, bottom = (int(v) for v in one.rows_at(np.array([box[3], box[1]])))
+    left, right = int(box[0] * one.x), int(box[2] * one.x)
+    part = np.s_[max(top, 0) : bottom + 1, max(left, 0) : right + 1]
+    return bool((one.grey[part] != other.grey[part]).any())
+
+
 def _wipe(grey: Grey, start: tuple[float, float], end: tuple[float, float], reach: float) -> None:
     """Whiten every pixel whose middle lies within ``reach`` of a line from start to end."""
     (ax, ay), (bx, by) = start, end
@@ -141,15 +151,20 @@ def _wipe(grey: Grey, start: tuple[float, float], end: tuple[float, float], reac
 
 
 def line_widths(
-    view: View, pieces: Sequence[tuple[float, float, bool]], pitch: float
+    view: View,
+    pieces: Sequence[tuple[float, float, bool]],
+    pitch: float,
+    ground: View | None = None,
 ) -> NDArray[np.float32]:
     """How wide the ink of line pieces is, in points.
 
     Each piece is the middle of a cell's edge and whether it is upright. Darkness is summed across
-    the line, a cell's rim to each side, over the middle fifth of the edge.
+    the line, a cell's rim to each side, over the middle fifth of the edge; what is dark in the
+    ``ground`` already counts for nothing.
     """
     widths = np.zeros(len(pieces), dtype=np.float32)
-    reach, half = max(int(pitch * INSET * view.x), 2), max(int(pitch * 0.1 * view.x), 1)
+    aside = NARROW if ground else INSET
+    reach, half = max(int(pitch * aside * view.x), 2), max(int(pitch * 0.1 * view.x), 1)
     for upright in (False, True):
         some = [i for i, piece in enumerate(pieces) if piece[2] is upright]
         if not some:
@@ -159,10 +174,20 @@ def line_widths(
         y = np.floor(view.rows_at(np.array([pieces[i][1] for i in some]))).astype(int)
         columns = np.clip(x[:, None] + np.arange(-dx, dx + 1), 0, view.grey.shape[1] - 1)
         rows = np.clip(y[:, None] + np.arange(-dy, dy + 1), 0, view.grey.shape[0] - 1)
-        crops = view.grey[rows[:, :, None], columns[:, None, :]]
-        dark = np.clip(255.0 - PALE - crops, 0, None) / (255.0 - PALE)
+        at = (rows[:, :, None], columns[:, None, :])
+        dark = _share(view.grey[at])
+        if ground:
+            under = _share(ground.grey[at])
+            # black ground is compared as it is: two painters part it differently between pixels
+            dark = (dark - under) / np.where(under < 0.8, 1 - under, 1)
         widths[some] = dark.sum(axis=2 if upright else 1).mean(axis=1) / view.x
     return widths
+
+
+def _share(grey: Grey) -> NDArray[np.float64]:
+    """How much ink pixels have, 1 for black; pale fills have none."""
+    share: NDArray[np.float64] = np.clip(255.0 - PALE - grey, 0, None) / (255.0 - PALE)
+    return share
 
 
 def rim_ink(view: View, margin: float) -> list[tuple[float, float]]:

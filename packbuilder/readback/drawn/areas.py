@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from itertools import pairwise
 
-from packbuilder.readback.drawn.figure import Figure, cell_at, circle, gap, same_dash
+from packbuilder.readback.drawn.figure import Figure, cell_at, circle, gap, has_dashes
 from packbuilder.readback.drawn.style import (
+    CAPS,
     DISC,
     FENCE_DASH,
     FENCE_INSET,
@@ -37,7 +38,7 @@ def area(figure: Figure, frame: Frame) -> Shape | None:
                 or (_patch(figure, frame) if solid else None)
             )
     if figure.pen == "ink" and not figure.drawing.filled:
-        dashed = same_dash(figure.dash, FENCE_DASH, frame)
+        dashed = has_dashes(figure, FENCE_DASH, CAPS["fence"], frame)
         if dashed and same_width(figure.width, frame.stroke("fence")):
             cells = _cells_within(figure, frame, FENCE_INSET)
             return Fence(cells) if cells else None

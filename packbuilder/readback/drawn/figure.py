@@ -130,8 +130,11 @@ def gap(a: Point, b: Point) -> float:
     return max(abs(a[0] - b[0]), abs(a[1] - b[1]))
 
 
-def same_dash(dash: Sequence[float], due: Sequence[float], frame: Frame) -> bool:
-    """Whether dashes (points) are as the house style has them (cells)."""
+def has_dashes(figure: Figure, due: Sequence[float], cap: int | None, frame: Frame) -> bool:
+    """Whether a stroke's dashes are these (cells), and end in this way, where one is asked for."""
+    dash, pen = figure.dash, figure.drawing.pen
+    if cap is not None and (pen is None or pen.cap != cap):
+        return False
     return len(dash) == len(due) and all(
         abs(a - b * frame.cell) <= max(b * frame.cell / 6, 0.06)
         for a, b in zip(dash, due, strict=True)

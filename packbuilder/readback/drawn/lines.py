@@ -9,11 +9,12 @@ from math import atan2, degrees, hypot
 from typing import Literal
 
 from packbuilder.readback.document import Drawing
-from packbuilder.readback.drawn.figure import Figure, cell_at, gap, same_dash
+from packbuilder.readback.drawn.figure import Figure, cell_at, gap, has_dashes
 from packbuilder.readback.drawn.style import (
     ARROW_OFF,
     ARROW_OUT,
     BROAD,
+    CAPS,
     DASHES,
     DOUBLE,
     HEAD_ANGLE,
@@ -58,7 +59,7 @@ def line(figure: Figure, frame: Frame) -> Shape | None:
                 return Diagonal("up")
     styles: tuple[Style, ...] = ("thin", "dashed", "dotted")
     for style in styles:
-        dashes = same_dash(figure.dash, DASHES[style], frame)
+        dashes = has_dashes(figure, DASHES[style], CAPS.get(style), frame)
         if dashes and same_width(figure.width, frame.stroke(style)):
             return _path(figure, style, frame)
     return None

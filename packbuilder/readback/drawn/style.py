@@ -29,6 +29,8 @@ DOT, KNOCK_OUT = 0.13, 0.16
 SIGN_REACH, SIGN_SPREAD = 0.09, 0.12
 BROAD, DOUBLE = 0.42, 0.22
 DASHES: dict[str, tuple[float, ...]] = {"thin": (), "dashed": (0.2, 0.12), "dotted": (0.01, 0.24)}
+CAPS = {"dashed": 0, "dotted": 1, "fence": 0}
+"""How dashes end: other ends would make dashes longer, and dots nothing."""
 HEAD_ON, HEAD_ARM, HEAD_ANGLE = 0.2, 0.22, 35.0
 """An arrow goes on past its last centre; its arms' length, and their angle to the shaft."""
 TEXT_OUT, ARROW_TEXT_OUT, ARROW_TEXT_OFF = 0.45, 0.60, 0.25

@@ -1,0 +1,234 @@
+"""The ground under digits: what the shapes of rules must look like in pixels, and lifting it off.
+
+The second eye judges a digit by its ink on bare paper. Where a rule draws under it or beside it,
+the shapes that the first eye read are painted again, from the paths alone, by another library;
+what they account for is taken away, and what is left is judged as ever. What they promise and the
+page does not show is told too: a mark may be covered or white.
+
+Darkness goes from 0 (paper) to 255. Two painters of one path differ by part of a pixel, so a thin
+line is one dark pixel here and two grey ones there. Ink that could be the ground, by the darkest
+that lies within a pixel, is taken for it; and ground is missed only where three by three pixels
+are paler, on the whole, than any such patch beside them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+from math import hypot
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from packbuilder.readback.document import Drawing, Pen
+from packbuilder.readback.shapes import Box
+from packbuilder.readback.view import View
+
+FINE = 4
+"""Pixels are painted so many times finer, and averaged."""
+HAIR = 1.0
+"""No stroke is thinner than this (pixels): so pdfium draws them."""
+EDGE = 0.6
+"""Pillow paints the edge of a form too: so much (fine pixels) is taken off on each side."""
+PALER = 16
+"""Mean darkness by which nine pixels must fall short of their ground to count as missing."""
+DARKER = 50
+"""Darkness by which a pixel must surpass its ground to count as inked over."""
+
+Dark = NDArray[np.int16]
+Points = Sequence[tuple[float, float]]
+
+
+@dataclass(frozen=True)
+class Ground:
+    """What lies under the digits in one part of a page. ``top left`` is its first pixel.
+
+    ``dark`` is how dark each pixel is to be, ``most`` how dark it may be.
+    """
+
+    top: int
+    left: int
+    dark: Dark
+    most: Dark
+
+    @property
+    def rows(self) -> slice:
+        """Its rows on the page."""
+        return slice(self.top, self.top + self.dark.shape[0])
+
+    @property
+    def columns(self) -> slice:
+        """Its columns on the page."""
+        return slice(self.left, self.left + self.dark.shape[1])
+
+
+def paint(view: View, drawings: Iterable[Drawing], box: Box) -> Ground:
+    """Paint the drawings, in their order, in the pixels of a box (points) of a page."""
+    from PIL import Image, ImageDraw
+
+    high, wide = view.grey.shape
+    top, bottom = max(int(high - box[3] * view.y), 0), min(int(high - box[1] * view.y) + 1, high)
+    left, right = max(int(box[0] * view.x), 0), min(int(box[2] * view.x) + 1, wide)
+    size = (max(right - left, 1) * FINE, max(bottom - top, 1) * FINE)
+    picture = Image.new("L", size, 0)
+    brush = _Brush(ImageDraw.Draw(picture), view, top, left)
+    for drawing in drawings:
+        brush.draw(drawing)
+    dark = np.asarray(picture.reduce(FINE), dtype=np.int16)
+    return Ground(top, left, dark, _darkest(np.asarray(picture)))
+
+
+def _darkest(fine: NDArray[np.uint8]) -> Dark:
+    """For each pixel, the darkest speck in it or in its neighbours."""
+    rows = fine[::FINE]
+    for k in range(1, FINE):
+        rows = np.maximum(rows, fine[k::FINE])
+    found = rows[:, ::FINE]
+    for k in range(1, FINE):
+        found = np.maximum(found, rows[:, k::FINE])
+    return _around(found.astype(np.int16))
+
+
+def lifted(view: View, grounds: Iterable[Ground]) -> View:
+    """The page without its ground: as the ink over it would look on bare paper."""
+    grey = view.grey.copy()
+    for ground in grounds:
+        part = grey[ground.rows, ground.columns]
+        dark = 255 - part.astype(np.int16)
+        ink = (dark - ground.dark) / np.maximum(255 - ground.dark, 1)
+        ink[dark <= ground.most] = 0
+        part[:] = (255 - np.clip(ink, 0, 1) * 255).astype(np.uint8)
+    return replace(view, grey=grey)
+
+
+def alone(view: View, ground: Ground) -> View:
+    """A page with nothing on it but a ground."""
+    grey = np.full_like(view.grey, 255)
+    grey[ground.rows, ground.columns] = 255 - ground.dark
+    return replace(view, grey=grey)
+
+
+def missing(view: View, ground: Ground) -> NDArray[np.bool_]:
+    """The pixels of a ground round which the page is paler than it must be."""
+    short = _blurred(ground.dark) - _around(_blurred(_darkness_of(view, ground)))
+    result: NDArray[np.bool_] = short > PALER
+    return result
+
+
+def surplus(view: View, ground: Ground) -> NDArray[np.bool_]:
+    """The pixels of a ground that are much darker on the page than they may be."""
+    result: NDArray[np.bool_] = _darkness_of(view, ground) - ground.most > DARKER
+    return result
+
+
+def _darkness_of(view: View, ground: Ground) -> Dark:
+    dark: Dark = 255 - view.grey[ground.rows, ground.columns].astype(np.int16)
+    return dark
+
+
+def _around(dark: Dark) -> Dark:
+    """For each pixel, the darkest of itself and its eight neighbours."""
+    padded = np.pad(dark, 1, mode="edge")
+    rows = np.maximum(np.maximum(padded[:-2], padded[1:-1]), padded[2:])
+    found: Dark = np.maximum(np.maximum(rows[:, :-2], rows[:, 1:-1]), rows[:, 2:])
+    return found
+
+
+def _blurred(dark: Dark) -> Dark:
+    """For each pixel, the mean of itself and its eight neighbours."""
+    padded = np.pad(dark, 1, mode="edge")
+    rows = padded[:-2] + padded[1:-1] + padded[2:]
+    found: Dark = (rows[:, :-2] + rows[:, 1:-1] + rows[:, 2:]) // 9
+    return found
+
+
+class _Brush:
+    """Paints paths into a fine picture of part of a page."""
+
+    def __init__(self, canvas: Any, view: View, top: int, left: int) -> None:
+        self.canvas = canvas
+        self.view = view
+        self.top = top
+        self.left = left
+
+    def draw(self, drawing: Drawing) -> None:
+        """Paint one path: filled, then stroked."""
+        tracks = [([self._place(p) for p in t.points], t.closed) for t in drawing.tracks]
+        if drawing.filled and drawing.fill is not None:
+            self._fill([points for points, _ in tracks], _darkness(drawing.fill))
+        pen = drawing.pen
+        if pen and pen.colour is not None:
+            for points, closed in tracks:
+                line = [*points, points[0]] if closed else points
+                self._stroke(line, pen, closed=closed)
+
+    def _place(self, point: tuple[float, float]) -> tuple[float, float]:
+        x, y = point
+        row = self.view.grey.shape[0] - y * self.view.y - self.top
+        return (x * self.view.x - self.left) * FINE, row * FINE
+
+    def _fill(self, tracks: Sequence[Points], dark: int) -> None:
+        if len(tracks) == 1:
+            self.canvas.polygon(tracks[0], fill=dark)
+            return
+        from PIL import Image, ImageDraw
+
+        mask = np.zeros(self.canvas.im.size[::-1], dtype=bool)
+        for points in tracks:
+            one = Image.new("1", self.canvas.im.size, 0)
+            ImageDraw.Draw(one).polygon(points, fill=1)
+            mask ^= np.asarray(one)
+        self.canvas.bitmap((0, 0), Image.fromarray(mask), fill=dark)
+
+    def _stroke(self, line: Points, pen: Pen, *, closed: bool) -> None:
+        assert pen.colour is not None
+        dark = _darkness(pen.colour)
+        half = max(pen.width * self.view.x, HAIR) * FINE / 2 - EDGE
+        scale = self.view.x * FINE
+        pieces = [line] if not pen.dash else _dashes(line, pen, scale)
+        for piece in pieces:
+            for a, b in pairwise(piece):
+                self._bar(a, b, half, dark)
+            turns = piece if pen.cap == 1 else piece[1:-1]
+            for x, y in [*turns, *([piece[0]] if closed and not pen.dash else [])]:
+                self.canvas.ellipse((x - half, y - half, x + half, y + half), fill=dark)
+
+    def _bar(self, a: tuple[float, float], b: tuple[float, float], half: float, dark: int) -> None:
+        length = hypot(b[0] - a[0], b[1] - a[1])
+        if length:
+            dx, dy = (b[0] - a[0]) / length * half, (b[1] - a[1]) / length * half
+            corners = [(a[0] - dy, a[1] + dx), (a[0] + dy, a[1] - dx)]
+            corners += [(b[0] + dy, b[1] - dx), (b[0] - dy, b[1] + dx)]
+            self.canvas.polygon(corners, fill=dark)
+
+
+def _darkness(colour: tuple[float, float, float]) -> int:
+    r, g, b = colour
+    return round(255 * (1 - (0.299 * r + 0.587 * g + 0.114 * b)))
+
+
+def _dashes(line: Points, pen: Pen, scale: float) -> Iterator[list[tuple[float, float]]]:
+    """The pieces of a line that its dashes paint."""
+    lengths = [max(v * scale, 0.01) for v in pen.dash]
+    lengths *= 1 + len(lengths) % 2
+    k, left = 0, pen.phase * scale % sum(lengths)
+    while left >= lengths[k]:
+        left -= lengths[k]
+        k = (k + 1) % len(lengths)
+    left = lengths[k] - left
+    piece = [line[0]]
+    for a, b in pairwise(line):
+        length, gone = hypot(b[0] - a[0], b[1] - a[1]), 0.0
+        while length - gone > left:
+            gone += left
+            at = (a[0] + (b[0] - a[0]) * gone / length, a[1] + (b[1] - a[1]) * gone / length)
+            if k % 2 == 0:
+                yield [*piece, at]
+            k, piece = (k + 1) % len(lengths), [at]
+            left = lengths[k]
+        left -= length - gone
+        piece.append(b)
+    if k % 2 == 0:
+        yield piece

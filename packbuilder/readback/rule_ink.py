@@ -1,0 +1,159 @@
+"""The marks of rules in ink: sums and letters look like themselves, and nothing hides a shape."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from math import hypot
+from string import ascii_uppercase, digits
+
+import numpy as np
+
+from packbuilder.grid import cell_name
+from packbuilder.readback.document import Glyph
+from packbuilder.readback.drawn import Drawn, Seen
+from packbuilder.readback.drawn.style import DOT, KNOCK_OUT, Frame
+from packbuilder.readback.ground import Ground, missing, surplus
+from packbuilder.readback.ink import ALIKE, FAINT, Want, look
+from packbuilder.readback.report import Fault, gather
+from packbuilder.readback.rule_words import cells_of, told
+from packbuilder.readback.shapes import Box, Lattice
+from packbuilder.readback.typefaces import ink_of
+from packbuilder.readback.view import View, cut
+from packbuilder.rules.shapes import Edge, Outside
+
+LETTERS = digits + ascii_uppercase
+"""Characters that marks are written in."""
+CROSSED_ALIKE, CROSSED_FAINT = 0.50, 0.35
+"""Least likeness and share of ink where a ring or a link of a hint crosses a character."""
+HOLE = 5
+"""So many pixels missing in one place are a hole: a rim of another raster leaves fewer."""
+
+
+def check_text(
+    view: View, lattice: Lattice, drawn: Drawn, crossed: Callable[[Box], bool]
+) -> Iterator[Fault]:
+    """Each character that belongs to a shape is inked, and looks like itself.
+
+    ``view`` is the page without the ground of its shapes; ``crossed`` says whether a hint draws
+    over a box, so that what is taken away of it was part of the character too.
+    """
+    written = [(seen, glyph) for seen in drawn.seen for glyph in seen.glyphs]
+    written = [(seen, glyph) for seen, glyph in written if glyph.text in LETTERS]
+    if not written:
+        return
+    boxes = [_room(glyph) for _, glyph in written]
+    wants = [Want(LETTERS.index(g.text) + 1, g.face, g.size) for _, g in written]
+    looks = look(cut(view, boxes, boxes), wants, view.x, LETTERS)
+    n, amiss = lattice.size, []
+    for (seen, glyph), box, one in zip(written, boxes, looks, strict=True):
+        alike, faint = (CROSSED_ALIKE, CROSSED_FAINT) if crossed(box) else (ALIKE, FAINT)
+        name, cell = told(seen.shape, n), cells_of(seen.shape, n)[0]
+        if one.value is None:
+            amiss.append((cell, f"{name} has no ink: it is white, covered or not there"))
+        elif one.likeness < alike:
+            amiss.append((cell, f"the ink of {name} is not a clean {glyph.text}"))
+        elif one.share < faint:
+            amiss.append((cell, f"{name} is too faint"))
+    yield from gather("mark-ink", dict.fromkeys(amiss))
+
+
+def text_boxes(view: View, drawn: Drawn) -> list[Box]:
+    """The room of all text that belongs to shapes, and a pixel more."""
+    more = 1.5 / view.x
+    boxes = (ink_of(glyph) for seen in drawn.seen for glyph in seen.glyphs)
+    return [(x0 - more, y0 - more, x1 + more, y1 + more) for x0, y0, x1, y1 in boxes]
+
+
+def _room(glyph: Glyph) -> Box:
+    x0, y0, x1, y1 = ink_of(glyph)
+    more = 0.03 * glyph.size
+    return x0 - more, y0 - more, x1 + more, y1 + more
+
+
+def check_shapes(
+    view: View, bared: View, lattice: Lattice, drawn: Drawn, ground: Ground
+) -> Iterator[Fault]:
+    """No shape is covered, pale or broken; nothing is inked in the white of dots and signs.
+
+    ``bared`` is the page without what a hint draws over its grid.
+    """
+    frame, n = Frame.of(lattice), lattice.size
+    edges = list(drawn.of(Edge))
+    arrows = [seen for seen in drawn.of(Outside) if seen.drawings]
+    holes: Counter[tuple[int, str]] = Counter()
+    for x, y in _places(frame, view, ground, missing(view, ground)):
+        at = _owner(frame, edges, x, y) or _arrow(frame, arrows, x, y)
+        if at:
+            cell, name = cells_of(at.shape, n)[0], told(at.shape, n)
+        else:
+            column, row = (min(max(int(v // 1), 0), n - 1) for v in (x, y))
+            cell, name = row * n + column, ""
+        holes[cell, name] += 1
+    amiss = [
+        (cell, f"{name or _in_cell(drawn, cell, n)} is covered, pale or broken")
+        for (cell, name), count in sorted(holes.items())
+        if count >= HOLE
+    ]
+    spots: Counter[Seen] = Counter()
+    for x, y in _places(frame, bared, ground, surplus(bared, ground)):
+        owner = _owner(frame, edges, x, y, white=True)
+        if owner:
+            spots[owner] += 1
+    amiss += [
+        (cells_of(seen.shape, n)[0], f"{told(seen.shape, n)} is inked over")
+        for seen, count in spots.items()
+        if count >= HOLE
+    ]
+    yield from gather("mark-ink", amiss)
+
+
+def _places(
+    frame: Frame,
+    view: View,
+    ground: Ground,
+    pixels: np.ndarray[tuple[int, int], np.dtype[np.bool_]],
+) -> Iterator[tuple[float, float]]:
+    """Where pixels of a ground lie, in cells from the grid's corner."""
+    high = view.grey.shape[0]
+    for row, column in np.argwhere(pixels):
+        x = (column + ground.left + 0.5) / view.x
+        y = (high - row - ground.top - 0.5) / view.y
+        yield frame.place(x, y)
+
+
+def _owner(
+    frame: Frame, edges: Iterable[Seen], x: float, y: float, *, white: bool = False
+) -> Seen | None:
+    """The mark of an edge that a place belongs to, or the mark whose white it lies in."""
+    for seen in edges:
+        assert isinstance(seen.shape, Edge)
+        dot = seen.shape.mark in ("white", "black")
+        reach = (DOT - 0.04 if dot else KNOCK_OUT - 0.02) if white else KNOCK_OUT + 0.04
+        if white and seen.glyphs:
+            continue  # its letter is looked at by itself
+        a, b = seen.shape.cells
+        n = frame.size
+        middle = ((a % n + b % n + 1) / 2, (a // n + b // n + 1) / 2)
+        if hypot(x - middle[0], y - middle[1]) <= reach:
+            return seen
+    return None
+
+
+def _arrow(frame: Frame, arrows: Sequence[Seen], x: float, y: float) -> Seen | None:
+    """The clue whose arrow a place outside the grid is nearest to; None inside it."""
+    if not arrows or (0 <= x < frame.size and 0 <= y < frame.size):
+        return None
+
+    def away(seen: Seen) -> float:
+        px, py = frame.place(*seen.drawings[0].tracks[0].points[0])
+        return hypot(x - px, y - py)
+
+    return min(arrows, key=away)
+
+
+def _in_cell(drawn: Drawn, cell: int, size: int) -> str:
+    """What is drawn in a cell, in words."""
+    shapes = [s for s in drawn.shapes if cell in cells_of(s, size)]
+    name = cell_name(cell, size)
+    return f"{told(shapes[0], size)} at {name}" if shapes else f"what is drawn at {name}"
