@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import random
+import time
 from collections.abc import Callable
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -23,6 +25,7 @@ from packbuilder.setting import dealt, with_rules
 from packbuilder.setting.entries import as_manifest_entry
 from packbuilder.setting.removal import SetGrid
 from packbuilder.setting.rule_lines import rule_lines
+from packbuilder.setting.wish import Wish
 from tests.rules import judge
 
 WritePack = Callable[..., Path]
@@ -121,6 +124,48 @@ def test_lines_of_two_rules_share_no_cell() -> None:
         assert found is not None
         cells = [c for p in dealt.read(found.base, found.rules).parts for c in p.cells]
         assert len(cells) == len(set(cells))
+
+
+def test_what_print_cannot_tell_apart_is_not_dealt(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A tip on a bulb looks like one long thermometer; a disc at a line's end like its bulb."""
+    one, other = ["r1c1 r1c2", "r1c2 r1c3"], ["r1c1 r1c2 r1c3"]
+    assert not dealt.legible(SMALL, (("thermometers", one),))
+    assert dealt.legible(SMALL, (("thermometers", other),))
+    with_disc = (("thermometers", other), ("parity", {"odd": "r1c1 r3c3"}))
+    assert not dealt.legible(SMALL, with_disc)
+    deals = [one, one, other]
+    kind = rules.kinds()["thermometers"]
+    monkeypatch.setattr(type(kind), "deal", lambda self, grid: deals.pop(0))
+    found = dealt.deal(SMALL, ("thermometers",), "seed")
+    assert found is not None
+    assert found.rules == (("thermometers", other),)
+
+
+def test_half_of_a_rules_clues_stay_and_digits_as_many_as_wished() -> None:
+    for slug in ("sightlines", "inequalities", "parity"):
+        start = dealt.deal(SMALL, (slug,), "s")
+        assert start is not None
+        wish = Wish(SMALL, None, "none", (9, 20), (), (slug,))
+        states = with_rules.strip(start, wish, random.Random(1).random, time.monotonic() + 60)
+        parts = [len(dealt.read(SMALL, state.rules).parts) for state in states]
+        assert sum(v > 0 for v in states[-1].clues) == 9
+        assert parts[0] > parts[-1] >= parts[0] / 2
+        assert all(parts[k] - parts[k + 1] in (0, 1) for k in range(len(parts) - 1))
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_lines_neither_cross_nor_come_back_beside_themselves(seed: int) -> None:
+    found = dealt.deal(blocks(3, 3), ("whispers",), f"line {seed}")
+    assert found is not None
+    crossed = set()
+    for part in dealt.read(found.base, found.rules).parts:
+        places = [divmod(cell, 9) for cell in part.cells]
+        for (r, c), (s, d) in pairwise(places):
+            if r != s and c != d:
+                assert (r + s, c + d) not in crossed
+                crossed.add((r + s, c + d))
+        for k, (r, c) in enumerate(places):
+            assert all(abs(r - s) + abs(c - d) != 1 for s, d in places[k + 2 :])
 
 
 def test_a_grid_that_keeps_whole_rules_is_drawn_by_the_seed() -> None:
