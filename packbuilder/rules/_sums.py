@@ -71,8 +71,10 @@ def fit(size: int, total: int, masks: tuple[int, ...]) -> tuple[Kept, int] | Non
         for choice in left:
             union |= choice
             common &= choice
-        return tuple(mask & union for mask in masks), common
-    kept, common = [0] * len(masks), everything(size)
+        kept = [mask & union for mask in masks]
+        return (tuple(kept), common) if all(kept) else None
+    kept = [0] * len(masks)
+    common = everything(size)
     for choice in left:
         placed = _arranged([mask & choice for mask in masks], choice)
         if placed:

@@ -15,8 +15,8 @@ from packbuilder.grid import blocks, latin
 from packbuilder.proof import rule_search, sat
 from packbuilder.proof.certify import certify
 from packbuilder.rules import kinds
-from packbuilder.rules._masks import digits_of
-from packbuilder.rules._sums import balance, fit, grouped, sets, span, whole
+from packbuilder.rules._masks import digits_of, mask_of
+from packbuilder.rules._sums import balance, fit, grouped, open_sets, sets, span, whole
 from packbuilder.rules.cages import Cage, CageTotals, Pen
 from packbuilder.rules.shapes import Corner, Fence
 from tests.rules import judge
@@ -120,6 +120,15 @@ def test_candidates_of_sums_by_trying(seed: int) -> None:
         assert (close and close[0]) == exact
 
 
+def test_sets_that_are_open() -> None:
+    seven, any_digit = 1 << 6, (1 << 9) - 1
+    assert open_sets(9, 10, (seven, any_digit)) == [mask_of((3, 7))]
+    assert open_sets(9, 10, (any_digit ^ seven, any_digit ^ seven)) == [
+        mask_of(pair) for pair in ((1, 9), (2, 8), (4, 6))
+    ]
+    assert open_sets(9, 10, (seven, seven)) == []
+
+
 # Proofs.
 
 
@@ -198,6 +207,15 @@ def test_combinations() -> None:
         "cage-combinations",
         "In the cage of 12 at r1c1, r1c2, r1c3 and r1c4 can only be 1, 2 and 3. That takes 4, 5, "
         "6, 7, 8 and 9 out of r1c2, r1c3 and r1c4.",
+    )
+
+
+def test_combinations_beside_a_placed_digit() -> None:
+    # 8 in two cells is 1+7 as well, but the cage has its 1.
+    assert first([{"sum": "9", "cells": "r1c1 r1c2 r1c3"}], {"r1c2": "1"}) == (
+        "cage-combinations",
+        "In the cage of 9 at r1c1, r1c1 and r1c3 can only be 2+6 or 3+5. That takes 1, 4, 7, 8 and "
+        "9 out of r1c1 and r1c3.",
     )
 
 
@@ -291,6 +309,17 @@ def test_an_outie_and_one_of_each() -> None:
     assert dict(told("cages", mixed))["innies-outies"] == (
         "The digits of row 1 add up to 45, and cage 24 at r1c1 and cage 20 at r1c6 together take "
         "44, so r1c9 is 1 more than r2c8. There is no way to that with 1 in r1c9, or 9 in r2c8."
+    )
+
+
+def test_an_outie_beside_a_known_innie() -> None:
+    value = [
+        {"sum": "24", "cells": "r1c1 r1c2 r1c3 r1c4 r1c5"},
+        {"sum": "20", "cells": "r1c6 r1c7 r1c8 r2c8"},
+    ]
+    assert dict(told("cages", value, {"r1c9": "6"}))["single-innie"] == (
+        "The digits of row 1 add up to 45, and cage 24 at r1c1 and cage 20 at r1c6 together take "
+        "44, so r1c9 is 1 more than r2c8. As r1c9 is 6, r2c8 is 5."
     )
 
 
