@@ -22,7 +22,10 @@ from packbuilder.ladder.path import Path
 from packbuilder.ladder.profile import profile
 
 WIDTH = 100
-"""Columns of prose where standard output is not a terminal."""
+"""Columns of prose."""
+
+TABLE_WIDTH = 112
+"""Columns of a table where standard output is not a terminal."""
 
 
 class _Terminal(Console):
@@ -36,7 +39,7 @@ class _Terminal(Console):
 def _console(err: bool = False) -> Console:
     console = _Terminal(stderr=err, highlight=False, soft_wrap=False)
     if not console.is_terminal:
-        console.width = WIDTH
+        console.width = TABLE_WIDTH
     return console
 
 
@@ -47,11 +50,11 @@ def show_report(report: Report, *, err: bool = False) -> None:
         box=box.SIMPLE_HEAD, padding=(0, 1, 0, 0), title=f"{report.pack.title}, {report.pack.issue}"
     )
     table.add_column("puzzle", no_wrap=True, max_width=24)
-    table.add_column("setter", overflow="fold")
+    table.add_column("setter", min_width=10, overflow="fold")
     table.add_column("grid", no_wrap=True)
     for heading in ("clues", "solutions", "grade"):
         table.add_column(heading, justify="right", no_wrap=True)
-    table.add_column("hardest step", no_wrap=True)
+    table.add_column("hardest step", min_width=14, overflow="fold")
     table.add_column("effort", justify="right", no_wrap=True)
     table.add_column("gate", no_wrap=True)
     for one in report.checked:
