@@ -107,7 +107,7 @@ def _knock_out(place: Place, middle: Point) -> Item:
 
 def _letter(place: Place, middle: Point, _way: Point, *, letter: str) -> list[Item]:
     x, y = place.at(*middle)
-    size = 0.32 * place.cell
+    size = place.scaled(0.32, 5)
     x, y = x - width(letter, STRONG, size) / 2, y - _CAPITAL_HEIGHT * size / 2
     return [_knock_out(place, middle), Text(x, y, letter, STRONG, size)]
 

@@ -7,6 +7,7 @@ write the time and the date. The layout says whether they stand below the grid o
 from __future__ import annotations
 
 from packbuilder.book import Entry
+from packbuilder.errors import InputError
 from packbuilder.pages.blocks import Block, beside, gap, paragraph, stack, text_line
 from packbuilder.pages.draft import Draft
 from packbuilder.pages.facts import badges, rule_line
@@ -36,7 +37,7 @@ def wide_notes(draft: Draft, entry: Entry, measure: float, room: float) -> Block
     sheet, size = draft.sheet, draft.sheet.type.prose
     right = min(46 * MM, measure * 0.36)
     left = min(measure - right - 8 * MM, 108 * MM)
-    head = stack([_setter(sheet, entry, left, size + 0.5), _facts(draft, entry, left)])
+    head = stack([_setter(sheet, entry, left, size + 0.5), facts(draft, entry, left)])
     said = _said(sheet, entry, left, room - head.height, (size, 18 * MM))
     leads = [_lead(draft, entry, which) for which in ("hint", "answer")]
     writing = [_fill_in("Time", sheet, right), _fill_in("Date", sheet, right)]
@@ -51,18 +52,19 @@ def narrow_notes(draft: Draft, entry: Entry, measure: float, room: float) -> Blo
     first = stack(
         [
             beside(setter, _grade(sheet, entry), measure - wide),
-            _facts(draft, entry, measure, together=True),
+            facts(draft, entry, measure, together=True),
         ]
     )
     half = (measure + 8) / 2
-    last = stack(
-        [
-            gap(2.5),
-            beside(_lead(draft, entry, "hint"), _lead(draft, entry, "answer"), half),
-            beside(_fill_in("Time", sheet, half - 8), _fill_in("Date", sheet, half - 8), half),
-        ]
-    )
-    said = _said(sheet, entry, measure, room - first.height - last.height, (small, 13.5 * MM))
+    leads = beside(_lead(draft, entry, "hint"), _lead(draft, entry, "answer"), half)
+    time, date = (_fill_in(label, sheet, half - 8) for label in ("Time", "Date"))
+    last = stack([gap(2.5), leads, beside(time, date, half)])
+    sizes = (small, 13.5 * MM)
+    try:
+        said = _said(sheet, entry, measure, room - first.height - last.height, sizes)
+    except InputError:  # rather no room to write in than an intro that cannot be printed
+        last = stack([gap(2.5), leads])
+        said = _said(sheet, entry, measure, room - first.height - last.height, sizes)
     return stack([first, said, last])
 
 
@@ -70,7 +72,7 @@ def column_notes(draft: Draft, entry: Entry, measure: float, height: float) -> B
     """A column beside the grid: what is said at its head, time and date at its foot."""
     sheet, small = draft.sheet, draft.sheet.type.small
     head = [_grade(sheet, entry), gap(4), _setter(sheet, entry, measure, small + 0.5),
-            _facts(draft, entry, measure)]  # fmt: skip
+            facts(draft, entry, measure)]  # fmt: skip
     foot = [_lead(draft, entry, "hint"), _lead(draft, entry, "answer"), gap(4),
             _fill_in("Time", sheet, measure), _fill_in("Date", sheet, measure)]  # fmt: skip
     if entry.puzzle.link:
@@ -106,7 +108,7 @@ def _setter(sheet: Sheet, entry: Entry, measure: float, size: float) -> Block:
     return text_line(told, face, size, size * LEADING)
 
 
-def _facts(draft: Draft, entry: Entry, measure: float, together: bool = False) -> Block:
+def facts(draft: Draft, entry: Entry, measure: float, together: bool = False) -> Block:
     """The names of its rules, and what is promised of it; ``together`` saves lines."""
     sheet, size = draft.sheet, draft.sheet.type.label
     promised = badges(entry, draft.pack)

@@ -12,7 +12,7 @@ from packbuilder.pages.grids import grid
 from packbuilder.pages.items import Item, Mark, Text
 from packbuilder.pages.layout import MM, Cells
 from packbuilder.pages.marks import Bands, bands
-from packbuilder.pages.notes import column_notes, narrow_notes, wide_notes
+from packbuilder.pages.notes import column_notes, facts, narrow_notes, wide_notes
 from packbuilder.pages.ornaments import graded, graded_width
 from packbuilder.pages.place import Place
 from packbuilder.pages.prose import Source, checked, fit_size, tidy
@@ -50,8 +50,9 @@ def puzzles(draft: Draft, book: Book) -> None:
         draft.bookmark(f"{entry.number}  {tidy(entry.puzzle.title)}", f"puzzle-{entry.number}", 1)
 
 
-def cell_size(sheet: Sheet, entry: Entry) -> float:
-    """The size of a puzzle's cells in points.
+def cell_size(sheet: Sheet, entry: Entry, said: float = 0.0) -> float:
+    """The size of a puzzle's cells in points. Notes below it that need ``said`` points more than
+    usual have them where the grid can spare them.
 
     Raises InputError, naming the layout's field, where they would be under the minimum.
     """
@@ -65,6 +66,8 @@ def cell_size(sheet: Sheet, entry: Entry) -> float:
         down -= grids.notes_room * MM
     cell = min(own.aim * MM, across / (size + room.across), down / (size + room.down))
     cell = min(cell, _BANDED) if room.top else cell
+    if said and grids.notes == "below":
+        cell = min(cell, max((down - said) / (size + room.down), rule.minimum * MM))
     if cell < rule.minimum * MM - 0.01:
         raise InputError(
             f"{layout.file}: cells[{k}].minimum: on {sheet.paper} paper the {size}x{size} grid of "
@@ -92,7 +95,8 @@ def _slot(sheet: Sheet) -> Slot:
 def _puzzle(draft: Draft, entry: Entry, slot: Slot, x: float, top: float) -> list[Item]:
     sheet, puzzle = draft.sheet, entry.puzzle
     grids = sheet.layout.grids
-    cell, shapes = cell_size(sheet, entry), shapes_of(puzzle)
+    said = facts(draft, entry, slot.width * 0.9, together=True).height if puzzle.intro else 0.0
+    cell, shapes = cell_size(sheet, entry, said), shapes_of(puzzle)
     room = bands(shapes, puzzle.size)
     # Caption and notes keep to the grid's own left edge; a band of clues stands out from it.
     x, slot = x + room.left * cell, Slot(slot.width - room.left * cell, slot.height)

@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
+from dataclasses import replace
+
 from packbuilder import rules
 from packbuilder.book import Book
+from packbuilder.grid import Values
 from packbuilder.pages.blocks import Block, beside, gap, paragraph, stack, text_line
 from packbuilder.pages.grids import grid
 from packbuilder.pages.items import Fills, Item
@@ -31,24 +35,38 @@ def rule_entries(sheet: Sheet, book: Book) -> list[Block]:
             words = kind.wording(rules.parts_of(kind, puzzle.rules), puzzle.size)
             worded.setdefault((slug, words), []).append(entry.number)
     slugs = list(dict.fromkeys(slug for slug, _ in worded))
+    secret = {entry.solution for entry in book.entries}
     blocks, shown = [], set()
     for (slug, words), numbers in sorted(worded.items(), key=lambda pair: slugs.index(pair[0][0])):
-        blocks.append(_entry(sheet, slug, words, numbers, example=slug not in shown))
+        example = None if slug in shown else _without(secret, rule_example(slug))
+        blocks.append(_entry(sheet, slug, words, numbers, example))
         shown.add(slug)
     if blocks:
         blocks[0] = stack([title(sheet, "Rules beyond rows, columns and blocks"), blocks[0]])
     return blocks
 
 
-def _entry(sheet: Sheet, slug: str, words: str, numbers: list[int], *, example: bool) -> Block:
+def _without(secret: Collection[Values], example: RuleExample) -> RuleExample:
+    """The example, but with no more than a few digits where it would give an answer away."""
+    if example.solution not in secret:
+        return example
+    shown = (
+        digit if clue or cell in example.shaded else 0
+        for cell, (clue, digit) in enumerate(zip(example.clues, example.solution, strict=True))
+    )
+    return replace(example, solution=tuple(shown))
+
+
+def _entry(
+    sheet: Sheet, slug: str, words: str, numbers: list[int], example: RuleExample | None
+) -> Block:
     kind = rules.kinds()[slug]
     side = [heading(sheet, kind.title), note(sheet, puzzles_told(numbers))]
     main = [prose(sheet, checked(words, sheet.faces.prose, HOUSE))]
     if example:
-        shown = rule_example(slug)
-        drawn, wide = _drawn(sheet, shown)
-        if shown.words:
-            main += [gap(5), prose(sheet, checked(shown.words, sheet.faces.prose, HOUSE))]
+        drawn, wide = _drawn(sheet, example)
+        if example.words:
+            main += [gap(5), prose(sheet, checked(example.words, sheet.faces.prose, HOUSE))]
         # small paper has no room for outside clues in its side column
         (side if wide <= sheet.side + sheet.gutter / 2 else main).extend([gap(5), drawn])
     return beside(stack(side), stack(main), sheet.side + sheet.gutter)
@@ -61,10 +79,11 @@ def _drawn(sheet: Sheet, example: RuleExample) -> tuple[Block, float]:
     least = LEAST_TEXT / sheet.layout.digit
     cell = max(min(_CELL, sheet.side / (size + room.across)), least)
     face, label = sheet.faces.label, sheet.type.label
+    told = "Example, solved" if 0 not in example.solution else "Example"
 
     def draw(x: float, top: float) -> list[Item]:
         x += room.left * cell
-        items = text_line("Example, solved", face, label, label, sheet.greys.quiet).draw(x, top)
+        items = text_line(told, face, label, label, sheet.greys.quiet).draw(x, top)
         place = Place(x, top - label * 1.35 - room.top * cell, cell, size)
         if example.shaded:
             shade = tuple(place.box(k) for k in example.shaded)

@@ -1,0 +1,256 @@
+"""Pages of puzzles with rules: what is drawn where, named, promised and told."""
+
+from __future__ import annotations
+
+import io
+import re
+from dataclasses import replace
+from functools import cache
+from itertools import pairwise
+
+import pdfplumber
+import pypdf
+import pytest
+
+from packbuilder.book import Book
+from packbuilder.grid import parse_cell
+from packbuilder.pages import print_book
+from packbuilder.pages.facts import badges, rule_line, shapes_of, small_shapes_of
+from packbuilder.pages.items import Disc, Fills, Glyphs, Item, Page, Strokes, Text, Trace
+from packbuilder.pages.layout import load
+from packbuilder.pages.marks import bands
+from packbuilder.pages.plan import plan
+from packbuilder.pages.rule_examples import rule_example
+from packbuilder.puzzle import Promise
+from packbuilder.rules import kinds, parts_of
+from packbuilder.rules.shapes import Corner, Outside
+from tests.pages.rule_book import rule_book
+from tests.pages.sample_book import sample_book, with_pack, with_puzzle
+
+SETTINGS = [("a4", "one-up"), ("a4", "two-up"), ("letter", "four-up"), ("a5", "one-up")]
+
+
+@cache
+def pages(paper: str, layout: str) -> tuple[Page, ...]:
+    return plan(rule_book(paper, layout), load(layout)).pages
+
+
+def of_section(book_pages: tuple[Page, ...], section: str) -> list[Item]:
+    return [item for page in book_pages if page.section == section for item in page.items]
+
+
+def words(items: list[Item]) -> str:
+    return " ".join(item.text for item in items if isinstance(item, Text)).replace("\xa0", " ")
+
+
+@cache
+def printed(paper: str, layout: str) -> bytes:
+    out = io.BytesIO()
+    print_book(rule_book(paper, layout), out)
+    return out.getvalue()
+
+
+def test_every_puzzle_names_its_rules() -> None:
+    told = words(of_section(pages("a4", "one-up"), "Puzzles"))
+    for entry in rule_book().entries:
+        assert f"Rules: {kinds()[entry.puzzle.rule_names[0]].title}" in told
+
+
+def test_a_title_of_two_words_is_not_broken() -> None:
+    puzzle = replace(rule_book().entries[0].puzzle, rule_names=("thermometers", "little-sums"))
+    assert rule_line(puzzle) == "Rules: Thermometers, Little\xa0sums"
+
+
+def test_how_to_play_tells_each_rule_with_a_captioned_example() -> None:
+    book_pages = pages("a4", "one-up")
+    told = re.sub(r"\s+", " ", words(of_section(book_pages, "How to play")))
+    book = rule_book()
+    for slug, kind in kinds().items():
+        parts = [p for entry in book.entries for p in parts_of(kind, entry.puzzle.rules)]
+        size = next(e.puzzle.size for e in book.entries if slug in e.puzzle.rule_names)
+        # quotes and dashes are the typesetter's
+        assert re.sub(r"['-]", ".", kind.wording(parts, size)).split(".")[0] in told
+        assert kind.title in told
+    captions = [
+        item
+        for item in of_section(book_pages, "How to play")
+        if isinstance(item, Text) and item.text.startswith("Example")
+    ]
+    families = {entry.puzzle.geometry.regions is None for entry in book.entries}
+    assert len(captions) == len(kinds()) + len(families)
+
+
+@pytest.mark.parametrize("slug", kinds())
+def test_an_example_is_true_and_its_words_speak_of_its_cells(slug: str) -> None:
+    example = rule_example(slug)
+    assert example.geometry.holds(example.solution)
+    assert all(c in (0, d) for c, d in zip(example.clues, example.solution, strict=True))
+    assert bool(example.shaded) == bool(example.words)
+    if example.words and not example.shapes:  # such as a knight's move: tell what is shaded
+        (name,) = re.findall(r"r\d+c\d+", example.words)[:1]
+        cell = parse_cell(name, example.geometry.size)
+        assert all(
+            example.solution[c] != example.solution[cell] for c in set(example.shaded) - {cell}
+        )
+
+
+def test_an_example_does_not_give_away_an_answer_of_the_pack() -> None:
+    book = rule_book()
+    for page in pages("a4", "one-up"):
+        if page.section == "How to play":
+            grids = sum(isinstance(i, Text) and i.text == "Example, solved" for i in page.items)
+            assert grids == 0  # every puzzle of this book is its rule's example
+    other = with_puzzle(sample_book(), 0, rules=book.entries[0].puzzle.rules,
+                        rule_names=book.entries[0].puzzle.rule_names)  # fmt: skip
+    told = words(of_section(plan(other, load("one-up")).pages, "How to play"))
+    assert "Example, solved" in told
+
+
+@pytest.mark.parametrize(("paper", "layout"), SETTINGS)
+def test_bands_hold_outside_clues_and_nothing_else(paper: str, layout: str) -> None:
+    """Each clue outside a grid stands once beside it, and the caption above all of them."""
+    book = rule_book(paper, layout)
+    items = of_section(pages(paper, layout), "Puzzles")
+    for entry in book.entries:
+        clues = [s for s in shapes_of(entry.puzzle) if isinstance(s, Outside)]
+        if not clues:
+            continue
+        title = next(i for i in items if isinstance(i, Text) and i.text == entry.puzzle.title)
+        page = next(p for p in pages(paper, layout) if title in p.items)
+        frame = next(
+            i.segments
+            for i in page.items
+            if isinstance(i, Strokes) and i.square and len(i.segments) == 4
+            and 0 <= title.y - max(s[1] for s in i.segments) < 60
+            and abs(min(s[0] for s in i.segments) - title.x) < 60
+        )  # fmt: skip
+        left, right = min(s[0] for s in frame), max(s[2] for s in frame)
+        bottom, top = min(s[1] for s in frame), max(s[1] for s in frame)
+        cell, room = (right - left) / entry.puzzle.size, bands(clues, entry.puzzle.size)
+        number = next(i for i in page.items if isinstance(i, Text) and i.text == str(entry.number)
+                      and abs(i.y - title.y) < 0.1)  # fmt: skip
+        assert number.x == pytest.approx(left)
+        assert title.y > top + room.top * cell
+        assert title.y - top < 60
+        around = [
+            i
+            for i in page.items
+            if isinstance(i, Text)
+            and left - room.left * cell <= i.x < right + room.right * cell
+            and bottom - room.bottom * cell <= i.y < top + room.top * cell
+            and i.text not in (str(entry.number), entry.puzzle.title)
+        ]
+        assert sorted(i.text for i in around) == sorted(clue.text for clue in clues)
+        assert all(i.size >= (8 if clues[0].towards else 9) for i in around)
+
+
+@pytest.mark.parametrize("setting", [("letter", "four-up"), ("a5", "one-up")])
+def test_nothing_is_too_small_or_near_the_edge(setting: tuple[str, str]) -> None:
+    # figures from the house style, point 7: as in test_press, but for corners and arrowed sums
+    safe = 10 / 25.4 * 72
+    with pdfplumber.open(io.BytesIO(printed(*setting))) as pdf:
+        for page in pdf.pages:
+            for char in page.chars:
+                furniture = char["top"] < 18 / 25.4 * 72 or char["bottom"] > page.height - 46
+                small = char["fontname"].endswith("SourceSansPro-Regular")
+                letter = char["text"] in "XV" and char["fontname"].endswith("Semibold")
+                sums = char["fontname"].endswith("Semibold")
+                least = 7 if furniture else 5 if small or letter else 8 if sums else 9
+                assert char["size"] >= least - 0.01, char
+            for thing in (*page.chars, *page.lines, *page.rects, *page.curves):
+                assert min(thing["x0"], page.width - thing["x1"]) >= safe, thing
+                assert min(thing["top"], page.height - thing["bottom"]) >= safe, thing
+
+
+def test_answers_leave_out_text_and_keep_the_rest_in_pale_lines() -> None:
+    cages = next(e.puzzle for e in rule_book().entries if e.puzzle.id == "cages")
+    assert any(isinstance(s, Corner) for s in shapes_of(cages))
+    assert not any(isinstance(s, Corner | Outside) for s in small_shapes_of(cages))
+    items = of_section(pages("a4", "one-up"), "Answers")
+    lines = [i for i in items if isinstance(i, Trace | Disc) and i.width and i.grey]
+    assert lines
+    assert all(i.grey > 0.7 for i in lines)
+
+
+def test_candidates_make_room_for_sums() -> None:
+    """In a hint of cages no candidate reaches into the strip in which the sums stand."""
+    page = next(p for p in pages("a4", "one-up")
+                if any(isinstance(i, Text) and i.text == "Hint 5.1" for i in p.items))  # fmt: skip
+    sums = [i for i in page.items if isinstance(i, Text) and i.face.endswith("Pro-Regular")
+            and i.text.isdigit() and i.size < 8]  # fmt: skip
+    candidates = [i for i in page.items if isinstance(i, Glyphs) and i.size < 8]
+    assert sums
+    assert candidates
+    for small in candidates:
+        assert small.size >= 5
+        for x, y, _ in small.places:
+            for text in sums:
+                over_it = y < text.y + 0.645 * text.size and text.y < y + 0.645 * small.size
+                assert not (over_it and text.x < x < text.x + len(text.text) * 0.5 * text.size)
+
+
+def test_promises_are_printed_as_badges_and_explained() -> None:
+    book = rule_book()
+    cages = next(e for e in book.entries if e.puzzle.id == "cages")
+    assert badges(cages, book.pack) == ["Turns on: hidden triple", "No notes: at most 2 in mind"]
+    bare = replace(cages, puzzle=replace(cages.puzzle, promise=Promise()))
+    assert badges(bare, book.pack) == []
+    assert badges(bare, replace(book.pack, needs=("x-wing",))) == ["Turns on: X-wing"]
+    none = replace(cages, puzzle=replace(cages.puzzle, promise=Promise(no_notes=0)))
+    assert badges(none, book.pack) == ["No notes: nothing in mind"]
+    told = words(of_section(pages("letter", "four-up"), "Puzzles"))
+    assert "Turns on: hidden triple · No notes: at most 2 in mind" in told
+    assert "Turns on:" in words(of_section(pages("a4", "one-up"), "How to play"))
+
+
+def test_a_creators_name_for_a_technique_is_the_one_in_print() -> None:
+    book = rule_book()
+    pack = replace(book.pack, ladder={"hidden-triple": {"name": "Three in hiding"}})
+    cages = next(e for e in book.entries if e.puzzle.id == "cages")
+    assert badges(cages, pack)[0] == "Turns on: three in hiding"
+
+
+def test_techniques_that_rest_on_uniqueness_are_named_as_such() -> None:
+    def told(book: Book) -> str:
+        return words(of_section(plan(book, load("one-up")).pages, "How to play"))
+
+    book = with_pack(sample_book(), assume_unique=True)
+    assert "rest on the puzzle having one solution" not in told(book)
+    first = replace(book.entries[0], techniques=(("unique-rectangle-1", 1),))
+    resting = replace(book, entries=(first, *book.entries[1:]))
+    found = told(resting)
+    assert "rest on the puzzle having one solution" in found
+    assert "(puzzle 1)" in found
+
+
+def strip_boxes(book: Book, layout: str) -> list[Fills]:
+    found = of_section(plan(book, load(layout)).pages, "Answers")
+    return [i for i in found if isinstance(i, Fills)]
+
+
+def test_a_strip_has_a_bar_a_step_and_black_ones_where_there_is_one_way() -> None:
+    book = sample_book()
+    entry = replace(book.entries[0], ways=(2, 1, 8, 20, 1))
+    told = strip_boxes(replace(book, entries=(entry,)), "one-up")
+    many, single = told
+    assert single.grey == 0
+    assert many.grey > 0
+    assert (len(many.boxes), len(single.boxes)) == (3, 2)
+    heights = [box[3] - box[1] for box in many.boxes]
+    assert heights[1] == pytest.approx(heights[2])  # eight ways or more
+    assert heights[0] == pytest.approx(heights[1] * 2 / 8)
+    lefts = sorted(box[0] for fills in told for box in fills.boxes)
+    assert {round(b - a, 3) for a, b in pairwise(lefts)} == {round(lefts[1] - lefts[0], 3)}
+
+
+def test_no_strip_where_the_layout_wants_none() -> None:
+    book = sample_book()
+    entry = replace(book.entries[0], ways=(3, 1, 8))
+    assert not strip_boxes(with_pack(replace(book, entries=(entry,)), layout="two-up"), "two-up")
+
+
+def test_the_file_is_sound_and_its_text_is_read_by_others() -> None:
+    reader = pypdf.PdfReader(io.BytesIO(printed("a4", "one-up")))
+    text = "\n".join(page.extract_text() for page in reader.pages)
+    assert "Rules: Sandwich" in text
+    assert "Turns on: hidden triple" in text

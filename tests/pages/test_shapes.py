@@ -1,0 +1,280 @@
+"""Shapes of rules as items: where each stands, what it touches, and that it can be told apart."""
+
+from __future__ import annotations
+
+from math import atan2, degrees, dist
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from packbuilder.pages.items import Disc, Text, Trace
+from packbuilder.pages.marks import BAND, bands, over
+from packbuilder.pages.outlines import outlines
+from packbuilder.pages.place import Place
+from packbuilder.pages.shapes import FILL, LINE, under
+from packbuilder.rules.shapes import (
+    Box,
+    Corner,
+    Diagonal,
+    Edge,
+    Fence,
+    Outside,
+    Patch,
+    Path,
+    Ring,
+)
+
+N, U = 6, 20.0
+PLACE = Place(100, 400, U, N)
+STYLES = ("broad", "thin", "double", "dashed", "dotted")
+
+
+def in_cells(point: tuple[float, float]) -> tuple[float, float]:
+    return (point[0] - PLACE.x) / U, (PLACE.top - point[1]) / U
+
+
+def cell_of(point: tuple[float, float]) -> int:
+    x, y = in_cells(point)
+    return int(y) * N + int(x)
+
+
+@st.composite
+def paths(draw: st.DrawFn) -> tuple[int, ...]:
+    """Cells of a line, each touching the next, none twice."""
+    cells = [draw(st.integers(0, N * N - 1))]
+    for _ in range(draw(st.integers(1, 7))):
+        row, column = divmod(cells[-1], N)
+        near = [
+            r * N + c
+            for r in range(max(0, row - 1), min(N, row + 2))
+            for c in range(max(0, column - 1), min(N, column + 2))
+            if r * N + c not in cells
+        ]
+        if not near:
+            break
+        cells.append(draw(st.sampled_from(near)))
+    return tuple(cells)
+
+
+def luminance(grey: float) -> float:
+    """Relative luminance of a grey (WCAG 2.2, definition)."""
+    return grey / 12.92 if grey <= 0.04045 else ((grey + 0.055) / 1.055) ** 2.4
+
+
+def test_greys_keep_their_contrast() -> None:
+    # lines that carry meaning have 3:1 on white (WCAG 1.4.11), digits 4.5:1 on a fill (1.4.3)
+    assert 1.05 / (luminance(LINE) + 0.05) >= 3
+    assert (luminance(FILL) + 0.05) / 0.05 >= 4.5
+    assert FILL >= 0.85  # the house style, point 7
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    st.sets(st.integers(0, N * N - 1), min_size=1, max_size=14), st.sampled_from([0.06, 0.1, 0.3])
+)
+def test_outlines_go_round_what_lies_well_inside_the_cells(cells: set[int], inset: float) -> None:
+    """By definition: a point is inside if a square of half side ``inset`` round it is in the cells.
+
+    Insides are counted by rays (even-odd), so that holes and rims that touch are seen too.
+    """
+    rims = outlines(cells, N, inset)
+
+    def within(x: float, y: float) -> bool:
+        crossed = 0
+        for rim in rims:
+            for (ax, ay), (bx, by) in zip(rim, (*rim[1:], rim[0]), strict=True):
+                crossed += ax == bx and ax > x and min(ay, by) < y < max(ay, by)
+        return crossed % 2 == 1
+
+    def covered(x: float, y: float) -> bool:
+        return 0 <= x < N and 0 <= y < N and int(y) * N + int(x) in cells
+
+    near = (0.01, inset - 0.01, inset + 0.01, 0.5, 1 - inset - 0.01, 1 - inset + 0.01, 0.99)
+    for cell in range(N * N):
+        row, column = divmod(cell, N)
+        for x in (column + part for part in near):
+            for y in (row + part for part in near):
+                reach = [(x + a, y + b) for a in (-inset, inset) for b in (-inset, inset)]
+                assert within(x, y) == all(covered(*point) for point in reach)
+
+
+@given(st.sets(st.integers(0, N * N - 1), min_size=1, max_size=14))
+def test_every_corner_of_a_fence_is_in_the_middle_of_a_dash(cells: set[int]) -> None:
+    (fence,) = over(PLACE, (Fence(tuple(sorted(cells))),))
+    assert isinstance(fence, Trace)
+    on, off = fence.dash
+    for run in fence.runs:
+        gone = 0.0
+        for a, b in zip(run, (*run[1:], run[0]), strict=True):
+            assert (gone + fence.phase) % (on + off) == pytest.approx(on / 2)
+            gone += dist(a, b)
+
+
+@given(paths(), st.sampled_from(STYLES), st.booleans())
+def test_a_line_goes_through_its_cells_in_order(
+    cells: tuple[int, ...], style: str, head: bool
+) -> None:
+    circles = (Ring(cells[0]),) if style == "thin" else ()
+    path = Path(cells, style, head=head and style == "thin")  # type: ignore[arg-type]
+    drawn = [i for i in under(PLACE, (*circles, path)) if isinstance(i, Trace)]
+    for item in drawn:
+        line, *heads = item.runs
+        assert tuple(cell_of(point) for point in line) == cells
+        for point, cell in zip(line, cells, strict=True):
+            assert dist(point, PLACE.middle(cell)) < 0.4 * U
+        assert [run[1] for run in heads] == ([line[-1]] if path.head else [])
+        if path.head:  # the tip stands out past the digit that is written under it
+            assert dist(line[-1], PLACE.middle(cells[-1])) == pytest.approx(0.2 * U)
+            assert dist(line[-1], PLACE.middle(cells[-2])) > U
+        assert item.fill is None
+        assert not item.closed
+    if circles:
+        assert dist(drawn[0].runs[0][0], PLACE.middle(cells[0])) == pytest.approx(0.38 * U)
+
+
+def test_no_two_kinds_of_line_look_alike() -> None:
+    looks = set()
+    for style in STYLES:
+        items = under(PLACE, (Path((0, 1, 8), style),))  # type: ignore[arg-type]
+        looks.add(tuple((i.width, i.grey, i.dash) for i in items if isinstance(i, Trace)))
+    assert len(looks) == len(STYLES)
+
+
+def test_thermometers_of_one_bulb_run_together_and_others_pass_over() -> None:
+    bulb, one, two, other = Ring(0, solid=True), (0, 1, 2), (0, 6, 12), (13, 7, 1)
+    shapes = (bulb, Path(one, "broad"), Path(two, "broad"), Ring(13, solid=True),
+              Path(other, "broad"))  # fmt: skip
+    order = [
+        (type(i).__name__, i.grey if isinstance(i, Trace) else None) for i in under(PLACE, shapes)
+    ]
+    tube = [("Trace", LINE), ("Disc", None), ("Trace", FILL)]
+    assert order == [tube[0], tube[0], tube[1], tube[2], tube[2], *tube]
+
+
+def test_an_odd_disc_is_not_drawn_twice_where_it_is_a_bulb() -> None:
+    items = under(PLACE, (Ring(0, solid=True), Ring(3, solid=True), Path((0, 1), "broad")))
+    assert sum(isinstance(item, Disc) for item in items) == 2
+
+
+@pytest.mark.parametrize("mark", ["<", ">"])
+@pytest.mark.parametrize(("cells", "way"), [((7, 8), (1, 0)), ((7, 13), (0, 1))])
+def test_a_sign_points_at_the_smaller_cell(
+    mark: str, cells: tuple[int, int], way: tuple[int, int]
+) -> None:
+    knocked, sign = over(PLACE, (Edge(cells, mark),))  # type: ignore[arg-type]
+    assert isinstance(knocked, Disc)
+    assert knocked.fill == 1
+    assert isinstance(sign, Trace)
+    ((a, tip, b),) = (tuple(map(in_cells, run)) for run in sign.runs)
+    middle = tuple(
+        sum(v) / 2 for v in zip(*(in_cells(PLACE.middle(c)) for c in cells), strict=True)
+    )
+    towards_first = (tip[0] - middle[0]) * way[0] + (tip[1] - middle[1]) * way[1] < 0
+    assert towards_first == (mark == "<")
+    for end in (a, b):  # the open side is on the other side of the edge
+        assert ((end[0] - middle[0]) * way[0] + (end[1] - middle[1]) * way[1] > 0) == towards_first
+        assert dist(end, middle) * U < knocked.radius
+
+
+def test_dots_stand_on_the_edge_and_differ_by_their_fill() -> None:
+    white, black = over(PLACE, (Edge((0, 1), "white"), Edge((0, 6), "black")))
+    assert isinstance(white, Disc)
+    assert isinstance(black, Disc)
+    assert in_cells((white.x, white.y)) == pytest.approx((1, 0.5))
+    assert in_cells((black.x, black.y)) == pytest.approx((0.5, 1))
+    assert (white.fill, black.fill) == (1, 0)
+    assert white.width  # a white dot without a rim would be a hole in the line
+
+
+def test_small_text_stays_clear_of_the_digit() -> None:
+    (text,) = over(PLACE, (Corner(7, "45"),))
+    assert isinstance(text, Text)
+    x, y = in_cells((text.x, text.y))
+    assert 1.1 < x < 1.2
+    # the digit's top: 0.645 em high (the face), 0.62 of a cell (the densest layout), nine tenths
+    assert y - 1 < 0.5 - 0.645 * 0.62 * 0.9 / 2
+    assert y - 0.645 * text.size / U > 1.1  # below the fence
+
+
+SIDES = [("top", (2.5, -0.45)), ("bottom", (2.5, N + 0.45)), ("left", (-0.45, 2.5)),
+         ("right", (N + 0.45, 2.5))]  # fmt: skip
+
+
+@pytest.mark.parametrize(("side", "middle"), SIDES)
+def test_an_outside_number_is_in_line_with_its_row_or_column(
+    side: str, middle: tuple[float, float]
+) -> None:
+    shape = Outside(side, 2, "1")  # type: ignore[arg-type]
+    (text,) = over(PLACE, (shape,))
+    assert isinstance(text, Text)
+    assert text.size >= 9
+    assert text.face == "SourceSansPro-Semibold"
+    x, y = in_cells((text.x, text.y))
+    assert x == pytest.approx(middle[0] - 0.497 / 2 * text.size / U, abs=0.02)  # a figure's width
+    assert y == pytest.approx(middle[1] + 0.645 / 2 * text.size / U, abs=0.02)
+    room = bands((shape,), N)
+    assert (room.left, room.right, room.top, room.bottom) == tuple(
+        BAND if name == side else 0 for name in ("left", "right", "top", "bottom")
+    )
+
+
+WAYS = {"down-right": -45, "down-left": -135, "up-right": 45, "up-left": 135}  # degrees, y up
+
+
+@pytest.mark.parametrize(
+    ("side", "index", "towards"),
+    [("top", 0, "down-right"), ("top", -1, "down-right"), ("top", 3, "down-left"),
+     ("bottom", 2, "up-left"), ("bottom", 6, "up-left"), ("left", 0, "down-right"),
+     ("left", 4, "up-right"), ("right", 2, "down-left"), ("right", 5, "up-left")],
+)  # fmt: skip
+def test_a_small_arrow_points_down_its_diagonal_and_stays_in_the_band(
+    side: str, index: int, towards: str
+) -> None:
+    shape = Outside(side, index, "23", towards)  # type: ignore[arg-type]
+    text, arrow = over(PLACE, (shape,))
+    assert isinstance(text, Text)
+    assert isinstance(arrow, Trace)
+    (start, tip), (_, same, _) = arrow.runs
+    assert same == tip
+    assert degrees(atan2(tip[1] - start[1], tip[0] - start[0])) == pytest.approx(WAYS[towards])
+    x, y = in_cells(tip)
+    out = {"top": -y, "bottom": y - N, "left": -x, "right": x - N}[side]
+    assert 0 < out < 0.2  # just outside the frame
+    along = x if side in ("top", "bottom") else y
+    assert index < along < index + 1  # over the row or column that it belongs to
+    room = bands((shape,), N)
+    assert (room.left > 0) == (side == "left" or index < 0)
+    assert (room.right > 0) == (side == "right" or index >= N)
+
+
+def test_two_sums_of_one_place_do_not_overlap() -> None:
+    shapes = (Outside("top", 2, "23", "down-left"), Outside("top", 2, "31", "down-right"))
+    one, _, two, _ = over(PLACE, shapes)
+    assert isinstance(one, Text)
+    assert isinstance(two, Text)
+    assert one.x + 2 * 0.497 * one.size < two.x
+
+
+def test_fills_and_boxes_stay_inside_their_cells() -> None:
+    shapes = (Box(7), Box(8, solid=False), Ring(9, solid=True), Ring(10), Patch((20, 21)))
+    for item in under(PLACE, shapes):
+        half = (item.width or 0) / 2 if isinstance(item, Trace | Disc) else 0
+        points = (
+            [p for run in item.runs for p in run]
+            if isinstance(item, Trace)
+            else [(item.x + item.radius, item.y), (item.x, item.y - item.radius)]
+            if isinstance(item, Disc)
+            else []
+        )
+        assert points
+        for x, y in map(in_cells, points):
+            assert min(abs(x - round(x)), abs(y - round(y))) * U - half > 0.5
+
+
+def test_a_diagonal_reaches_from_corner_to_corner() -> None:
+    for slope, ends in (("down", {(0, 0), (N, N)}), ("up", {(0, N), (N, 0)})):
+        (line,) = under(PLACE, (Diagonal(slope),))  # type: ignore[arg-type]
+        assert isinstance(line, Trace)
+        assert {in_cells(point) for point in line.runs[0]} == ends
+        assert not line.dash
