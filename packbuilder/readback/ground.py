@@ -93,6 +93,9 @@ def _darkest(fine: NDArray[np.uint8]) -> Dark:
 
 def lifted(view: View, grounds: Iterable[Ground]) -> View:
     """The page without its ground: as the ink over it would look on bare paper."""
+    grounds = tuple(grounds)
+    if not grounds:
+        return view
     grey = view.grey.copy()
     for ground in grounds:
         part = grey[ground.rows, ground.columns]

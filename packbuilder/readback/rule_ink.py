@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from math import hypot
 from string import ascii_uppercase, digits
 
@@ -19,7 +19,7 @@ from packbuilder.readback.report import Fault, gather
 from packbuilder.readback.rule_words import cells_of, told
 from packbuilder.readback.shapes import Box, Lattice
 from packbuilder.readback.typefaces import ink_of
-from packbuilder.readback.view import View, cut
+from packbuilder.readback.view import Truth, View, cut
 from packbuilder.rules.shapes import Edge, Outside
 
 LETTERS = digits + ascii_uppercase
@@ -79,65 +79,83 @@ def check_shapes(
     ``bared`` is the page without what a hint draws over its grid.
     """
     frame, n = Frame.of(lattice), lattice.size
-    edges = list(drawn.of(Edge))
-    arrows = [seen for seen in drawn.of(Outside) if seen.drawings]
-    holes: Counter[tuple[int, str]] = Counter()
-    for x, y in _places(frame, view, ground, missing(view, ground)):
-        at = _owner(frame, edges, x, y) or _arrow(frame, arrows, x, y)
-        if at:
-            cell, name = cells_of(at.shape, n)[0], told(at.shape, n)
-        else:
-            column, row = (min(max(int(v // 1), 0), n - 1) for v in (x, y))
-            cell, name = row * n + column, ""
-        holes[cell, name] += 1
-    amiss = [
-        (cell, f"{name or _in_cell(drawn, cell, n)} is covered, pale or broken")
+    pale, dark = missing(view, ground), surplus(bared, ground)
+    told_of: list[tuple[int, str]] = []
+    for seen in drawn.of(Edge):
+        assert isinstance(seen.shape, Edge)
+        name, cell = told(seen.shape, n), seen.shape.cells[0]
+        around, white = (
+            _Disc(frame, view, ground, seen.shape.cells, reach) for reach in _reaches(seen.shape)
+        )
+        if around.count(pale) >= HOLE:
+            told_of.append((cell, f"{name} is covered, pale or broken"))
+        around.clear(pale)
+        if not seen.glyphs and white.count(dark) >= HOLE:
+            told_of.append((cell, f"{name} is inked over"))
+    holes = Counter(
+        _stands_in(frame, drawn, *place) for place in _places(frame, view, ground, pale)
+    )
+    told_of += [
+        (cell, f"{name} is covered, pale or broken")
         for (cell, name), count in sorted(holes.items())
         if count >= HOLE
     ]
-    spots: Counter[Seen] = Counter()
-    for x, y in _places(frame, bared, ground, surplus(bared, ground)):
-        owner = _owner(frame, edges, x, y, white=True)
-        if owner:
-            spots[owner] += 1
-    amiss += [
-        (cells_of(seen.shape, n)[0], f"{told(seen.shape, n)} is inked over")
-        for seen, count in spots.items()
-        if count >= HOLE
-    ]
-    yield from gather("mark-ink", amiss)
+    yield from gather("mark-ink", told_of)
+
+
+def _reaches(edge: Edge) -> tuple[float, float]:
+    """How far a mark reaches from the middle of its edge, and how far its white does, in cells."""
+    if edge.mark in ("white", "black"):
+        return DOT + 0.04, DOT - 0.04 if edge.mark == "white" else 0.0
+    return KNOCK_OUT + 0.04, KNOCK_OUT - 0.02
+
+
+class _Disc:
+    """The pixels of a ground that lie within reach of the middle of an edge."""
+
+    def __init__(
+        self, frame: Frame, view: View, ground: Ground, cells: tuple[int, int], reach: float
+    ) -> None:
+        a, b, n = *cells, frame.size
+        x = frame.left + (a % n + b % n + 1) / 2 * frame.cell
+        y = frame.top - (a // n + b // n + 1) / 2 * frame.cell
+        radius = reach * frame.cell * view.x
+        row = view.grey.shape[0] - y * view.y - ground.top
+        column = x * view.x - ground.left
+        top, left = max(int(row - radius), 0), max(int(column - radius), 0)
+        self._part = np.s_[top : int(row + radius) + 2, left : int(column + radius) + 2]
+        high, wide = ground.dark[self._part].shape
+        down, right = np.ogrid[top : top + high, left : left + wide]
+        self._mask = (down + 0.5 - row) ** 2 + (right + 0.5 - column) ** 2 <= radius * radius
+
+    def count(self, pixels: Truth) -> int:
+        """How many of its pixels are set."""
+        return int((pixels[self._part] & self._mask).sum())
+
+    def clear(self, pixels: Truth) -> None:
+        """Set none of its pixels."""
+        pixels[self._part] &= ~self._mask
 
 
 def _places(
-    frame: Frame,
-    view: View,
-    ground: Ground,
-    pixels: np.ndarray[tuple[int, int], np.dtype[np.bool_]],
+    frame: Frame, view: View, ground: Ground, pixels: Truth
 ) -> Iterator[tuple[float, float]]:
     """Where pixels of a ground lie, in cells from the grid's corner."""
     high = view.grey.shape[0]
-    for row, column in np.argwhere(pixels):
+    for row, column in np.argwhere(pixels).tolist():
         x = (column + ground.left + 0.5) / view.x
-        y = (high - row - ground.top - 0.5) / view.y
-        yield frame.place(x, y)
+        yield frame.place(x, (high - row - ground.top - 0.5) / view.y)
 
 
-def _owner(
-    frame: Frame, edges: Iterable[Seen], x: float, y: float, *, white: bool = False
-) -> Seen | None:
-    """The mark of an edge that a place belongs to, or the mark whose white it lies in."""
-    for seen in edges:
-        assert isinstance(seen.shape, Edge)
-        dot = seen.shape.mark in ("white", "black")
-        reach = (DOT - 0.04 if dot else KNOCK_OUT - 0.02) if white else KNOCK_OUT + 0.04
-        if white and seen.glyphs:
-            continue  # its letter is looked at by itself
-        a, b = seen.shape.cells
-        n = frame.size
-        middle = ((a % n + b % n + 1) / 2, (a // n + b // n + 1) / 2)
-        if hypot(x - middle[0], y - middle[1]) <= reach:
-            return seen
-    return None
+def _stands_in(frame: Frame, drawn: Drawn, x: float, y: float) -> tuple[int, str]:
+    """The cell of a place, and what is drawn there in words; outside, the clue with an arrow."""
+    n = frame.size
+    clue = _arrow(frame, [s for s in drawn.of(Outside) if s.drawings], x, y)
+    if clue:
+        return cells_of(clue.shape, n)[0], told(clue.shape, n)
+    column, row = (min(max(int(v // 1), 0), n - 1) for v in (x, y))
+    cell = row * n + column
+    return cell, _in_cell(drawn, cell, n)
 
 
 def _arrow(frame: Frame, arrows: Sequence[Seen], x: float, y: float) -> Seen | None:
