@@ -27,35 +27,41 @@ from packbuilder.rules.contract import Part
 class Encoder:
     """A formula in the making: see `rules.contract.Clauses`.
 
-    ``geometry`` says which cells differ already. ``clauses`` are the formula so far, the clauses of
-    the geometry not among them, ``top`` is the last variable in use.
+    ``geometry`` is the grid without what the parts bring: it says which cells differ already.
+    ``clauses`` are the formula so far, those of the geometry not among them; ``top`` is the last
+    variable in use.
     """
 
     def __init__(self, geometry: Geometry) -> None:
         self.size = geometry.size
         self.clauses: list[list[int]] = []
         self.top = geometry.cell_count * geometry.size
-        self._peers = geometry.peers
+        self._geometry = geometry
+        self._apart: set[tuple[int, int]] = set()
+        """Pairs of cells that clauses so far keep different."""
         self._order: dict[int, list[int]] = {}
         self._true = 0
         self._guard: list[int] = []
 
     def encode(self, part: Part) -> None:
-        """Add the clauses of a part, to hold always."""
-        part.encode(self)
-
-    def encode_guarded(self, part: Part, geometry: Geometry) -> int:
-        """Add a part, and the houses that it brings, to hold where the literal given back does."""
-        guard = self.new()
-        self._guard = [-guard]
-        for house in part.houses(geometry):
+        """Add a part, and the houses that it brings, to hold always."""
+        for house in part.houses(self._geometry):
             for a, b in combinations(house.cells, 2):
                 self._differ(a, b)
+            if len(house.cells) > self.size:
+                self.add()  # more cells than digits: no grid fits
             if len(house.cells) == self.size:
                 for digit in range(1, self.size + 1):
                     self.add(*(self.digit(cell, digit) for cell in house.cells))
         part.encode(self)
-        self._guard = []
+
+    def encode_guarded(self, part: Part) -> int:
+        """Add a part as `encode` does, to hold where the literal given back does."""
+        guard = self.new()
+        self._guard, unguarded = [-guard], self._apart
+        self._apart = set()
+        self.encode(part)
+        self._guard, self._apart = [], unguarded
         return guard
 
     # --- literals --------------------------------------------------------------------------
@@ -112,7 +118,7 @@ class Encoder:
         equal = [
             (i, j)
             for i, j in combinations(range(len(cells)), 2)
-            if cells[j] in self._peers[cells[i]]
+            if cells[j] in self._geometry.peers[cells[i]]
         ]
         rows = [t for t in dict.fromkeys(tuples) if all(t[i] != t[j] for i, j in equal)]
         if len(cells) == 2:
@@ -138,7 +144,7 @@ class Encoder:
     def pairs(self, a: int, b: int, allowed: Callable[[int, int], bool]) -> None:
         """Only pairs of digits that ``allowed`` accepts stand in the two cells."""
         digits = range(1, self.size + 1)
-        differ = b in self._peers[a]
+        differ = b in self._geometry.peers[a]
         table = {
             (d, e) for d in digits for e in digits if not (differ and d == e) and allowed(d, e)
         }
@@ -155,8 +161,7 @@ class Encoder:
     def one_set(self, cells: Sequence[int], sets: Iterable[frozenset[int]]) -> None:
         """The cells, all different, hold exactly the digits of one of these sets."""
         for a, b in combinations(cells, 2):
-            if b not in self._peers[a]:
-                self._differ(a, b)
+            self._differ(a, b)
         choices = [s for s in dict.fromkeys(sets) if len(s) == len(cells)]
         chosen = [self.new() for _ in choices] if len(choices) > 1 else []
         if len(choices) != 1:
@@ -207,5 +212,9 @@ class Encoder:
             self.clauses += clauses
 
     def _differ(self, a: int, b: int) -> None:
+        pair = (a, b) if a < b else (b, a)
+        if b in self._geometry.peers[a] or pair in self._apart:
+            return
+        self._apart.add(pair)
         for digit in range(1, self.size + 1):
             self.add(-self.digit(a, digit), -self.digit(b, digit))

@@ -94,7 +94,7 @@ def clash_with_rules(
             if clues[a] and clues[a] == clues[b]:
                 return (a, b), ()
     deadline = _deadline(time_limit)
-    with Prover(base, parts, guarded=True) as prover:
+    with Prover(geometry, parts, guarded=True) as prover:
         given = [*prover.guards, *prover.assumed(clues)]
         best = prover.core(given, deadline)
         if best is None:
@@ -130,15 +130,16 @@ class Prover:
         guarded: bool = False,
         engine: str = ENGINE,
     ) -> None:
-        encoder = Encoder(geometry)
+        base = without_houses(geometry, parts) if parts else geometry
+        encoder = Encoder(base)
         self.guards: dict[int, Part] = {}
         for part in parts:
             if guarded:
-                self.guards[encoder.encode_guarded(part, geometry)] = part
+                self.guards[encoder.encode_guarded(part)] = part
             else:
                 encoder.encode(part)
         self._geometry = geometry
-        self._solver = Solver(engine, bootstrap_with=_clauses(geometry))
+        self._solver = Solver(engine, bootstrap_with=_clauses(base))
         self._solver.append_formula(encoder.clauses)
         self._variables = geometry.cell_count * geometry.size
         self._block = encoder.top

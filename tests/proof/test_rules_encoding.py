@@ -32,7 +32,7 @@ def words(write: Write, cells: Iterable[int], geometry: Geometry, *, guarded: bo
 
     encoder = Encoder(geometry)
     part = Written(cells, 0)
-    assumed = [encoder.encode_guarded(part, geometry)] if guarded else []
+    assumed = [encoder.encode_guarded(part)] if guarded else []
     if not guarded:
         encoder.encode(part)
     found = set()

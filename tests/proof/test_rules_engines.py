@@ -52,8 +52,8 @@ def allowed(geometry: Geometry, parts: list[Part], clues: Values) -> set[Values]
 
 
 def by_sat(geometry: Geometry, parts: list[Part], clues: Values, *, guarded: bool) -> set[Values]:
-    base = geometry if guarded else with_houses(geometry, parts)
-    with sat.Prover(base, parts, guarded=guarded) as prover:
+    whole = with_houses(geometry, parts)
+    with sat.Prover(whole, parts, guarded=guarded) as prover:
         found, complete = prover.explore(clues, limit=1000)
     assert complete
     return set(found)
