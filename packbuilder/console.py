@@ -17,7 +17,7 @@ from packbuilder.grid import Geometry, default_shape
 from packbuilder.ladder import techniques, words
 from packbuilder.ladder.no_notes import NoNotes
 from packbuilder.ladder.no_notes_path import Told
-from packbuilder.ladder.no_notes_words import name
+from packbuilder.ladder.no_notes_words import NamedMark, name
 from packbuilder.ladder.path import Path
 from packbuilder.ladder.profile import profile
 
@@ -149,17 +149,19 @@ def show_profile(path: Path) -> None:
 
 
 def show_no_notes(told: Sequence[Told], load: NoNotes, geometry: Geometry) -> None:
-    """The solve in the head: each placement and each mark in words, with the marks then held."""
+    """The solve in the head: each placement and mark in words, and the marks as they change."""
     console = _console()
+    last: tuple[NamedMark, ...] = ()
     for number, one in enumerate(told, start=1):
         head = f"{number:3}. "
         lines = textwrap.fill(one.words, WIDTH, initial_indent=head, subsequent_indent="     ")
         console.print(Text(lines), soft_wrap=True)
-        if one.marks:
+        if one.marks and one.marks != last:
             held = "; ".join(name(mark, geometry) for mark in one.marks)
             lines = textwrap.fill(f"(in mind: {held})", WIDTH, initial_indent="     ",
                                   subsequent_indent="     ")  # fmt: skip
             console.print(Text(lines, "dim"), soft_wrap=True)
+        last = one.marks
     if load.solved and load.marks is not None:
         held = {0: "nothing", 1: "1 mark"}.get(load.marks, f"at most {load.marks} marks")
         console.print(f"\nsolved without notes, with {held} in mind")

@@ -1,0 +1,5 @@
+"""``python -m packbuilder.cli``."""
+
+from packbuilder.cli.main import main
+
+main()

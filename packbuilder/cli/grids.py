@@ -1,0 +1,233 @@
+"""The commands for single grids: prove, rate, explain, set."""
+
+from __future__ import annotations
+
+import json
+import sys
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING, BinaryIO
+
+import click
+
+from packbuilder.cli.options import (
+    JSON,
+    JSONL,
+    LINES,
+    NODES,
+    ladder_options,
+    read_geometry,
+    read_grid,
+    read_ladder,
+    read_span,
+)
+from packbuilder.cli.progress import close_stream, complain, line_count, progress
+from packbuilder.errors import Exit, Refused, Unfinished
+
+if TYPE_CHECKING:
+    from packbuilder.grid import Geometry, Values
+
+
+@click.command()
+@LINES
+@JSONL
+@click.option("--node-limit", type=NODES, default=None,
+              help="Nodes a grid; past it the answer is ? (undecided).")  # fmt: skip
+def prove(file: BinaryIO, jsonl: bool, node_limit: int | None) -> None:
+    """How many solutions has each grid: 0, 1 or 2 (two or more)?
+
+    FILE holds a 9x9 grid a line, 81 cells, . or 0 for an empty one; - is standard input. A line
+    that cannot be read is answered - and reported with its number; an undecided grid is answered
+    ?. Exit 2 if a line was bad, else 5 if one was undecided.
+
+    \b
+    Example: packbuilder prove grids.txt
+    """
+    from packbuilder.proof import stream
+
+    limit = {} if node_limit is None else {"node_limit": node_limit}
+    with progress("proving", line_count(file)) as advance:
+        tally = stream.run(
+            file, sys.stdout, jsonl=jsonl, report=complain, progress=advance, **limit
+        )
+    close_stream(tally.bad, tally.undecided)
+
+
+@click.command()
+@LINES
+@JSONL
+@click.option("--needs", is_flag=True, help="List the techniques that each grid needs, too.")
+@ladder_options
+@click.option("--node-limit", type=NODES, default=None,
+              help="Nodes a grid; past it the grid is undecided.")  # fmt: skip
+def rate(
+    file: BinaryIO,
+    jsonl: bool,
+    needs: bool,
+    ladder_file: Path | None,
+    assume_unique: bool,
+    node_limit: int | None,
+) -> None:
+    """How hard is each grid: grade, hardest step, effort, marks to hold without notes.
+
+    FILE holds a 9x9 grid a line, as for `prove`. A grid without exactly one solution has no grade.
+    Exit 2 if a line was bad, else 5 if a grid was undecided.
+
+    With --needs, every technique without which the grid is not solved: all techniques on easier
+    rungs, with that one, solve it, and those on easier rungs alone do not.
+
+    \b
+    Example: packbuilder rate grids.txt --jsonl
+    """
+    from packbuilder.ladder import stream
+    from packbuilder.proof import kernel
+
+    ladder = read_ladder(ladder_file, assume_unique)
+    with progress("rating", line_count(file)) as advance:
+        tally = stream.run(
+            file, sys.stdout, jsonl=jsonl, report=complain, progress=advance,
+            needs=needs, ladder=ladder,
+            node_limit=kernel.NODE_LIMIT if node_limit is None else node_limit,
+        )  # fmt: skip
+    close_stream(tally.bad, tally.undecided)
+
+
+@click.command()
+@click.argument("grid")
+@click.option(
+    "--blocks", help="ROWSxCOLUMNS, or `none` for a Latin square; else as usual for the size."
+)
+@click.option("--no-notes", is_flag=True, help="Solve in the head, holding as few marks as can be.")
+@click.option("--profile", is_flag=True, help="Draw how many ways on there are at each step.")
+@ladder_options
+@JSON
+def explain(
+    grid: str,
+    blocks: str | None,
+    no_notes: bool,
+    profile: bool,
+    ladder_file: Path | None,
+    assume_unique: bool,
+    as_json: bool,
+) -> None:
+    """Tell the solve of one grid step by step, in words.
+
+    GRID is one line of cells, row by row: 81 for a 9x9 grid, 36 for 6x6, and so on.
+
+    \b
+    Example: packbuilder explain 53..7....6..195....98....6.8...6...34..8.3..17...2...6....
+                                 28....419..5....8..79   (one line)
+    """
+    from packbuilder import console
+    from packbuilder.ladder import path, words
+    from packbuilder.proof import kernel
+
+    geometry, clues = read_grid(grid, blocks)
+    verdict = kernel.prove(geometry, clues)
+    if verdict.solutions is None:
+        raise Unfinished("the limit ran out before the number of solutions was known")
+    if verdict.solutions != 1:
+        many = "no solution" if verdict.solutions == 0 else "more than one solution"
+        raise Refused(f"this grid has {many}; only a grid with exactly one can be explained")
+    if no_notes:
+        solved = _explain_no_notes(geometry, clues, as_json)
+    else:
+        walked = path.walk(geometry, clues, ladder=read_ladder(ladder_file, assume_unique))
+        solved = walked.solved
+        if as_json:
+            click.echo(json.dumps(words.path_json(walked), ensure_ascii=False, indent=2))
+        else:
+            console.show_path(walked)
+            if profile:
+                console.show_profile(walked)
+    if not solved:
+        raise click.exceptions.Exit(Exit.REFUSED)
+
+
+def _explain_no_notes(geometry: Geometry, clues: Values, as_json: bool) -> bool:
+    from packbuilder import console
+    from packbuilder.ladder import no_notes, no_notes_path
+
+    load = no_notes.no_notes(geometry, clues)
+    if as_json:
+        document = no_notes_path.path_json(geometry, clues)
+        click.echo(json.dumps(document, ensure_ascii=False, indent=2))
+    else:
+        console.show_no_notes(no_notes_path.tell(geometry, clues), load, geometry)
+    return load.solved
+
+
+@click.command("set")
+@click.option("--count", type=click.IntRange(min=1), default=1, show_default=True)
+@click.option("--grade", type=click.IntRange(1, 7), help="The grade that each grid must have.")
+@click.option(
+    "--symmetry",
+    default="rotational",
+    show_default=True,
+    help="none, rotational (half turn), quarter-turn, horizontal, vertical, diagonal, ...",
+)
+@click.option(
+    "--needs",
+    multiple=True,
+    metavar="TECHNIQUE",
+    help="A technique that each grid must need; may be given again.",
+)
+@click.option(
+    "--rule",
+    "rules",
+    multiple=True,
+    metavar="RULE",
+    help="A rule that each grid must have (see `packbuilder rules`); may be given again.",
+)
+@click.option(
+    "--clues",
+    metavar="LOW-HIGH",
+    help="How many clues; where left out, what is usual for the size (24-32 for 9x9).",
+)
+@click.option("--size", type=click.IntRange(4, 16), default=9, show_default=True)
+@click.option(
+    "--blocks",
+    help="ROWSxCOLUMNS, `none` for a Latin square, or regions (a letter a cell, row by row); "
+    "where left out, the usual block of the size.",
+)
+@click.option("--seed", type=int, default=0, show_default=True, help="The same seed, same grids.")
+@click.option("--budget", type=click.FloatRange(min=0.1), default=120.0, show_default=True,
+              help="Seconds to go on looking.")  # fmt: skip
+def set_(
+    count: int,
+    grade: int | None,
+    symmetry: str,
+    needs: tuple[str, ...],
+    rules: tuple[str, ...],
+    clues: str | None,
+    size: int,
+    blocks: str | None,
+    seed: int,
+    budget: float,
+) -> None:
+    """Set new grids, proved and rated, as manifest entries.
+
+    Exit 5 where the budget ran out; the grids found so far are printed.
+
+    \b
+    Example: packbuilder set --count 3 --grade 2 --symmetry rotational --clues 24-30 --seed 7
+    Example: packbuilder set --size 6 --rule thermometers --rule anti-knight --seed 7
+    """
+    from packbuilder.setting import entries, removal, with_rules
+
+    geometry = read_geometry(size, blocks)
+    usual = with_rules.usual_clues if rules else removal.usual_clues
+    make = partial(with_rules.set_grids, rules=rules) if rules else removal.set_grids
+    found = make(
+        geometry,
+        count=count,
+        grade=grade,
+        symmetry=symmetry,
+        needs=needs,
+        clues=read_span(clues) if clues else usual(geometry),
+        seed=seed,
+        budget=budget,
+    )
+    for number, one in enumerate(found, start=1):
+        click.echo(entries.as_manifest_entry(one, number))
+        sys.stdout.flush()  # what is found must not be lost if the next search is stopped

@@ -1,0 +1,123 @@
+"""The way in: the group of commands, and the one place that ends every fault as a sentence."""
+
+from __future__ import annotations
+
+import contextlib
+import errno
+import os
+import signal
+import sys
+import traceback
+from collections.abc import Sequence
+
+import click
+
+from packbuilder import __version__
+from packbuilder.cli import grids, lists, packs
+from packbuilder.errors import Exit, PackbuilderError
+
+EXIT_CODES = """\b
+Exit codes: 0 good; 1 an internal fault; 2 wrong usage or unreadable input;
+3 the gate refused, or the answer is no; 4 the read-back does not match;
+5 not finished: a limit ran out."""
+
+
+@click.group(epilog=EXIT_CODES, context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(__version__, prog_name="packbuilder")
+def commands() -> None:
+    """Proves, rates, prints and reads back packs of number-placement puzzles.
+
+    PACK is a pack's folder or its manifest. Begin with `packbuilder start`.
+    """
+
+
+for command in (
+    *(packs.start, packs.check, packs.build, packs.readback, packs.schema),
+    *(grids.prove, grids.rate, grids.explain, grids.set_),
+    *(lists.techniques, lists.rules, lists.layouts),
+):
+    commands.add_command(command)
+
+
+def main(argv: Sequence[str] | None = None) -> None:
+    """Run the command line and leave with one of the exit codes of ``errors.Exit``."""
+    _open_closed_streams()
+    for name in ("SIGTERM", "SIGHUP"):
+        if hasattr(signal, name):  # being told to stop is an interrupt: what was begun is undone
+            signal.signal(getattr(signal, name), signal.default_int_handler)
+    sys.exit(run(argv))
+
+
+def run(argv: Sequence[str] | None = None) -> int:
+    """Run the command line; give its exit code. Every fault ends here as a sentence."""
+    arguments = list(sys.argv[1:] if argv is None else argv)
+    try:
+        # click's own `main` would end a broken pipe with the exit code of a crash.
+        with commands.make_context("packbuilder", arguments) as context:
+            commands.invoke(context)
+        sys.stdout.flush()
+    except click.exceptions.Exit as ended:
+        return _flushed(ended.exit_code)
+    except PackbuilderError as fault:
+        click.echo(str(fault), err=True)
+        return _flushed(int(fault.exit))
+    except (KeyboardInterrupt, click.Abort):
+        click.echo("stopped; nothing was released", err=True)
+        return int(Exit.UNFINISHED)
+    except click.ClickException as fault:
+        fault.show()
+        return int(Exit.USAGE)
+    except OSError as fault:
+        return _stream_fault(fault)
+    except Exception as fault:
+        return _internal(fault)
+    return int(Exit.GOOD)
+
+
+def _flushed(code: int) -> int:
+    try:
+        sys.stdout.flush()
+    except OSError as fault:
+        return _stream_fault(fault)
+    return code
+
+
+def _stream_fault(fault: OSError) -> int:
+    """What an error of the system means where no room has given it words."""
+    if fault.errno == errno.EPIPE:
+        _drop_output()  # the reader of our output has left (`| head`): not a fault
+        return int(Exit.GOOD)
+    if fault.errno in (errno.ENOSPC, errno.EDQUOT):
+        _drop_output()
+        click.echo("the disk is full; make room and run the command again", err=True)
+        return int(Exit.UNFINISHED)
+    where = f"{fault.filename}: " if fault.filename else ""
+    if where:
+        click.echo(f"{where}{fault.strerror or fault}", err=True)
+        return int(Exit.USAGE)
+    return _internal(fault)
+
+
+def _drop_output() -> None:
+    """Keep the interpreter from complaining as it flushes standard output on its way out."""
+    with contextlib.suppress(OSError, ValueError):
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+
+
+def _open_closed_streams() -> None:
+    """Give a program that was started without its standard streams empty ones."""
+    for name, mode in (("stdin", "r"), ("stdout", "w"), ("stderr", "w")):
+        if getattr(sys, name) is None:
+            setattr(sys, name, open(os.devnull, mode, encoding="utf-8"))  # noqa: SIM115, PTH123
+
+
+def _internal(fault: Exception) -> int:
+    click.echo(
+        f"packbuilder has a fault of its own: {type(fault).__name__}: {fault}\n"
+        "Nothing was released. Please report it with the command you ran; "
+        "PACKBUILDER_TRACE=1 shows where it happened.",
+        err=True,
+    )
+    if os.environ.get("PACKBUILDER_TRACE"):
+        traceback.print_exception(fault)
+    return int(Exit.FAULT)

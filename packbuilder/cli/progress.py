@@ -1,0 +1,51 @@
+"""Progress for the eye and complaints for the person, both on standard error."""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import sys
+from collections.abc import Callable, Iterator
+from typing import BinaryIO
+
+import click
+
+from packbuilder.errors import InputError, Unfinished
+
+
+def complain(words: str) -> None:
+    """Say something of one line, and go on."""
+    click.echo(words, err=True)
+
+
+def close_stream(bad: int, undecided: int) -> None:
+    """End a stream: raise InputError where lines were bad, else Unfinished where undecided."""
+    sys.stdout.flush()
+    if bad:
+        lines = "1 line" if bad == 1 else f"{bad} lines"
+        raise InputError(f"{lines} could not be read; the rest is done")
+    if undecided:
+        grids = "1 grid" if undecided == 1 else f"{undecided} grids"
+        raise Unfinished(f"{grids} undecided: the limit ran out; the rest is done")
+
+
+def line_count(file: BinaryIO) -> int | None:
+    """About how many grids a file holds, from its size; None for a pipe."""
+    try:
+        return os.fstat(file.fileno()).st_size // 82 or None
+    except (OSError, ValueError, AttributeError):
+        return None
+
+
+@contextlib.contextmanager
+def progress(words: str, total: int | None) -> Iterator[Callable[[int], None]]:
+    """A progress bar on standard error where that is a terminal; else nothing."""
+    if not sys.stderr.isatty():
+        yield lambda _more: None
+        return
+    from rich.console import Console
+    from rich.progress import Progress
+
+    with Progress(console=Console(stderr=True), transient=True) as bar:
+        task = bar.add_task(words, total=total)
+        yield lambda more: bar.advance(task, more)
