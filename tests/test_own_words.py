@@ -102,8 +102,8 @@ def test_words_for_a_hint_that_is_not_there_are_refused(write_pack: WritePack) -
          "with your words"),
         ("[{where: ''}]", "puzzles[1].hints[1].where (kettle): has no words; write a sentence, or "
          "leave the line out"),
-        ("[{where: a}, {where: a}, {where: a}, {where: a}]", "puzzles[1].hints (kettle): is not a "
-         "list of at most 3 hints; begin each with a hyphen"),
+        ("[{where: a}, {where: a}, {where: a}, {where: a}, {where: a}, {where: a}]",
+         "puzzles[1].hints (kettle): is not a list of at most 5 hints; begin each with a hyphen"),
     ],
 )  # fmt: skip
 def test_wrong_words_are_told(write_pack: WritePack, hints: str, told: str) -> None:

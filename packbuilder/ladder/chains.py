@@ -17,7 +17,7 @@ from typing import NamedTuple
 
 from packbuilder.grid import Geometry, cell_name
 from packbuilder.ladder.board import Board
-from packbuilder.ladder.english import cells, digit, listed, out_of
+from packbuilder.ladder.english import cells, digit, digits, label, listed, out_of
 from packbuilder.ladder.fields import cells_in
 from packbuilder.ladder.find import Find
 from packbuilder.ladder.links import seen_by_all, twins
@@ -29,6 +29,10 @@ class Node(NamedTuple):
 
     mask: int
     digit: int
+
+
+Told = tuple[tuple[int, ...], int]
+"""A node as a step keeps it: its cells and its digit."""
 
 
 @dataclass(frozen=True)
@@ -81,14 +85,35 @@ def _shortest(board: Board, web: _Web) -> Iterator[Find]:
 
 def _find(board: Board, web: _Web, start: int, end: int, gone: int) -> Find:
     count, size = board.fields.cell_count, board.fields.size
-    nodes = tuple((cells_in(node.mask), node.digit) for node in _route(web, start, end))
+    route = _route(web, start, end)
+    nodes = tuple((cells_in(node.mask), node.digit) for node in route)
     return Find(
         tuple(dict.fromkeys(cell for group, _ in nodes for cell in group)),
         tuple(dict.fromkeys(d for _, d in nodes)),
         (),
         tuple(sorted(bit % count * size + bit // count for bit in cells_in(gone))),
         nodes,
+        tuple(
+            _tied_in(board, one, other) if k % 2 == 0 else _seen_in(board, one, other)
+            for k, (one, other) in enumerate(pairwise(route))
+        ),
     )
+
+
+def _tied_in(board: Board, one: Node, other: Node) -> int:
+    """The house in which two nodes are all the places of their digit; -1 in a cell."""
+    if one.digit != other.digit:
+        return -1
+    fields, plane, both = board.fields, board.planes()[one.digit], one.mask | other.mask
+    return next(h for h in fields.fielded if plane & fields.house_masks[h] == both)
+
+
+def _seen_in(board: Board, one: Node, other: Node) -> int:
+    """A house of both nodes; -1 in a cell, or where several houses are needed."""
+    if one.digit != other.digit:
+        return -1
+    both = one.mask | other.mask
+    return next((h for h, house in enumerate(board.fields.house_masks) if not both & ~house), -1)
 
 
 def _route(web: _Web, start: int, end: int) -> list[Node]:
@@ -184,45 +209,65 @@ def _web(board: Board, ties: list[tuple[Node, Node]], *, within_cells: bool) -> 
 def tell(step: Step, geometry: Geometry) -> str:
     """The words of a chain."""
     size, first, last = geometry.size, step.nodes[0], step.nodes[-1]
-    condition, *links = _told(step.nodes, size)
-    head = f"If {condition}, then {', so '.join(links)}"
+    head = f"If {_says(first, False, size)}, {'; so '.join(_links(step, geometry))}."
     if first == last:
-        return f"{head}: so it is {digit(first[1])} after all. {out_of(step, size)}"
-    ends = f"{_says(first, True, size)} or {_says(last, True, size)}"
-    return f"{head}. In any case {ends}. {out_of(step, size)}"
+        return f"{head} So {_says(first, True, size)} after all. {out_of(step, size)}"
+    return f"{head} In any case {_ends(first, last, size)}. {out_of(step, size)}"
 
 
 def tell_xy(step: Step, geometry: Geometry) -> str:
     """The words of an XY-chain: which digit each cell takes."""
     size = geometry.size
-    ((first, *_), z), ((_, *_), other), *rest = step.nodes
-    takes = [f"{cell_name(group[0], size)} is {digit(d)}" for group, d in rest[1::2]]
-    start, end = cell_name(first, size), cell_name(step.nodes[-1][0][0], size)
+    ((start, *_), z), (_, other) = step.nodes[:2]
+    takes = []
+    for k in range(2, len(step.nodes), 2):
+        ((cell, *_), gone), (_, taken) = step.nodes[k : k + 2]
+        where = _within(step.ties[k - 1], geometry)
+        takes.append(f"{where}{_of_two(cell, gone, taken, size)} is {digit(taken)}")
     return (
-        f"If {start} is not {digit(z)}, it is {digit(other)}; then {listed(takes)}. "
-        f"In any case {start} or {end} is {digit(z)}. {out_of(step, size)}"
+        f"If {_of_two(start, z, other, size)} is not {digit(z)}, it is {digit(other)}; then "
+        f"{listed(takes)}. In any case {_ends(step.nodes[0], step.nodes[-1], size)}. "
+        f"{out_of(step, size)}"
     )
 
 
-def _told(nodes: tuple[tuple[tuple[int, ...], int], ...], size: int) -> list[str]:
-    """The links in words, false and true in turn; two in one cell are told together."""
-    told, k = [], 0
-    while k < len(nodes):
-        (group, d), true = nodes[k], k % 2 == 1
-        after = nodes[k + 1] if k + 1 < len(nodes) else None
-        if after and len(group) == 1 and after[0] == group:
-            cell, e = cell_name(group[0], size), digit(after[1])
-            told.append(
-                f"{cell} is {digit(d)}, not {e}" if true else f"{cell} is {e}, not {digit(d)}"
-            )
-            k += 2
+def _of_two(cell: int, one: int, other: int, size: int) -> str:
+    """``r1c1 (1 or 2)``: a cell of two digits."""
+    return f"{cell_name(cell, size)} ({digits(sorted((one, other)), 'or')})"
+
+
+def _links(step: Step, geometry: Geometry) -> list[str]:
+    """What follows from what, each with its reason: a false node and the true one tied to it."""
+    size, told = geometry.size, []
+    for k in range(0, len(step.nodes), 2):
+        (group, d), (where, e) = step.nodes[k : k + 2]
+        start = (
+            f"{_within(step.ties[k - 1], geometry)}{_says(step.nodes[k], False, size)}" if k else ""
+        )
+        if d != e:
+            only = f"({cell_name(group[0], size)} has only {digits(sorted((d, e)))})"
+            told.append(f"{start} but {digit(e)} {only}" if k else f"it is {digit(e)} {only}")
         else:
-            told.append(_says(nodes[k], true, size))
-            k += 1
+            tied = f"{_within(step.ties[k], geometry)}the {digit(d)} is in "
+            told.append((f"{start}, and " if k else "then ") + tied + cells(where, size, "or"))
     return told
 
 
-def _says(node: tuple[tuple[int, ...], int], true: bool, size: int) -> str:
+def _within(house: int, geometry: Geometry) -> str:
+    return f"in {label(house, geometry)} " if house >= 0 else ""
+
+
+def _ends(first: Told, last: Told, size: int) -> str:
+    """The first or the last, as short as it can be said."""
+    (group, d), (other, e) = first, last
+    if d == e:
+        return f"{digit(d)} is in {cells((*group, *other), size, 'or')}"
+    if group == other and len(group) == 1:
+        return f"{cell_name(group[0], size)} is {digits(sorted((d, e)), 'or')}"
+    return f"{_says(first, True, size)} or {_says(last, True, size)}"
+
+
+def _says(node: Told, true: bool, size: int) -> str:
     group, d = node
     if len(group) == 1:
         return f"{cell_name(group[0], size)} is {'' if true else 'not '}{digit(d)}"

@@ -10,10 +10,18 @@ from collections.abc import Iterator
 
 from packbuilder.grid import Geometry
 from packbuilder.ladder.board import Board
-from packbuilder.ladder.english import cells, digit, digits_plural, out_of
+from packbuilder.ladder.english import (
+    by_kind,
+    cells,
+    digit,
+    digits_plural,
+    joined,
+    label,
+    out_of,
+)
 from packbuilder.ladder.fields import cells_in
 from packbuilder.ladder.find import Find, keys_of
-from packbuilder.ladder.links import pairs
+from packbuilder.ladder.links import Pair, pairs
 from packbuilder.ladder.step import Step
 
 
@@ -27,7 +35,24 @@ def simple_colouring(board: Board) -> Iterator[Find]:
             gone = out or seen_first & seen_second
             if removes := keys_of(gone, (d,), planes, fields.size):
                 one, two = cells_in(first), cells_in(second)
-                yield Find((*one, *two), (d,), (), removes, ((one, d), (two, d)))
+                ties = _ties(found, first | second)
+                yield Find((*one, *two), (d,), (), removes, ((one, d), (two, d)), ties)
+
+
+def _ties(found: list[Pair], places: int) -> tuple[int, ...]:
+    """The houses whose pairs join these places, no more of them than are needed."""
+    houses: list[int] = []
+    parts: list[int] = []
+    for house, a, b in found:
+        pair = 1 << a | 1 << b
+        if pair & places and not any(pair & ~part == 0 for part in parts):
+            houses.append(house)
+            touched = [part for part in parts if part & pair]
+            parts = [part for part in parts if not part & pair]
+            for part in touched:
+                pair |= part
+            parts.append(pair)
+    return tuple(sorted(houses))
 
 
 def _colourings(edges: list[tuple[int, int]]) -> Iterator[tuple[int, int]]:
@@ -61,27 +86,48 @@ def _sight(board: Board, colour: int) -> int:
 
 def tell(step: Step, geometry: Geometry) -> str:
     """The words of a simple colouring."""
-    size, d = geometry.size, step.digits[0]
+    size, d = geometry.size, digit(step.digits[0])
     (one, _), (two, _) = step.nodes
-    gone = {cell for cell, _ in step.removes}
+    gone = sorted({cell for cell, _ in step.removes})
     head = (
-        f"The {digits_plural(d)} are linked in pairs: either {_all(one, size)} {digit(d)}, "
-        f"or {_all(two, size)}. "
+        f"In {by_kind(step.ties, geometry)}, the {digits_plural(step.digits[0])} have only two "
+        f"places{' each' * (len(step.ties) > 1)}; so either {_all(one, size, d)}, or "
+        f"{_all(two, size, '')}. "
     )
-    for colour in (one, two):
-        if set(colour) <= gone:
-            clash = _clash(colour, geometry)
-            return f"{head}But {cells(clash, size)} see each other. {out_of(step, size)}"
-    subject = "A cell that sees" if len(gone) == 1 else "Cells that see"
-    return f"{head}{subject} both sides cannot be {digit(d)}. {out_of(step, size)}"
+    for colour, other in ((one, two), (two, one)):
+        if set(colour) <= set(gone):
+            a, b, house = _clash(colour, geometry)
+            it = f"the {d} is" if len(other) == 1 else f"the {digits_plural(step.digits[0])} are"
+            return (
+                f"{head}But {cells((a, b), size)} share {label(house, geometry)} and cannot both "
+                f"be {d}; so {it} in {cells(other, size)}. {out_of(step, size)}"
+            )
+    sights = [
+        f"{cells([cell], size)} sees {cells(_seen(cell, (one, two), geometry), size)}"
+        for cell in gone
+    ]
+    none = {1: "it cannot", 2: "neither can"}.get(len(gone), "none of them can")
+    return f"{head}{joined(sights)}, so {none} be {d}. {out_of(step, size)}"
 
 
-def _all(colour: tuple[int, ...], size: int) -> str:
-    count = len(colour)
-    return (
-        f"{cells(colour, size)} {'is' if count == 1 else 'are both' if count == 2 else 'are all'}"
+def _all(colour: tuple[int, ...], size: int, d: str) -> str:
+    """``r1c1 and r2c3 both are 5``, or without the digit, where it is said already."""
+    are = {1: "is", 2: "both are"}.get(len(colour), "all are")
+    return f"{cells(colour, size)} {are} {d}".rstrip()
+
+
+def _seen(cell: int, colours: tuple[tuple[int, ...], ...], geometry: Geometry) -> list[int]:
+    """A cell of each colour that this cell sees."""
+    return [next(c for c in colour if c in geometry.peers[cell]) for colour in colours]
+
+
+def _clash(colour: tuple[int, ...], geometry: Geometry) -> tuple[int, int, int]:
+    """Two cells of one colour that see each other, and a house of both."""
+    return next(
+        (a, b, h)
+        for a in colour
+        for b in colour
+        if a < b
+        for h in geometry.houses_of[a]
+        if h in geometry.houses_of[b]
     )
-
-
-def _clash(colour: tuple[int, ...], geometry: Geometry) -> tuple[int, int]:
-    return next((a, b) for a in colour for b in colour if a < b and b in geometry.peers[a])

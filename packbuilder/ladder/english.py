@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from itertools import groupby
 
 from packbuilder.grid import SYMBOLS, Geometry, cell_name
 from packbuilder.ladder.step import Step
@@ -13,6 +14,11 @@ _NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight"
 def digit(d: int) -> str:
     """A digit as printed: 7, or B for 11."""
     return SYMBOLS[d]
+
+
+def a_digit(d: int) -> str:
+    """A digit with its article, as it is spoken: ``a 6``, ``an 8``."""
+    return f"{'an' if SYMBOLS[d] in '8AEF' else 'a'} {SYMBOLS[d]}"
 
 
 def digits_plural(d: int) -> str:
@@ -38,14 +44,36 @@ def digits(found: Iterable[int], last: str = "and") -> str:
     return listed((SYMBOLS[d] for d in found), last)
 
 
+def label(h: int, geometry: Geometry) -> str:
+    """A house as it is told: ``row 4``. A region goes by its first cell: no letter is printed."""
+    house = geometry.houses[h]
+    if house.kind == "region":
+        return f"the region of {cell_name(house.cells[0], geometry.size)}"
+    return house.label
+
+
 def labels(houses: Iterable[int], geometry: Geometry, last: str = "and") -> str:
-    """Houses by label: ``row 4 and block 6``; of one kind, ``rows 4 and 6``."""
-    found = [geometry.houses[h] for h in houses]
-    kinds = {house.kind for house in found}
-    ends = [house.label.removeprefix(f"{house.kind} ") for house in found]
-    if len(found) > 1 and len(kinds) == 1 and all(len(end.split()) == 1 for end in ends):
-        return f"{kinds.pop()}s {listed(ends, last)}"
-    return listed((house.label for house in found), last)
+    """Houses as they are told: ``row 4 and block 6``; of one kind, ``rows 4 and 6``."""
+    found = list(houses)
+    kinds = {geometry.houses[h].kind for h in found}
+    told = [label(h, geometry) for h in found]
+    if len(found) > 1 and len(kinds) == 1:
+        kind = kinds.pop()
+        start = "the region of " if kind == "region" else f"{kind} "
+        ends = [one.removeprefix(start) for one in told]
+        if all(len(end.split()) == 1 for end in ends):
+            return f"{start.replace(kind, f'{kind}s')}{listed(ends, last)}"
+    return listed(told, last)
+
+
+def by_kind(houses: Iterable[int], geometry: Geometry) -> str:
+    """Many houses, those of one kind together: ``rows 2 and 8, and column 3``."""
+    found = list(houses)
+    kinds = groupby(found, key=lambda h: geometry.houses[h].kind)
+    parts = [labels(group, geometry) for _, group in kinds]
+    if len(parts) in (1, len(found)):
+        return listed(parts)
+    return f"{', '.join(parts[:-1])}, and {parts[-1]}"
 
 
 def noun(name: str) -> str:
@@ -71,16 +99,35 @@ def number(n: int) -> str:
 
 def out_of(step: Step, size: int) -> str:
     """What a step strikes, cells of one loss together: ``That takes 5 out of r2c1 and r2c4.``"""
+    return f"That takes {joined(struck(step.removes, 'out of', size))}."
+
+
+def struck(removes: Iterable[tuple[int, int]], way: str, size: int) -> list[str]:
+    """``5 out of r2c1 and r2c4`` (``way`` is "out of"): cells of one loss together, a part each."""
     lost: dict[int, list[int]] = {}
-    for cell, d in step.removes:
+    for cell, d in removes:
         lost.setdefault(cell, []).append(d)
     together: dict[tuple[int, ...], list[int]] = {}
     for cell in sorted(lost):
         together.setdefault(tuple(sorted(lost[cell])), []).append(cell)
-    parts = [f"{digits(ds)} out of {cells(where, size)}" for ds, where in together.items()]
-    return f"That takes {_joined(parts)}."
+    return [f"{digits(ds)} {way} {cells(where, size)}" for ds, where in together.items()]
 
 
-def _joined(parts: Sequence[str]) -> str:
-    """Parts that contain "and" themselves are parted by semicolons."""
-    return parts[0] if len(parts) == 1 else f"{'; '.join(parts[:-1])}; and {parts[-1]}"
+def joined(parts: Sequence[str]) -> str:
+    """A list of parts; semicolons part them where one of them has an "and" of its own."""
+    if len(parts) > 1 and any(" and " in part for part in parts):
+        return f"{'; '.join(parts[:-1])}; and {parts[-1]}"
+    return listed(parts)
+
+
+def cannot(found: Iterable[int], what: str, size: int) -> str:
+    """``r1c1 cannot be 5``, ``neither r1c1 nor r1c2 can be 5``, ``none of ... can be 5``.
+
+    ``what`` is what follows "be", with its blank: `` 5``, or nothing where that is said already.
+    """
+    names = [cell_name(cell, size) for cell in dict.fromkeys(found)]
+    if len(names) == 1:
+        return f"{names[0]} cannot be{what}"
+    if len(names) == 2:
+        return f"neither {names[0]} nor {names[1]} can be{what}"
+    return f"none of {listed(names)} can be{what}"

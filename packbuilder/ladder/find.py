@@ -12,8 +12,8 @@ class Find(NamedTuple):
     """One deduction that strikes candidates.
 
     ``cells``, ``digits`` and ``houses`` are what it rests on, in the order in which they are told;
-    ``removes`` are keys (``cell * size + digit - 1``), never empty. ``nodes`` is as in `Step`;
-    ``told`` builds the sentence, where only a rule of the puzzle can.
+    ``removes`` are keys (``cell * size + digit - 1``), never empty. ``nodes`` and
+    ``ties`` are as in `Step`; ``told`` builds the sentence, where only a rule of the puzzle can.
     """
 
     cells: tuple[int, ...]
@@ -21,6 +21,7 @@ class Find(NamedTuple):
     houses: tuple[int, ...]
     removes: tuple[int, ...]
     nodes: tuple[tuple[tuple[int, ...], int], ...] = ()
+    ties: tuple[int, ...] = ()
     told: Callable[[], str] | None = None
 
 

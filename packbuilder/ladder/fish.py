@@ -14,7 +14,7 @@ from typing import NamedTuple
 
 from packbuilder.grid import Geometry
 from packbuilder.ladder.board import Board
-from packbuilder.ladder.english import cells, digit, digits_plural, labels, out_of
+from packbuilder.ladder.english import cannot, cells, digit, digits_plural, labels, out_of
 from packbuilder.ladder.fields import cells_in
 from packbuilder.ladder.find import Find, keys_of
 from packbuilder.ladder.step import Step
@@ -175,11 +175,16 @@ def tell_finned(step: Step, geometry: Geometry) -> str:
     bases, covers, fins = _parts(step, geometry)
     d, size = step.digits[0], geometry.size
     lines, across = labels(bases, geometry), labels(covers, geometry)
-    gone = cells((cell for cell, _ in step.removes), size, "or")
+    gone = sorted({cell for cell, _ in step.removes})
+    see = "it sees" if len(gone) == 1 else "both see" if len(gone) == 2 else "they all see"
+    none = "if not" if len(fins) == 1 else "if neither is" if len(fins) == 2 else "if none is"
+    kinds = {geometry.houses[h].kind for h in covers}
+    there = f"of those {kinds.pop()}s" if len(kinds) == 1 else "there"
     return (
         f"In {lines}, the {digits_plural(d)} are held to {across}, but for {cells(fins, size)}. "
-        f"If {cells(fins, size, 'or')} is {digit(d)}, {gone} cannot be; if not, {lines} fill "
-        f"{across}, and {gone} cannot be {digit(d)} either. {out_of(step, size)}"
+        f"If {cells(fins, size, 'or')} is {digit(d)}, {cannot(gone, '', size)}, as {see} "
+        f"{cells(fins, size)}; {none}, the {digits_plural(d)} of {lines} take {across}, so no "
+        f"other cell {there} can be {digit(d)}. {out_of(step, size)}"
     )
 
 

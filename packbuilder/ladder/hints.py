@@ -6,19 +6,25 @@ them where the fewest steps are open.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from itertools import groupby
 
 from packbuilder.grid import Geometry, Values
-from packbuilder.ladder.english import labels, listed
+from packbuilder.ladder.english import a_digit, by_kind, digit, labels
 from packbuilder.ladder.fields import AREA_KINDS
 from packbuilder.ladder.path import Path, Position
 from packbuilder.ladder.step import Step
 from packbuilder.ladder.words import technique_of, tell
+from packbuilder.puzzle import BEYOND, Grade
 
-MOST = 3
-"""Hints for one puzzle."""
+MOST = 5
+"""Hints for one puzzle, whatever its grade."""
+
+FEW = 3
+"""Hints for a puzzle that has few hard steps: one below grade HARD."""
+
+HARD = 5
+"""The grade from which on a puzzle may have MOST hints."""
 
 APART = 4
 """Steps between two hints: closer ones would help with the same knot."""
@@ -47,8 +53,13 @@ class Hint:
 
 
 def hints(path: Path) -> tuple[Hint, ...]:
-    """One to three hints for a puzzle, in the order of the solve; none if no step can be made."""
+    """The hints for a puzzle, in the order of the solve; none if no step can be made."""
     return tuple(hint_at(path, k) for k in _knots(path))
+
+
+def most(grade: Grade) -> int:
+    """How many hints a puzzle of this grade has at most."""
+    return MOST if grade == BEYOND or grade >= HARD else FEW
 
 
 def hint_at(path: Path, k: int) -> Hint:
@@ -91,7 +102,9 @@ def _knots(path: Path) -> list[int]:
     others = sorted(filter(worth, range(len(steps))), key=lambda k: (-steps[k].rung, ways[k], k))
     chosen: list[int] = []
     for k in first + others:
-        if len(chosen) < MOST and all(abs(k - other) >= APART for other in chosen):
+        # What is more than a few is for hard steps, not for singles between them.
+        room = FEW if steps[k].places else most(path.grade)
+        if len(chosen) < room and all(abs(k - other) >= APART for other in chosen):
             chosen.append(k)
     return sorted(chosen)
 
@@ -99,25 +112,47 @@ def _knots(path: Path) -> list[int]:
 def _idea(step: Step, path: Path) -> str:
     """The idea in the table's words; a grid with irregular regions has no blocks to speak of."""
     idea = technique_of(step, path.ladder).idea
+    if step.technique in ("chain", "xy-chain"):
+        idea = f"{idea.removesuffix('.')}, {_from_end_to_end(step)}."
     irregular = any(house.kind == "region" for house in path.geometry.houses)
     return idea.replace("block", "region") if irregular else idea
 
 
+def _from_end_to_end(step: Step) -> str:
+    """The digits at which a chain starts and ends."""
+    (one, d), (other, e) = step.nodes[0], step.nodes[-1]
+    if (one, d) == (other, e):
+        return f"from {a_digit(d)} round to itself"
+    if d == e:
+        return f"from one {digit(d)} to another"
+    return f"from {a_digit(d)} to {a_digit(e)}"
+
+
 def _where(step: Step, geometry: Geometry) -> str:
-    """Where to look, and no more: the houses of the step, else the blocks of its cells."""
+    """Where to look, and no more: the houses of the step, else the blocks of its cells.
+
+    Where those are more than two, a digit to follow is worth more, or the blocks that it clears.
+    """
     if step.houses:
-        kinds = groupby(step.houses, key=lambda h: geometry.houses[h].kind)
-        parts = [labels(list(group), geometry) for _, group in kinds]
-        told = listed(parts) if len(parts) == len(step.houses) else ", and ".join(parts)
-        return f"Look at {told}."
-    areas = dict.fromkeys(
+        return f"Look at {by_kind(step.houses, geometry)}."
+    areas = _areas(step.cells, geometry)
+    if len(areas) > 2:
+        if step.nodes and len(step.digits) == 1:
+            return f"Look where {digit(step.digits[0])} has only two places."
+        areas = _areas((cell for cell, _ in step.removes), geometry)[:2]
+    return f"Look at {labels(areas, geometry)}."
+
+
+def _areas(cells: Iterable[int], geometry: Geometry) -> list[int]:
+    """The blocks or regions of some cells; their rows where the grid has neither."""
+    found = list(cells)
+    areas = {
         h
-        for cell in step.cells
+        for cell in found
         for h in geometry.houses_of[cell]
         if geometry.houses[h].kind in AREA_KINDS
-    )
-    rows = dict.fromkeys(geometry.houses_of[cell][0] for cell in step.cells)
-    return f"Look at {labels(sorted(areas or rows), geometry)}."
+    }
+    return sorted(areas or {geometry.houses_of[cell][0] for cell in found})
 
 
 def _shown(

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 
 from packbuilder.grid import Geometry
 from packbuilder.ladder.board import Board
-from packbuilder.ladder.english import digit, digits_plural, out_of
+from packbuilder.ladder.english import digit, digits_plural, label, out_of
 from packbuilder.ladder.fields import Reach, Slot, cells_in
 from packbuilder.ladder.find import Find, keys_of
 from packbuilder.ladder.step import Step
@@ -53,7 +53,7 @@ def _held(board: Board, reach: Reach, slots: tuple[Slot, ...]) -> Iterator[Find]
 
 def tell(step: Step, geometry: Geometry) -> str:
     """The words of a pointing or a claiming."""
-    house, partner = (geometry.houses[h].label for h in step.houses)
+    house, partner = (label(h, geometry) for h in step.houses)
     d = step.digits[0]
     return (
         f"In {house}, the {digits_plural(d)} are held to {partner}, so no other cell of {partner} "

@@ -7,7 +7,16 @@ from dataclasses import dataclass
 
 from packbuilder.grid import Geometry
 from packbuilder.ladder import words
-from packbuilder.ladder.english import cells, digits, digits_plural, labels, listed
+from packbuilder.ladder.english import (
+    cells,
+    digits,
+    digits_plural,
+    joined,
+    label,
+    labels,
+    listed,
+    struck,
+)
 from packbuilder.ladder.step import Step
 
 
@@ -25,7 +34,7 @@ class NamedMark:
 
 def name(mark: NamedMark, geometry: Geometry) -> str:
     """``the 5s of block 3``, or ``the pair 3 and 7 of row 1``."""
-    house = geometry.houses[mark.house].label
+    house = label(mark.house, geometry)
     if len(mark.digits) == 1:
         return f"the {digits_plural(mark.digits[0])} of {house}"
     return f"the {_kind(mark.digits)} {digits(mark.digits)} of {house}"
@@ -50,7 +59,8 @@ def tell_mark(step: Step, uses: Sequence[NamedMark], geometry: Geometry) -> str:
         shows = f"{cells(step.cells, size)} can only be {digits(step.digits)}"
         what = f"this {_kind(step.digits)} of {house}"
     return (
-        f"{_with(uses, shows, geometry)}. Keep {what} in mind: it rules out {_struck(step, size)}."
+        f"{_with(uses, shows, geometry)}. Keep {what} in mind: it rules out "
+        f"{joined(struck(step.removes, 'in', size))}."
     )
 
 
@@ -88,15 +98,3 @@ def _sentence(text: str) -> str:
 
 def _kind(found: Iterable[int]) -> str:
     return "pair" if len(tuple(found)) == 2 else "triple"
-
-
-def _struck(step: Step, size: int) -> str:
-    """``5 in r2c1 and r2c4; and 1 and 7 in r3c3``: cells of one loss together."""
-    lost: dict[int, tuple[int, ...]] = {}
-    for cell, digit in sorted(step.removes):
-        lost[cell] = (*lost.get(cell, ()), digit)
-    together: dict[tuple[int, ...], list[int]] = {}
-    for cell, found in lost.items():
-        together.setdefault(found, []).append(cell)
-    parts = [f"{digits(found)} in {cells(where, size)}" for found, where in together.items()]
-    return parts[0] if len(parts) == 1 else f"{'; '.join(parts[:-1])}; and {parts[-1]}"

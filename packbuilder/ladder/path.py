@@ -181,6 +181,7 @@ def _step(move: Move, size: int) -> Step:
         find.digits,
         find.houses,
         find.nodes,
+        find.ties,
         find.told() if find.told else "",
     )
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from packbuilder.grid import Geometry, cell_name
-from packbuilder.ladder.english import digit
+from packbuilder.ladder.english import digit, label
 from packbuilder.ladder.step import Step
 
 
@@ -27,5 +27,5 @@ def tell_naked_single(step: Step, geometry: Geometry) -> str:
 
 def _parts(step: Step, geometry: Geometry) -> tuple[str, str, str]:
     cell, d = step.places[0]
-    house = geometry.houses[step.houses[0]].label if step.houses else ""
+    house = label(step.houses[0], geometry) if step.houses else ""
     return cell_name(cell, geometry.size), digit(d), house

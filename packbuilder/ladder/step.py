@@ -13,7 +13,9 @@ class Step:
     digit) pairs that it strikes from the candidates. ``cells``, ``digits`` and ``houses`` (indices
     into the geometry's houses) are what the step rests on, in the order in which they are told.
     ``nodes`` are the links of a chain in order, or the two colours of a colouring: some cells and
-    the digit that one of them (or, of a colour, each of them) may hold. ``told`` is the sentence of
+    the digit that one of them (or, of a colour, each of them) may hold. ``ties`` are the houses
+    that say so: of a chain, for each node but the last, the house in which the next one follows
+    from it (-1 within a cell); of a colouring, the houses of its pairs. ``told`` is the sentence of
     a step that a rule of the puzzle allows: only the rule knows how to say it.
     """
 
@@ -25,4 +27,5 @@ class Step:
     digits: tuple[int, ...]
     houses: tuple[int, ...]
     nodes: tuple[tuple[tuple[int, ...], int], ...] = ()
+    ties: tuple[int, ...] = ()
     told: str = ""

@@ -11,7 +11,7 @@ from itertools import combinations
 
 from packbuilder.grid import Geometry
 from packbuilder.ladder.board import Board
-from packbuilder.ladder.english import cells, digit, digits_plural, out_of
+from packbuilder.ladder.english import cells, digit, digits_plural, label, out_of
 from packbuilder.ladder.find import Find, keys_of
 from packbuilder.ladder.links import Pair, pairs
 from packbuilder.ladder.step import Step
@@ -75,7 +75,7 @@ def tell(step: Step, geometry: Geometry) -> str:
     """The words of a skyscraper or a two-string kite."""
     size, d = geometry.size, step.digits[0]
     top, foot, other_foot, other_top = step.cells
-    one, other, tie = (geometry.houses[h].label for h in step.houses)
+    one, other, tie = (label(h, geometry) for h in step.houses)
     return (
         f"In {one}, the {digits_plural(d)} are held to {cells((top, foot), size)}; in {other}, to "
         f"{cells((other_foot, other_top), size)}. {cells((foot, other_foot), size)} share {tie} "

@@ -34,7 +34,7 @@ TABLE = (
         1,
         0.5,
         "A house has one empty cell left; it takes the one digit that is missing.",
-        "A house with a single empty cell.",
+        "A full house: a row, column or block with a single empty cell.",
         singles.tell_full_house,
         sight=Sight.LAST_CELL,
     ),
@@ -270,9 +270,9 @@ TABLE = (
         "Finned X-wing",
         6,
         12.5,
-        "An X-wing but for a place or two beside one corner; cells that the X-wing would clear and "
-        "that see those places lose the digit.",
-        "A finned X-wing: all but an X-wing, with places to spare beside a corner.",
+        "An X-wing but for some places more; a cell that the X-wing would clear and that sees all "
+        "of those loses the digit.",
+        "A finned X-wing: all but an X-wing, with a few places to spare.",
         fish.tell_finned,
         find=partial(fish.finned, n=2),
     ),
@@ -292,9 +292,9 @@ TABLE = (
         "Finned swordfish",
         7,
         16.0,
-        "A swordfish but for a place or two beside one corner; cells that the swordfish would "
-        "clear and that see those places lose the digit.",
-        "A finned swordfish: all but a swordfish, with places to spare beside a corner.",
+        "A swordfish but for some places more; a cell that the swordfish would clear and that "
+        "sees all of those loses the digit.",
+        "A finned swordfish: all but a swordfish, with a few places to spare.",
         fish.tell_finned,
         find=partial(fish.finned, n=3),
     ),
@@ -316,7 +316,7 @@ TABLE = (
         20.0,
         "If one candidate is false another is true, which makes a third false, and so on to the "
         "end; the first or the last is true, and what both rule out is false.",
-        "A chain: if this is not so, then that is, and so on from end to end.",
+        "A chain: if one thing is not so, the next is, and so on.",
         chains.tell,
         find=chains.chain,
     ),

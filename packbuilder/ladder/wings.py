@@ -7,7 +7,7 @@ from itertools import combinations
 
 from packbuilder.grid import Geometry, cell_name
 from packbuilder.ladder.board import Board
-from packbuilder.ladder.english import cells, digit, digits, digits_plural, out_of
+from packbuilder.ladder.english import cells, digit, digits, digits_plural, label, out_of
 from packbuilder.ladder.fields import cells_in
 from packbuilder.ladder.find import Find, keys_of
 from packbuilder.ladder.links import digits_left, pairs, seen_by_all, twins
@@ -81,6 +81,8 @@ def tell_wing(step: Step, geometry: Geometry) -> str:
     size = geometry.size
     pivot, a, b = (cell_name(cell, size) for cell in step.cells)
     x, y, z = map(digit, step.digits)
+    if step.digits[0] > step.digits[1]:
+        x, y, a, b = y, x, b, a
     if step.technique == "xy-wing":
         return (
             f"{pivot} is {x} or {y}. If it is {x}, {a} is {z}; if it is {y}, {b} is {z}. "
@@ -97,9 +99,9 @@ def tell_w_wing(step: Step, geometry: Geometry) -> str:
     size = geometry.size
     a, p, q, b = (cell_name(cell, size) for cell in step.cells)
     x, y = step.digits
-    house = geometry.houses[step.houses[0]].label
+    house = label(step.houses[0], geometry)
     return (
-        f"{a} and {b} are both {digits(sorted(step.digits), 'or')}. In {house}, the "
+        f"{a} and {b} can each be only {digits(sorted(step.digits), 'or')}. In {house}, the "
         f"{digits_plural(x)} are held to {p}, which {a} sees, and {q}, which {b} sees; so one of "
         f"{cells((step.cells[0], step.cells[3]), size)} is not {digit(x)} but {digit(y)}. "
         f"{out_of(step, size)}"

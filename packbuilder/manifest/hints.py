@@ -5,6 +5,7 @@ from __future__ import annotations
 import unicodedata
 from typing import Any
 
+from packbuilder.ladder.hints import MOST
 from packbuilder.manifest.fieldtypes import TEXT_TYPES, nearest
 from packbuilder.manifest.reading import Faults, Part
 from packbuilder.puzzle import HintWords
@@ -12,8 +13,6 @@ from packbuilder.yamlfile import Text
 
 TIERS = {"where": 120, "idea": 160, "told": 400}
 """The tiers that can be reworded, each with the characters that print has room for."""
-
-MOST = 3
 
 
 def read_hints(part: Part, faults: Faults) -> tuple[HintWords, ...]:

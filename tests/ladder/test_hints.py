@@ -5,10 +5,11 @@ from __future__ import annotations
 import re
 from itertools import pairwise
 
+import networkx as nx
 import pytest
 
 from packbuilder.grid import Geometry, Values, cell_name, latin
-from packbuilder.ladder.hints import EARLY, MOST, hint_at, hints
+from packbuilder.ladder.hints import EARLY, FEW, MOST, hint_at, hints, most
 from packbuilder.ladder.path import walk
 from packbuilder.ladder.words import tell
 from tests.ladder import grids
@@ -21,12 +22,13 @@ ALL = grids.everything()
 def test_each_tier_gives_only_what_it_should(geometry: Geometry, clues: Values) -> None:
     path = walk(geometry, clues)
     found = hints(path)
-    assert 1 <= len(found) <= MOST
+    assert 1 <= len(found) <= most(path.grade) <= MOST
+    assert sum(bool(hint.step.places) for hint in found) <= FEW
     taken = [path.steps.index(hint.step) for hint in found]
     assert taken == sorted(set(taken))
     cells = [cell_name(cell, geometry.size) for cell in range(geometry.cell_count)]
     for hint, k in zip(found, taken, strict=True):
-        assert hint.where.startswith("Look at ") and hint.where.endswith(".")
+        assert hint.where.startswith(("Look at ", "Look where ")) and hint.where.endswith(".")
         assert not any(cell in f"{hint.where} {hint.idea}" for cell in cells)
         assert hint.told == tell(hint.step, geometry)
         assert hint.position == path.position_before(k).values
@@ -145,6 +147,62 @@ def test_the_ties_of_a_chain_are_shown() -> None:
                 )
                 ties += 1
     assert ties > 20
+
+
+def test_each_link_of_a_chain_has_its_reason() -> None:
+    links = 0
+    for geometry, clues in ALL:
+        path = walk(geometry, clues)
+        for k, step in enumerate(path.steps):
+            if step.technique not in ("chain", "xy-chain"):
+                continue
+            left = path.position_before(k).candidates
+            for n, ((one, d), (other, e)) in enumerate(pairwise(step.nodes)):
+                if d != e:
+                    assert step.ties[n] == -1 and one == other
+                    assert n % 2 or set(left[one[0]]) == {d, e}
+                    continue
+                house = geometry.houses[step.ties[n]].cells
+                assert step.ties[n] >= 0 and {*one, *other} <= set(house)
+                if n % 2 == 0:
+                    assert {cell for cell in house if d in left[cell]} == {*one, *other}
+                links += 1
+    assert links > 40
+
+
+def test_the_pairs_of_a_colouring_join_all_its_cells() -> None:
+    found = 0
+    for geometry, clues in ALL:
+        path = walk(geometry, clues)
+        for k, step in enumerate(path.steps):
+            if step.technique != "simple-colouring":
+                continue
+            left, (d,) = path.position_before(k).candidates, step.digits
+            graph = nx.Graph()
+            for h in step.ties:
+                pair = [cell for cell in geometry.houses[h].cells if d in left[cell]]
+                assert len(pair) == 2
+                graph.add_edge(*pair)
+            assert set(graph) == set(step.cells) and nx.is_tree(graph)
+            found += 1
+    assert found
+
+
+def test_a_chain_is_hinted_by_its_digits_and_two_blocks_at_most() -> None:
+    ideas = set()
+    for geometry, clues in ALL:
+        path = walk(geometry, clues)
+        for k, step in enumerate(path.steps):
+            if step.technique in ("chain", "xy-chain"):
+                hint = hint_at(path, k)
+                assert len(re.findall(r"\d", hint.where)) <= 2
+                ends = re.search(
+                    r", from (?:one|an?) (\d) (?:to (another|an? (\d))|round)", hint.idea
+                )
+                assert ends and int(ends[1]) == step.nodes[0][1]
+                assert int(ends[3] or ends[1]) == step.nodes[-1][1]
+                ideas.add(hint.idea)
+    assert len(ideas) > 3
 
 
 def test_no_area_to_look_at() -> None:

@@ -8,6 +8,7 @@ from dataclasses import replace
 import pytest
 
 from packbuilder.grid import Geometry, parse_cell
+from packbuilder.ladder.english import labels
 from packbuilder.ladder.path import walk
 from packbuilder.ladder.step import Step
 from packbuilder.ladder.techniques import TABLE, as_json
@@ -71,8 +72,34 @@ SAID = [
             removes="r1c8=5",
         ),
         "In rows 2 and 7, the 5s are held to columns 3 and 8, but for r2c9. If r2c9 is 5, r1c8 "
-        "cannot be; if not, rows 2 and 7 fill columns 3 and 8, and r1c8 cannot be 5 either. That "
-        "takes 5 out of r1c8.",
+        "cannot be, as it sees r2c9; if not, the 5s of rows 2 and 7 take columns 3 and 8, so no "
+        "other cell of those columns can be 5. That takes 5 out of r1c8.",
+    ),
+    (
+        step(
+            "finned-x-wing",
+            "r2c3 r2c8 r2c7 r2c9 r7c3 r7c8",
+            "5",
+            "row 2, row 7, column 3, column 8",
+            removes="r1c8=5 r3c8=5",
+        ),
+        "In rows 2 and 7, the 5s are held to columns 3 and 8, but for r2c7 and r2c9. If r2c7 or "
+        "r2c9 is 5, neither r1c8 nor r3c8 can be, as both see r2c7 and r2c9; if neither is, the "
+        "5s of rows 2 and 7 take columns 3 and 8, so no other cell of those columns can be 5. "
+        "That takes 5 out of r1c8 and r3c8.",
+    ),
+    (
+        step(
+            "finned-swordfish",
+            "r2c1 r2c4 r2c7 r4c1 r4c4 r7c7 r7c8 r8c8 r8c9",
+            "5",
+            "row 2, row 4, row 7, row 8, column 1, column 4, column 7",
+            removes="r9c7=5 r9c1=5 r9c4=5",
+        ),
+        "In rows 2, 4, 7 and 8, the 5s are held to columns 1, 4 and 7, but for r7c8, r8c8 and "
+        "r8c9. If r7c8, r8c8 or r8c9 is 5, none of r9c1, r9c4 and r9c7 can be, as they all see "
+        "r7c8, r8c8 and r8c9; if none is, the 5s of rows 2, 4, 7 and 8 take columns 1, 4 and 7, "
+        "so no other cell of those columns can be 5. That takes 5 out of r9c1, r9c4 and r9c7.",
     ),
     (
         step("skyscraper", "r2c7 r2c3 r8c3 r8c8", "5", "row 2, row 8, column 3", removes="r1c8=5"),
@@ -91,8 +118,9 @@ SAID = [
     ),
     (
         step("w-wing", "r1c1 r5c1 r5c9 r9c9", "7 2", "row 5", removes="r1c9=2"),
-        "r1c1 and r9c9 are both 2 or 7. In row 5, the 7s are held to r5c1, which r1c1 sees, and "
-        "r5c9, which r9c9 sees; so one of r1c1 and r9c9 is not 7 but 2. That takes 2 out of r1c9.",
+        "r1c1 and r9c9 can each be only 2 or 7. In row 5, the 7s are held to r5c1, which r1c1 "
+        "sees, and r5c9, which r9c9 sees; so one of r1c1 and r9c9 is not 7 but 2. That takes 2 out "
+        "of r1c9.",
     ),
     (
         step("full-house", "r1c9", "4", "row 1", "r1c9=4"),
@@ -147,49 +175,69 @@ def test_what_is_said(told: Step, expected: str) -> None:
     assert tell(told, CLASSIC) == expected
 
 
-def chain(*nodes: tuple[str, int], technique: str, removes: str) -> Step:
+def chain(*nodes: tuple[str, int], ties: str, technique: str, removes: str) -> Step:
+    """A chain from text; its ties are houses, with a dash for one within a cell."""
     told = step(technique, "", "6", removes=removes)
+    labels = ["-", *(house.label for house in CLASSIC.houses)]
     named = tuple((tuple(parse_cell(c, 9) for c in cells.split()), d) for cells, d in nodes)
-    return replace(told, nodes=named)
+    houses = tuple(labels.index(label) - 1 for label in ties.split(", "))
+    return replace(told, nodes=named, ties=houses)
 
 
 def test_what_is_said_of_chains_and_colours() -> None:
     xy = chain(("r1c1", 1), ("r1c1", 2), ("r1c5", 2), ("r1c5", 3), ("r6c5", 3), ("r6c5", 1),
-               technique="xy-chain", removes="r6c1=1")  # fmt: skip
+               ties="-, row 1, -, column 5, -", technique="xy-chain", removes="r6c1=1")  # fmt: skip
     assert tell(xy, CLASSIC) == (
-        "If r1c1 is not 1, it is 2; then r1c5 is 3 and r6c5 is 1. In any case r1c1 or r6c5 is 1. "
-        "That takes 1 out of r6c1."
+        "If r1c1 (1 or 2) is not 1, it is 2; then in row 1 r1c5 (2 or 3) is 3 and in column 5 r6c5 "
+        "(1 or 3) is 1. In any case 1 is in r1c1 or r6c5. That takes 1 out of r6c1."
     )
     grouped = chain(("r1c1", 5), ("r1c7 r1c8", 5), ("r3c9", 5), ("r3c9", 4), ("r3c4 r3c5", 4),
-                    ("r3c2", 4), technique="chain", removes="r3c2=5")  # fmt: skip
+                    ("r3c2", 4), ties="row 1, block 3, -, row 3, row 3", technique="chain",
+                    removes="r3c2=5")  # fmt: skip
     assert tell(grouped, CLASSIC) == (
-        "If r1c1 is not 5, then one of r1c7 and r1c8 is 5, so r3c9 is 4, not 5, so neither of "
-        "r3c4 and r3c5 is 4, so r3c2 is 4. In any case r1c1 is 5 or r3c2 is 4. That takes 5 out "
-        "of r3c2."
+        "If r1c1 is not 5, then in row 1 the 5 is in r1c7 or r1c8; so in block 3 r3c9 is not 5 but "
+        "4 (r3c9 has only 4 and 5); so in row 3 neither of r3c4 and r3c5 is 4, and in row 3 the 4 "
+        "is in r3c2. In any case r1c1 is 5 or r3c2 is 4. That takes 5 out of r3c2."
     )
     back = chain(("r1c1", 5), ("r9c1", 5), ("r9c9", 5), ("r1c1", 5), technique="chain",
-                 removes="r1c1=3")  # fmt: skip
+                 ties="column 1, row 9, -", removes="r1c1=3")  # fmt: skip
     assert tell(back, CLASSIC) == (
-        "If r1c1 is not 5, then r9c1 is 5, so r9c9 is not 5, so r1c1 is 5: so it is 5 after all. "
-        "That takes 3 out of r1c1."
+        "If r1c1 is not 5, then in column 1 the 5 is in r9c1; so in row 9 r9c9 is not 5, and the 5 "
+        "is in r1c1. So r1c1 is 5 after all. That takes 3 out of r1c1."
     )
-    trap = chain(("r1c1 r9c3", 6), ("r1c9", 6), technique="simple-colouring", removes="r9c9=6")
+    within = chain(("r2c4", 1), ("r2c6", 1), ("r2c6", 5), ("r2c4", 5), technique="chain",
+                   ties="row 2, -, row 2", removes="r2c4=6")  # fmt: skip
+    assert tell(within, CLASSIC) == (
+        "If r2c4 is not 1, then in row 2 the 1 is in r2c6; so r2c6 is not 5, and in row 2 the 5 is "
+        "in r2c4. In any case r2c4 is 1 or 5. That takes 6 out of r2c4."
+    )
+    trap = chain(("r1c1 r9c3", 6), ("r1c9", 6), technique="simple-colouring", removes="r9c9=6",
+                 ties="row 1, row 9, column 9")  # fmt: skip
     assert tell(trap, CLASSIC) == (
-        "The 6s are linked in pairs: either r1c1 and r9c3 are both 6, or r1c9 is. A cell that sees "
-        "both sides cannot be 6. That takes 6 out of r9c9."
+        "In rows 1 and 9, and column 9, the 6s have only two places each; so either r1c1 and r9c3 "
+        "both are 6, or r1c9 is. r9c9 sees r9c3 and r1c9, so it cannot be 6. That takes 6 out of "
+        "r9c9."
+    )
+    two = replace(trap, removes=((2, 6), (80, 6)))
+    assert "r1c3 sees r1c1 and r1c9; and r9c9 sees r9c3 and r1c9, so neither can" in tell(
+        two, CLASSIC
     )
     wrap = chain(("r1c1 r6c3 r6c5", 6), ("r1c5 r4c1", 6), technique="simple-colouring",
-                 removes="r1c1=6 r6c3=6 r6c5=6")  # fmt: skip
+                 ties="row 1, row 6", removes="r1c1=6 r6c3=6 r6c5=6")  # fmt: skip
     assert tell(wrap, CLASSIC) == (
-        "The 6s are linked in pairs: either r1c1, r6c3 and r6c5 are all 6, or r1c5 and r4c1 are "
-        "both. But r6c3 and r6c5 see each other. That takes 6 out of r1c1, r6c3 and r6c5."
+        "In rows 1 and 6, the 6s have only two places each; so either r1c1, r6c3 and r6c5 all are "
+        "6, or r1c5 and r4c1 both are. But r6c3 and r6c5 share row 6 and cannot both be 6; so the "
+        "6s are in r1c5 and r4c1. That takes 6 out of r1c1, r6c3 and r6c5."
     )
 
 
-def test_a_region_is_called_by_its_letter() -> None:
+def test_a_region_is_called_by_its_first_cell() -> None:
     geometry = GEOMETRIES["irregular 6"]
     told = step("hidden-single", "r1c1", "6", "region A", "r1c1=6", geometry=geometry)
-    assert tell(told, geometry) == "In region A, 6 fits only in r1c1."
+    assert tell(told, geometry) == "In the region of r1c1, 6 fits only in r1c1."
+    regions = [h for h, house in enumerate(geometry.houses) if house.kind == "region"]
+    assert labels(regions[:2], geometry) == "the regions of r1c1 and r1c4"
+    assert labels([0, regions[3]], geometry) == "row 1 and the region of r2c6"
 
 
 def test_digits_past_nine_are_letters() -> None:
