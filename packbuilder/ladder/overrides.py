@@ -1,6 +1,6 @@
 """Overrides: a creator's own ladder, from plain data such as a manifest or a YAML file gives.
 
-    naked-pair: {rung: 3, weight: 3.2, name: Twins}
+    naked-pair: {rung: 3, weight: 8, name: Twins}
     chain: off
 
 What is not named stays as it is. A technique with two rows, such as the hidden single, has both

@@ -160,7 +160,7 @@ def _rated(board: Board, moves: Sequence[Move]) -> Rating:
     return Rating(
         grade=(used[-1].rung if used else 1) if finished else BEYOND,
         hardest=used[-1].slug if used else "",
-        effort=round(sum(t.weight * counts[t] for t in used), 1),
+        effort=round(float(sum(t.weight * counts[t] for t in used)), 1),
         techniques=tuple(by_slug.items()),
     )
 

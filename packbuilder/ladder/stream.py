@@ -144,7 +144,7 @@ def _line(facts: dict[str, Any], wish: _Wish) -> str:
     if "reason" in facts:
         return _columns("-", facts["reason"], "-", "-", facts["grid"], *needs)
     marks = _marks(facts["no_notes"])
-    effort, hardest = f"{facts['effort']:.1f}", facts["hardest"] or "-"
+    effort, hardest = f"{facts['effort']:.0f}", facts["hardest"] or "-"
     return _columns(str(facts["grade"]), hardest, effort, marks, facts["grid"], *needs)
 
 

@@ -1,8 +1,8 @@
 """The ladder's table: every technique with its rung, its weight and its words.
 
 Rungs go from 1 (a glance) to 7. The rung decides the grade; the weight is what one such step adds
-to a puzzle's effort, and settles which of two techniques on a rung is the harder. Both are our own
-judgement, meant to be argued with.
+to a puzzle's effort, a whole number, and settles which of two techniques on a rung is the harder.
+Both are our own judgement, meant to be argued with.
 """
 
 from __future__ import annotations
@@ -32,7 +32,7 @@ TABLE = (
         "full-house",
         "Full house",
         1,
-        0.5,
+        1,
         "A house has one empty cell left; it takes the one digit that is missing.",
         "A full house: a row, column or block with a single empty cell.",
         singles.tell_full_house,
@@ -42,7 +42,7 @@ TABLE = (
         "hidden-single",
         "Hidden single",
         1,
-        0.8,
+        3,
         "A digit has only one cell left in a block; its copies elsewhere rule out the rest.",
         "A hidden single: one digit has a single place left in a block.",
         singles.tell_hidden_single,
@@ -52,7 +52,7 @@ TABLE = (
         "hidden-single",
         "Hidden single",
         2,
-        1.2,
+        4,
         "A digit has only one cell left in a row or a column.",
         "A hidden single: one digit has a single place left in a row or a column.",
         singles.tell_hidden_single,
@@ -62,7 +62,7 @@ TABLE = (
         "naked-single",
         "Naked single",
         2,
-        1.5,
+        6,
         "A cell sees every digit but one, and takes that one.",
         "A naked single: one cell sees every digit but one.",
         singles.tell_naked_single,
@@ -72,7 +72,7 @@ TABLE = (
         "pointing",
         "Pointing",
         3,
-        2.5,
+        7,
         "All places for a digit in a block lie in one row or column; the rest of that row or "
         "column loses the digit.",
         "Pointing: one digit of a block is held to a line.",
@@ -83,7 +83,7 @@ TABLE = (
         "claiming",
         "Claiming",
         3,
-        2.8,
+        9,
         "All places for a digit in a row or column lie in one block; the rest of that block loses "
         "the digit.",
         "Claiming: one digit of a line is held to a block.",
@@ -94,7 +94,7 @@ TABLE = (
         "locked-pair",
         "Locked pair",
         3,
-        3.0,
+        11,
         "Two cells where a line meets a block hold two digits between them; both the line and the "
         "block lose those digits elsewhere.",
         "A locked pair: two digits are held to two cells where a line meets a block.",
@@ -105,7 +105,7 @@ TABLE = (
         "locked-triple",
         "Locked triple",
         3,
-        3.5,
+        14,
         "Three cells where a line meets a block hold three digits between them; both the line and "
         "the block lose those digits elsewhere.",
         "A locked triple: three digits are held to three cells where a line meets a block.",
@@ -116,7 +116,7 @@ TABLE = (
         "naked-pair",
         "Naked pair",
         4,
-        4.0,
+        15,
         "Two cells of a house hold the same two digits between them; the rest of the house loses "
         "both.",
         "A naked pair: two cells of a house hold two digits between them.",
@@ -127,7 +127,7 @@ TABLE = (
         "hidden-pair",
         "Hidden pair",
         4,
-        4.5,
+        17,
         "Two digits fit only in the same two cells of a house; those cells lose every other digit.",
         "A hidden pair: two digits of a house fit only in the same two cells.",
         subsets.tell_hidden,
@@ -137,7 +137,7 @@ TABLE = (
         "naked-triple",
         "Naked triple",
         4,
-        5.0,
+        19,
         "Three cells of a house hold three digits between them; the rest of the house loses all "
         "three.",
         "A naked triple: three cells of a house hold three digits between them.",
@@ -148,7 +148,7 @@ TABLE = (
         "hidden-triple",
         "Hidden triple",
         4,
-        6.0,
+        20,
         "Three digits fit only in the same three cells of a house; those cells lose every other "
         "digit.",
         "A hidden triple: three digits of a house fit only in the same three cells.",
@@ -159,7 +159,7 @@ TABLE = (
         "x-wing",
         "X-wing",
         5,
-        7.0,
+        21,
         "In two rows a digit is held to the same two columns; the rest of those columns loses it. "
         "Rows and columns may change places.",
         "An X-wing: in two lines, one digit is held to the same two lines across.",
@@ -170,7 +170,7 @@ TABLE = (
         "skyscraper",
         "Skyscraper",
         5,
-        7.2,
+        23,
         "In two rows a digit has two places each, one of them in a column that both share; one of "
         "the two others holds the digit, and a cell that sees both loses it.",
         "A skyscraper: two pairs of places for one digit stand on a common line.",
@@ -181,7 +181,7 @@ TABLE = (
         "two-string-kite",
         "Two-string kite",
         5,
-        7.4,
+        24,
         "A digit has two places in a row and two in a column, and one of each lies in the same "
         "block; one of the two others holds the digit, and a cell that sees both loses it.",
         "A two-string kite: a pair in a row and a pair in a column are tied in a block.",
@@ -192,7 +192,7 @@ TABLE = (
         "xy-wing",
         "XY-wing",
         5,
-        8.0,
+        26,
         "A cell of two digits sees two others that share one digit more; one of the two holds that "
         "digit, and a cell that sees both loses it.",
         "An XY-wing: three cells of two digits each, one of which sees the other two.",
@@ -203,7 +203,7 @@ TABLE = (
         "naked-quad",
         "Naked quad",
         5,
-        8.5,
+        28,
         "Four cells of a house hold four digits between them; the rest of the house loses all "
         "four.",
         "A naked quad: four cells of a house hold four digits between them.",
@@ -214,7 +214,7 @@ TABLE = (
         "hidden-quad",
         "Hidden quad",
         5,
-        9.5,
+        30,
         "Four digits fit only in the same four cells of a house; those cells lose every other "
         "digit.",
         "A hidden quad: four digits of a house fit only in the same four cells.",
@@ -225,7 +225,7 @@ TABLE = (
         "swordfish",
         "Swordfish",
         6,
-        11.0,
+        31,
         "In three rows a digit is held to the same three columns; the rest of those columns loses "
         "it. Rows and columns may change places.",
         "A swordfish: in three lines, one digit is held to the same three lines across.",
@@ -236,7 +236,7 @@ TABLE = (
         "xyz-wing",
         "XYZ-wing",
         6,
-        11.2,
+        32,
         "A cell of three digits sees two cells of two of them; one of the three holds the digit "
         "that all share, and a cell that sees all three loses it.",
         "An XYZ-wing: a cell of three digits sees two cells of two of them.",
@@ -247,7 +247,7 @@ TABLE = (
         "w-wing",
         "W-wing",
         6,
-        11.5,
+        34,
         "Two cells apart have the same two candidates, and a pair of places for one digit joins "
         "them; one of the cells holds the other digit, and a cell that sees both loses it.",
         "A W-wing: two cells with the same two candidates, joined by a pair of places for one.",
@@ -258,7 +258,7 @@ TABLE = (
         "simple-colouring",
         "Simple colouring",
         6,
-        12.0,
+        35,
         "Pairs of places for one digit, joined end to end, take two colours; one colour is all "
         "true, so a cell that sees both loses the digit.",
         "Simple colouring: the pairs of places for one digit, coloured in turn.",
@@ -269,7 +269,7 @@ TABLE = (
         "finned-x-wing",
         "Finned X-wing",
         6,
-        12.5,
+        38,
         "An X-wing but for some places more; a cell that the X-wing would clear and that sees all "
         "of those loses the digit.",
         "A finned X-wing: all but an X-wing, with a few places to spare.",
@@ -280,7 +280,7 @@ TABLE = (
         "jellyfish",
         "Jellyfish",
         7,
-        15.0,
+        39,
         "In four rows a digit is held to the same four columns; the rest of those columns loses "
         "it. Rows and columns may change places.",
         "A jellyfish: in four lines, one digit is held to the same four lines across.",
@@ -291,7 +291,7 @@ TABLE = (
         "finned-swordfish",
         "Finned swordfish",
         7,
-        16.0,
+        40,
         "A swordfish but for some places more; a cell that the swordfish would clear and that "
         "sees all of those loses the digit.",
         "A finned swordfish: all but a swordfish, with a few places to spare.",
@@ -302,7 +302,7 @@ TABLE = (
         "xy-chain",
         "XY-chain",
         7,
-        17.0,
+        43,
         "Cells of two digits, each seeing the next and sharing a digit with it; the digit that "
         "stands free at both ends holds at one of them, and a cell that sees both ends loses it.",
         "An XY-chain: a string of cells with two digits each.",
@@ -313,7 +313,7 @@ TABLE = (
         "chain",
         "Chain",
         7,
-        20.0,
+        50,
         "If one candidate is false another is true, which makes a third false, and so on to the "
         "end; the first or the last is true, and what both rule out is false.",
         "A chain: if one thing is not so, the next is, and so on.",
@@ -338,15 +338,15 @@ def _rectangle(kind: int, rung: int, weight: float, find: Finder, then: str) -> 
 
 
 UNIQUENESS = (
-    _rectangle(1, 5, 7.1, unique.rectangle_1, "the cell with other candidates holds one of them"),
-    _rectangle(2, 5, 7.6, unique.rectangle_2, "one of two cells holds the digit that they add"),
-    _rectangle(4, 6, 11.3, unique.rectangle_4, "a digit of the two leaves the cells that add some"),
-    _rectangle(3, 6, 12.2, unique.rectangle_3, "what two of the cells add makes a naked set"),
+    _rectangle(1, 5, 22, unique.rectangle_1, "the cell with other candidates holds one of them"),
+    _rectangle(2, 5, 25, unique.rectangle_2, "one of two cells holds the digit that they add"),
+    _rectangle(4, 6, 33, unique.rectangle_4, "a digit of the two leaves the cells that add some"),
+    _rectangle(3, 6, 36, unique.rectangle_3, "what two of the cells add makes a naked set"),
     Technique(
         "bivalue-universal-grave",
         "Bivalue universal grave",
         6,
-        12.4,
+        37,
         "All open cells but one have two candidates, each with two places in its houses; as the "
         "puzzle has one solution, the odd candidate holds.",
         "A bivalue universal grave: it takes the puzzle to have one solution.",

@@ -1,6 +1,6 @@
 """A creator's ladder out of YAML: the pack's own ``ladder:``, or a file with the same content.
 
-    naked-pair: {rung: 3, weight: 3.2, name: Twins}
+    naked-pair: {rung: 3, weight: 8, name: Twins}
     chain: off
 
 What is not named stays as the house has it (see `ladder.overrides`).

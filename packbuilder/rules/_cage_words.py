@@ -20,7 +20,7 @@ TECHNIQUES = (
         "cage-total",
         "Cage total",
         2,
-        1.6,
+        7,
         "All digits of a cage but one are known, and the sum gives the last.",
         "A cage with a single open cell.",
     ),
@@ -28,7 +28,7 @@ TECHNIQUES = (
         "cage-combinations",
         "Cage combinations",
         3,
-        2.1,
+        5,
         "Only so many sets of digits make the sum of a cage; digits in none of them go.",
         "The few sets of digits that make the sum of a cage.",
     ),
@@ -36,7 +36,7 @@ TECHNIQUES = (
         "cage-partners",
         "Cage partners",
         3,
-        2.3,
+        6,
         "Two open cells of a cage: a digit goes where the other cell cannot make up the sum.",
         "Two cells of a cage: each digit needs its partner.",
     ),
@@ -44,7 +44,7 @@ TECHNIQUES = (
         "single-innie",
         "Single innie or outie",
         3,
-        3.2,
+        12,
         "A house makes a known sum, and so do the cages in it; the one cell that sticks in or "
         "out makes up the difference.",
         "What a whole house adds up to, against the cages in it.",
@@ -53,7 +53,7 @@ TECHNIQUES = (
         "cage-leftover",
         "Cage combinations left",
         4,
-        3.9,
+        10,
         "Of the sets that make the sum of a cage, some no longer fit its candidates; digits "
         "that only those had go.",
         "The sets of digits that are still open to a cage.",
@@ -62,7 +62,7 @@ TECHNIQUES = (
         "cage-must-hold",
         "Cage must hold",
         4,
-        4.1,
+        16,
         "Every set still open to a cage has a certain digit, so cells that see all its places "
         "in the cage lose it.",
         "A digit that a cage cannot do without.",
@@ -71,7 +71,7 @@ TECHNIQUES = (
         "single-innie-wide",
         "Single innie or outie of several houses",
         4,
-        4.6,
+        18,
         "Several houses make a known sum, and so do the cages in them; the one cell that "
         "sticks in or out makes up the difference.",
         "What some houses side by side add up to, against the cages in them.",
@@ -80,7 +80,7 @@ TECHNIQUES = (
         "innies-outies",
         "Innies and outies",
         5,
-        5.2,
+        13,
         "A house makes a known sum, and so do the cages in it; the few cells that stick in or "
         "out make up the difference, which rules out some of their digits.",
         "What a whole house adds up to, against the cages in it: a few cells are left over.",
@@ -89,7 +89,7 @@ TECHNIQUES = (
         "cage-arrangements",
         "Cage arrangements",
         5,
-        5.4,
+        14,
         "Of the ways in which the sets still open to a cage can lie in its cells, none has a "
         "certain digit in a certain cell.",
         "How the sets that are open to a cage can lie in it.",
@@ -98,7 +98,7 @@ TECHNIQUES = (
         "innies-outies-wide",
         "Innies and outies of several houses",
         6,
-        6.2,
+        16,
         "Several houses make a known sum, and so do the cages in them; the few cells that "
         "stick in or out make up the difference, which rules out some of their digits.",
         "What some houses side by side add up to, against the cages in them: a few cells are "

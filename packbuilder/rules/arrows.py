@@ -321,7 +321,7 @@ class Arrows(Kind):
             "arrow-total",
             "Arrow total",
             2,
-            1.7,
+            8,
             "All cells of an arrow but one are known, and the sum gives the last.",
             "An arrow with a single open cell.",
         ),
@@ -329,7 +329,7 @@ class Arrows(Kind):
             "arrow-bounds",
             "Arrow bounds",
             3,
-            2.4,
+            6,
             "The shaft of an arrow adds up to at least so much and at most so much; that bounds "
             "the circle, and the circle bounds each cell of the shaft.",
             "How small, or how great, the sum of an arrow can be.",
@@ -338,7 +338,7 @@ class Arrows(Kind):
             "arrow-combinations",
             "Arrow combinations",
             4,
-            4.2,
+            16,
             "Of all the sums that an arrow could make, those that its candidates allow leave out "
             "some digits.",
             "The few sums that are left for an arrow.",
@@ -347,7 +347,7 @@ class Arrows(Kind):
             "arrow-ways",
             "Arrow ways",
             5,
-            8.4,
+            27,
             "An arrow can be filled in a dozen ways or fewer; what none of them has goes, and "
             "elsewhere what all of them rule out.",
             "An arrow that can be filled in few ways.",

@@ -158,7 +158,7 @@ rules:
             "white-dot",
             "White dot",
             2,
-            1.6,
+            7,
             "A white dot joins consecutive digits; a digit with no partner across it goes.",
             "A white dot: what one cell may be limits the other.",
         ),
@@ -166,7 +166,7 @@ rules:
             "black-dot",
             "Black dot",
             2,
-            1.7,
+            8,
             "A black dot joins a digit and its double; a digit with no partner across it goes.",
             "A black dot: what one cell may be limits the other.",
         ),
@@ -174,7 +174,7 @@ rules:
             "no-dot",
             "No dot",
             2,
-            1.8,
+            9,
             "All dots are shown: a placed digit takes its neighbours, its half and its double out "
             "of the cells beside it that no dot joins to it.",
             "A missing dot: all dots are shown, so cells without one are neither consecutive nor "
@@ -184,7 +184,7 @@ rules:
             "no-dot-either-way",
             "No dot, either way",
             3,
-            3.1,
+            12,
             "All dots are shown: a cell has two or three digits left, and each of them would rule "
             "out the same digit in a cell that no dot joins to it.",
             "A missing dot: whichever digit a cell takes, the same digit is ruled out beside it.",
@@ -193,7 +193,7 @@ rules:
             "dot-chain",
             "Chain of dots",
             3,
-            3.4,
+            13,
             "Dots join three to five cells; a digit that no way of filling them uses goes.",
             "A chain of dots: few digits fill all of its cells together.",
         ),
@@ -201,7 +201,7 @@ rules:
             "dots-hold-a-digit",
             "Dots hold a digit",
             4,
-            4.3,
+            16,
             "However cells joined by dots are filled, one digit is among them; cells that see all "
             "its places lose it.",
             "Cells joined by dots: one digit is among them, however they are filled.",
@@ -210,7 +210,7 @@ rules:
             "no-dot-without-place",
             "No dot, no place",
             4,
-            4.9,
+            18,
             "All dots are shown: a digit's few places in a house lie so close together that a "
             "digit in or beside them all would leave it none.",
             "A missing dot: the few places of a digit lie so close that one cell could block them "

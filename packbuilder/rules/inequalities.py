@@ -271,7 +271,7 @@ rules:
             "inequality",
             "Inequality",
             2,
-            1.6,
+            7,
             "Signs in a row say how many digits must be smaller or larger; digits past that bound "
             "go.",
             "Follow the signs: each one along a chain takes a digit from the end.",
@@ -280,7 +280,7 @@ rules:
             "inequality-crowd",
             "Inequality over several",
             3,
-            3.2,
+            12,
             "A cell is larger (or smaller) than several cells of one house, which all differ; that "
             "bounds it further than a chain does.",
             "Signs from several cells of one house meet: those cells all differ.",

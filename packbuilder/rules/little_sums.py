@@ -195,7 +195,7 @@ class LittleSums(Kind):
             "diagonal-total",
             "Diagonal total",
             2,
-            1.7,
+            8,
             "All digits of a diagonal with a sum are known but one, and the sum gives it.",
             "A diagonal with a sum and a single open cell.",
         ),
@@ -203,7 +203,7 @@ class LittleSums(Kind):
             "diagonal-bounds",
             "Diagonal bounds",
             3,
-            3.3,
+            12,
             "The other cells of a diagonal make at least so much and at most so much, which bounds "
             "each cell.",
             "How small, or how great, the rest of a diagonal with a sum can be.",
@@ -212,7 +212,7 @@ class LittleSums(Kind):
             "diagonal-combinations",
             "Diagonal combinations",
             5,
-            5.5,
+            14,
             "Of all ways to make the sum of a diagonal with the candidates that are left, none has "
             "a certain digit in a certain cell.",
             "The ways that are left to make the sum of a diagonal.",

@@ -82,7 +82,7 @@ rules:
             "neighbour",
             "Neighbour",
             2,
-            1.4,
+            5,
             "A placed digit takes the digits just below and above it out of the cells beside it.",
             "A digit rules out the digits next to it in the cells beside it.",
         ),
@@ -90,7 +90,7 @@ rules:
             "neighbour-of-either",
             "Neighbour of either",
             3,
-            2.9,
+            10,
             "A cell has two or three digits left, and each of them would rule out the same digit "
             "beside it.",
             "Whichever digit a cell takes, the same digit is ruled out beside it.",
@@ -99,7 +99,7 @@ rules:
             "neighbour-without-place",
             "Neighbour without a place",
             4,
-            4.7,
+            18,
             "A digit's few places in a house lie so close together that a consecutive digit in or "
             "beside them all would leave it none.",
             "The few places of a digit lie so close that a consecutive digit would block them all.",

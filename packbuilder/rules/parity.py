@@ -137,7 +137,7 @@ rules:
             "parity-mark",
             "Even or odd",
             1,
-            0.6,
+            2,
             "A cell marked even loses the odd digits, one marked odd the even ones.",
             "Cells marked even or odd: half of the digits do not go there.",
         ),
@@ -145,7 +145,7 @@ rules:
             "parity-count",
             "Even and odd counted",
             3,
-            2.7,
+            8,
             "As many cells of a house are even (or odd) as there are such digits; its other cells "
             "have none of them.",
             "Count the even and the odd cells of a house against the digits there are.",

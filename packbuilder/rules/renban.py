@@ -194,7 +194,7 @@ class RenbanLines(LineKind):
             "renban-range",
             "Renban range",
             3,
-            2.4,
+            6,
             "The digits of a renban line lie close together, so a bound on one cell bounds all.",
             "How far apart the digits of a renban line can be.",
         ),
@@ -202,7 +202,7 @@ class RenbanLines(LineKind):
             "renban-sets",
             "Renban sets",
             4,
-            4.0,
+            15,
             "Some runs of consecutive digits do not fit the cells of a renban line; a digit that "
             "only they have leaves the line.",
             "The few runs of digits that are left for a renban line.",
@@ -211,7 +211,7 @@ class RenbanLines(LineKind):
             "renban-needs",
             "Renban needs",
             4,
-            4.3,
+            16,
             "A digit that every run left for a renban line has must be on the line; where it can "
             "be there rules it out elsewhere.",
             "A digit that a renban line cannot do without.",
@@ -220,7 +220,7 @@ class RenbanLines(LineKind):
             "renban-ways",
             "Renban ways",
             5,
-            8.6,
+            29,
             "A renban line can be filled in a dozen ways or fewer; what none of them has goes, and "
             "elsewhere what all of them rule out.",
             "A renban line that can be filled in few ways.",

@@ -235,7 +235,7 @@ class Sandwiches(Kind):
             "sandwich-length",
             "Sandwich length",
             3,
-            2.9,
+            10,
             "A sum needs so many digits between 1 and the highest; cells for either without a cell "
             "for the other at that distance lose it.",
             "How many digits a sandwich needs, and where its ends can be.",
@@ -244,7 +244,7 @@ class Sandwiches(Kind):
             "sandwich-filling",
             "Sandwich filling",
             4,
-            3.8,
+            10,
             "Both ends of a sandwich stand; digits in no set that makes the sum leave the cells "
             "between, digits in every such set leave the cells outside.",
             "Which digits make the sum between the ends of a sandwich.",
@@ -253,7 +253,7 @@ class Sandwiches(Kind):
             "sandwich-cases",
             "Sandwich cases",
             5,
-            5.6,
+            14,
             "Of all places for the ends and all sets between them, none leaves a cell a certain "
             "digit.",
             "All the places for the ends of a sandwich, each with what it leaves the other cells.",

@@ -108,7 +108,7 @@ class TwinsKind(Kind):
             "twins",
             "Twins",
             2,
-            1.8,
+            9,
             "Two cells that hold the same digit have the same candidates.",
             "What one of two twins cannot be, the other cannot be either.",
         ),

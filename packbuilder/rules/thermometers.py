@@ -164,7 +164,7 @@ class Thermometers(LineKind):
             "thermometer-length",
             "Thermometer length",
             2,
-            1.8,
+            9,
             "A cell of a thermometer has room for a digit only if the cells before it can be less "
             "and the cells after it more.",
             "The length of a thermometer leaves little room at its ends.",
@@ -173,7 +173,7 @@ class Thermometers(LineKind):
             "thermometer-rise",
             "Thermometer rise",
             3,
-            2.2,
+            6,
             "A bound on one cell of a thermometer pushes the cells after it up, or those before "
             "it down.",
             "A bound that travels along a thermometer.",

@@ -155,7 +155,7 @@ rules:
             "xv-sum",
             "X or V",
             2,
-            1.6,
+            7,
             "An X joins two digits that add up to 10, a V two that add up to 5; a digit whose "
             "partner is not there goes.",
             "An X or a V: what one cell may be limits the other.",
@@ -164,7 +164,7 @@ rules:
             "no-xv",
             "Neither X nor V",
             2,
-            1.8,
+            9,
             "Every X and V is shown: a placed digit takes its partners to 5 and to 10 out of the "
             "cells beside it that no letter joins to it.",
             "A missing letter: every X and V is shown, so cells without one add up to neither.",
@@ -173,7 +173,7 @@ rules:
             "no-xv-either-way",
             "Neither X nor V, either way",
             3,
-            3.1,
+            12,
             "Every X and V is shown: a cell has two or three digits left, and each of them would "
             "rule out the same digit in a cell that no letter joins to it.",
             "A missing letter: whichever digit a cell takes, the same digit is ruled out beside "
@@ -183,7 +183,7 @@ rules:
             "xv-chain",
             "Chain of X and V",
             3,
-            3.4,
+            13,
             "Letters join three to five cells; a digit that no way of filling them uses goes.",
             "A chain of letters: few digits fill all of its cells together.",
         ),
@@ -191,7 +191,7 @@ rules:
             "xv-holds-a-digit",
             "X and V hold a digit",
             4,
-            4.3,
+            16,
             "However cells joined by letters are filled, one digit is among them; cells that see "
             "all its places lose it.",
             "Cells joined by letters: one digit is among them, however they are filled.",
@@ -200,7 +200,7 @@ rules:
             "no-xv-without-place",
             "Neither X nor V, no place",
             4,
-            4.9,
+            18,
             "Every X and V is shown: a digit's few places in a house lie so close together that a "
             "digit in or beside them all would leave it none.",
             "A missing letter: the few places of a digit lie so close that one cell could block "

@@ -20,7 +20,7 @@ def as_manifest_entry(grid: SetGrid, number: int) -> str:
     says what the grid is and how to make it again.
     """
     lines = [
-        f"# {grid.hardest}, effort {grid.effort:.1f}; seed {grid.seed}, attempt {grid.attempt}",
+        f"# {grid.hardest}, effort {grid.effort:.0f}; seed {grid.seed}, attempt {grid.attempt}",
         f"- id: set-{str(grid.seed)[:_SEED_DIGITS]}-{grid.wish}-{number}",
         f"  title: Grid {number}",
         *_geometry(grid.geometry),

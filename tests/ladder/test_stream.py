@@ -81,7 +81,7 @@ def test_a_bad_line_is_told_and_the_rest_goes_on() -> None:
 def test_columns_for_people() -> None:
     out, _, _ = run(f"{GRIDS[0]}\n{SEVERAL}\n{GRIDS[-1]}\nhello\n", jsonl=False)
     rating = rate(grids.CLASSIC, parse_grid(GRIDS[0], 9))
-    assert out[0] == f"     1  hidden-single      {rating.effort:7.1f}   0  {GRIDS[0]}"
+    assert out[0] == f"     1  hidden-single      {rating.effort:7.0f}   0  {GRIDS[0]}"
     assert out[1] == f"     -  several solutions        -   -  {SEVERAL}"
     assert out[2].startswith("beyond  ") and out[2].split()[3] == "-"
     assert out[3].startswith("     -  no grid                  -   -  line 4: it has 5 characters")

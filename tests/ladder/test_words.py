@@ -11,7 +11,7 @@ from packbuilder.grid import Geometry, parse_cell
 from packbuilder.ladder.english import labels
 from packbuilder.ladder.path import walk
 from packbuilder.ladder.step import Step
-from packbuilder.ladder.techniques import TABLE, as_json
+from packbuilder.ladder.techniques import ASSUMING_UNIQUE, TABLE, as_json
 from packbuilder.ladder.words import path_json, step_json, tell
 from tests.ladder import grids
 from tests.ladder.positions import GEOMETRIES
@@ -277,8 +277,10 @@ def test_a_path_as_json() -> None:
 
 
 def test_the_table_is_in_order_and_fit_for_print() -> None:
-    ranks = [(row.rung, row.weight) for row in TABLE]
-    assert ranks == sorted(ranks)
+    for rows in (TABLE, ASSUMING_UNIQUE.techniques):
+        weights = [row.weight for row in sorted(rows, key=lambda row: (row.rung, row.weight))]
+        assert weights == sorted(set(weights)) and all(w == int(w) for w in weights)
+    assert list(TABLE) == sorted(TABLE, key=lambda row: row.weight)
     for row in TABLE:
         assert row.slug == re.sub(r"[^a-z]+", "-", row.name.lower())
         assert row.about.endswith(".") and row.idea.endswith(".")

@@ -39,7 +39,7 @@ def test_an_entry_in_full() -> None:
     clues = parse_grid("1....6 .2..5. ..3... ...4.. .5..2. 6....1", 6)
     grid = grid_of(blocks(3, 2), clues, needs=("hidden-triple", "naked-pair"))
     assert as_manifest_entry(grid, 3) == (
-        "  # naked-single, effort 12.2; seed 7, attempt 31\n"
+        "  # naked-single, effort 12; seed 7, attempt 31\n"
         "  - id: set-7-3f0a-3\n"
         "    title: Grid 3\n"
         "    size: 6\n"
