@@ -10,6 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from packbuilder.console import show_no_notes
 from packbuilder.grid import Geometry, Values, cell_name, latin, parse_grid
 from packbuilder.ladder import no_notes_words
 from packbuilder.ladder.no_notes import first_failure, no_notes
@@ -292,3 +293,13 @@ def test_the_telling_of_a_search_cut_short_ends_early() -> None:
     told = tell(CLASSIC, clues, limit=20)
     assert 0 < len(told) < len(tell(CLASSIC, clues))
     assert after(clues, told).count(0) > 0
+
+
+def test_what_is_in_mind_is_shown_when_it_changes(capsys: pytest.CaptureFixture[str]) -> None:
+    clues = grids.lines(BY_LOAD[2])[1]
+    told = tell(CLASSIC, clues)
+    show_no_notes(told, no_notes(CLASSIC, clues), CLASSIC)
+    changes = sum(bool(one.marks) and one.marks != last.marks for last, one in pairwise(told))
+    changes += bool(told[0].marks)
+    assert capsys.readouterr().out.count("(in mind: ") == changes
+    assert 0 < changes < sum(bool(one.marks) for one in told)
