@@ -36,16 +36,19 @@ def grid(
     shapes: Sequence[Shape] = (),
     *,
     line: float = LINE,
+    rings: Sequence[Item] = (),
 ) -> list[Item]:
     """A grid with its digits: those of ``clues`` as clues, the others of ``all_digits`` light.
 
-    ``shapes`` are those of its rules, ``line`` the grey of what runs under the digits.
+    ``shapes`` are those of its rules, ``line`` the grey of what runs under the digits. ``rings``
+    lie over the cell lines and under the marks on edges.
     """
     size = place.cell * sheet.layout.digit
     if cornered(shapes):  # digits make a little room for the text above them
         size = max(size * 0.9, LEAST_TEXT)
     found = tuple(0 if clue else digit for clue, digit in zip(clues, all_digits, strict=True))
-    items = [*under(place, shapes, line), *lines(sheet, geometry, place), *over(place, shapes)]
+    below = [*under(place, shapes, line), *lines(sheet, geometry, place)]
+    items = [*below, *rings, *over(place, shapes)]
     for face, values in ((CLUE, clues), (FOUND, found)):
         if any(values):
             items.append(Glyphs(face, size, tuple(_centred(place, face, size, values))))
@@ -66,20 +69,36 @@ def hint_grid(
     """
     acts = sorted({cell for cell, _ in (*hint.step.places, *hint.step.removes)})
     rests = sorted(set(hint.step.cells) - set(acts))
-    items: list[Item] = [
-        Fills(tuple(place.box(cell) for cell in sorted({*acts, *rests})), sheet.greys.shade)
-    ]
-    items += grid(sheet, geometry, place, clues, hint.position, shapes)
+    shaded = Fills(tuple(place.box(cell) for cell in sorted({*acts, *rests})), sheet.greys.shade)
     fenced = any(isinstance(shape, Fence) for shape in shapes)
-    line = sheet.layout.lines.border * _lightness(place.cell) / 2
+    rings = _rings(sheet, place, rests, acts, fenced=fenced)
+    low = cornered(shapes)
+    return [
+        shaded,
+        *grid(sheet, geometry, place, clues, hint.position, shapes, rings=rings),
+        *_candidates(place, hint, low),
+        *_links(place, hint, low),
+    ]
+
+
+def _rings(
+    sheet: Sheet, place: Place, rests: Sequence[int], acts: Sequence[int], *, fenced: bool
+) -> list[Item]:
+    """Light rings where a step rests, heavy ones where it acts."""
+    border = sheet.layout.lines.border * _lightness(place.cell) / 2
     # more candidates, or a fence, leave less room for the ring
-    heavy, clear = (1.1, 0.0) if fenced else (1.3 if geometry.size <= 9 else 1.0, 0.4)
+    heavy, clear = (1.1, 0.0) if fenced else (1.3 if place.size <= 9 else 1.0, 0.4)
+    items: list[Item] = []
     for cells, weight in ((rests, 0.45), (acts, heavy)):
         if cells:
-            inset = clear + weight / 2 + line
+            inset = clear + weight / 2 + border
             boxes = tuple(_inset(place.box(cell), inset) for cell in cells)
             items.append(Rings(weight, place.cell * 0.1, boxes))
-    low = cornered(shapes)
+    return items
+
+
+def _links(place: Place, hint: Hint, low: bool) -> list[Item]:
+    """The links of the step's chain, round the candidates that are shown and the digits."""
     spots = {
         (cell, digit): candidate_at(place, cell, digit, low)
         for cell, digits in hint.shown
@@ -91,9 +110,8 @@ def hint_grid(
         for cell, digit in enumerate(hint.position)
         if digit
     ]
-    n = place.size
-    box = (*place.at(0, n), *place.at(n, 0))
-    return [*items, *_candidates(place, hint, low), *links(hint.step, spots, room, digits, box)]
+    box = (*place.at(0, place.size), *place.at(place.size, 0))
+    return links(hint.step, spots, room, digits, box)
 
 
 def cornered(shapes: Iterable[Shape]) -> bool:

@@ -7,7 +7,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
-from math import cos, hypot, radians, sin
+from itertools import pairwise
+from math import cos, dist, hypot, radians, sin
 
 from packbuilder.pages.items import Disc, Item, Point, Trace
 from packbuilder.pages.outlines import outlines
@@ -133,9 +134,14 @@ def _dashed(place: Place, runs: _Runs) -> list[Trace]:
 
 
 def _dotted(place: Place, runs: _Runs) -> list[Trace]:
+    """Dots about a quarter of a cell apart, one of them on either end."""
     lines, u = tuple(place.run(run) for run in runs), place.cell
-    weight, dash = place.scaled(0.15, 2, 5), (0.01 * u, 0.24 * u)
-    return [Trace(lines, weight, LINE, dash=dash, round_ends=True, round_joints=True)]
+    length = sum(dist(a, b) for a, b in pairwise(runs[0]))
+    step, dot = length / max(1, round(length / 0.25)), 0.01
+    weight, dash = place.scaled(0.15, 2, 5), (dot * u, (step - dot) * u)
+    return [
+        Trace(lines, weight, LINE, dash=dash, phase=dot * u / 2, round_ends=True, round_joints=True)
+    ]
 
 
 _LINES: dict[str, Callable[[Place, _Runs], list[Trace]]] = {

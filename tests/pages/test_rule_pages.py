@@ -12,8 +12,11 @@ import pdfplumber
 import pypdf
 import pytest
 
+from packbuilder.binding import bind
 from packbuilder.book import Book
+from packbuilder.gate import check
 from packbuilder.grid import parse_cell
+from packbuilder.ladder.path import walk
 from packbuilder.pages import print_book
 from packbuilder.pages.facts import badges, rule_line, shapes_of, small_shapes_of
 from packbuilder.pages.items import Disc, Fills, Glyphs, Item, Page, Strokes, Text, Trace
@@ -241,6 +244,14 @@ def test_a_strip_has_a_bar_a_step_and_black_ones_where_there_is_one_way() -> Non
     assert heights[0] == pytest.approx(heights[1] * 2 / 8)
     lefts = sorted(box[0] for fills in told for box in fills.boxes)
     assert {round(b - a, 3) for a, b in pairwise(lefts)} == {round(lefts[1] - lefts[0], 3)}
+
+
+def test_a_bound_book_knows_the_ways_on() -> None:
+    puzzle = replace(sample_book().entries[2].puzzle, link=None)
+    report = check(replace(sample_book().pack, puzzles=(puzzle,)))
+    (entry,) = bind(report).entries
+    assert entry.ways == walk(puzzle.geometry, puzzle.clues).ways()
+    assert len(entry.ways) == sum(many for _, many in entry.techniques)
 
 
 def test_no_strip_where_the_layout_wants_none() -> None:

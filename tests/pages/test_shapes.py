@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from math import atan2, degrees, dist
 
 import pytest
@@ -139,6 +140,19 @@ def test_no_two_kinds_of_line_look_alike() -> None:
         items = under(PLACE, (Path((0, 1, 8), style),))  # type: ignore[arg-type]
         looks.add(tuple((i.width, i.grey, i.dash) for i in items if isinstance(i, Trace)))
     assert len(looks) == len(STYLES)
+
+
+@given(paths())
+def test_a_dotted_line_has_a_dot_on_either_end(cells: tuple[int, ...]) -> None:
+    (line,) = under(PLACE, (Path(cells, "dotted"),))
+    assert isinstance(line, Trace)
+    length = sum(dist(a, b) for a, b in pairwise(line.runs[0]))
+    on, off = line.dash
+    assert line.round_ends
+    assert on < 0.5  # points: a dash so short with round ends is a dot
+    last = (length + line.phase) % (on + off)  # where in the pattern the line ends
+    assert min(last, on + off - last) == pytest.approx(on / 2, abs=0.01)
+    assert 0.2 * U < on + off < 0.3 * U
 
 
 def test_thermometers_of_one_bulb_run_together_and_others_pass_over() -> None:
