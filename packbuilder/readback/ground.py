@@ -77,6 +77,7 @@ def paint(view: View, drawings: Iterable[Drawing], box: Box) -> Ground:
     for drawing in drawings:
         brush.draw(drawing)
     dark = np.asarray(picture.reduce(FINE), dtype=np.int16)
+    brush.touch_up()
     return Ground(top, left, dark, _darkest(np.asarray(picture)))
 
 
@@ -155,6 +156,12 @@ class _Brush:
         self.view = view
         self.top = top
         self.left = left
+        self.perhaps: list[tuple[Points, Pen]] = []
+
+    def touch_up(self) -> None:
+        """Paint what another painter may paint and need not: a dot just on the end of a line."""
+        for piece, pen in self.perhaps:
+            self._paint(piece, pen)
 
     def draw(self, drawing: Drawing) -> None:
         """Paint one path: filled, then stroked."""
@@ -187,16 +194,23 @@ class _Brush:
 
     def _stroke(self, line: Points, pen: Pen, *, closed: bool) -> None:
         assert pen.colour is not None
+        scale = self.view.x * FINE
+        for piece in [line] if not pen.dash else _dashes(line, pen, scale):
+            self._paint(piece, pen)
+        if pen.dash and pen.cap == 1:
+            self.perhaps.append((line[-1:], pen))
+        elif closed and not pen.dash:
+            self._paint(line[:1], pen._replace(cap=1))
+
+    def _paint(self, piece: Points, pen: Pen) -> None:
+        """One dash, or a whole line."""
+        assert pen.colour is not None
         dark = _darkness(pen.colour)
         half = max(pen.width * self.view.x, HAIR) * FINE / 2 - EDGE
-        scale = self.view.x * FINE
-        pieces = [line] if not pen.dash else _dashes(line, pen, scale)
-        for piece in pieces:
-            for a, b in pairwise(piece):
-                self._bar(a, b, half, dark)
-            turns = piece if pen.cap == 1 else piece[1:-1]
-            for x, y in [*turns, *([piece[0]] if closed and not pen.dash else [])]:
-                self.canvas.ellipse((x - half, y - half, x + half, y + half), fill=dark)
+        for a, b in pairwise(piece):
+            self._bar(a, b, half, dark)
+        for x, y in piece if pen.cap == 1 else piece[1:-1]:
+            self.canvas.ellipse((x - half, y - half, x + half, y + half), fill=dark)
 
     def _bar(self, a: tuple[float, float], b: tuple[float, float], half: float, dark: int) -> None:
         length = hypot(b[0] - a[0], b[1] - a[1])
@@ -213,7 +227,7 @@ def _darkness(colour: tuple[float, float, float]) -> int:
 
 
 def _dashes(line: Points, pen: Pen, scale: float) -> Iterator[list[tuple[float, float]]]:
-    """The pieces of a line that its dashes paint."""
+    """The pieces of a line that its dashes paint, but for one that begins just at its end."""
     lengths = [max(v * scale, 0.01) for v in pen.dash]
     lengths *= 1 + len(lengths) % 2
     k, left = 0, pen.phase * scale % sum(lengths)
@@ -233,5 +247,5 @@ def _dashes(line: Points, pen: Pen, scale: float) -> Iterator[list[tuple[float, 
             left = lengths[k]
         left -= length - gone
         piece.append(b)
-    if k % 2 == 0:
+    if k % 2 == 0 and hypot(piece[0][0] - line[-1][0], piece[0][1] - line[-1][1]) > FINE / 2:
         yield piece

@@ -181,7 +181,7 @@ def _changed(part: Part, twin: Part, size: int) -> Told:
 
 
 def _a(name: str) -> str:
-    return f"{'an' if name[0] in 'aeiou' else 'a'} {name}"
+    return name if name.startswith("the ") else f"{'an' if name[0] in 'aeiouX' else 'a'} {name}"
 
 
 def _faults(code: str, told_: Sequence[Told]) -> Iterator[Fault]:

@@ -12,9 +12,9 @@ import numpy as np
 from packbuilder.grid import cell_name
 from packbuilder.readback.document import Glyph
 from packbuilder.readback.drawn import Drawn, Seen
-from packbuilder.readback.drawn.style import DOT, KNOCK_OUT, Frame
+from packbuilder.readback.drawn.style import DOT, KNOCK_OUT, Frame, tone
 from packbuilder.readback.ground import Ground, missing, surplus
-from packbuilder.readback.ink import ALIKE, FAINT, Want, look
+from packbuilder.readback.ink import ALIKE, Want, look
 from packbuilder.readback.report import Fault, gather
 from packbuilder.readback.rule_words import cells_of, told
 from packbuilder.readback.shapes import Box, Lattice
@@ -24,6 +24,8 @@ from packbuilder.rules.shapes import Edge, Outside
 
 LETTERS = digits + ascii_uppercase
 """Characters that marks are written in."""
+FAINT = 0.50
+"""Least share of a character's ink: a cage's outline, lifted off, may take some with it."""
 CROSSED_ALIKE, CROSSED_FAINT = 0.50, 0.35
 """Least likeness and share of ink where a ring or a link of a hint crosses a character."""
 HOLE = 5
@@ -53,7 +55,7 @@ def check_text(
             amiss.append((cell, f"{name} has no ink: it is white, covered or not there"))
         elif one.likeness < alike:
             amiss.append((cell, f"the ink of {name} is not a clean {glyph.text}"))
-        elif one.share < faint:
+        elif one.share < faint or tone(glyph.colour) != "ink":
             amiss.append((cell, f"{name} is too faint"))
     yield from gather("mark-ink", dict.fromkeys(amiss))
 

@@ -3,15 +3,23 @@
 from __future__ import annotations
 
 import random
+import tempfile
+import textwrap
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 from packbuilder.book import Book, Entry
 from packbuilder.grid import Geometry, Values, blocks, irregular, latin
 from packbuilder.ladder.hints import Hint
 from packbuilder.ladder.step import Step
+from packbuilder.manifest import load
+from packbuilder.proof import sat
 from packbuilder.proof.kernel import prove, random_solution
 from packbuilder.puzzle import Pack, Puzzle
+from packbuilder.rules import kinds
+from packbuilder.rules.houses import with_houses
 
 CROOKED = """
 aaabb
@@ -110,3 +118,103 @@ def sixteen() -> Book:
 def single() -> Book:
     """One 9x9 grid and no hints: the shortest book."""
     return book([(blocks(3, 3), 28)], hints=0)
+
+
+# --- grids with rules -------------------------------------------------------------------------
+
+
+def entry(number: int, puzzle: Puzzle, solution: Values, hints: int = 1) -> Entry:
+    """A book's entry for a puzzle, with hints of the right shape."""
+    told = tuple(
+        hint(puzzle.geometry, puzzle.clues, solution, 10 * number + h) for h in range(hints)
+    )
+    return Entry(number, puzzle, solution, 2, "naked-single", 10.0, (), told)
+
+
+def bound(entries: list[Entry]) -> Book:
+    """A book of these entries."""
+    puzzles = tuple(e.puzzle for e in entries)
+    return Book(
+        Pack("harbour", Path(), "Harbour Lights", "2026-12", "Ada Quill", puzzles), tuple(entries)
+    )
+
+
+@cache
+def example(slug: str) -> tuple[Puzzle, Values]:
+    """The example of a rule, as the manifest reads it, and its solution."""
+    body = textwrap.indent(kinds()[slug].example.strip(), "    ").lstrip()
+    head = "pack:\n  title: T\n  issue: 2026-12\n  byline: Ada Quill\npuzzles:\n  - "
+    with tempfile.TemporaryDirectory() as folder:
+        (Path(folder) / "manifest.yaml").write_text(head + body + "\n", encoding="utf-8")
+        (puzzle,) = load(Path(folder)).puzzles
+    solution = sat.prove(puzzle.geometry, puzzle.clues, puzzle.rules).first
+    assert solution is not None
+    return replace(puzzle, title=f"A Room of {puzzle.title}"), solution
+
+
+def with_rules(geometry: Geometry, values: dict[str, Any], clues: Values, id_: str) -> Puzzle:
+    """A puzzle with rules, each by its value in a manifest."""
+    parts = [p for slug, v in values.items() for p in kinds()[slug].read(v, geometry)]
+    whole = with_houses(geometry, parts)
+    return Puzzle(id_, f"All of {id_}", "Ada Quill", whole, clues, rules=tuple(parts),
+                  rule_names=tuple(values))  # fmt: skip
+
+
+@cache
+def ruled(*slugs: str) -> Book:
+    """The examples of some rules, a hint each."""
+    return bound([entry(k, *example(slug)) for k, slug in enumerate(slugs, start=1)])
+
+
+@cache
+def combined() -> Book:
+    """A 9x9 and a 16x16 with many rules at once, which hold on their solutions by construction."""
+    return bound([entry(1, *_many(blocks(3, 3), 1, 34)), entry(2, *_many(blocks(4, 4), 2, 160))])
+
+
+def _many(geometry: Geometry, seed: int, keep: int) -> tuple[Puzzle, Values]:
+    clues, solution = carve(geometry, seed, keep)
+    n = geometry.size
+
+    def at(row: int, column: int) -> int:
+        return solution[row * n + column]
+
+    def names(*cells: tuple[int, int]) -> str:
+        return " ".join(f"r{r + 1}c{c + 1}" for r, c in cells)
+
+    cage = ((0, 0), (0, 1), (1, 0), (1, 1), (2, 1))  # in one block
+    far = ((n - 1, n - 2), (n - 1, n - 1), (n - 2, n - 1))
+    twins = [((r, c), (r, c + 1)) for r in range(3, n) for c in range(n - 1)
+             if at(r, c) == 2 * at(r, c + 1) or at(r, c + 1) == 2 * at(r, c)]  # fmt: skip
+    pairs = [((r, c), (r, c + 1)) for r in range(3, n) for c in range(n - 1)]
+    next_to = [p for p in pairs if abs(at(*p[0]) - at(*p[1])) == 1 and p not in twins]
+    tens = [((r, c), (r + 1, c)) for r in range(2, n - 1) for c in range(n)
+            if at(r, c) + at(r + 1, c) == 10]  # fmt: skip
+    rise = [((r, c), (r + 1, c)) if at(r, c) < at(r + 1, c) else ((r + 1, c), (r, c))
+            for r, c in ((0, n - 1), (1, 3))]  # fmt: skip
+    climb = min(
+        ((r, c), (r + 1, c + 1), (r + 2, c + 1))
+        for r in range(2, n - 2)
+        for c in range(n - 1)
+        if at(r, c) < at(r + 1, c + 1) < at(r + 2, c + 1)
+    )
+    across = tuple((r, r + 2) for r in range(n - 2))
+    values: dict[str, Any] = {
+        "cages": [
+            {"cells": names(*cage), "sum": str(sum(at(*c) for c in cage))},
+            {"cells": names(*far), "sum": str(sum(at(*c) for c in far))},
+        ],
+        "dots": {"white": [names(*p) for p in next_to[:3]], "black": [names(*twins[0])]},
+        "xv": {"x": [names(*p) for p in tens[:2]]},
+        "inequalities": [f"{names(a)} < {names(b)}" for a, b in rise],
+        "parity": {"even": names(*[c for c in ((0, 4), (2, 6), (4, 4)) if at(*c) % 2 == 0][:1]
+                                 or [next((r, c) for r in range(n) for c in range(n)
+                                          if at(r, c) % 2 == 0)])},
+        "thermometers": [names(*climb)],
+        "little-sums": [
+            {"sum": str(sum(at(*c) for c in across)), "from": "r1c3", "towards": "down-right"}
+        ],
+    }  # fmt: skip
+    puzzle = with_rules(geometry, values, clues, f"many-{n}")
+    assert all(part.holds(solution, n) for part in puzzle.rules)
+    return puzzle, solution

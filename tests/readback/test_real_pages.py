@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Callable
 from dataclasses import replace
 
 import pypdf
 import pytest
 
 from packbuilder.book import Book
-from packbuilder.grid import Geometry, Values, cell_name
+from packbuilder.grid import cell_name
 from packbuilder.pages import print_book
 from packbuilder.proof.verdict import Verdict
 from packbuilder.readback import document, read
+from packbuilder.readback.proofs import Prove
 from packbuilder.readback.survey import survey
 from tests.pages.sample_book import sample_book
 from tests.readback.test_pages import edited, without_page
@@ -25,10 +25,10 @@ def printed(book: Book) -> bytes:
     return out.getvalue()
 
 
-def believing(book: Book) -> Callable[[Geometry, Values], Verdict]:
+def believing(book: Book) -> Prove:
     """A proof that knows the book: the sample's largest grids are drawn, never proved."""
     known = {e.puzzle.clues: e.solution for e in book.entries}
-    return lambda _, clues: Verdict(1, known[clues]) if clues in known else Verdict(0)
+    return lambda _, clues, __: Verdict(1, known[clues]) if clues in known else Verdict(0)
 
 
 @pytest.mark.parametrize(

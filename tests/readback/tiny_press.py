@@ -2,6 +2,7 @@
 
 It shares nothing with the real pages. Every mark that it makes goes through a method that a test
 may override to make a fault: ``digit``, ``edge``, ``caption``, ``reference``, ``aim``, ``plan``.
+`rule_press` adds the shapes of rules.
 """
 
 from __future__ import annotations
@@ -9,6 +10,7 @@ from __future__ import annotations
 import io
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from reportlab.lib.pagesizes import A4
 from reportlab.pdfbase import pdfmetrics
@@ -52,6 +54,16 @@ class Spot:
     part: int
     cell: int
     candidate: bool = False
+
+
+class Place(NamedTuple):
+    """Where a grid stands: whose it is, its upper left corner, and the side of a cell."""
+
+    section: str
+    entry: Entry
+    left: float
+    top: float
+    pitch: float
 
 
 class Press:
@@ -109,6 +121,28 @@ class Press:
     def after(self, section: str, canvas: Canvas) -> None:
         """Last marks on each page."""
 
+    # --- room for the shapes of rules ---
+
+    def bands(self, section: str, entry: Entry, side: float) -> tuple[float, float]:
+        """Room above and below a grid for what stands outside it."""
+        return 0.0, 0.0
+
+    def under(self, place: Place) -> None:
+        """What lies under the lines of a grid."""
+
+    def over(self, place: Place) -> None:
+        """What lies over the lines of a grid and under its digits."""
+
+    def lattice(self, entry: Entry) -> tuple[float, float]:
+        """Where the lattice of candidates begins and ends in the height of a cell."""
+        return 0.0, 1.0
+
+    def beside(self, entry: Entry, x: float) -> None:
+        """More text in a puzzle's place."""
+
+    def taught(self) -> None:
+        """More text on the how-to-play page."""
+
     # --- the press itself ---
 
     def print(self) -> bytes:
@@ -161,6 +195,7 @@ class Press:
             self.text(LEFT, TOP - 40, "Set in open faces.", 10)
         elif section == "How to play":
             self.text(LEFT, TOP - 40, "Each row holds each digit once.", 11)
+            self.taught()
         for k, (entry, part) in enumerate(some):
             self.item(section, entry, part, k)
 
@@ -189,19 +224,22 @@ class Press:
             if section == "Puzzles":
                 self.c.addOutlineEntry(f"{n}  {entry.puzzle.title}", self.name_of(section, n), 1)
         self.text(x, y, self.caption(section, n, label), 11)
+        above, below = self.bands(section, entry, side)
+        top = y - 12 - above
         if section == "Puzzles":
             self.text(x, 110, f"set by {entry.puzzle.setter}", 10)
             if entry.hints:
                 self.link(section, x, 90, "Hints: page ", f"hint-{n}-1")
             self.link(section, x + 200, 90, "Answer: page ", f"answer-{n}")
-            self.grid(section, entry, part, entry.puzzle.clues, x, y - 12, side)
+            self.grid(section, entry, part, entry.puzzle.clues, x, top, side)
+            self.beside(entry, x)
         elif section == "Answers":
-            self.grid(section, entry, part, entry.solution, x, y - 12, side)
+            self.grid(section, entry, part, entry.solution, x, top, side)
             self.link(section, x, y - side - 26, "Puzzle: page ", f"puzzle-{n}")
         elif section == "Third hints":
             assert hint is not None
-            self.grid(section, entry, part, hint.position, x, y - 12, side, hint)
-            self.wrapped(x, y - side - 28, hint.told, 42)
+            self.grid(section, entry, part, hint.position, x, top, side, hint)
+            self.wrapped(x, y - above - side - below - 28, hint.told, 42)
         else:
             first = section == "First hints"
             for k, one in enumerate(entry.hints, start=1):
@@ -267,7 +305,10 @@ class Press:
                 self.c.rect(left + column * pitch, top - (row + 1) * pitch, pitch, pitch,
                             stroke=0, fill=1)  # fmt: skip
             self.c.setFillGray(0)
+        place = Place(section, entry, left, top, pitch)
+        self.under(place)
         self.lines(section, entry.number, entry.puzzle.geometry, left, top, pitch)
+        self.over(place)
         for cell, value in enumerate(values):
             if value:
                 face = CLUE if entry.puzzle.clues[cell] else SOLVED
@@ -284,12 +325,13 @@ class Press:
     ) -> None:
         n = entry.puzzle.size
         side = 3 if n <= 9 else 4
+        first, last = self.lattice(entry)
         for cell, values in hint.shown:
             for value in values:
                 row, column = divmod(value - 1, side)
                 x = left + (cell % n + (column + 0.5) / side) * pitch
-                y = top - (cell // n + (row + 0.5) / side) * pitch
-                size = max(5.0, pitch * 0.8 / side)
+                y = top - (cell // n + first + (row + 0.5) / side * (last - first)) * pitch
+                size = max(5.0, pitch * 0.8 / side * (last - first))
                 mark = Mark(SYMBOLS[value], x, y, size, "SourceSansPro-Regular")
                 spot = Spot("Third hints", entry.number, part, cell, candidate=True)
                 for one in self.digit(spot, mark):
@@ -394,4 +436,4 @@ def joined(pieces: list[tuple[float, ...]]) -> list[tuple[float, ...]]:
     return runs
 
 
-__all__ = ["Mark", "Press", "Spot", "replace"]
+__all__ = ["Mark", "Place", "Press", "Spot", "replace"]

@@ -67,15 +67,19 @@ def words(frame: Frame, glyphs: Iterable[Glyph], face: str, size: float) -> Iter
         and not g.turned
         and _is_near(frame, g)
     ]
-    some.sort(key=lambda g: (-round(g.y, 1), g.x))
-    word: list[Glyph] = []
-    for g in some:
-        if word and (abs(g.y - word[0].y) > 0.3 or _space(word[-1], g) > TOGETHER * size):
-            yield _word(frame, word)
-            word = []
-        word.append(g)
-    if word:
-        yield _word(frame, word)
+    found: list[list[Glyph]] = []
+    for g in sorted(some, key=lambda g: g.x):
+        before = next((word for word in found if _goes_on(word[-1], g)), None)
+        if before:
+            before.append(g)
+        else:
+            found.append([g])
+    return (_word(frame, word) for word in found)
+
+
+def _goes_on(a: Glyph, b: Glyph) -> bool:
+    """Whether a glyph stands just right of another one on its line."""
+    return abs(a.y - b.y) < 0.1 and abs(_space(a, b)) <= TOGETHER * a.size
 
 
 def _is_near(frame: Frame, glyph: Glyph) -> bool:
