@@ -167,3 +167,13 @@ def test_the_search_proves_plain_grids_as_the_kernel_does(seed: int) -> None:
         assert ours.solutions == theirs.solutions
         if ours.solutions == 1:
             assert ours.first == theirs.first
+
+
+def test_a_guarded_part_leans_on_no_other() -> None:
+    pair, three = Same((0, 5)), Same((0, 5, 10))
+    clues = (1,) + (0,) * 4 + (1,) + (0,) * 10
+    for parts in ((pair, three), (three, pair)):
+        with sat.Prover(SQUARE, parts, guarded=True) as prover:
+            for guard in prover.guards:
+                assert prover.core([guard, *prover.assumed(clues)]) is not None
+            assert prover.core(prover.assumed(clues)) is None
