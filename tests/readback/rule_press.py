@@ -7,6 +7,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from itertools import pairwise
 from math import atan2, cos, hypot, radians, sin
 
 from PIL import ImageFont
@@ -128,7 +129,7 @@ class RulePress(Press):
                 case Fence():
                     self.put(place, shape, pen.fence(shape), [])
                 case Edge():
-                    letter = [(shape.mark, *pen.edge(shape), 0.32 * pen.u, SEMIBOLD)]
+                    letter = [(shape.mark, *pen.edge(shape), max(0.32 * pen.u, 5.0), SEMIBOLD)]
                     self.put(place, shape, pen.mark(shape), letter * (shape.mark in "XV"))
                 case Corner(cell, text):
                     self.corner(place, shape, cell, text)
@@ -262,7 +263,9 @@ class Pen:
                 dash = f"0 J [{0.2 * u:.3f} {0.12 * u:.3f}] 0 d"
                 return [f"{line} {dash} {self.s(0.1, 1.3, 3.4):.3f} w {run} S"]
             case "dotted":
-                dash = f"1 J [{0.01 * u:.3f} {0.24 * u:.3f}] 0 d"
+                long = sum(hypot(a - c, b - d) for (a, b), (c, d) in pairwise(points))
+                between = long / max(round(long / 0.25), 1) - 0.01
+                dash = f"1 J [{0.01 * u:.3f} {between * u:.4f}] {0.005 * u:.4f} d"
                 return [f"{line} {dash} {self.s(0.15, 2.0, 5.0):.3f} w {run} S"]
         head = self.run(arms(points[-2], points[-1])) if path.head else ""
         return [f"{line} 1 J 1 j {self.s(0.07, 0.9, 2.6):.3f} w {run} {head} S"]

@@ -28,7 +28,7 @@ FENCE_DASH = (0.12, 0.08)
 DOT, KNOCK_OUT = 0.13, 0.16
 SIGN_REACH, SIGN_SPREAD = 0.09, 0.12
 BROAD, DOUBLE = 0.42, 0.22
-DASHES: dict[str, tuple[float, ...]] = {"thin": (), "dashed": (0.2, 0.12), "dotted": (0.01, 0.24)}
+DASHES: dict[str, tuple[float, ...]] = {"thin": (), "dashed": (0.2, 0.12), "dotted": (0.01, 0.245)}
 CAPS = {"dashed": 0, "dotted": 1, "fence": 0}
 """How dashes end: other ends would make dashes longer, and dots nothing."""
 HEAD_ON, HEAD_ARM, HEAD_ANGLE = 0.2, 0.22, 35.0
@@ -40,8 +40,8 @@ LATTICE_TOP, LATTICE_FOOT = 0.31, 0.93
 """The room of candidates in the cells of a hint's grid that has text in corners."""
 
 CORNER_FACE, MARK_FACE = "SourceSansPro-Regular", "SourceSansPro-Semibold"
-LETTER_SIZE = 0.32
-CORNER_SIZE, CLUE_SIZE, ARROW_CLUE_SIZE = (0.25, 5.0), (0.46, 9.0), (0.34, 8.0)
+CORNER_SIZE, LETTER_SIZE = (0.25, 5.0), (0.32, 5.0)
+CLUE_SIZE, ARROW_CLUE_SIZE = (0.46, 9.0), (0.34, 8.0)
 """Shares of a cell, and least sizes in points."""
 
 

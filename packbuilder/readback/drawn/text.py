@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from typing import Literal, NamedTuple
 
 from packbuilder.readback.document import Drawing, Glyph
@@ -116,7 +116,7 @@ def corners(frame: Frame, glyphs: Iterable[Glyph]) -> Iterator[tuple[Corner, Wor
 def letters(frame: Frame, glyphs: Iterable[Glyph]) -> Iterator[tuple[Edge, Word]]:
     """The letters X and V on the middles of edges."""
     some = (g for g in glyphs if g.text in ("X", "V"))
-    for word in words(frame, some, MARK_FACE, LETTER_SIZE * frame.cell):
+    for word in words(frame, some, MARK_FACE, frame.type_size(*LETTER_SIZE)):
         edge = frame.edge_at(*word.middle)
         if edge and word.text in ("X", "V"):
             yield Edge(edge, "X" if word.text == "X" else "V"), word
@@ -168,10 +168,9 @@ def bands(outsides: Iterable[Outside], size: int) -> frozenset[Side]:
     return frozenset(found)
 
 
-def in_band(frame: Frame, sides: Iterable[Side], x: float, y: float) -> bool:
-    """Whether a point (in cells) lies in the band of one of these sides."""
-    for side in sides:
-        out, along = frame.out(side, x, y)
-        if 0 < out < BAND and -BAND < along < frame.size + BAND:
-            return True
-    return False
+def in_band(frame: Frame, sides: Collection[Side], x: float, y: float) -> bool:
+    """Whether a point (in cells) lies outside the grid, in the band of one of these sides."""
+    n, room = frame.size, {side: BAND if side in sides else 0.0 for side in SIDES}
+    inside = 0 <= x <= n and 0 <= y <= n
+    across = -room["left"] < x < n + room["right"]
+    return not inside and across and -room["top"] < y < n + room["bottom"]
