@@ -28,6 +28,8 @@ DPI = (110.0, 250.0)
 """But never coarser or finer than this."""
 ALIKE = 0.88
 """Likeness below which ink is not taken for the glyph."""
+SURE = 0.98
+"""Likeness from which ink is the character wanted, whatever else it is like."""
 FAINT = 0.75
 """Least share of the ink that a glyph of its colour would have."""
 BEYOND = 0.02

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
 from statistics import median
 
 from packbuilder.grid import SYMBOLS, Values, cell_name
 from packbuilder.readback.colour import darkness
 from packbuilder.readback.glyphs import Digit, Filled
 from packbuilder.readback.grid_checks import HAIRLINE, OFF_CENTRE, Shown
-from packbuilder.readback.ink import ALIKE, BEYOND, FAINT, Look, Want, look
+from packbuilder.readback.ink import ALIKE, BEYOND, FAINT, SURE, Look, Want, look
 from packbuilder.readback.report import Fault, gather
 from packbuilder.readback.shapes import BORDER, Box, Lattice
 from packbuilder.readback.typefaces import CLUE_FACE, SOLVED_FACES, ink_of, is_house_face
@@ -17,6 +17,12 @@ from packbuilder.readback.view import View, bare, cell_boxes, cut, line_widths, 
 
 RINGED_ALIKE, RINGED_FAINT = 0.80, 0.50
 """The same for candidates: a ring beside one takes some of its pixels with it."""
+CROSSED_ALIKE, CROSSED_FAINT = 0.80, 0.60
+"""The same for digits where a shape of a rule or a ring was taken away beneath them."""
+LEFT_ALIKE = 0.60
+"""The same for a candidate that a ring, a link or a stroke runs through."""
+Crossed = Callable[[Box], bool]
+"""Whether anything was taken away in a box before its ink was judged."""
 CLEAR = 0.05
 """The rim of a cell, in cells, into which candidates do not reach but heavy borders do."""
 BESIDE = 0.3
@@ -44,25 +50,25 @@ def wants(filled: Filled, wanted: Values, clues: Values, pitch: float) -> dict[i
 
 
 def check_digit_ink(
-    view: View, lattice: Lattice, due: dict[int, Want], empty: Sequence[int]
+    view: View, lattice: Lattice, due: dict[int, Want], empty: Sequence[int], crossed: Crossed
 ) -> Iterator[Fault]:
     """Each cell's ink is the digit due there; the cells that must be empty are bare paper."""
     n = lattice.size
     missing, wrong, faint, moved, stray = [], [], [], [], []
     if due:
-        seen = look(
-            cut(view, cell_boxes(lattice, due)), list(due.values()), view.x, SYMBOLS[1 : n + 1]
-        )
-        for (cell, want), one in zip(due.items(), seen, strict=True):
+        boxes = cell_boxes(lattice, due)
+        seen = look(cut(view, boxes), list(due.values()), view.x, SYMBOLS[1 : n + 1])
+        for (cell, want), box, one in zip(due.items(), boxes, seen, strict=True):
             name = cell_name(cell, n)
-            told = _judge(one, want, name)
+            alike, least = (CROSSED_ALIKE, CROSSED_FAINT) if crossed(box) else (ALIKE, FAINT)
+            told = _judge(one, want, name, alike)
             if one.value is None:
                 missing.append((cell, told))
             elif told:
                 wrong.append((cell, told))
             elif one.beyond > BEYOND:
                 stray.append((cell, f"there is ink beside the {SYMBOLS[want.value]} in {name}"))
-            elif one.share < FAINT:
+            elif one.share < least:
                 faint.append(
                     (
                         cell,
@@ -85,13 +91,13 @@ def check_digit_ink(
     yield from gather("ink-stray", stray)
 
 
-def _judge(one: Look, want: Want, name: str) -> str:
+def _judge(one: Look, want: Want, name: str, alike: float) -> str:
     due = SYMBOLS[want.value]
     if one.value is None:
         return f"no ink of the {due} in {name}: it is white, invisible, covered or not there"
-    if one.value != want.value and one.likeness < 0.98:
+    if one.value != want.value and one.likeness < SURE:
         return f"the ink of {name} looks like {SYMBOLS[one.value]} where the book has {due}"
-    if one.likeness < ALIKE:
+    if one.likeness < alike:
         return f"the ink of {name} is not a clean {due} ({one.likeness:.0%} alike)"
     return ""
 
@@ -102,6 +108,7 @@ def check_candidate_ink(
     candidates: Sequence[Digit],
     shown: Shown,
     struck: Sequence[tuple[int, int]],
+    crossed: Crossed,
 ) -> Iterator[Fault]:
     """In the cells of a hint that show candidates, the ink is that of the candidates, no more.
 
@@ -114,18 +121,20 @@ def check_candidate_ink(
         due = [_want(d) for d in candidates]
         inside = cell_boxes(lattice, (d.cell for d in candidates), CLEAR)
         seen = look(cut(view, boxes, inside), due, view.x, SYMBOLS[1 : n + 1])
-        for d, one in zip(candidates, seen, strict=True):
+        for d, box, one in zip(candidates, boxes, seen, strict=True):
             name = f"the candidate {SYMBOLS[d.value]} of {cell_name(d.cell, n)}"
             if one.value is None:
                 told.append((d.cell, f"{name} is not inked"))
             elif (d.cell, d.value) in struck:
                 continue  # the stroke through it spoils its likeness: that it is inked must do
+            elif one.likeness >= LEFT_ALIKE and one.share >= RINGED_FAINT and crossed(box):
+                continue
             elif one.value != d.value or one.likeness < RINGED_ALIKE:
                 told.append((d.cell, f"the ink of {name} looks like {SYMBOLS[one.value]}"))
             elif one.share < RINGED_FAINT:
                 told.append((d.cell, f"{name} is too faint"))
         view = without(view, (), boxes)
-    noted = [cell for cell, _ in shown]
+    noted = [cell for cell, values in shown if values]
     if noted:
         clean = bare(cut(view, cell_boxes(lattice, noted)))
         told += [

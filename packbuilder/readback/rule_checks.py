@@ -9,7 +9,7 @@ from packbuilder import rules
 from packbuilder.grid import Geometry, cell_name
 from packbuilder.puzzle import Puzzle
 from packbuilder.readback.document import Drawing
-from packbuilder.readback.drawn import Drawn
+from packbuilder.readback.drawn import Drawn, is_pale
 from packbuilder.readback.drawn.style import Frame
 from packbuilder.readback.report import TOLD, Fault
 from packbuilder.readback.rule_words import cells_of, told
@@ -20,9 +20,6 @@ from packbuilder.rules.shapes import Corner, Outside, Path, Shape
 
 Told = tuple[tuple[int, ...], str]
 """Cells, and a sentence about them."""
-
-PALE = 0.85
-"""The darkest fill that may lie under digits (the house style)."""
 
 
 def check_rules(drawn: Drawn, puzzle: Puzzle, *, answer: bool = False) -> Iterator[Fault]:
@@ -94,7 +91,7 @@ def _may_tell_a_step(drawing: Drawing) -> bool:
     if drawing.pen:
         colour = drawing.pen.colour
         return not drawing.filled and colour is not None and max(colour) < 0.1
-    return drawing.fill is not None and min(drawing.fill) >= PALE
+    return is_pale(drawing)
 
 
 def _middle(drawing: Drawing) -> tuple[float, float]:

@@ -14,7 +14,7 @@ from packbuilder.readback.document import Glyph
 from packbuilder.readback.drawn import Drawn, Seen
 from packbuilder.readback.drawn.style import DOT, KNOCK_OUT, Frame, tone
 from packbuilder.readback.ground import Ground, missing, surplus
-from packbuilder.readback.ink import ALIKE, Want, look
+from packbuilder.readback.ink import ALIKE, SURE, Look, Want, look
 from packbuilder.readback.report import Fault, gather
 from packbuilder.readback.rule_words import cells_of, told
 from packbuilder.readback.shapes import Box, Lattice
@@ -22,8 +22,6 @@ from packbuilder.readback.typefaces import ink_of
 from packbuilder.readback.view import Truth, View, cut
 from packbuilder.rules.shapes import Edge, Outside
 
-LETTERS = digits + ascii_uppercase
-"""Characters that marks are written in."""
 FAINT = 0.50
 """Least share of a character's ink: a cage's outline, lifted off, may take some with it."""
 CROSSED_ALIKE, CROSSED_FAINT = 0.50, 0.35
@@ -33,31 +31,41 @@ HOLE = 5
 
 
 def check_text(
-    view: View, lattice: Lattice, drawn: Drawn, crossed: Callable[[Box], bool]
+    views: Sequence[View], lattice: Lattice, drawn: Drawn, crossed: Callable[[Box], bool]
 ) -> Iterator[Fault]:
     """Each character that belongs to a shape is inked, and looks like itself.
 
-    ``view`` is the page without the ground of its shapes; ``crossed`` says whether a hint draws
-    over a box, so that what is taken away of it was part of the character too.
+    ``views`` are the page without the ground of its shapes, with and without what a hint draws:
+    one of them must do. ``crossed`` says whether a hint draws in a box.
     """
-    written = [(seen, glyph) for seen in drawn.seen for glyph in seen.glyphs]
-    written = [(seen, glyph) for seen, glyph in written if glyph.text in LETTERS]
-    if not written:
-        return
-    boxes = [_room(glyph) for _, glyph in written]
-    wants = [Want(LETTERS.index(g.text) + 1, g.face, g.size) for _, g in written]
-    looks = look(cut(view, boxes, boxes), wants, view.x, LETTERS)
-    n, amiss = lattice.size, []
-    for (seen, glyph), box, one in zip(written, boxes, looks, strict=True):
-        alike, faint = (CROSSED_ALIKE, CROSSED_FAINT) if crossed(box) else (ALIKE, FAINT)
-        name, cell = told(seen.shape, n), cells_of(seen.shape, n)[0]
-        if one.value is None:
-            amiss.append((cell, f"{name} has no ink: it is white, covered or not there"))
-        elif one.likeness < alike:
-            amiss.append((cell, f"the ink of {name} is not a clean {glyph.text}"))
-        elif one.share < faint or tone(glyph.colour) != "ink":
-            amiss.append((cell, f"{name} is too faint"))
-    yield from gather("mark-ink", dict.fromkeys(amiss))
+    amiss: dict[tuple[int, str], None] = {}
+    for letters in (digits, ascii_uppercase):
+        written = [(s, g) for s in drawn.seen for g in s.glyphs if g.text in letters]
+        if not written:
+            continue
+        boxes = [_room(glyph) for _, glyph in written]
+        wants = [Want(letters.index(g.text) + 1, g.face, g.size) for _, g in written]
+        each = [look(cut(view, boxes, boxes), wants, view.x, letters) for view in views]
+        looks = [max(some, key=lambda one: one.likeness) for some in zip(*each, strict=True)]
+        for (seen, glyph), want, box, one in zip(written, wants, boxes, looks, strict=True):
+            name = told(seen.shape, lattice.size)
+            words = _amiss(glyph, want, one, name, crossed=crossed(box))
+            if words:
+                amiss[cells_of(seen.shape, lattice.size)[0], words] = None
+    yield from gather("mark-ink", amiss)
+
+
+def _amiss(glyph: Glyph, want: Want, one: Look, name: str, *, crossed: bool) -> str:
+    """What is wrong with a character of a shape, in words; empty for a good one."""
+    alike, faint = (CROSSED_ALIKE, CROSSED_FAINT) if crossed else (ALIKE, FAINT)
+    if one.value is None:
+        return f"{name} has no ink: it is white, covered or not there"
+    other = one.value != want.value and not crossed
+    if one.likeness < alike or (other and one.likeness < SURE):
+        return f"the ink of {name} is not a clean {glyph.text}"
+    if one.share < faint or tone(glyph.colour) != "ink":
+        return f"{name} is too faint"
+    return ""
 
 
 def text_boxes(view: View, drawn: Drawn) -> list[Box]:

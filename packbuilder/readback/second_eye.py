@@ -36,7 +36,7 @@ def check_ink(
         layers = _Layers(
             view,
             without(view, steps, ()) if steps else view,
-            without(clear, steps, ()) if steps else clear,
+            (clear, without(clear, steps, ())) if steps else (clear,),
             without(clear, steps, texts) if steps or texts else clear,
         )
         for item in items:
@@ -50,12 +50,12 @@ def check_ink(
 
 
 class _Layers(NamedTuple):
-    """A page as it is; without what hints draw over their grids; without the shapes of rules
-    besides; and without the text of rules besides."""
+    """A page as it is; without what hints draw over their grids; without the shapes of rules, with
+    and without what hints draw; and without all that and the text of rules."""
 
     whole: View
     stepless: View
-    shapeless: View
+    textual: tuple[View, ...]
     bared: View
 
 
@@ -125,18 +125,19 @@ def _ink_faults(
     assert filled is not None
     assert drawn is not None
     wanted = values_due(item, entry, hint)
-    noted = {cell for cell, _ in hint.shown} if hint else set()
+    noted = {cell for cell, values in hint.shown if values} if hint else set()
     wanted_ink = ink_checks.wants(filled, wanted, clues, lattice.pitch)
     empty = [c for c, v in enumerate(wanted) if not v and c not in noted]
     marked = {seen.shape.cells for seen in drawn.seen if isinstance(seen.shape, Edge)}
-    yield from ink_checks.check_digit_ink(layers.bared, lattice, wanted_ink, empty)
+    crossed = partial(differ, layers.whole, layers.bared)
+    yield from ink_checks.check_digit_ink(layers.bared, lattice, wanted_ink, empty, crossed)
     under = alone(layers.whole, ground) if ground else None
     yield from ink_checks.check_line_ink(layers.whole, lattice, under, marked, exact=hint is None)
-    crossed = partial(differ, layers.whole, layers.stepless)
-    yield from rule_ink.check_text(layers.shapeless, lattice, drawn, crossed)
+    over = partial(differ, layers.whole, layers.stepless)
+    yield from rule_ink.check_text(layers.textual, lattice, drawn, over)
     if ground:
         yield from rule_ink.check_shapes(layers.whole, layers.stepless, lattice, drawn, ground)
     if hint:
         yield from ink_checks.check_candidate_ink(
-            layers.bared, lattice, filled.candidates, hint.shown, hint.struck
+            layers.bared, lattice, filled.candidates, hint.shown, hint.struck, crossed
         )

@@ -132,8 +132,10 @@ def items_of(leaf: Leaf, titles: Mapping[int, str]) -> list[Item]:
         items = [_grid_item(leaf, grid) for grid in leaf.grids]
     elif leaf.section in TIERS:
         items = _hint_items(leaf, titles)
-    heads = [item.head for item in items]
-    return [replace(item, place=_place(item.head, heads)) for item in items]
+    # with its bands, a grid stands in line with its column; its caption is in line with the grid
+    heads = [(item.box[0], item.head[1]) for item in items]
+    places = [_place(head, heads) for head in heads]
+    return [replace(item, place=place) for item, place in zip(items, places, strict=True)]
 
 
 def _place(head: tuple[float, float], heads: Sequence[tuple[float, float]]) -> Box:

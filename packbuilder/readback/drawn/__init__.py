@@ -4,6 +4,6 @@ Paths and text of a page are measured in cells from a grid's corner (`style`), t
 tone and width (`areas`, `edges`, `lines`, `text`), and gathered for each grid (`find`).
 """
 
-from packbuilder.readback.drawn.find import Drawn, Seen, find
+from packbuilder.readback.drawn.find import Drawn, Seen, find, is_pale
 
-__all__ = ["Drawn", "Seen", "find"]
+__all__ = ["Drawn", "Seen", "find", "is_pale"]

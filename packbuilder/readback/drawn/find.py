@@ -12,7 +12,7 @@ from packbuilder.readback.drawn.areas import area
 from packbuilder.readback.drawn.edges import dot, knock_out, sign
 from packbuilder.readback.drawn.figure import Figure, figures, is_inside, is_mark
 from packbuilder.readback.drawn.lines import Arrow, Pairs, arrow, line
-from packbuilder.readback.drawn.style import BAND, LINE, LINE_IN_ANSWERS, Frame, Point
+from packbuilder.readback.drawn.style import BAND, LINE, LINE_IN_ANSWERS, PALE, Frame, Point
 from packbuilder.readback.shapes import Box, Lattice
 from packbuilder.readback.typefaces import ink_of
 from packbuilder.rules.shapes import Edge, Outside, Shape, Side
@@ -32,8 +32,8 @@ class Drawn:
     """What is drawn in and round a grid.
 
     ``others`` are paths that are no shape, no cell line, and not white; ``astray`` is text in a
-    band of clues that is none; ``painted`` are the paths of all shapes in the order of painting.
-    ``bands`` are the sides that have a band.
+    band of clues that is none; ``painted`` are the paths of all shapes, and pale fills among the
+    others, in the order of painting. ``bands`` are the sides that have a band.
     """
 
     seen: tuple[Seen, ...] = ()
@@ -95,14 +95,17 @@ def find(
         and text.in_band(frame, bands, *_middle(frame, g))
     )  # fmt: skip
     used = {id(d) for one in written for d in one.drawings}
-    idle = [a.drawing for a in paths.arrows if id(a.drawing) not in used]
-    return Drawn(
-        seen,
-        (*(f.drawing for f in paths.rest if _is_stray(f, frame, bands)), *idle),
-        astray,
-        tuple(d for d in drawings if id(d) in mine),
-        bands,
-    )
+    others = [f.drawing for f in paths.rest if _is_stray(f, frame, bands)]
+    others += [a.drawing for a in paths.arrows if id(a.drawing) not in used]
+    mine |= {id(d) for d in others if is_pale(d)}
+    painted = tuple(d for d in drawings if id(d) in mine)
+    return Drawn(seen, tuple(others), astray, painted if paths.seen else (), bands)
+
+
+def is_pale(drawing: Drawing) -> bool:
+    """Whether a path is a fill that may lie under digits, and nothing else."""
+    fill = drawing.fill
+    return drawing.pen is None and fill is not None and min(fill) >= PALE
 
 
 def _is_stray(figure: Figure, frame: Frame, bands: frozenset[Side]) -> bool:

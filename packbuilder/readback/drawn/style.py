@@ -17,6 +17,8 @@ Point = tuple[float, float]
 
 LINE, LINE_IN_ANSWERS = 0.55, 0.74
 SAME_GREY = 0.02
+PALE = 0.85
+"""The darkest fill that may lie under digits."""
 
 SIDES: tuple[Side, ...] = ("top", "bottom", "left", "right")
 BAND = 0.9
