@@ -176,7 +176,8 @@ def _shown(
                 and not any(before.values[peer] == d for peer in geometry.peers[cell])
             ):
                 wanted.add(cell)
-    return tuple((cell, before.candidates[cell]) for cell in sorted(wanted))
+    # A rule's step may rest on filled cells too; they have no candidates to show.
+    return tuple((cell, here) for cell in sorted(wanted) if (here := before.candidates[cell]))
 
 
 def _held(step: Step, before: Position, geometry: Geometry) -> Iterator[tuple[int, int]]:

@@ -205,11 +205,11 @@ rules:
         return f"{even}, one with {odd}." if "odd" in marks else f"{even}."
 
     def recover(self, shapes: Sequence[Shape], geometry: Geometry) -> tuple[Part, ...]:
-        """Grey squares and discs; a disc at the end of a line is part of the line."""
+        """Grey squares and discs; a disc at the end of a broad line is the line's bulb."""
         ends = {
             cell
             for shape in shapes
-            if isinstance(shape, Path)
+            if isinstance(shape, Path) and shape.style == "broad"
             for cell in (shape.cells[0], shape.cells[-1])
         }
         found: dict[int, Which] = {}
