@@ -179,14 +179,12 @@ class Encoder:
 
     def _used_or_not(self, held: list[int], chosen: list[int], using: list[int]) -> None:
         """A digit that some sets have and some have not: one literal says whether it is used."""
-        used = self.new()
-        self.add(-used, *held)
-        for literal in held:
-            self.add(-literal, used)
-        self.add(-used, *(chosen[k] for k in using))
-        self.add(used, *(literal for k, literal in enumerate(chosen) if k not in using))
-        for k, literal in enumerate(chosen):
-            self.add(-literal, used if k in using else -used)
+        used, guard = self.new(), self._guard
+        these = [chosen[k] for k in using]
+        others = [literal for k, literal in enumerate(chosen) if k not in using]
+        self.clauses += [[-used, *held, *guard], [-used, *these, *guard], [used, *others, *guard]]
+        self.clauses += [[-literal, used, *guard] for literal in (*held, *these)]
+        self.clauses += [[-literal, -used, *guard] for literal in others]
 
     def automaton(
         self,

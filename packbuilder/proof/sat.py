@@ -130,7 +130,7 @@ class Prover:
         guarded: bool = False,
         engine: str = ENGINE,
     ) -> None:
-        base = without_houses(geometry, parts) if parts else geometry
+        base, clauses = _plain(without_houses(geometry, parts) if parts else geometry)
         encoder = Encoder(base)
         self.guards: dict[int, Part] = {}
         for part in parts:
@@ -139,7 +139,7 @@ class Prover:
             else:
                 encoder.encode(part)
         self._geometry = geometry
-        self._solver = Solver(engine, bootstrap_with=_clauses(base))
+        self._solver = Solver(engine, bootstrap_with=clauses)
         self._solver.append_formula(encoder.clauses)
         self._variables = geometry.cell_count * geometry.size
         self._block = encoder.top
@@ -242,7 +242,9 @@ def _deadline(time_limit: float | None) -> float | None:
 
 
 @lru_cache(maxsize=8)
-def _clauses(geometry: Geometry) -> tuple[list[int], ...]:
+def _plain(geometry: Geometry) -> tuple[Geometry, tuple[list[int], ...]]:
+    """The clauses of a geometry, and the geometry itself: of equal ones the first, which knows its
+    peers already."""
     size = geometry.size
     digits = range(1, size + 1)
     clauses: list[list[int]] = []
@@ -257,4 +259,4 @@ def _clauses(geometry: Geometry) -> tuple[list[int], ...]:
             clauses.append([])  # more cells than digits: no grid fits
         if len(house.cells) == size:
             clauses += [[cell * size + d for cell in house.cells] for d in digits]
-    return tuple(clauses)
+    return geometry, tuple(clauses)

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
-from functools import partial
+from functools import cache, partial
 from typing import Any, ClassVar
 
 from packbuilder.grid import Geometry, House, Values, cell_name
@@ -264,15 +264,16 @@ def _house(part: Part, size: int) -> tuple[House, ...]:
     return (House("cage", f"the {part.name(size).removeprefix('the ')}", part.cells),)
 
 
-def _sets(count: int, size: int, total: int, first: int = 1) -> list[frozenset[int]]:
+@cache
+def _sets(count: int, size: int, total: int, first: int = 1) -> tuple[frozenset[int], ...]:
     """Sets of ``count`` digits, none below ``first``, that add up to ``total``."""
     if not count:
-        return [] if total else [frozenset()]
-    return [
+        return () if total else (frozenset(),)
+    return tuple(
         frozenset({d}) | others
         for d in range(first, min(size, total) + 1)
         for others in _sets(count - 1, size, total - d, d + 1)
-    ]
+    )
 
 
 class Cages(Kind):
