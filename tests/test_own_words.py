@@ -30,7 +30,8 @@ def book(folder: Path) -> Book:
 
 def test_a_technique_on_another_rung_changes_the_grade(write_pack: WritePack) -> None:
     plain = gate.check(manifest.load(write_pack(ENTRY))).checked[0].path
-    assert plain is not None and plain.grade == 2 or plain.grade == 1
+    assert plain is not None
+    assert plain.grade in (1, 2)
     moved = "ladder:\n  hidden-single: {rung: 6}\n  naked-single: {rung: 6}"
     path = gate.check(manifest.load(write_pack(ENTRY, pack=moved))).checked[0].path
     assert path is not None
@@ -97,9 +98,10 @@ def test_words_for_a_hint_that_is_not_there_are_refused(write_pack: WritePack) -
 @pytest.mark.parametrize(
     ("hints", "told"),
     [
-        ("[{wher: Look}]", "puzzles[1].hints[1].wher (kettle): unknown field; did you mean 'where'?"),
-        ("[Look]", "puzzles[1].hints[1] (kettle): is not a hint; write `where:`, `idea:` or `told:` "
-         "with your words"),
+        ("[{wher: Look}]", "puzzles[1].hints[1].wher (kettle): unknown field; did you mean "
+         "'where'?"),
+        ("[Look]", "puzzles[1].hints[1] (kettle): is not a hint; write `where:`, `idea:` or "
+         "`told:` with your words"),
         ("[{where: ''}]", "puzzles[1].hints[1].where (kettle): has no words; write a sentence, or "
          "leave the line out"),
         ("[{where: a}, {where: a}, {where: a}, {where: a}, {where: a}, {where: a}]",
