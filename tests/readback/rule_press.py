@@ -353,7 +353,8 @@ def rims(cells: Iterable[int], n: int, inset: float) -> list[list[Point]]:
     found = []
     while sides:
         start = at = min(sides)  # no cell lies above it, so cells do not touch there by a corner
-        way, ways = (0, 0), []
+        way = (0, 0)
+        ways: list[tuple[tuple[int, int], tuple[int, int]]] = []
         while not ways or at != start:
             end = sides[at].pop(sides[at].index(_rightmost(at, way, sides[at])))
             if not sides[at]:

@@ -98,8 +98,9 @@ def find(
     others = [f.drawing for f in paths.rest if _is_stray(f, frame, bands)]
     others += [a.drawing for a in paths.arrows if id(a.drawing) not in used]
     mine |= {id(d) for d in others if is_pale(d)}
-    painted = tuple(d for d in drawings if id(d) in mine)
-    return Drawn(seen, tuple(others), astray, painted if paths.seen else (), bands)
+    any_shape = any(one.drawings for one in seen)
+    painted = tuple(d for d in drawings if id(d) in mine) if any_shape else ()
+    return Drawn(seen, tuple(others), astray, painted, bands)
 
 
 def is_pale(drawing: Drawing) -> bool:
