@@ -76,7 +76,8 @@ class Patch(NamedTuple):
 class Pen(NamedTuple):
     """How a path is stroked, in points as printed. No ``dash`` is a whole line.
 
-    ``cap`` says how lines and dashes end: 0 plain, 1 round, 2 square and longer by half a width.
+    ``cap`` says how lines and dashes end: 0 plain, 1 round, 2 square and longer by half a width;
+    ``join`` how they turn: 0 in a point, 1 round, 2 cut off.
     """
 
     colour: Colour | None
@@ -84,6 +85,7 @@ class Pen(NamedTuple):
     dash: tuple[float, ...] = ()
     phase: float = 0.0
     cap: int = 0
+    join: int = 0
 
 
 class Track(NamedTuple):

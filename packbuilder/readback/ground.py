@@ -32,13 +32,16 @@ HAIR = 1.0
 """No stroke is thinner than this (pixels): so pdfium draws them."""
 EDGE = 0.6
 """Pillow paints the edge of a form too: so much (fine pixels) is taken off on each side."""
+MITRE = -0.98
+"""A line turns in a point unless it turns back more sharply than this cosine: PDF's limit of 10."""
 PALER = 16
 """Mean darkness by which nine pixels must fall short of their ground to count as missing."""
 DARKER = 50
 """Darkness by which a pixel must surpass its ground to count as inked over."""
 
 Dark = NDArray[np.int16]
-Points = Sequence[tuple[float, float]]
+Point = tuple[float, float]
+Points = Sequence[Point]
 
 
 @dataclass(frozen=True)
@@ -200,25 +203,57 @@ class _Brush:
         if pen.dash and pen.cap == 1:
             self.perhaps.append((line[-1:], pen))
         elif closed and not pen.dash:
-            self._paint(line[:1], pen._replace(cap=1))
+            self._turn(line[-2], line[0], line[1], pen)
 
     def _paint(self, piece: Points, pen: Pen) -> None:
         """One dash, or a whole line."""
-        assert pen.colour is not None
-        dark = _darkness(pen.colour)
-        half = max(pen.width * self.view.x, HAIR) * FINE / 2 - EDGE
+        half = self._half(pen)
         for a, b in pairwise(piece):
-            self._bar(a, b, half, dark)
-        for x, y in piece if pen.cap == 1 else piece[1:-1]:
-            self.canvas.ellipse((x - half, y - half, x + half, y + half), fill=dark)
+            self._bar(a, b, half, _darkness_of_pen(pen))
+        for before, at, after in zip(piece, piece[1:], piece[2:], strict=False):
+            self._turn(before, at, after, pen)
+        for at in {piece[0], piece[-1]} if pen.cap == 1 else ():
+            self._spot(at, half, _darkness_of_pen(pen))
 
-    def _bar(self, a: tuple[float, float], b: tuple[float, float], half: float, dark: int) -> None:
+    def _half(self, pen: Pen) -> float:
+        return max(pen.width * self.view.x, HAIR) * FINE / 2 - EDGE
+
+    def _spot(self, at: Point, half: float, dark: int) -> None:
+        x, y = at
+        self.canvas.ellipse((x - half, y - half, x + half, y + half), fill=dark)
+
+    def _turn(self, before: Point, at: Point, after: Point, pen: Pen) -> None:
+        """The corner of a line: round, or in a point where that does not stand out too far."""
+        half, dark = self._half(pen), _darkness_of_pen(pen)
+        one, two = _way(before, at), _way(at, after)
+        along = one[0] * two[0] + one[1] * two[1]
+        if pen.join == 0 and along > MITRE:
+            side = -1 if one[0] * two[1] - one[1] * two[0] > 0 else 1
+            first, second = ((-w[1] * side * half, w[0] * side * half) for w in (one, two))
+            tip = ((first[k] + second[k]) / (1 + along) for k in (0, 1))
+            corners = [(0.0, 0.0), first, tuple(tip), second]
+            self.canvas.polygon([(at[0] + x, at[1] + y) for x, y in corners], fill=dark)
+        elif pen.join == 1:
+            self._spot(at, half, dark)
+
+    def _bar(self, a: Point, b: Point, half: float, dark: int) -> None:
         length = hypot(b[0] - a[0], b[1] - a[1])
         if length:
             dx, dy = (b[0] - a[0]) / length * half, (b[1] - a[1]) / length * half
             corners = [(a[0] - dy, a[1] + dx), (a[0] + dy, a[1] - dx)]
             corners += [(b[0] + dy, b[1] - dx), (b[0] - dy, b[1] + dx)]
             self.canvas.polygon(corners, fill=dark)
+
+
+def _way(a: Point, b: Point) -> Point:
+    """The direction from one point to another, one long."""
+    length = hypot(b[0] - a[0], b[1] - a[1]) or 1.0
+    return (b[0] - a[0]) / length, (b[1] - a[1]) / length
+
+
+def _darkness_of_pen(pen: Pen) -> int:
+    assert pen.colour is not None
+    return _darkness(pen.colour)
 
 
 def _darkness(colour: tuple[float, float, float]) -> int:

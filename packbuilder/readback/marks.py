@@ -145,6 +145,7 @@ class _Eye(PDFTextDevice):
                 tuple(float(v) * scale for v in dash if isinstance(v, (int, float))),
                 float(phase) * scale if isinstance(phase, (int, float)) else 0.0,
                 gstate.linecap if isinstance(gstate.linecap, int) else 0,
+                gstate.linejoin if isinstance(gstate.linejoin, int) else 0,
             )
         runs = list(self._subpaths(path))
         tracks = tuple(_track(pieces) for pieces in runs)

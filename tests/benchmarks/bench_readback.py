@@ -15,7 +15,9 @@ from packbuilder.readback.second_eye import check_ink
 from packbuilder.readback.survey import items_of, survey
 from packbuilder.readback.typefaces import fonts_of
 from packbuilder.readback.view import Pixels
+from packbuilder.rules import kinds
 from tests.readback import books
+from tests.readback.rule_press import RulePress
 from tests.readback.tiny_press import STYLES, Press
 
 Row = tuple[str, str, str]
@@ -41,6 +43,12 @@ def rows() -> list[Row]:
         "second eye: draw and compare": lambda: _ink(data, leaves, items, book),
     }
     found += [(f"- {name}", _seconds(part), "") for name, part in parts.items()]
+    ruled = books.ruled(*kinds())
+    drawn = RulePress(ruled).print()
+    seen = read(drawn, ruled)
+    assert seen.ok
+    what_too = f"read back {seen.pages} pages, {seen.grids} grids with rules, every rule there"
+    found.append((what_too, _seconds(lambda: read(drawn, ruled)), ""))
     for style in STYLES[1:]:
         other = Press(book, style).print()
         found.append((f"{what}, lines by {style}", _seconds(lambda: read(other, book)), ""))  # noqa: B023

@@ -12,10 +12,14 @@ from packbuilder.book import Book
 from packbuilder.grid import cell_name
 from packbuilder.pages import print_book
 from packbuilder.proof.verdict import Verdict
-from packbuilder.readback import document, read
+from packbuilder.readback import Finding, document, read
 from packbuilder.readback.proofs import Prove
 from packbuilder.readback.survey import survey
+from packbuilder.rules import kinds
+from packbuilder.rules.contract import Part
+from packbuilder.rules.shapes import Corner, Edge, Outside, Shape
 from tests.pages.sample_book import sample_book
+from tests.readback import books
 from tests.readback.test_pages import edited, without_page
 
 
@@ -118,3 +122,62 @@ def test_a_press_that_drops_or_changes_a_digit_is_told(real: tuple[Book, bytes])
         assert {f.number for f in told} == {4}
         assert {"digit-missing" if not value else "digit-wrong"} <= {f.code for f in told}
         assert {c for f in told for c in f.cells} == {cell_name(cell, 9)}
+
+
+# --- rules ---------------------------------------------------------------------------------------
+
+
+def told_of(pages: Book, book: Book) -> list[Finding]:
+    """What is told of a book's real pages; the examples of rules stand solved on how to play."""
+    found = read(printed(pages), book).findings
+    return [f for f in found if f.code != "answer-shown" or f.page is None or f.page > 12]
+
+
+@pytest.mark.parametrize(
+    "paper, layout", [("a4", "one-up"), ("a4", "two-up"), ("letter", "four-up"), ("a5", "one-up")]
+)
+def test_pages_with_every_rule_keep_the_house_style(paper: str, layout: str) -> None:
+    book = books.ruled(*kinds())
+    book = replace(book, pack=replace(book.pack, paper=paper, layout=layout))
+    assert told_of(book, book) == []
+
+
+def test_text_beside_a_grid_is_its_own_though_the_next_grid_stands_further_in() -> None:
+    """Below a grid without bands stands one whose caption is a band to the right of its column."""
+    book = books.ruled("dots", "sightlines")
+    book = replace(book, pack=replace(book.pack, layout="two-up"))
+    assert told_of(book, book) == []
+
+
+@pytest.mark.parametrize("layout", ["one-up", "two-up"])
+def test_pages_with_many_rules_in_one_grid_keep_it_too(layout: str) -> None:
+    book = books.combined()
+    book = replace(book, pack=replace(book.pack, layout=layout))
+    assert told_of(book, book) == []
+
+
+@pytest.mark.parametrize(
+    "slug, old, new, words",
+    [
+        ("cages", Corner(0, "15"), Corner(0, "16"), "cage 15 at r1c1 is printed as cage 16"),
+        ("dots", Edge((26, 27), "black"), Edge((26, 27), "white"), "is printed as white dot"),
+        ("xv", Edge((15, 16), "X"), Edge((15, 16), "V"), "X at r3c4-r3c5 is printed as V"),
+        ("sandwich", Outside("top", 1, "5"), Outside("top", 1, "6"), "sandwich 5 above column 2"),
+    ],
+)
+def test_a_press_that_changes_a_mark_is_told(
+    slug: str, old: Shape, new: Shape, words: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    book = books.ruled(slug)
+    part = next(p for p in book.entries[0].puzzle.rules if old in p.shapes())
+    shapes = type(part).shapes
+
+    def changed(self: Part) -> tuple[Shape, ...]:
+        return tuple(new if shape == old else shape for shape in shapes(self))
+
+    monkeypatch.setattr(type(part), "shapes", changed)
+    pages = printed(book)
+    monkeypatch.undo()
+    told = [f for f in read(pages, book).findings if f.code == "rule-wrong"]
+    assert told
+    assert all(words in f.message and f.number == 1 for f in told)

@@ -160,3 +160,32 @@ def test_a_covered_border_is_told_among_shapes(where: tuple[float, float]) -> No
     book = books.ruled("thermometers")
     told = read(painted_over(book, *where, 0.1), book).findings
     assert {"line-missing", "mark-ink"} & {f.code for f in told}
+
+
+def test_a_hint_may_shade_and_ring_filled_cells_on_shapes() -> None:
+    """A step rests on filled cells too: shaded, under shapes, without candidates."""
+    book = books.ruled("thermometers")
+    (entry,) = book.entries
+    (told,) = entry.hints
+    on = {c for part in entry.puzzle.rules for c in part.cells}
+    filled = tuple(c for c in sorted(on) if told.position[c])
+    assert len(filled) > 3
+    step = replace(told.step, cells=(*told.step.cells, *filled))
+    hint = replace(told, step=step, shown=(*told.shown, *((c, ()) for c in filled)))
+    book = replace(book, entries=(replace(entry, hints=(hint,)),))
+    assert read(RulePress(book).print(), book).findings == ()
+
+
+def test_a_ring_over_a_mark_of_an_edge_is_no_fault_of_the_mark() -> None:
+    book = books.ruled("xv")
+
+    class Ringed(RulePress):
+        def after(self, name: str, canvas: Canvas) -> None:
+            if name == "Third hints":
+                left, top, side = self.place_for(name, 0)
+                u = side / 6
+                for cell in range(36):
+                    x, y = left + cell % 6 * u, top - 12 - (cell // 6 + 1) * u
+                    canvas.roundRect(x + 2, y + 2, u - 4, u - 4, 3)
+
+    assert read(Ringed(book).print(), book).findings == ()

@@ -32,6 +32,8 @@ OFF = 0.05
 SAME_SIZE = 0.06
 TOGETHER = 0.35
 """Glyphs of one number are no further apart than this, in type sizes."""
+LONGEST = 6
+"""No number of a rule has more figures."""
 
 Letter = Literal["X", "V"]
 
@@ -74,7 +76,7 @@ def words(frame: Frame, glyphs: Iterable[Glyph], face: str, size: float) -> Iter
             before.append(g)
         else:
             found.append([g])
-    return (_word(frame, word) for word in found)
+    return (_word(frame, word) for word in found if len(word) <= LONGEST)
 
 
 def _goes_on(a: Glyph, b: Glyph) -> bool:
