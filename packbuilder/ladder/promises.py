@@ -96,19 +96,6 @@ def needs(
     return tuple(answers)
 
 
-def find_need(
-    geometry: Geometry, clues: Values, slugs: Sequence[str], *, ladder: Ladder = DEFAULT
-) -> Need:
-    """The answer of `needs` that decides a promise: the first that fails, else the first.
-
-    Raises ValueError where no technique is named, InputError for an unknown slug.
-    """
-    if not slugs:
-        raise ValueError("no technique is named")
-    answers = needs(geometry, clues, slugs, ladder=ladder)
-    return next((need for need in answers if not need.holds), answers[0])
-
-
 def needed(geometry: Geometry, clues: Values, *, ladder: Ladder = DEFAULT) -> tuple[str, ...]:
     """Every technique that the grid needs, each taken alone, easiest first."""
     grade = rate(geometry, clues, ladder=ladder).grade

@@ -7,7 +7,7 @@ import pytest
 from packbuilder.errors import InputError
 from packbuilder.grid import Values
 from packbuilder.ladder.path import rate, walk
-from packbuilder.ladder.promises import find_need, needed, needs, uses
+from packbuilder.ladder.promises import needed, needs, uses
 from packbuilder.ladder.techniques import DEFAULT, Ladder
 from tests.ladder import grids
 
@@ -42,7 +42,7 @@ def test_some_grids_need_what_others_do_not() -> None:
 
 def test_a_need_names_where_the_solve_is_stuck() -> None:
     clues = next(c for c in CLASSICS if needs(CLASSIC, c, ["hidden-pair"])[0].holds)
-    need = find_need(CLASSIC, clues, ["hidden-pair"])
+    need = needs(CLASSIC, clues, ["hidden-pair"])[0]
     stuck = need.stuck_at
     assert stuck == len(need.without.steps) and need.instead == ()
     assert need.words == (
@@ -74,7 +74,7 @@ def test_a_technique_that_is_not_enough() -> None:
         f"a {rate(CLASSIC, clues).hardest.replace('-', ' ')} (rung 4)"
     )
     beyond = (0,) * 81
-    words = find_need(CLASSIC, beyond, ["pointing"]).words
+    words = needs(CLASSIC, beyond, ["pointing"])[0].words
     assert words.endswith("stuck after 0 steps, and the whole ladder fails too")
 
 
@@ -123,5 +123,3 @@ def test_an_unknown_technique_is_answered_with_the_nearest() -> None:
 
 def test_no_technique_is_no_promise() -> None:
     assert needs(CLASSIC, CLASSICS[0], []) == ()
-    with pytest.raises(ValueError, match="no technique"):
-        find_need(CLASSIC, CLASSICS[0], [])
