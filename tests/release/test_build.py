@@ -127,6 +127,18 @@ def test_a_renderer_that_crashes(folder: Path, monkeypatch: Any, capsys: Any) ->
     )
 
 
+@pytest.mark.parametrize("room", ["print_book", "read"])
+def test_an_interrupt_in_the_middle(room: str, folder: Path, monkeypatch: Any, capsys: Any) -> None:
+    assert cli.run(["build", str(folder)]) == Exit.GOOD
+
+    def interrupted(*_args: Any, **_more: Any) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(building, room, interrupted)
+    run_leaving_nothing(["build", str(folder)], folder / "out", Exit.UNFINISHED)
+    assert "stopped; nothing was released" in capsys.readouterr().err
+
+
 def test_an_engine_that_runs_out_of_time(folder: Path, capsys: Any) -> None:
     args = ["build", str(folder), "--node-limit", "0", "--time-limit", "0"]
     run_leaving_nothing(args, folder / "out", Exit.REFUSED)
