@@ -185,7 +185,11 @@ def _names_of_cells(sheet: Sheet, book: Book) -> Block:
     )
     if any(entry.puzzle.geometry.shape for entry in book.entries):
         text += " Blocks are counted like words on a page, so block 1 is at the top left."
-    return _pair(sheet, "Names of cells", text)
+    text += (
+        " A house is a row, a column or any other set of cells that may not repeat a digit; the "
+        "candidates of a cell are the digits that it may still hold."
+    )
+    return _pair(sheet, "Names", text)
 
 
 def _grades(sheet: Sheet) -> Block:
@@ -219,8 +223,8 @@ def _promises(sheet: Sheet, book: Book) -> list[Block]:
         promises = [line for entry in book.entries for line in badges(entry, book.pack)]
         if any(line.startswith("Turns on") for line in promises):
             told.append(
-                "Turns on: without the idea that is named there, and with nothing harder, the "
-                "puzzle cannot be finished."
+                "Turns on: easier ideas alone do not finish the puzzle; with the one that is "
+                "named there they do."
             )
         if any(line.startswith("No notes") for line in promises):
             told.append(
