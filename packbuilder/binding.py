@@ -1,4 +1,4 @@
-"""Binding: from a passed gate to the book that goes to print."""
+"""Binding: from a passed gate to the book that goes to print, whole or as an edition has it."""
 
 from __future__ import annotations
 
@@ -6,10 +6,12 @@ from collections.abc import Iterator, Sequence
 from dataclasses import asdict, replace
 
 from packbuilder.book import Book, Entry
+from packbuilder.editions import HALF, LARGE_PRINT, SAMPLER, Edition
 from packbuilder.errors import Refused
 from packbuilder.gate import Checked, Report
 from packbuilder.ladder.hints import Hint, hints
 from packbuilder.puzzle import BEYOND, HintWords
+from packbuilder.rules.shapes import Corner, Outside
 
 
 def bind(report: Report) -> Book:
@@ -23,6 +25,30 @@ def bind(report: Report) -> Book:
     if report.pack.order == "easiest-first":
         checked.sort(key=_ease)
     return Book(report.pack, tuple(_entry(k, one) for k, one in enumerate(checked, start=1)))
+
+
+def book_of(book: Book, edition: Edition) -> Book:
+    """What of a whole book an edition holds, with the edition's paper and layout.
+
+    The sampler has the first ``pack.sampler`` puzzles, and keeps all for its page on the full pack.
+    Large print leaves candidates out of hints where they would not be large: in grids past 9x9, and
+    where text of rules takes their room; words and cells of the step stay.
+    """
+    pack, entries, whole = book.pack, book.entries, book.whole
+    paper = edition.paper or (HALF[pack.paper] if edition.folded else pack.paper)
+    if edition.name == SAMPLER.name:
+        entries, whole = book.entries[: pack.sampler], book.entries
+    if edition.name == LARGE_PRINT.name:
+        entries = tuple(_with_large_hints(entry) for entry in entries)
+    pack = replace(pack, paper=paper, layout=edition.layout or pack.layout)
+    return replace(book, pack=pack, entries=entries, whole=whole, edition=edition)
+
+
+def _with_large_hints(entry: Entry) -> Entry:
+    shapes = [shape for part in entry.puzzle.rules for shape in part.shapes()]
+    if entry.puzzle.size <= 9 and not any(isinstance(s, Corner | Outside) for s in shapes):
+        return entry
+    return replace(entry, hints=tuple(replace(h, shown=(), struck=()) for h in entry.hints))
 
 
 def _ease(one: Checked) -> tuple[float, float]:

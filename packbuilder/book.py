@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from packbuilder.grid import Values
+from packbuilder.editions import PRINT, Edition
+from packbuilder.grid import Geometry, Values
 from packbuilder.ladder.hints import Hint
 from packbuilder.puzzle import Grade, Pack, Puzzle
 
@@ -29,8 +30,34 @@ class Entry:
 
 
 @dataclass(frozen=True)
+class Lesson:
+    """What the primer teaches: one technique that the pack turns on.
+
+    ``slug`` is the technique's, ``name``, ``rung``, ``about`` and ``idea`` are the ladder's words
+    for it. The example is a grid set for it, none of the pack's own: ``clues`` have one solution,
+    and ``hint`` is the step. A technique without an example (one of a rule) has no ``hint``.
+    """
+
+    slug: str
+    name: str
+    rung: int
+    about: str
+    idea: str
+    geometry: Geometry | None = None
+    clues: Values = ()
+    hint: Hint | None = None
+
+
+@dataclass(frozen=True)
 class Book:
-    """The pack and its entries in printing order. Only a passed gate makes one."""
+    """The pack and its entries in printing order. Only a passed gate makes one.
+
+    ``edition`` is the form that it goes to print in (see `editions.book_of`); in a sampler,
+    ``whole`` are the entries of the full pack. ``lessons`` are taught in the primer.
+    """
 
     pack: Pack
     entries: tuple[Entry, ...]
+    edition: Edition = PRINT
+    whole: tuple[Entry, ...] = ()
+    lessons: tuple[Lesson, ...] = ()

@@ -77,7 +77,8 @@ class Pack:
     ``slug`` is the folder's name, which names the built files. ``foreword`` is the page of theme
     text, paragraphs parted by blank lines. ``ladder`` has the creator's
     changes to the ladder (see `ladder.overrides`); ``assume_unique`` lets it use techniques that
-    rest on the puzzle having one solution.
+    rest on the puzzle having one solution. ``sampler`` is how many puzzles the sampler holds,
+    ``creep`` the thickness of a booklet's paper in millimetres.
     """
 
     slug: str
@@ -96,3 +97,5 @@ class Pack:
     layouts_folder: Path | None = field(default=None)
     ladder: Mapping[str, object] = field(default_factory=dict)
     assume_unique: bool = False
+    sampler: int = 3
+    creep: float = 0.0

@@ -16,6 +16,7 @@ ORDER = [
     {"__init__", "errors"},
     {"fonts", "grid", "yamlfile"},
     {"symmetry", "rules"},
+    {"editions"},
     {"puzzle"},
     {"proof"},
     {"ladder"},

@@ -202,6 +202,18 @@ class PackFields(Fields):
         description="The order of the puzzles in print.",
         examples=["easiest-first"],
     )
+    sampler: kinds.SamplerCount = Field(
+        default=3,
+        description="How many puzzles the sampler edition holds: the first ones in print.",
+        examples=[3],
+    )
+    creep: kinds.Thickness = Field(
+        default=0.0,
+        description="The thickness of the booklet's paper in millimetres (80 g paper has about "
+        "0.1): pages of inner sheets move so much nearer to the fold, since inner sheets stand "
+        "out when a booklet is folded.",
+        examples=[0.1],
+    )
     licence: kinds.Licence = Field(
         default="",
         description="What readers may do with the pack, printed in its credits.",

@@ -234,6 +234,22 @@ _YES_NO = {word: yes for yes, words in (
 ) for word in words}  # fmt: skip
 
 
+def _thickness(value: object) -> float:
+    text = written(value, "a thickness in millimetres, such as 0.1")
+    if text.plain and re.fullmatch(r"\d{1,3}(\.\d{1,4})?", text):
+        millimetres = float(text)
+        if millimetres <= MAX_THICKNESS:
+            return millimetres
+    return refuse(
+        f"{quoted(text)} is not a thickness of paper; write millimetres from 0 to "
+        f"{MAX_THICKNESS:g}, such as 0.1"
+    )
+
+
+MAX_THICKNESS = 0.5
+"""Millimetres: card of about 400 g."""
+
+
 def _rules(value: object) -> list[Any]:
     if not isinstance(value, list):
         refuse("is not a list of rules; begin each rule with a hyphen, such as: - diagonals")
@@ -278,6 +294,12 @@ FileName = _one_line(200)
 Size = _whole(MIN_SIZE, MAX_SIZE)
 Marks = _whole(0, MAX_MARKS)
 ClueCount = _whole(0, MAX_SIZE * MAX_SIZE)
+SamplerCount = _whole(1, 1000)
+Thickness = Annotated[
+    float,
+    PlainValidator(_thickness),
+    WithJsonSchema({"type": "number", "minimum": 0, "maximum": MAX_THICKNESS}),
+]
 Slug = _shaped(SLUG, "lower-case letters, digits and hyphens, such as lamp-room",
                "an identifier", MAX_SLUG)  # fmt: skip
 Issue = _shaped(ISSUE, "the year and the month as YYYY-MM, such as 2026-12", "a month", 7,

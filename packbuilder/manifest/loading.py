@@ -309,4 +309,6 @@ def _pack(
         layouts_folder=own_layouts if own_layouts.is_dir() else None,
         ladder=ladder,
         assume_unique=fields.assume_unique,
+        sampler=fields.sampler,
+        creep=fields.creep,
     )
