@@ -7,12 +7,11 @@ from packbuilder.pages.blocks import Block
 from packbuilder.pages.draft import Draft
 from packbuilder.pages.facts import small_shapes_of
 from packbuilder.pages.grids import grid
-from packbuilder.pages.items import Item, Mark, Text
+from packbuilder.pages.items import Item, Mark, Reference, Text
 from packbuilder.pages.layout import LEAST_TEXT, MM
 from packbuilder.pages.ornaments import STRIP, strip
 from packbuilder.pages.place import Place
 from packbuilder.pages.prose import Source, checked, cut
-from packbuilder.pages.sheet import left_text, live
 from packbuilder.pages.typeface import face_for, width
 
 _LEAD = "Clues are set bold, the digits that you found light."
@@ -66,11 +65,11 @@ def _answer(draft: Draft, entry: Entry, cell: float, grid_of: tuple[int, float, 
         items += grid(sheet, puzzle.geometry, Place(x, grid_top, cell, n), puzzle.clues,
                       entry.solution, shapes, line=_PALE)  # fmt: skip
         name = f"puzzle-{entry.number}"
-        told = f"Puzzle: page {draft.page_of(name)}"
         foot_top = grid_top - n * cell
         if below:
             items += strip(entry.ways, x, foot_top - 4, n * cell, sheet.greys.rule)
         y = foot_top - below - sheet.type.label * 1.35
-        return items + live(left_text(x, y, told, sheet.faces.label, sheet.type.label), name)
+        back = Reference(x, y, "Puzzle: page ", name, sheet.faces.label, sheet.type.label)
+        return [*items, back]
 
     return Block(caption + n * cell + below + foot, draw, columns=spans)

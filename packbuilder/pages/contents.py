@@ -8,15 +8,15 @@ from dataclasses import dataclass
 from packbuilder.book import Book, Entry
 from packbuilder.pages.blocks import Block, beside, gap, stack, text_line
 from packbuilder.pages.draft import Draft
-from packbuilder.pages.items import Item, Strokes, Text
+from packbuilder.pages.items import Item, Reference, Strokes, Text
 from packbuilder.pages.layout import MM
 from packbuilder.pages.ornaments import graded, graded_width
 from packbuilder.pages.prose import Source, checked, fit_lines, fit_size
-from packbuilder.pages.sheet import left_text, live, right_text
+from packbuilder.pages.sheet import left_text, right_text
 from packbuilder.pages.typeface import face_for, width
 
 OTHERS = ("Foreword", "How to play", "First hints", "Second hints", "Third hints", "Answers",
-          "Credits")  # fmt: skip
+          "The full pack", "Credits")  # fmt: skip
 _TOGETHER = 3
 _INDENT = 10 * MM
 _PAGES = ("Page", "Hints", "Answer")
@@ -25,7 +25,7 @@ _PAGES = ("Page", "Hints", "Answer")
 def contents(draft: Draft, book: Book) -> None:
     """Plan the contents, over as many pages as they need."""
     draft.begin("Contents", "")
-    head, others = _head(draft), stack([gap(4 * MM), _others(draft)])
+    head, others = _head(draft), stack([gap(4 * MM), _others(draft, book)])
     rows = [_row(draft, entry, _tall) for entry in book.entries]
     if sum(block.height for block in (head, *rows, others)) > draft.room:
         rows = [_row(draft, entry, _short) for entry in book.entries]
@@ -149,10 +149,8 @@ def _numbers(draft: Draft, row: _Row, x: float, y: float) -> list[Item]:
     items: list[Item] = [left_text(x, y, str(n), faces.strong, row.size)]
     names = (f"puzzle-{n}", f"hint-{n}-1", f"answer-{n}")
     for name, right in zip(names, _figures(draft), strict=True):
-        if draft.has(name):
-            items += live(
-                right_text(x + right, y, draft.page_of(name), faces.label, row.size), name
-            )
+        if row.entry.hints or not name.startswith("hint"):
+            items.append(Reference(x + right, y, "", name, faces.label, row.size, right=True))
     return items
 
 
@@ -161,7 +159,19 @@ def _grade(draft: Draft, row: _Row, x: float, y: float) -> list[Item]:
     return graded(draft.sheet, start, y, row.entry.grade, draft.sheet.type.label)
 
 
-def _others(draft: Draft) -> Block:
+def _present(section: str, book: Book) -> bool:
+    """Whether a book has a section."""
+    if section.endswith("hints"):
+        return any(entry.hints for entry in book.entries)
+    optional = {
+        "Foreword": book.pack.foreword.strip(),
+        "Primer": book.lessons,
+        "The full pack": book.whole,
+    }
+    return bool(optional.get(section, True))
+
+
+def _others(draft: Draft, book: Book) -> Block:
     sheet, size = draft.sheet, draft.sheet.type.prose
     across = 3 if sheet.measure > 140 * MM else 2
     pitch = (sheet.measure + 8 * MM) / across
@@ -170,15 +180,15 @@ def _others(draft: Draft) -> Block:
     def line(section: str, name: str) -> Block:
         def draw(x: float, top: float) -> list[Item]:
             y = top - size
-            figure = right_text(x + right, y, draft.page_of(name), sheet.faces.label, size)
-            return [left_text(x, y, section, sheet.faces.prose, size), *live(figure, name)]
+            figure = Reference(x + right, y, "", name, sheet.faces.label, size, right=True)
+            return [left_text(x, y, section, sheet.faces.prose, size), figure]
 
         return Block(size * 1.5, draw)
 
     rows = [
-        line(section, name)
+        line(section, "section-" + section.lower().replace(" ", "-"))
         for section in OTHERS
-        if draft.has(name := "section-" + section.lower().replace(" ", "-"))
+        if _present(section, book)
     ]
     down = -(-len(rows) // across)
     table = stack(rows[:down])

@@ -1,33 +1,33 @@
 """Draft: the pages of a book while they are being planned.
 
-A book is planned twice: the first time to learn on which page each named destination falls, the
-second time to print those numbers.
+A page reference is planned before the page that it names; its number is set when all pages are
+there.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from packbuilder.errors import InputError
 from packbuilder.pages.blocks import Block, gap, paragraph, split, text_line
-from packbuilder.pages.items import Bookmark, Item, Mark, Page, Strokes
+from packbuilder.pages.items import Bookmark, Item, Mark, Page, Reference, Strokes
 from packbuilder.pages.layout import MM
 from packbuilder.pages.prose import cut, month_name, tidy
-from packbuilder.pages.sheet import LEADING, Sheet, left_text, right_text
+from packbuilder.pages.sheet import LEADING, Sheet, left_text, resolved, right_text
 from packbuilder.puzzle import Pack
-
-UNKNOWN = "00"
-"""Stands for a page number in the first planning; as wide as most."""
 
 
 class Draft:
-    """Pages, the last of them open. ``y`` is where the next block goes on the open page."""
+    """Pages, the last of them open. ``y`` is where the next block goes on the open page.
 
-    def __init__(self, sheet: Sheet, pack: Pack, folios: Mapping[str, int]) -> None:
+    ``floors`` are the least numbers of pages of sections, by name: a shorter section is filled up.
+    """
+
+    def __init__(self, sheet: Sheet, pack: Pack, floors: Mapping[str, int] | None = None) -> None:
         self.sheet = sheet
         self.bookmarks: list[Bookmark] = []
         self.y = sheet.top
-        self._folios = folios
+        self._floors = floors or {}
         self._pack = pack
         self._pages: list[tuple[str, list[Item]]] = []
         face, size = sheet.faces.label, sheet.type.furniture
@@ -54,15 +54,6 @@ class Draft:
         """What is left of the open page's text area."""
         return self.y - self.sheet.bottom
 
-    def page_of(self, name: str) -> str:
-        """The number of the page on which a named destination falls."""
-        folio = self._folios.get(name)
-        return UNKNOWN if folio is None else str(folio)
-
-    def has(self, name: str) -> bool:
-        """True if the book has that destination; in the first planning, always."""
-        return not self._folios or name in self._folios
-
     def add(self, items: Sequence[Item]) -> None:
         """Put items on the open page."""
         self._pages[-1][1].extend(items)
@@ -74,6 +65,7 @@ class Draft:
     def begin(self, section: str, lead: str | None = None) -> None:
         """Begin a section on a new page, its name set large over ``lead``; None: not set large."""
         name = "section-" + section.lower().replace(" ", "-")
+        self.fill_up()
         if lead is None:
             self._new_page(section, head=True)
         else:
@@ -85,6 +77,14 @@ class Draft:
     def turn(self) -> None:
         """Go on to a new page of the same section."""
         self._new_page(self._pages[-1][0], head=True)
+
+    def fill_up(self) -> None:
+        """Add pages with nothing but head and foot until the open section has its least number."""
+        if self._pages:
+            section = self._pages[-1][0]
+            count = sum(name == section for name, _ in self._pages)
+            for _ in range(count, self._floors.get(section, 0)):
+                self.turn()
 
     def bare(self, section: str) -> None:
         """A page without head or foot: the cover."""
@@ -125,7 +125,7 @@ class Draft:
 
     def pages_for(self, blocks: Sequence[Block]) -> int:
         """How many pages ``flow`` would need for the blocks, the open one included."""
-        trial = Draft(self.sheet, self._pack, self._folios)
+        trial = Draft(self.sheet, self._pack)
         trial.bare("")
         trial.y = self.y
         trial.flow(blocks)
@@ -171,20 +171,17 @@ class Draft:
             self.y -= height + down
 
     def pages(self) -> tuple[Page, ...]:
-        """The finished pages."""
-        return tuple(
-            Page(folio, section, tuple(items))
-            for folio, (section, items) in enumerate(self._pages, start=1)
-        )
-
-    def folios(self) -> dict[str, int]:
-        """On which page each named destination stands."""
-        return {
-            item.name: page.folio
-            for page in self.pages()
-            for item in page.items
+        """The finished pages, their references resolved."""
+        folios = {
+            item.name: folio
+            for folio, (_, items) in enumerate(self._pages, start=1)
+            for item in items
             if isinstance(item, Mark)
         }
+        return tuple(
+            Page(folio, section, tuple(_told(items, folios)))
+            for folio, (section, items) in enumerate(self._pages, start=1)
+        )
 
     def _new_page(self, section: str, head: bool) -> None:
         self._pages.append((section, []))
@@ -213,6 +210,15 @@ class Draft:
             measure = min(sheet.measure, 165 * MM)
             self.place(paragraph(lead, sheet.faces.italic, size, measure, leading=leading))
         self.place(gap((7 if lead else 5) * MM))
+
+
+def _told(items: Iterable[Item], folios: Mapping[str, int]) -> Iterator[Item]:
+    """The items with the numbers of the pages that they refer to."""
+    for item in items:
+        if isinstance(item, Reference):
+            yield from resolved(item, folios[item.to])
+        else:
+            yield item
 
 
 def _fitting(blocks: Sequence[Block], count: int, room: float, down: float) -> int:

@@ -1,336 +1,177 @@
-"""Draw: a plan becomes a PDF. Nothing is decided here but how to say it in PDF operators."""
+"""Draw: a plan becomes a PDF, page by page, in the form that its edition asks for."""
 
 from __future__ import annotations
 
-import contextlib
-import hashlib
-from collections.abc import Callable, Iterator
-from typing import Any, BinaryIO
-
-from reportlab import rl_config
-from reportlab.pdfbase import pdfdoc, pdfmetrics
-from reportlab.pdfgen.canvas import Canvas
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from typing import BinaryIO
 
 from packbuilder import __version__
 from packbuilder.pages import items as it
-from packbuilder.pages.typeface import kerns, typeface
+from packbuilder.pages.form import Form
+from packbuilder.pages.imposition import Side, boxes, sides
+from packbuilder.pages.pdf_file import PdfFile, number, text_string
+from packbuilder.pages.pen import Here, Pen, Tone
+from packbuilder.pages.signposts import destinations, labels, outline
+from packbuilder.pages.structure import Structure
+from packbuilder.pages.type_case import TypeCase
+from packbuilder.pages.xmp import packet
 
-_RL_SETTINGS = {
-    "invariant": 1,
-    "pageCompression": 1,
-    "useA85": 0,  # ASCII-armour would add a fifth to the file
-    "wrapA85": 0,
-    "pdfMultiLine": 0,
-    "canvas_baseColor": None,
-    "documentLang": None,
-    "defaultImageCaching": 0,
-    "reserveTTFNotdef": 1,
-    "errorOnDuplicatePageLabelPage": 0,
-}
-"""What of reportlab's configuration reaches the file: it may come from a user's environment."""
+LANGUAGE = "en"
+"""Of the program's own words; the pack's are taken to be in the same."""
+
+_LIGHT, _DARK = Tone(0.0, 1.0), Tone(0.93, 0.10)
 
 
 def write_pdf(plan: it.Plan, out: BinaryIO) -> None:
     """Write a plan as a PDF. The same plan gives the same bytes."""
-    with _settled():
-        canvas = Canvas(
-            out,
-            pagesize=(plan.width, plan.height),
-            pageCompression=1,
-            invariant=1,
-            pdfVersion=(1, 7),
-            initialFontName=_registered(plan.face),
-            lang="en",
-        )
-        _describe(canvas, plan)
-        pen = _Pen(canvas)
-        for page in plan.pages:
-            for item in page.items:
-                pen.draw(item)
-            canvas.showPage()
-        _name_destinations(canvas)
-        for mark in plan.bookmarks:
-            canvas.addOutlineEntry(mark.title, mark.to, mark.level, closed=mark.level == 0)
-        canvas.save()
+    file, case, edition = PdfFile(), TypeCase(), plan.edition
+    root, info, tree, resources = (file.reserve() for _ in range(4))
+    turns = sides(plan)
+    pages = [file.reserve() for _ in turns]
+    structure = Structure(file, len(turns)) if edition.tagged else None
+    form = Form(file, dark=edition.dark) if edition.fields else None
+    press = _Press(plan, file, structure, form, tree, resources)
+    pen = Pen(case.codes, _DARK if edition.dark else _LIGHT, structure)
+    for folio, (side, page) in enumerate(zip(turns, pages, strict=True), start=1):
+        press.page(side, Here(folio, page), pen)
+    fonts = case.write(file)
+    file.put(resources, f"<</Font<<{fonts}>>/ProcSet[/PDF/Text]>>")
+    file.put(tree, f"<</Type/Pages/Count {len(pages)}/Kids[{_references(pages)}]>>")
+    file.put(info, _info(plan))
+    file.put(root, press.catalogue(pages))
+    file.write(out, root=root, info=info)
 
 
-@contextlib.contextmanager
-def _settled() -> Iterator[None]:
-    """reportlab set as we need it, and set back at the end."""
-    before = {name: getattr(rl_config, name) for name in _RL_SETTINGS}
-    try:
-        for name, value in _RL_SETTINGS.items():
-            setattr(rl_config, name, value)
-        yield
-    finally:
-        for name, value in before.items():
-            setattr(rl_config, name, value)
+@dataclass
+class _Press:
+    """One file on the press: what all its pages share."""
 
+    plan: it.Plan
+    file: PdfFile
+    structure: Structure | None
+    form: Form | None
+    tree: int
+    resources: int
+    places: dict[str, str] = field(default_factory=dict)
+    _section: str = ""
 
-def _registered(face: str) -> str:
-    """Any embedded face as the canvas's first: its default would put an unembedded one in."""
-    name = f"packbuilder-{face}"
-    if name not in pdfmetrics.getRegisteredFontNames():
-        pdfmetrics.registerFont(_named(face, name))
-    return name
+    def page(self, side: Side, here: Here, pen: Pen) -> None:
+        """Draw one side of a sheet: a page, or what a booklet has there."""
+        code = [_ground(self.plan)] if self.plan.edition.dark else []
+        notes: list[int] = []
+        for page, x, y in side.pages:
+            if self.structure and page.section != self._section:
+                self._section = page.section
+                self.structure.section(page.section)
+            fields = self._reserved(page)
+            drawn = pen.page(page.items, here, fields)
+            code.append(f"q 1 0 0 1 {number(x)} {number(y)} cm\n{drawn}\nQ" if x or y else drawn)
+            if self.plan.edition.links:
+                notes += self._notes(page, here, (x, y), fields, pen)
+        if side.marks:
+            code.append(pen.page(side.marks, here))
+        content = self.file.stream("\n".join(code).encode("latin-1"))
+        entries = [
+            f"<</Type/Page/Parent {self.tree} 0 R{boxes(side, self.plan)}",
+            f"/Resources {self.resources} 0 R/Contents {content} 0 R",
+        ]
+        if notes:
+            entries.append(f"/Annots[{_references(notes)}]")
+        if self.structure:
+            entries.append(f"/StructParents {here.folio - 1}/Tabs/S")
+        self.file.put(here.page, "".join(entries) + ">>")
 
-
-def _named(face: str, name: str) -> Any:
-    from reportlab.pdfbase.ttfonts import TTFont
-
-    from packbuilder.fonts import font_file
-
-    return TTFont(name, str(font_file(face)), asciiReadable=False)
-
-
-def _describe(canvas: Canvas, plan: it.Plan) -> None:
-    """Metadata, page labels, what a viewer is asked to do, and the file's own identity."""
-    document = canvas._doc
-    year, month = plan.dated
-    stamp = f"D:{year:04}{month:02}01000000Z"
-    document.setDateFormatter(lambda *_: stamp)
-    canvas.setTitle(plan.title)
-    canvas.setAuthor(plan.author)
-    canvas.setSubject(plan.subject)
-    canvas.setKeywords(list(plan.keywords))
-    canvas.setCreator(f"packbuilder {__version__}")
-    canvas.setProducer("ReportLab")
-    canvas.addPageLabel(0, prefix="Cover")
-    canvas.addPageLabel(1, style="ARABIC", start=2)
-    canvas.setViewerPreference("PrintScaling", "None")  # cells keep their millimetres
-    canvas.setViewerPreference("DisplayDocTitle", "true")
-    canvas.showOutline()
-    # reportlab's /ID knows only the metadata and the time, which an environment may set; ours knows
-    # the pages, so that two printings of one pack do not share theirs
-    document.signature = hashlib.md5(usedforsecurity=False)
-    document.updateSignature(hashlib.sha256(repr(plan).encode()).digest())
-
-
-def _name_destinations(canvas: Canvas) -> None:
-    """Make destinations known by name outside the file: reportlab keeps their names to itself."""
-    pairs: list[Any] = []
-    for name in sorted(canvas._destinations):  # a name tree is in the order of its bytes
-        pairs += [pdfdoc.PDFString(name), canvas._destinations[name]]
-    tree = pdfdoc.PDFDictionary({"Names": pdfdoc.PDFArray(pairs)})
-    canvas._doc.Catalog.Names = pdfdoc.PDFDictionary({"Dests": tree})
-
-
-def _number(value: float) -> str:
-    """A coordinate to a hundredth of a point, as short as it goes."""
-    return f"{round(value, 2) + 0.0:.6g}"  # adding 0 makes a negative zero plain
-
-
-class _Pen:
-    """Writes items into the open page of a canvas."""
-
-    def __init__(self, canvas: Canvas) -> None:
-        self._canvas = canvas
-        self._known: dict[tuple[str, str], list[tuple[str, bytes]]] = {}
-        self._draw: dict[type, Callable[[Any], None]] = {
-            it.Text: self._text,
-            it.Glyphs: self._glyphs,
-            it.Strokes: self._strokes,
-            it.Fills: self._fills,
-            it.Rings: self._rings,
-            it.Lozenges: self._lozenges,
-            it.Trace: self._trace,
-            it.Disc: self._disc,
-            it.Bow: self._bow,
-            it.Link: self._link,
-            it.WebLink: self._web_link,
-            it.Mark: self._mark,
+    def _reserved(self, page: it.Page) -> dict[int, dict[int, int]]:
+        """Object numbers for the form fields of a page, by puzzle and cell."""
+        if self.form is None:
+            return {}
+        return {
+            item.number: {cell: self.file.reserve() for cell, _ in item.fields}
+            for item in page.items
+            if isinstance(item, it.Table) and item.fields
         }
 
-    def draw(self, item: it.Item) -> None:
-        """Write one item."""
-        self._draw[type(item)](item)
-
-    def _say(self, *operators: str) -> None:
-        self._canvas._code.append(" ".join(operators))
-
-    def _coded(self, text: str, face: str) -> list[tuple[str, bytes]]:
-        """The text in runs, each with its font's resource name and its codes in that font."""
-        known = self._known.get((text, face))
-        if known is None:
-            document, font = self._canvas._doc, typeface(face).font
-            known = self._known[text, face] = [
-                (font.getSubsetInternalName(subset, document), codes)
-                for subset, codes in font.splitString(text, document)
-            ]
-        return known
-
-    def _text(self, item: it.Text) -> None:
-        say = ["BT", f"{_number(item.grey)} g", f"1 0 0 1 {_number(item.x)} {_number(item.y)} Tm"]
-        pairs = (*kerns(item.text, item.face), 0)
-        if item.spacing:
-            pairs = (0,) * len(pairs)  # opened letters stand at even distances
-            say.append(f"{_number(item.spacing)} Tc")
-        start = 0
-        for font, codes in self._coded(item.text, item.face):
-            say.append(f"{font} {_number(item.size)} Tf")
-            say.append(_shown(codes, pairs[start : start + len(codes)]))
-            start += len(codes)
-        if item.spacing:
-            say.append("0 Tc")
-        self._say(*say, "ET")
-
-    def _glyphs(self, item: it.Glyphs) -> None:
-        say = ["BT", f"{_number(item.grey)} g"]
-        current = ""
-        for x, y, letter in item.places:
-            font, codes = self._coded(letter, item.face)[0]
-            if font != current:
-                say.append(f"{font} {_number(item.size)} Tf")
-                current = font
-            say.append(f"1 0 0 1 {_number(x)} {_number(y)} Tm {_string(codes)} Tj")
-        self._say(*say, "ET")
-
-    def _strokes(self, item: it.Strokes) -> None:
-        say = [f"{_number(item.grey)} G {_number(item.width)} w {2 if item.square else 0} J"]
-        for x0, y0, x1, y1 in item.segments:
-            say.append(f"{_number(x0)} {_number(y0)} m {_number(x1)} {_number(y1)} l")
-        self._say(*say, "S")
-
-    def _fills(self, item: it.Fills) -> None:
-        if item.boxes:
-            say = [f"{_number(item.grey)} g"]
-            for left, bottom, right, top in item.boxes:
-                say.append(
-                    f"{_number(left)} {_number(bottom)} {_number(right - left)} "
-                    f"{_number(top - bottom)} re"
+    def _notes(
+        self,
+        page: it.Page,
+        here: Here,
+        moved: tuple[float, float],
+        fields: dict[int, dict[int, int]],
+        pen: Pen,
+    ) -> Iterator[int]:
+        """The links and form fields of a page, in their order; named places are noted."""
+        dx, dy = moved
+        for item in page.items:
+            if isinstance(item, it.Mark):
+                self.places[item.name] = (
+                    f"[{here.page} 0 R/XYZ {number(item.x + dx)} {number(item.y + dy)} 0]"
                 )
-            self._say(*say, "f")
+            elif isinstance(item, it.Link | it.WebLink):
+                yield self._link(item, here, moved)
+            elif isinstance(item, it.Table) and self.form and item.number in fields:
+                keys = pen.keys.get(item.number, {})
+                yield from self.form.add(item, here.page, fields[item.number], keys)
 
-    def _rings(self, item: it.Rings) -> None:
-        say = [f"{_number(item.grey)} G {_number(item.width)} w"]
-        say += [_rounded(box, item.radius) for box in item.boxes]
-        self._say(*say, "S")
-
-    def _lozenges(self, item: it.Lozenges) -> None:
-        reach = item.reach
-        say = [f"{_number(item.grey)} {'g' if item.width is None else 'G'}"]
-        if item.width is not None:
-            say.append(f"{_number(item.width)} w")
-        for x, y in item.centres:
-            corners = ((x - reach, y), (x, y + reach), (x + reach, y), (x, y - reach))
-            path = " l ".join(f"{_number(a)} {_number(b)}" for a, b in corners[1:])
-            say.append(f"{_number(corners[0][0])} {_number(corners[0][1])} m {path} l h")
-        self._say(*say, "f" if item.width is None else "S")
-
-    def _trace(self, item: it.Trace) -> None:
-        say = ["q", *_inks(item.width, item.grey, item.fill)]
-        say.append(f"{int(item.round_ends)} J")  # grids leave square ends behind them
-        if item.round_joints:
-            say.append("1 j")
-        say += _dashed(item.dash, item.phase)
-        for first, *rest in item.runs:
-            say.append(f"{_points(first)} m")
-            say += [f"{_points(point)} l" for point in rest]
-            say += ["h"] if item.closed else []
-        self._say(*say, _paint(item.width, item.fill, holes=len(item.runs) > 1), "Q")
-
-    def _disc(self, item: it.Disc) -> None:
-        x, y, r = item.x, item.y, item.radius
-        box = (x - r, y - r, x + r, y + r)
-        say = ["q", *_inks(item.width, item.grey, item.fill), _circle(box)]
-        self._say(*say, _paint(item.width, item.fill), "Q")
-
-    def _bow(self, item: it.Bow) -> None:
-        start, *controls = item.curve
-        say = ["q", *_inks(item.width, 0.0, None), "1 J", *_dashed(item.dash, 0.0)]
-        say.append(f"{_points(start)} m {_points(*controls)} c S")
-        one, tip, other = item.head  # drawn as curves, so that a whole link is one kind of path
-        say.append(f"[] 0 d {_points(one)} m {_points(one, tip, tip)} c")
-        say.append(f"{_points(tip, other, other)} c S")
-        self._say(*say, "Q")
-
-    def _link(self, item: it.Link) -> None:
-        self._canvas.linkAbsolute(item.words, item.to, item.box)
-
-    def _web_link(self, item: it.WebLink) -> None:
-        self._canvas.linkURL(item.url, item.box)
-
-    def _mark(self, item: it.Mark) -> None:
-        self._canvas.bookmarkPage(item.name, fit="XYZ", left=item.x, top=item.y, zoom=0)
-
-
-_ESCAPES = {ord(mark): f"\\{mark}" for mark in "()\\"} | {
-    code: f"\\{code:03o}" for code in (*range(32), *range(127, 256))
-}
-
-
-def _string(codes: bytes) -> str:
-    return "(" + codes.decode("latin-1").translate(_ESCAPES) + ")"
-
-
-def _shown(codes: bytes, pairs: tuple[int, ...]) -> str:
-    """The operator that shows codes; TJ where pairs are kerned (its numbers take away)."""
-    if not any(pairs):
-        return f"{_string(codes)} Tj"
-    parts, start = [], 0
-    for k, kern in enumerate(pairs, start=1):
-        if kern:
-            parts += [_string(codes[start:k]), str(-kern)]
-            start = k
-    if start < len(codes):
-        parts.append(_string(codes[start:]))
-    return f"[{' '.join(parts)}] TJ"
-
-
-def _inks(width: float | None, grey: float, fill: float | None) -> list[str]:
-    """The operators that set the line and the fill of a path."""
-    say = [] if width is None else [f"{_number(grey)} G {_number(width)} w"]
-    return say if fill is None else [*say, f"{_number(fill)} g"]
-
-
-def _dashed(dash: tuple[float, ...], phase: float) -> list[str]:
-    return [f"[{' '.join(_number(part) for part in dash)}] {_number(phase)} d"] if dash else []
-
-
-def _paint(width: float | None, fill: float | None, *, holes: bool = False) -> str:
-    """The operator that paints a path: stroked, filled, or filled and then stroked."""
-    if fill is None:
-        return "S"
-    return ("f" if width is None else "B") + ("*" if holes else "")
-
-
-def _points(*points: it.Point) -> str:
-    return " ".join(_number(value) for point in points for value in point)
-
-
-def _circle(box: it.Box) -> str:
-    """A circle in four Bezier curves; its box is a square."""
-    left, bottom, right, top = box
-    x, y, pull = (left + right) / 2, (bottom + top) / 2, (right - left) / 2 * 0.5523
-    return " ".join(
-        (
-            _points((right, y)), "m",
-            _points((right, y + pull), (x + pull, top), (x, top)), "c",
-            _points((x - pull, top), (left, y + pull), (left, y)), "c",
-            _points((left, y - pull), (x - pull, bottom), (x, bottom)), "c",
-            _points((x + pull, bottom), (right, y - pull), (right, y)), "c h",
+    def _link(self, item: it.Link | it.WebLink, here: Here, moved: tuple[float, float]) -> int:
+        (left, bottom, right, top), (dx, dy) = item.box, moved
+        sides = " ".join(map(number, (left + dx, bottom + dy, right + dx, top + dy)))
+        if isinstance(item, it.Link):
+            goal, words = f"/Dest{text_string(item.to)}", item.words
+        else:
+            goal, words = f"/A<</S/URI/URI{text_string(item.url)}>>", item.url
+        link, key = self.file.reserve(), ""
+        if self.structure and item.tag:
+            key = f"/StructParent {self.structure.annotation(item.tag, link, here.page)}"
+        self.file.put(
+            link,
+            f"<</Type/Annot/Subtype/Link/Rect[{sides}]/Border[0 0 0]/F 4{goal}"
+            f"/Contents{text_string(words)}{key}>>",
         )
-    )  # fmt: skip
+        return link
+
+    def catalogue(self, pages: list[int]) -> str:
+        """The file's root: everything that a viewer is told of the whole."""
+        file, edition = self.file, self.plan.edition
+        entries = [f"<</Type/Catalog/Version/1.7/Pages {self.tree} 0 R/Lang({LANGUAGE})"]
+        scaling = "" if edition.fields else "/PrintScaling/None"  # cells keep their millimetres
+        entries.append(f"/ViewerPreferences<<{scaling}/DisplayDocTitle true>>")
+        entries.append(f"/Metadata {file.stream(packet(self.plan), _XML, packed=False)} 0 R")
+        if edition.links:
+            entries.append(f"/Names<</Dests {destinations(file, self.places)} 0 R>>")
+            entries.append(f"/Outlines {outline(file, self.plan, self.places)} 0 R")
+            entries.append("/PageMode/UseOutlines")
+            entries.append(f"/PageLabels {labels(file)} 0 R")
+        if self.structure:
+            self.structure.finish()
+            entries.append(f"/MarkInfo<</Marked true>>/StructTreeRoot {self.structure.root} 0 R")
+        if self.form:
+            entries.append(f"/AcroForm {self.form.finish()} 0 R")
+        return "".join(entries) + ">>"
 
 
-def _rounded(box: it.Box, radius: float) -> str:
-    """A box with round corners, each a quarter circle in one Bezier curve."""
-    left, bottom, right, top = box
-    pull = radius * 0.4477  # 1 - 0.5523, the usual approximation of a quarter circle
+_XML = "/Type/Metadata/Subtype/XML"
 
-    def points(*values: float) -> str:
-        return " ".join(_number(value) for value in values)
 
-    return " ".join(
-        (
-            points(left + radius, bottom), "m",
-            points(right - radius, bottom), "l",
-            points(right - pull, bottom, right, bottom + pull, right, bottom + radius), "c",
-            points(right, top - radius), "l",
-            points(right, top - pull, right - pull, top, right - radius, top), "c",
-            points(left + radius, top), "l",
-            points(left + pull, top, left, top - pull, left, top - radius), "c",
-            points(left, bottom + radius), "l",
-            points(left, bottom + pull, left + pull, bottom, left + radius, bottom), "c h",
-        )
-    )  # fmt: skip
+def _ground(plan: it.Plan) -> str:
+    """The dark of a dark page."""
+    return f"{_DARK(1.0)} g 0 0 {number(plan.width)} {number(plan.height)} re f"
+
+
+def _info(plan: it.Plan) -> str:
+    year, month = plan.dated
+    date = f"(D:{year:04}{month:02}01000000Z)"
+    words = {
+        "Title": plan.title,
+        "Author": plan.author,
+        "Subject": plan.subject,
+        "Keywords": ", ".join(plan.keywords),
+        "Creator": f"packbuilder {__version__}",
+        "Producer": "packbuilder, with fonts cut by ReportLab",
+    }
+    told = "".join(f"/{name}{text_string(text)}" for name, text in words.items())
+    return f"<<{told}/CreationDate{date}/ModDate{date}/Trapped/False>>"
+
+
+def _references(numbers: list[int]) -> str:
+    return " ".join(f"{number} 0 R" for number in numbers)

@@ -14,12 +14,12 @@ from packbuilder.pages.blocks import Block, beside, gap, moved, paragraph, stack
 from packbuilder.pages.draft import Draft
 from packbuilder.pages.facts import shapes_of
 from packbuilder.pages.grids import LEAST_CANDIDATE, candidate_size, cornered, hint_grid
-from packbuilder.pages.items import Item, Mark, Text
+from packbuilder.pages.items import Item, Mark, Reference, Text
 from packbuilder.pages.layout import MM
 from packbuilder.pages.marks import bands
 from packbuilder.pages.place import Place
 from packbuilder.pages.prose import Source, checked, cut
-from packbuilder.pages.sheet import ASCENT, Sheet, left_text, live
+from packbuilder.pages.sheet import ASCENT, UNKNOWN, Sheet, left_text
 from packbuilder.pages.typeface import face_for, width
 
 SECTIONS = ("First hints", "Second hints", "Third hints")
@@ -136,13 +136,13 @@ def _onward(draft: Draft, entry: Entry, tier: int, under: bool = False) -> Block
     def draw(x: float, top: float) -> list[Item]:
         items: list[Item] = []
         for label, name in steps:
-            told = f"{label}: page {draft.page_of(name)}"
-            text = left_text(x, top - ASCENT * size, told, sheet.faces.label, size)
-            items += live(text, name)
+            told = f"{label}: page "
+            y = top - ASCENT * size
+            items.append(Reference(x, y, told, name, sheet.faces.label, size))
             if under:
                 top -= size * 1.4
             else:
-                x += width(told, sheet.faces.label, size) + 14
+                x += width(f"{told}{UNKNOWN}", sheet.faces.label, size) + 14
         return items
 
     return Block(size * 1.4 * (len(steps) if under else 1), draw)

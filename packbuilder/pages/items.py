@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from packbuilder.editions import Edition
+
 Box = tuple[float, float, float, float]
 """Left, bottom, right, top."""
 
@@ -18,9 +20,30 @@ Point = tuple[float, float]
 """x, y."""
 
 
+@dataclass(frozen=True, eq=False, slots=True)
+class Tag:
+    """What a part of the book is to a screen reader: each object is an element of its own.
+
+    ``role`` is one of PDF's standard structure types (ISO 32000-1, 14.8.4); an element stands in
+    its section, or ``within`` another. ``alt`` says in words what a figure shows.
+    """
+
+    role: str
+    within: Tag | None = None
+    alt: str = ""
+
+
+FURNITURE = Tag("Artifact")
+"""What a screen reader passes over: running heads and folios."""
+
+
 @dataclass(frozen=True, slots=True)
 class Text:
-    """A line of text that begins at x on the baseline y. ``spacing`` is put between letters."""
+    """A line of text that begins at x on the baseline y. ``spacing`` is put between letters.
+
+    Lines of one ``tag`` are one element, on however many pages; lines without one that follow each
+    other are a paragraph.
+    """
 
     x: float
     y: float
@@ -29,16 +52,22 @@ class Text:
     size: float
     grey: float = 0.0
     spacing: float = 0.0
+    tag: Tag | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Glyphs:
-    """Single letters of one face and size, each with the left end of its own baseline."""
+    """Single letters of one face and size, each with the left end of its own baseline.
+
+    In a table, ``cells`` says of each letter in which cell it stands; letters of one cell follow
+    each other.
+    """
 
     face: str
     size: float
     places: tuple[tuple[float, float, str], ...]
     grey: float = 0.0
+    cells: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,6 +160,7 @@ class Link:
     box: Box
     to: str
     words: str
+    tag: Tag | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,6 +169,47 @@ class WebLink:
 
     box: Box
     url: str
+    tag: Tag | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Reference:
+    """A live line of text that ends in the number of the page on which ``to`` stands.
+
+    It begins at x on the baseline y, or ends there if it is ``right``. Which page that is shows
+    when all pages are planned: then it becomes a text and a link.
+    """
+
+    x: float
+    y: float
+    words: str
+    to: str
+    face: str
+    size: float
+    right: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """Items that are one picture to a screen reader, or one of its parts: see ``Tag``."""
+
+    tag: Tag
+    items: tuple[Item, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """A grid: a table to a screen reader, its digits in its cells, all else passed over.
+
+    ``summary`` says in words what grid it is. ``fields`` are boxes of cells that can be typed into,
+    by cell, and ``number`` the puzzle's number, which names them.
+    """
+
+    size: int
+    summary: str
+    items: tuple[Item, ...]
+    number: int = 0
+    fields: tuple[tuple[int, Box], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,7 +222,21 @@ class Mark:
 
 
 Item = (
-    Text | Glyphs | Strokes | Fills | Rings | Lozenges | Trace | Disc | Bow | Link | WebLink | Mark
+    Text
+    | Glyphs
+    | Strokes
+    | Fills
+    | Rings
+    | Lozenges
+    | Trace
+    | Disc
+    | Bow
+    | Link
+    | WebLink
+    | Mark
+    | Reference
+    | Figure
+    | Table
 )
 
 
@@ -175,13 +260,17 @@ class Bookmark:
 
 @dataclass(frozen=True)
 class Plan:
-    """A whole book, ready to draw. ``face`` is any face that it uses; the rest is metadata."""
+    """A whole book, ready to draw in the form of its edition; the rest is metadata.
+
+    ``creep`` is the thickness of a booklet's paper in points.
+    """
 
     width: float
     height: float
     pages: tuple[Page, ...]
     bookmarks: tuple[Bookmark, ...]
-    face: str
+    edition: Edition
+    creep: float
     title: str
     author: str
     subject: str

@@ -11,7 +11,7 @@ from packbuilder.errors import InputError
 from packbuilder.pages.blocks import Block, beside, gap, paragraph, stack, text_line
 from packbuilder.pages.draft import Draft
 from packbuilder.pages.facts import badges, rule_line
-from packbuilder.pages.items import Item, Strokes, WebLink
+from packbuilder.pages.items import Item, Reference, Strokes, WebLink
 from packbuilder.pages.layout import MM
 from packbuilder.pages.ornaments import graded, graded_width, qr_code
 from packbuilder.pages.prose import (
@@ -23,7 +23,7 @@ from packbuilder.pages.prose import (
     fit_size,
     printable,
 )
-from packbuilder.pages.sheet import ASCENT, LEADING, Sheet, left_text, live
+from packbuilder.pages.sheet import ASCENT, LEADING, Sheet, left_text
 from packbuilder.pages.typeface import face_for, width
 
 _LINK_LINES = 4
@@ -145,10 +145,10 @@ def _lead(draft: Draft, entry: Entry, which: str) -> Block:
     if first and not entry.hints:
         return gap(0)
     label = "First hint" if first else "Answer"
-    told = f"{label}: page {draft.page_of(name)}"
 
     def draw(x: float, top: float) -> list[Item]:
-        return live(left_text(x, top - ASCENT * size, told, sheet.faces.label, size), name)
+        y = top - ASCENT * size
+        return [Reference(x, y, f"{label}: page ", name, sheet.faces.label, size)]
 
     return Block(size * 1.4, draw)
 

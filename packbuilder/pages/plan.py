@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 
 from packbuilder.book import Book
 from packbuilder.errors import InputError
@@ -14,7 +14,7 @@ from packbuilder.pages.cover import cover
 from packbuilder.pages.draft import Draft
 from packbuilder.pages.hint_pages import hints
 from packbuilder.pages.items import Plan
-from packbuilder.pages.layout import Layout
+from packbuilder.pages.layout import MM, Layout
 from packbuilder.pages.prose import month_name, tidy
 from packbuilder.pages.puzzle_pages import puzzles
 from packbuilder.pages.reading import foreword, how_to_play
@@ -26,35 +26,32 @@ SECTIONS: tuple[Callable[[Draft, Book], None], ...] = (
 """The book from cover to credits, in the order of the house style."""
 
 
-def plan(book: Book, layout: Layout) -> Plan:
-    """Every page of the book. Raises InputError for what cannot be set in that layout."""
+def plan(book: Book, layout: Layout, floors: Mapping[str, int] | None = None) -> Plan:
+    """Every page of the book. Raises InputError for what cannot be set in that layout.
+
+    ``floors`` are the least numbers of pages of sections, by their names.
+    """
     if not book.entries:
         raise InputError("the pack has no puzzles; there is nothing to print")
     sheet = Sheet(layout, book.pack.paper)
-    first = _draft(sheet, book, {})
-    draft = _draft(sheet, book, first.folios())
-    if draft.folios() != first.folios():
-        raise AssertionError("page numbers moved between the two plannings")
+    draft = Draft(sheet, book.pack, floors)
+    for section in SECTIONS:
+        section(draft, book)
+    draft.fill_up()
     setters = dict.fromkeys(tidy(entry.puzzle.setter) for entry in book.entries)
     return Plan(
         width=sheet.width,
         height=sheet.height,
         pages=draft.pages(),
         bookmarks=tuple(draft.bookmarks),
-        face=layout.faces.prose,
+        edition=book.edition,
+        creep=book.pack.creep * MM,
         title=tidy(book.pack.title),
         author=tidy(book.pack.byline),
         subject=f"{tidy(book.pack.theme)} ({month_name(tidy(book.pack.issue))})".lstrip(),
         keywords=("number-placement puzzles", *dict.fromkeys(_kinds(book)), *setters),
         dated=_dated(book.pack.issue),
     )
-
-
-def _draft(sheet: Sheet, book: Book, folios: dict[str, int]) -> Draft:
-    draft = Draft(sheet, book.pack, folios)
-    for section in SECTIONS:
-        section(draft, book)
-    return draft
 
 
 def _kinds(book: Book) -> list[str]:

@@ -6,12 +6,15 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from packbuilder.errors import InputError
-from packbuilder.pages.items import Item, Link, Text
+from packbuilder.pages.items import Item, Link, Reference, Tag, Text
 from packbuilder.pages.layout import MM, PAPERS, Faces, Greys, Layout, Margins, Type
 from packbuilder.pages.typeface import face_for, width
 
 LEADING = 1.38
 """Distance of baselines, in type sizes."""
+
+UNKNOWN = "00"
+"""Stands for a page number that is not known yet, where its width matters; as wide as most."""
 
 ASCENT = 0.75
 """Room that a line takes above its baseline, in type sizes."""
@@ -129,8 +132,12 @@ def spaced_text(x: float, y: float, text: str, face: str, size: float, grey: flo
     return Text(x, y, text, face_for(text, face), size, grey, spacing=size * 0.1)
 
 
-def live(text: Text, to: str) -> list[Item]:
-    """A text, and a link that covers it."""
-    wide = width(text.text, text.face, text.size)
-    box = (text.x, text.y - 0.25 * text.size, text.x + wide, text.y + 0.8 * text.size)
-    return [text, Link(box, to, text.text)]
+def resolved(reference: Reference, folio: int) -> list[Item]:
+    """A page reference as the text that it prints, and a link that covers it."""
+    told, size = f"{reference.words}{folio}", reference.size
+    face = face_for(told, reference.face)
+    wide = width(told, face, size)
+    x, y = reference.x - wide * reference.right, reference.y
+    tag = Tag("Link", within=Tag("P"))
+    box = (x, y - 0.25 * size, x + wide, y + 0.8 * size)
+    return [Text(x, y, told, face, size, tag=tag), Link(box, reference.to, told, tag)]
