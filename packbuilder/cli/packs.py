@@ -1,4 +1,4 @@
-"""The commands for a pack: start, check, build, readback, schema."""
+"""The commands for a pack as it is written: start, check, schema; and the way through the gate."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ import click
 
 from packbuilder.cli.options import JSON, PACK, limits
 from packbuilder.cli.progress import progress
-from packbuilder.errors import Exit, Refused
+from packbuilder.errors import Exit
 
 if TYPE_CHECKING:
     from packbuilder.gate import Report
@@ -47,96 +47,13 @@ def check(pack: Path, as_json: bool, node_limit: int | None, time_limit: float) 
     """
     from packbuilder import console, gate
 
-    report = _gated(pack, node_limit, time_limit)
+    report = gated(pack, node_limit, time_limit)
     if as_json:
         click.echo(json.dumps(gate.as_json(report), ensure_ascii=False, indent=2))
     else:
         console.show_report(report)
     if not report.passed:
         raise click.exceptions.Exit(Exit.REFUSED)
-
-
-@click.command()
-@PACK
-@click.option("--out", type=click.Path(path_type=Path), help="Where to release to [PACK/out].")
-@click.option(
-    "--edition",
-    "editions",
-    multiple=True,
-    default=("print",),
-    show_default=True,
-    help="The form of the pack; this version prints one.",
-)
-@limits
-def build(
-    pack: Path,
-    out: Path | None,
-    editions: tuple[str, ...],
-    node_limit: int | None,
-    time_limit: float,
-) -> None:
-    """Check a pack, print it, read the print back, and release it: all of it or nothing.
-
-    \b
-    Example: packbuilder build packs/kites
-    """
-    from packbuilder import console
-
-    report = _gated(pack, node_limit, time_limit)
-    if not report.passed:
-        console.show_report(report, err=True)
-        raise Refused(f"{report.pack.slug}: the gate refused this pack; nothing was released")
-    from packbuilder.release.build import build as build_pack
-
-    built = build_pack(
-        report,
-        out or report.pack.folder / "out",
-        editions,
-        stage=lambda words: click.echo(words, err=True),
-    )
-    click.echo(
-        f"{len(report.checked)} puzzles proved; {built.pages} pages and {built.grids} grids "
-        "read back: the print is the verified pack",
-        err=True,
-    )
-    for path in built.files:
-        click.echo(str(path))
-
-
-@click.command()
-@click.argument("pdf", type=click.Path(path_type=Path))
-@click.option("--against", "pack", required=True, type=click.Path(path_type=Path), metavar="PACK")
-@JSON
-@limits
-def readback(
-    pdf: Path, pack: Path, as_json: bool, node_limit: int | None, time_limit: float
-) -> None:
-    """Prove that a printed PDF is the verified pack. Exit 4 where it is not.
-
-    \b
-    Example: packbuilder readback packs/kites/out/kites-print.pdf --against packs/kites
-    """
-    from packbuilder import console, gate
-    from packbuilder.binding import bind
-    from packbuilder.readback import as_json as seen_json
-    from packbuilder.readback import read
-
-    report = _gated(pack, node_limit, time_limit)
-    if not report.passed:
-        if as_json:
-            click.echo(json.dumps(gate.as_json(report), ensure_ascii=False, indent=2))
-        else:
-            console.show_report(report, err=True)
-    seen = read(pdf, bind(report))
-    if as_json:
-        click.echo(json.dumps(seen_json(seen), ensure_ascii=False, indent=2))
-    else:
-        for finding in seen.findings:
-            click.echo(finding.words())
-        verdict = "the print is the verified pack" if seen.ok else "this is NOT the verified pack"
-        click.echo(f"{pdf.name}: {seen.pages} pages and {seen.grids} grids read: {verdict}")
-    if not seen.ok:
-        raise click.exceptions.Exit(Exit.MISMATCH)
 
 
 @click.command()
@@ -151,8 +68,8 @@ def schema() -> None:
     click.echo(json.dumps(manifest.schema(), ensure_ascii=False, indent=2))
 
 
-def _gated(place: Path, node_limit: int | None, time_limit: float) -> Report:
-    """Load a pack and put it through the gate, with progress for the eye."""
+def gated(place: Path, node_limit: int | None, time_limit: float) -> Report:
+    """Load a pack and put it through the gate, with progress for the eye. Raises InputError."""
     from packbuilder import gate, manifest
     from packbuilder.proof import kernel
 

@@ -79,7 +79,7 @@ def build(
             stage(f"setting the {form.name} edition")
             _print(book, path, least)
             stage(f"reading the {form.name} edition back")
-            seen = _read(book, path, prove)
+            seen = read_edition(path, book, prove)
             _insist(seen, path.name)
             lines.append(record.line(form.name, path, seen.pages, stamps.of(form, least)))
             made.append(path)
@@ -113,12 +113,16 @@ def _print(book: Book, path: Path, floors: Mapping[str, int]) -> None:
         ) from fault
 
 
-def _read(book: Book, path: Path, prove: Prove) -> ReadBack:
+def read_edition(file: Path, book: Book, prove: Prove | None = None) -> ReadBack:
+    """Read a file back against a book in the form of its edition: a PDF, or a text.
+
+    Raises InputError where the file cannot be read at all.
+    """
     if book.edition.suffix == ".txt":
         from packbuilder.readback import read_text
 
-        return read_text(path, book, prove=prove)
-    return read(path, book, prove=prove)
+        return read_text(file, book, prove=prove)
+    return read(file, book, prove=prove)
 
 
 def _insist(seen: ReadBack, name: str) -> None:

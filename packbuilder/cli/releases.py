@@ -1,0 +1,184 @@
+"""The commands for a pack in print: build, readback, editions, previews."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from packbuilder.cli.options import JSON, PACK, limits
+from packbuilder.cli.packs import gated
+from packbuilder.cli.progress import complain
+from packbuilder.editions import EDITIONS, PRINT, Edition
+from packbuilder.errors import Exit, InputError, Refused
+
+if TYPE_CHECKING:
+    from packbuilder.release.build import Built
+
+
+@click.command()
+@PACK
+@click.option("--out", type=click.Path(path_type=Path), help="Where to release to [PACK/out].")
+@click.option(
+    "--edition",
+    "names",
+    multiple=True,
+    metavar="NAME",
+    default=(PRINT.name,),
+    show_default=True,
+    help="A form of the pack, as `packbuilder editions` lists them; `all` for every one. "
+    "May be given several times.",
+)
+@limits
+def build(
+    pack: Path,
+    out: Path | None,
+    names: tuple[str, ...],
+    node_limit: int | None,
+    time_limit: float,
+) -> None:
+    """Check a pack, print it, read the print back, and release it: all of it or nothing.
+
+    \b
+    Example: packbuilder build packs/kites
+             packbuilder build packs/kites --edition print --edition booklet
+    """
+    from packbuilder import console
+    from packbuilder.release.build import build as build_pack
+    from packbuilder.release.build import chosen
+
+    chosen(names)  # a slip in a name is told before anything is proved
+    report = gated(pack, node_limit, time_limit)
+    if not report.passed:
+        console.show_report(report, err=True)
+        raise Refused(f"{report.pack.slug}: the gate refused this pack; nothing was released")
+    built = build_pack(report, out or report.pack.folder / "out", names, stage=complain)
+    tell_built(built, len(report.checked))
+    for path in built.files:
+        click.echo(str(path))
+
+
+def tell_built(built: Built, puzzles: int) -> None:
+    """What was proved, and what became of other files in the folder, on standard error."""
+    complain(
+        f"{puzzles} puzzles proved; {built.pages} pages and {built.grids} grids read back: "
+        "the print is the verified pack"
+    )
+    if built.earlier.kept:
+        complain(f"kept, of this very pack: {', '.join(x['name'] for x in built.earlier.kept)}")
+    for path in built.earlier.gone:
+        complain(f"{path.name}: was of an earlier state of the pack, and is gone; build it again")
+    for path in built.earlier.strange:
+        complain(f"{path.name}: is not as it was released, and {_RECORD} does not vouch for it")
+
+
+_RECORD = "release.json"
+
+
+@click.command()
+@click.argument("pdf", type=click.Path(path_type=Path))
+@click.option("--against", "pack", required=True, type=click.Path(path_type=Path), metavar="PACK")
+@click.option("--edition", "name", metavar="NAME", help="Its form [as the file's name ends].")
+@JSON
+@limits
+def readback(
+    pdf: Path,
+    pack: Path,
+    name: str | None,
+    as_json: bool,
+    node_limit: int | None,
+    time_limit: float,
+) -> None:
+    """Prove that a printed PDF is the verified pack. Exit 4 where it is not.
+
+    The form is told by the end of the file's name, such as -booklet.pdf; else it is print.
+
+    \b
+    Example: packbuilder readback packs/kites/out/kites-print.pdf --against packs/kites
+    """
+    from packbuilder import console, gate
+    from packbuilder.binding import bind, book_of
+    from packbuilder.readback import as_json as seen_json
+    from packbuilder.release.build import read_edition
+
+    form = edition_of(pdf, name)
+    report = gated(pack, node_limit, time_limit)
+    if not report.passed:
+        if as_json:
+            click.echo(json.dumps(gate.as_json(report), ensure_ascii=False, indent=2))
+        else:
+            console.show_report(report, err=True)
+    seen = read_edition(pdf, book_of(bind(report), form))
+    if as_json:
+        document = {"edition": form.name, **seen_json(seen)}
+        click.echo(json.dumps(document, ensure_ascii=False, indent=2))
+    else:
+        for finding in seen.findings:
+            click.echo(finding.words())
+        verdict = "the print is the verified pack" if seen.ok else "this is NOT the verified pack"
+        click.echo(f"{pdf.name}: {seen.pages} pages and {seen.grids} grids read: {verdict}")
+    if not seen.ok:
+        raise click.exceptions.Exit(Exit.MISMATCH)
+
+
+def edition_of(file: Path, name: str | None) -> Edition:
+    """The edition that a file is to be read as: the one named, or else by the file's name.
+
+    Raises InputError for an unknown name, and where the kind of file is not the edition's.
+    """
+    from packbuilder.editions import edition
+
+    ends = [one for one in EDITIONS.values() if file.name.endswith(f"-{one.name}{one.suffix}")]
+    kinds = {one.suffix: one for one in reversed(EDITIONS.values())}
+    form = edition(name) if name is not None else None
+    form = form or max(ends, key=lambda one: len(one.name), default=kinds.get(file.suffix, PRINT))
+    if form.suffix != file.suffix and file.suffix in kinds:
+        raise InputError(
+            f"{file}: the {form.name} edition is a {form.suffix} file; name that, "
+            f"or leave --edition {form.name} out"
+        )
+    return form
+
+
+@click.command()
+@JSON
+def editions(as_json: bool) -> None:
+    """List the editions: the forms in which a pack can be built.
+
+    \b
+    Example: packbuilder editions
+    """
+    if as_json:
+        told = [_edition_facts(one) for one in EDITIONS.values()]
+        click.echo(json.dumps(told, ensure_ascii=False, indent=2))
+        return
+    for one in EDITIONS.values():
+        click.echo(f"{one.name:12} {one.about}\n{'':12} {_setting(one)}")
+
+
+def _edition_facts(one: Edition) -> dict[str, object]:
+    return {
+        "name": one.name,
+        "about": one.about,
+        "suffix": one.suffix,
+        "paper": one.paper,
+        "layout": one.layout,
+        "least_text_pt": one.text,
+        "links": one.links,
+        "fields": one.fields,
+        "dark": one.dark,
+        "folded": one.folded,
+        "bleed_mm": one.bleed,
+        "tagged": one.tagged,
+    }
+
+
+def _setting(one: Edition) -> str:
+    """Paper and layout in a few words."""
+    if one.suffix == ".txt":
+        return "a text file: no paper"
+    paper = f"paper {one.paper}" if one.paper else "the pack's paper"
+    paper += ", two pages a side" if one.folded else ""
+    return f"{paper}; " + (f"layout {one.layout}" if one.layout else "the pack's layout")
