@@ -22,15 +22,15 @@ def print_book(
     layouts_folder: Path | None = None,
     floors: Mapping[str, int] | None = None,
 ) -> None:
-    """Write the whole book as a PDF, in the paper and layout of its pack and the form of its edition.
+    """Write the book as a PDF, in the paper and layout of its pack and the form of its edition.
 
     The same book gives the same bytes, in any process, time zone or hash seed. ``layouts_folder``
     is where layouts are looked for first: by default the pack's own folder of layouts, if it has
-    one; the shipped layouts are always found. ``floors`` are the least numbers of pages of sections,
-    by their names: a shorter section is filled up with bare pages, so that what follows stays on its
-    page. Raises InputError, naming the puzzle and the field,
-    for a text that does not fit its place or that the type has no letters for, and for a layout
-    that is faulty or cannot hold the pack's grids.
+    one; the shipped layouts are always found. ``floors`` are the least numbers of pages of
+    sections, by their names: a shorter section is filled up with bare pages, so that what follows
+    stays where it was. Raises InputError, naming the puzzle and the field, for a text that does not
+    fit its place or that the type has no letters for, and for a layout that is faulty or cannot
+    hold the pack's grids.
     """
     from packbuilder.pages.draw import write_pdf
     from packbuilder.pages.layout import load

@@ -5,9 +5,9 @@ from __future__ import annotations
 from packbuilder.book import Book, Entry
 from packbuilder.pages.blocks import Block
 from packbuilder.pages.draft import Draft
-from packbuilder.pages.facts import small_shapes_of
+from packbuilder.pages.facts import small_shapes_of, summary
 from packbuilder.pages.grids import grid
-from packbuilder.pages.items import Item, Mark, Reference, Text
+from packbuilder.pages.items import Item, Mark, Reference, Table, Tag, Text
 from packbuilder.pages.layout import LEAST_TEXT, MM
 from packbuilder.pages.ornaments import STRIP, strip
 from packbuilder.pages.place import Place
@@ -50,6 +50,7 @@ def _answer(draft: Draft, entry: Entry, cell: float, grid_of: tuple[int, float, 
     label = str(entry.number)
     offset = width(label, strong, size) + size * 0.5
     title = cut(title, face, size, measure - offset)
+    tag = Tag("H2")
     caption, foot = size * 1.55, sheet.type.label * 1.6
     shapes = small_shapes_of(puzzle)
     below = STRIP + 4 if sheet.layout.narrow_strip and entry.ways else 0
@@ -59,11 +60,13 @@ def _answer(draft: Draft, entry: Entry, cell: float, grid_of: tuple[int, float, 
         grid_top = top - caption
         items: list[Item] = [
             Mark(f"answer-{entry.number}", x, top + 6),
-            Text(x, y, label, strong, size),
-            Text(x + offset, y, title, face, size),
+            Text(x, y, label, strong, size, tag=tag),
+            Text(x + offset, y, title, face, size, tag=tag),
         ]
-        items += grid(sheet, puzzle.geometry, Place(x, grid_top, cell, n), puzzle.clues,
-                      entry.solution, shapes, line=_PALE)  # fmt: skip
+        place = Place(x, grid_top, cell, n)
+        drawn = grid(sheet, puzzle.geometry, place, puzzle.clues, entry.solution, shapes,
+                     line=_PALE)  # fmt: skip
+        items.append(Table(n, summary(entry, "Answer"), tuple(drawn)))
         name = f"puzzle-{entry.number}"
         foot_top = grid_top - n * cell
         if below:

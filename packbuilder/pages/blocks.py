@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from packbuilder.pages.items import Item, Text
+from packbuilder.pages.items import Item, Tag, Text
 from packbuilder.pages.prose import break_lines
 from packbuilder.pages.sheet import ASCENT, LEADING
 from packbuilder.pages.typeface import face_for
@@ -34,12 +34,19 @@ def gap(height: float) -> Block:
     return Block(height, lambda _x, _top: [])
 
 
-def text_line(text: str, face: str, size: float, leading: float, grey: float = 0.0) -> Block:
-    """One line of text, in the room that its leading gives it."""
-    face = face_for(text, face)
+def text_line(
+    text: str,
+    face: str,
+    size: float,
+    leading: float,
+    grey: float = 0.0,
+    tag: Tag | None = None,
+) -> Block:
+    """One line of text, in the room that its leading gives it; a paragraph if it has no tag."""
+    face, tag = face_for(text, face), tag or Tag("P")
 
     def draw(x: float, top: float) -> list[Item]:
-        return [Text(x, top - ASCENT * size, text, face, size, grey)]
+        return [Text(x, top - ASCENT * size, text, face, size, grey, tag=tag)]
 
     return Block(leading, draw)
 
@@ -51,12 +58,16 @@ def paragraph(
     measure: float,
     grey: float = 0.0,
     leading: float | None = None,
+    role: str = "P",
 ) -> Block:
-    """A paragraph set ragged right, which may be broken between pages."""
-    face = face_for(text, face)
+    """A paragraph set ragged right, which may be broken between pages.
+
+    ``role`` is what it is to a screen reader: ``P``, or ``H2`` or ``H3`` for a heading.
+    """
+    face, tag = face_for(text, face), Tag(role)
     step = size * LEADING if leading is None else leading
     lines = break_lines(text, face, size, measure)
-    return stack([text_line(line, face, size, step, grey) for line in lines], breakable=True)
+    return stack([text_line(line, face, size, step, grey, tag) for line in lines], breakable=True)
 
 
 def stack(blocks: Sequence[Block], breakable: bool = False, columns: int = 1) -> Block:

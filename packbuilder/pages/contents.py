@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, replace
 
 from packbuilder.book import Book, Entry
 from packbuilder.pages.blocks import Block, beside, gap, stack, text_line
 from packbuilder.pages.draft import Draft
-from packbuilder.pages.items import Item, Reference, Strokes, Text
+from packbuilder.pages.items import Item, Reference, Strokes, Tag, Text
 from packbuilder.pages.layout import MM
 from packbuilder.pages.ornaments import graded, graded_width
 from packbuilder.pages.prose import Source, checked, fit_lines, fit_size
@@ -119,7 +119,7 @@ def _tall(draft: Draft, row: _Row) -> Block:
         y -= step * len(titles) - size * 0.05
         items.append(left_text(x + _INDENT, y, row.setter, row.setter_face, small))
         items += _grade(draft, row, x, y)
-        return [*items, _hairline(draft, x, top - height)]
+        return [*_one_paragraph(items), _hairline(draft, x, top - height)]
 
     return Block(height, draw)
 
@@ -138,9 +138,22 @@ def _short(draft: Draft, row: _Row) -> Block:
         items.append(Text(x + _INDENT, y, row.title, row.title_face, size))
         items.append(Text(x + _INDENT + after, y, row.setter, row.setter_face, small))
         items += _grade(draft, row, x, y)
-        return [*items, _hairline(draft, x, top - height)]
+        return [*_one_paragraph(items), _hairline(draft, x, top - height)]
 
     return Block(height, draw)
+
+
+def _one_paragraph(items: Iterable[Item]) -> list[Item]:
+    """The items of a row as one paragraph to a screen reader, its pages last."""
+    tag = Tag("P")
+    words: list[Item] = []
+    pages: list[Item] = []
+    for item in items:
+        if isinstance(item, Reference):
+            pages.append(replace(item, within=tag))
+        else:
+            words.append(replace(item, tag=tag) if isinstance(item, Text) else item)
+    return words + pages
 
 
 def _numbers(draft: Draft, row: _Row, x: float, y: float) -> list[Item]:
@@ -181,7 +194,7 @@ def _others(draft: Draft, book: Book) -> Block:
         def draw(x: float, top: float) -> list[Item]:
             y = top - size
             figure = Reference(x + right, y, "", name, sheet.faces.label, size, right=True)
-            return [left_text(x, y, section, sheet.faces.prose, size), figure]
+            return _one_paragraph([left_text(x, y, section, sheet.faces.prose, size), figure])
 
         return Block(size * 1.5, draw)
 

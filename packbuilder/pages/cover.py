@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from packbuilder.book import Book, Entry
 from packbuilder.pages.draft import Draft
-from packbuilder.pages.items import Item, Mark, Strokes, Text
+from packbuilder.pages.items import Figure, Item, Mark, Strokes, Tag, Text
 from packbuilder.pages.layout import MM
 from packbuilder.pages.ornaments import picture
 from packbuilder.pages.prose import Source, break_lines, checked, fit_lines, month_name
@@ -43,7 +43,9 @@ def cover(draft: Draft, book: Book) -> None:
     bottom = foot + 11 * MM
     side = min(sheet.measure, y - 9 * MM - bottom)
     if side > 30 * MM:
-        draft.add(picture(chosen.puzzle.clues, chosen.puzzle.size, right - side, bottom, side))
+        drawn = picture(chosen.puzzle.clues, chosen.puzzle.size, right - side, bottom, side)
+        alt = f"The clues of puzzle {chosen.number} as a picture of squares, large for high digits."
+        draft.add([Figure(Tag("Figure", alt=alt), tuple(drawn))])
 
 
 def emblem(book: Book) -> Entry:
@@ -81,9 +83,11 @@ def _title(draft: Draft, book: Book, y: float) -> float:
         size = max(least, size - 2)
     lines = fit_lines(title, face, size, sheet.measure, _TITLE_LINES, source)
     items: list[Item] = []
+    tag = Tag("H1")
     for k, line in enumerate(lines):
         optical = size * 0.012  # round and stemmed capitals hang in by their side bearing
-        items.append(Text(draft.left - optical, y - size * (0.72 + k * 1.02), line, face, size))
+        baseline = y - size * (0.72 + k * 1.02)
+        items.append(Text(draft.left - optical, baseline, line, face, size, tag=tag))
     draft.add(items)
     return y - size * (0.72 + (len(lines) - 1) * 1.02 + 0.25)
 

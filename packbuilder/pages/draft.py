@@ -8,9 +8,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
+from packbuilder.editions import PRINT, Edition
 from packbuilder.errors import InputError
 from packbuilder.pages.blocks import Block, gap, paragraph, split, text_line
-from packbuilder.pages.items import Bookmark, Item, Mark, Page, Reference, Strokes
+from packbuilder.pages.items import FURNITURE, Bookmark, Item, Mark, Page, Reference, Strokes, Tag
 from packbuilder.pages.layout import MM
 from packbuilder.pages.prose import cut, month_name, tidy
 from packbuilder.pages.sheet import LEADING, Sheet, left_text, resolved, right_text
@@ -23,8 +24,15 @@ class Draft:
     ``floors`` are the least numbers of pages of sections, by name: a shorter section is filled up.
     """
 
-    def __init__(self, sheet: Sheet, pack: Pack, floors: Mapping[str, int] | None = None) -> None:
+    def __init__(
+        self,
+        sheet: Sheet,
+        pack: Pack,
+        edition: Edition = PRINT,
+        floors: Mapping[str, int] | None = None,
+    ) -> None:
         self.sheet = sheet
+        self.edition = edition
         self.bookmarks: list[Bookmark] = []
         self.y = sheet.top
         self._floors = floors or {}
@@ -125,7 +133,7 @@ class Draft:
 
     def pages_for(self, blocks: Sequence[Block]) -> int:
         """How many pages ``flow`` would need for the blocks, the open one included."""
-        trial = Draft(self.sheet, self._pack)
+        trial = Draft(self.sheet, self._pack, self.edition)
         trial.bare("")
         trial.y = self.y
         trial.flow(blocks)
@@ -192,17 +200,20 @@ class Draft:
         odd = self.folio % 2
         outer, inner = (right_text, left_text) if odd else (left_text, right_text)
         outer_x, inner_x = (right, left) if odd else (left, right)
-        if head:
-            self.add([outer(outer_x, sheet.head, section, sheet.faces.label, size, grey)])
-        self.add([outer(outer_x, sheet.foot, str(self.folio), sheet.faces.strong, size + 1)])
-        self.add([inner(inner_x, sheet.foot, self._footer, face, size, grey)])
+        begins = section not in (name for name, _ in self._pages[:-1])
+        if head:  # where a section begins, it is its title too
+            tag = Tag("H1") if begins else FURNITURE
+            self.add([outer(outer_x, sheet.head, section, face, size, grey, tag)])
+        strong, folio = sheet.faces.strong, str(self.folio)
+        self.add([outer(outer_x, sheet.foot, folio, strong, size + 1, tag=FURNITURE)])
+        self.add([inner(inner_x, sheet.foot, self._footer, face, size, grey, FURNITURE)])
 
     def _open(self, section: str, lead: str) -> None:
         sheet = self.sheet
         self.add([Strokes(2.2, ((self.left, self.y, self.left + sheet.measure, self.y),))])
         size = sheet.type.section
         self.place(gap(size * 0.55))
-        self.place(text_line(section, sheet.faces.title, size, size * 1.1))
+        self.place(text_line(section, sheet.faces.title, size, size * 1.1, tag=Tag("H1")))
         if lead:
             size = sheet.type.prose + 1.5
             self.place(gap(size * 0.5))

@@ -15,6 +15,14 @@ def shapes_of(puzzle: Puzzle) -> tuple[Shape, ...]:
     return tuple(shape for part in puzzle.rules for shape in part.shapes())
 
 
+def summary(entry: Entry, what: str) -> str:
+    """What a grid is, in words, for those who do not see it: its kind, and its rules' parts."""
+    puzzle = entry.puzzle
+    parts = "; ".join(part.name(puzzle.size) for part in puzzle.rules)
+    rules_told = f" Rules: {parts}." if parts else ""
+    return f"{what} {entry.number}: {puzzle.geometry.name()}.{rules_told}"
+
+
 def small_shapes_of(puzzle: Puzzle) -> tuple[Shape, ...]:
     """The shapes that can still be read on an answer page: all but those that are text."""
     return tuple(s for s in shapes_of(puzzle) if not isinstance(s, Corner | Outside))

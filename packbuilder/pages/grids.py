@@ -15,6 +15,7 @@ from packbuilder.pages.marks import over
 from packbuilder.pages.place import Place
 from packbuilder.pages.shapes import LINE, under
 from packbuilder.pages.sheet import Sheet
+from packbuilder.pages.stripes import stripes
 from packbuilder.pages.typeface import FIGURE_HEIGHT, width
 from packbuilder.rules.shapes import Corner, Fence, Shape
 
@@ -51,7 +52,9 @@ def grid(
     items = [*below, *rings, *over(place, shapes)]
     for face, values in ((CLUE, clues), (FOUND, found)):
         if any(values):
-            items.append(Glyphs(face, size, tuple(_centred(place, face, size, values))))
+            cells = tuple(cell for cell, digit in enumerate(values) if digit)
+            places = tuple(_centred(place, face, size, values))
+            items.append(Glyphs(face, size, places, cells=cells))
     return items
 
 
@@ -65,16 +68,18 @@ def hint_grid(
 ) -> list[Item]:
     """The position of a hint: the step's cells shaded and ringed, its candidates in small.
 
-    A heavy ring marks each cell in which the step acts, a stroke each candidate that it strikes.
+    Cells on which it rests are grey. Those in which it acts are striped, within a heavy ring, and
+    a stroke marks each candidate that it strikes.
     """
     acts = sorted({cell for cell, _ in (*hint.step.places, *hint.step.removes)})
     rests = sorted(set(hint.step.cells) - set(acts))
-    shaded = Fills(tuple(place.box(cell) for cell in sorted({*acts, *rests})), sheet.greys.shade)
+    shaded = Fills(tuple(place.box(cell) for cell in rests), sheet.greys.shade)
     fenced = any(isinstance(shape, Fence) for shape in shapes)
     rings = _rings(sheet, place, rests, acts, fenced=fenced)
     low = cornered(shapes)
     return [
-        shaded,
+        *([shaded] if rests else []),
+        *stripes(place, acts),
         *grid(sheet, geometry, place, clues, hint.position, shapes, rings=rings),
         *_candidates(place, hint, low),
         *_links(place, hint, low),
@@ -99,6 +104,8 @@ def _rings(
 
 def _links(place: Place, hint: Hint, low: bool) -> list[Item]:
     """The links of the step's chain, round the candidates that are shown and the digits."""
+    if not hint.shown or len(hint.step.nodes) < 2:
+        return []
     spots = {
         (cell, digit): candidate_at(place, cell, digit, low)
         for cell, digits in hint.shown
@@ -112,6 +119,21 @@ def _links(place: Place, hint: Hint, low: bool) -> list[Item]:
     ]
     box = (*place.at(0, place.size), *place.at(place.size, 0))
     return links(hint.step, spots, room, digits, box)
+
+
+def empty_cells(place: Place, values: Values) -> tuple[tuple[int, Box], ...]:
+    """The cells without a digit, each with its box."""
+    return tuple((cell, place.box(cell)) for cell, digit in enumerate(values) if not digit)
+
+
+def in_words(values: Values, size: int) -> str:
+    """``9 by 9 grid; row 1: blank, blank, 3, ...``: a grid as the alternative text of a figure."""
+    rows = []
+    for row in range(size):
+        cells = values[row * size : row * size + size]
+        told = ", ".join(SYMBOLS[digit] if digit else "blank" for digit in cells)
+        rows.append(f"row {row + 1}: {told}")
+    return f"{size} by {size} grid; " + "; ".join(rows)
 
 
 def cornered(shapes: Iterable[Shape]) -> bool:
@@ -194,12 +216,13 @@ def _placed(segments: Iterable[tuple[int, int, int, int]], place: Place) -> tupl
 
 def _centred(place: Place, face: str, size: float, values: Values
              ) -> Iterable[tuple[float, float, str]]:  # fmt: skip
+    half, down = place.cell / 2, place.cell / 2 + FIGURE_HEIGHT * size / 2
+    wide = {digit: width(SYMBOLS[digit], face, size) / 2 for digit in {*values}}
     for cell, digit in enumerate(values):
         if digit:
-            left, bottom, right, top = place.box(cell)
-            letter = SYMBOLS[digit]
-            x = (left + right - width(letter, face, size)) / 2
-            yield x, (bottom + top - FIGURE_HEIGHT * size) / 2, letter
+            row, column = divmod(cell, place.size)
+            x = place.x + column * place.cell + half - wide[digit]
+            yield x, place.top - row * place.cell - down, SYMBOLS[digit]
 
 
 def candidate_at(place: Place, cell: int, digit: int, low: bool) -> tuple[float, float]:
@@ -215,8 +238,9 @@ def _candidates(place: Place, hint: Hint, low: bool) -> list[Item]:
     size = candidate_size(place.cell, place.size, low)
     reach = size * 0.344
     struck = set(hint.struck)
-    glyphs, strokes = [], []
+    glyphs, strokes, cells = [], [], []
     for cell, digits in hint.shown:
+        cells += [cell] * len(digits)
         for digit in digits:
             x, y = candidate_at(place, cell, digit, low)
             letter = SYMBOLS[digit]
@@ -224,7 +248,9 @@ def _candidates(place: Place, hint: Hint, low: bool) -> list[Item]:
             glyphs.append((left, y - FIGURE_HEIGHT * size / 2, letter))
             if (cell, digit) in struck:
                 strokes.append((x - reach, y - reach, x + reach, y + reach))
-    items: list[Item] = [Glyphs(CANDIDATE, size, tuple(glyphs))] if glyphs else []
+    items: list[Item] = (
+        [Glyphs(CANDIDATE, size, tuple(glyphs), cells=tuple(cells))] if glyphs else []
+    )
     return items + ([Strokes(0.6, tuple(strokes))] if strokes else [])
 
 

@@ -12,9 +12,9 @@ from packbuilder.errors import InputError
 from packbuilder.ladder.hints import Hint
 from packbuilder.pages.blocks import Block, beside, gap, moved, paragraph, stack
 from packbuilder.pages.draft import Draft
-from packbuilder.pages.facts import shapes_of
+from packbuilder.pages.facts import shapes_of, summary
 from packbuilder.pages.grids import LEAST_CANDIDATE, candidate_size, cornered, hint_grid
-from packbuilder.pages.items import Item, Mark, Reference, Text
+from packbuilder.pages.items import Item, Mark, Reference, Table, Tag, Text
 from packbuilder.pages.layout import MM
 from packbuilder.pages.marks import bands
 from packbuilder.pages.place import Place
@@ -102,11 +102,14 @@ def _heading(sheet: Sheet, label: str, title: str, measure: float, indent: float
     size = sheet.type.prose + 0.5
     strong, face = sheet.faces.strong, face_for(title, sheet.faces.title)
     offset = max(indent, width(label, strong, size) + size * 0.5)
-    title = cut(title, face, size, measure - offset)
+    title, tag = cut(title, face, size, measure - offset), Tag("H2")
 
     def draw(x: float, top: float) -> list[Item]:
         y = top - ASCENT * size
-        return [Text(x, y, label, strong, size), Text(x + offset, y, title, face, size)]
+        return [
+            Text(x, y, label, strong, size, tag=tag),
+            Text(x + offset, y, title, face, size, tag=tag),
+        ]
 
     return Block(size * 1.5, draw, keep=True)
 
@@ -179,7 +182,8 @@ def _step(draft: Draft, entry: Entry, k: int, hint: Hint) -> Block:
 
     def position(x: float, top: float) -> list[Item]:
         place = Place(x, top - band.top * cell, cell, n)
-        return hint_grid(sheet, puzzle.geometry, place, puzzle.clues, hint, shapes)
+        drawn = hint_grid(sheet, puzzle.geometry, place, puzzle.clues, hint, shapes)
+        return [Table(n, summary(entry, "Hint for puzzle"), tuple(drawn))]
 
     mark = Block(0, lambda x, top: [] if k else [Mark(f"hint-{entry.number}-3", x, top + 6)])
     head = [mark, _heading(sheet, label, title, n * cell), gap(3)]

@@ -187,6 +187,7 @@ class Reference:
     face: str
     size: float
     right: bool = False
+    within: Tag | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,7 @@ from packbuilder.errors import InputError
 from packbuilder.pages.blocks import Block, beside, gap, paragraph, stack, text_line
 from packbuilder.pages.draft import Draft
 from packbuilder.pages.facts import badges, rule_line
-from packbuilder.pages.items import Item, Reference, Strokes, WebLink
+from packbuilder.pages.items import Figure, Item, Reference, Strokes, Tag, WebLink
 from packbuilder.pages.layout import MM
 from packbuilder.pages.ornaments import graded, graded_width, qr_code
 from packbuilder.pages.prose import (
@@ -172,12 +172,13 @@ def _url(sheet: Sheet, entry: Entry, measure: float) -> Block:
     source = Source.of(entry.puzzle, "link")
     face = sheet.faces.label
     lines = fit_lines(printable(url, face, source), face, size, measure, _LINK_LINES, source)
-    block = stack([text_line(line, face, size, size * 1.3) for line in lines])
+    tag = Tag("Link", within=Tag("P"))
+    block = stack([text_line(line, face, size, size * 1.3, tag=tag) for line in lines])
 
     def draw(x: float, top: float) -> list[Item]:
         longest = max(width(line, face, size) for line in lines)
         box = (x, top - block.height, x + longest, top)
-        return [*block.draw(x, top), WebLink(box, url)]
+        return [*block.draw(x, top), WebLink(box, url, tag)]
 
     return Block(block.height, draw)
 
@@ -187,6 +188,8 @@ def _code(entry: Entry, side: float) -> Block:
     url = (entry.puzzle.link or "").strip()
 
     def draw(x: float, top: float) -> list[Item]:
-        return [*qr_code(url, x, top, side), WebLink((x, top - side, x + side, top), url)]
+        tag = Tag("Figure", alt=f"QR code of the link {url}")
+        code = Figure(tag, tuple(qr_code(url, x, top, side)))
+        return [code, WebLink((x, top - side, x + side, top), url, Tag("Link", within=tag))]
 
     return Block(side, draw)

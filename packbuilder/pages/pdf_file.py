@@ -10,9 +10,13 @@ from __future__ import annotations
 import hashlib
 import zlib
 from collections.abc import Sequence
+from itertools import accumulate
+from struct import Struct
 from typing import BinaryIO
 
 _TOGETHER = 400  # objects of one object stream: more pack closer, but a reader unpacks them all
+_ENTRY = Struct(">BIH")  # of the cross-reference: kind, place, index
+_QUICK = 1  # zlib's level for what is not page content: higher ones gain little for much time
 _HEAD = b"%PDF-1.7\n%\xe2\xe3\xcf\xd3\n"
 
 
@@ -71,33 +75,29 @@ class PdfFile:
             place(holder, self._pack(numbers))
         last = len(self._bodies) + len(packs) + 1
         places[0], places[last] = (0, 0, 65535), (1, offset, 0)
-        table = b"".join(
-            kind.to_bytes(1, "big") + where.to_bytes(4, "big") + index.to_bytes(2, "big")
-            for kind, where, index in (places[n] for n in range(last + 1))
-        )
+        table = b"".join(_ENTRY.pack(*places[number]) for number in range(last + 1))
         digest = hashlib.sha256(b"".join(parts)).hexdigest()[:32].upper()
         entries = (
             f"/Type/XRef/Size {last + 1}/W[1 4 2]/Root {root} 0 R/Info {info} 0 R"
             f"/ID[<{digest}><{digest}>]"
         )
-        parts.append(b"%d 0 obj\n%b\nendobj\n" % (last, _stream(table, entries)))
+        parts.append(b"%d 0 obj\n%b\nendobj\n" % (last, _stream(table, entries, level=_QUICK)))
         parts.append(b"startxref\n%d\n%%%%EOF\n" % offset)
         out.write(b"".join(parts))
 
     def _pack(self, numbers: Sequence[int]) -> bytes:
         bodies = [str(self._bodies[number - 1]) for number in numbers]
-        offset, heads = 0, []
-        for number, body in zip(numbers, bodies, strict=True):
-            heads.append(f"{number} {offset}")
-            offset += len(body) + 1
+        offsets = accumulate((len(body) + 1 for body in bodies), initial=0)
+        heads = [f"{number} {offset}" for number, offset in zip(numbers, offsets, strict=False)]
         head = " ".join(heads) + "\n"
         data = (head + "\n".join(bodies)).encode("ascii")
-        return _stream(data, f"/Type/ObjStm/N {len(numbers)}/First {len(head)}")
+        entries = f"/Type/ObjStm/N {len(numbers)}/First {len(head)}"
+        return _stream(data, entries, level=_QUICK)
 
 
-def _stream(data: bytes, entries: str = "", *, packed: bool = True) -> bytes:
+def _stream(data: bytes, entries: str = "", *, packed: bool = True, level: int = 6) -> bytes:
     if packed:
-        data, entries = zlib.compress(data), entries + "/Filter/FlateDecode"
+        data, entries = zlib.compress(data, level), entries + "/Filter/FlateDecode"
     return b"<<%b/Length %d>>\nstream\n%b\nendstream" % (entries.encode("ascii"), len(data), data)
 
 

@@ -157,12 +157,14 @@ class Pen:
                 self._plain = it.Tag("P")
             self._mark(self._plain)
         say = ["BT", f"{self._tone(item.grey)} g", f"1 0 0 1 {item.x:.2f} {item.y:.2f} Tm"]
-        pairs = (*kerns(item.text, item.face), 0)
+        text, pairs = item.text, (*kerns(item.text, item.face), 0)
+        if self._structure:  # a blank parts this line from the next one when they are read out
+            text, pairs = f"{text} ", (*pairs, 0)
         if item.spacing:
             pairs = (0,) * len(pairs)  # opened letters stand at even distances
             say.append(f"{_number(item.spacing)} Tc")
         start = 0
-        for font, codes in self._coder(item.text, item.face):
+        for font, codes in self._coder(text, item.face):
             say.append(f"{font} {_number(item.size)} Tf")
             say.append(_shown(codes, pairs[start : start + len(codes)]))
             start += len(codes)

@@ -34,7 +34,7 @@ def plan(book: Book, layout: Layout, floors: Mapping[str, int] | None = None) ->
     if not book.entries:
         raise InputError("the pack has no puzzles; there is nothing to print")
     sheet = Sheet(layout, book.pack.paper)
-    draft = Draft(sheet, book.pack, floors)
+    draft = Draft(sheet, book.pack, book.edition, floors)
     for section in SECTIONS:
         section(draft, book)
     draft.fill_up()

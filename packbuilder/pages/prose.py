@@ -63,7 +63,7 @@ def checked(text: str, face: str, source: Source) -> str:
 
 def printable(text: str, face: str, source: Source) -> str:
     """The text as it is. Raises InputError for a letter that the face cannot print."""
-    letter = typeface(face_for(text, face)).lacks(text)
+    letter = _lacking(text, face)
     if letter is not None:
         name = unicodedata.name(letter, "without a name")
         raise source.fault(
@@ -71,6 +71,11 @@ def printable(text: str, face: str, source: Source) -> str:
             "or Cyrillic letters and common signs"
         )
     return text
+
+
+@lru_cache(maxsize=5_000)
+def _lacking(text: str, face: str) -> str | None:
+    return typeface(face_for(text, face)).lacks(text)
 
 
 @lru_cache(maxsize=5_000)

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from packbuilder.book import Book, Entry
 from packbuilder.errors import InputError
 from packbuilder.pages.draft import Draft
-from packbuilder.pages.facts import shapes_of
-from packbuilder.pages.grids import grid
-from packbuilder.pages.items import Item, Mark, Text
+from packbuilder.pages.facts import shapes_of, summary
+from packbuilder.pages.grids import empty_cells, grid
+from packbuilder.pages.items import Item, Mark, Table, Tag, Text
 from packbuilder.pages.layout import MM, Cells
 from packbuilder.pages.marks import Bands, bands
 from packbuilder.pages.notes import column_notes, facts, narrow_notes, wide_notes
@@ -104,8 +104,10 @@ def _puzzle(draft: Draft, entry: Entry, slot: Slot, x: float, top: float) -> lis
     band_top = top - grids.caption * MM
     grid_top = band_top - room.top * cell
     items = _caption(sheet, entry, slot, wide, x, band_top)
-    items += grid(sheet, puzzle.geometry, Place(x, grid_top, cell, puzzle.size), puzzle.clues,
-                  puzzle.clues, shapes)  # fmt: skip
+    place = Place(x, grid_top, cell, puzzle.size)
+    drawn = grid(sheet, puzzle.geometry, place, puzzle.clues, puzzle.clues, shapes)
+    fields = empty_cells(place, puzzle.clues) if draft.edition.fields else ()
+    items.append(Table(puzzle.size, summary(entry, "Puzzle"), tuple(drawn), entry.number, fields))
     high = cell * (puzzle.size + room.down)
     if grids.notes == "beside":
         across = grids.notes_room * MM
@@ -136,10 +138,11 @@ def _caption(
     size = fit_size(title, face, sizes, room / share, Source.of(puzzle, "title"))
     baseline = grid_top + max(6.0, sheet.type.title * 0.42)
     title_x = x + width(number, strong, size) + ratio * size
+    tag = Tag("H2")
     items: list[Item] = [
         Mark(f"puzzle-{entry.number}", x, baseline + sheet.type.title * 1.2),
-        Text(x, baseline, number, strong, size),
-        Text(title_x, baseline, title, face, size),
+        Text(x, baseline, number, strong, size, tag=tag),
+        Text(title_x, baseline, title, face, size, tag=tag),
     ]
     if _grade_above(sheet, slot):
         wide = graded_width(sheet, entry.grade, sheet.type.label)

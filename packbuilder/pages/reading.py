@@ -12,7 +12,8 @@ from packbuilder.pages.blocks import Block, beside, gap, paragraph, stack, text_
 from packbuilder.pages.draft import Draft
 from packbuilder.pages.facts import badges, rows, technique_names
 from packbuilder.pages.grids import grid as grid_items
-from packbuilder.pages.items import Fills, Item
+from packbuilder.pages.grids import in_words
+from packbuilder.pages.items import Figure, Fills, Item, Tag
 from packbuilder.pages.layout import MM
 from packbuilder.pages.ornaments import graded
 from packbuilder.pages.place import Place
@@ -173,7 +174,9 @@ def _example(sheet: Sheet, example: Example) -> Block:
         items.append(Fills((place.box(example.cell),), sheet.greys.shade))
         written = list(example.clues)
         written[example.cell] = example.digit
-        return items + grid_items(sheet, example.geometry, place, example.clues, tuple(written))
+        drawn = grid_items(sheet, example.geometry, place, example.clues, tuple(written))
+        tag = Tag("Figure", alt=in_words(tuple(written), size))
+        return [*items, Figure(tag, tuple(drawn))]
 
     return Block(label * 1.35 + size * cell, draw)
 

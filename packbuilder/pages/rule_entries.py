@@ -9,8 +9,8 @@ from packbuilder import rules
 from packbuilder.book import Book
 from packbuilder.grid import Values
 from packbuilder.pages.blocks import Block, beside, gap, paragraph, stack, text_line
-from packbuilder.pages.grids import grid
-from packbuilder.pages.items import Fills, Item
+from packbuilder.pages.grids import grid, in_words
+from packbuilder.pages.items import Figure, Fills, Item, Tag
 from packbuilder.pages.layout import LEAST_TEXT, MM
 from packbuilder.pages.marks import bands
 from packbuilder.pages.place import Place
@@ -88,7 +88,9 @@ def _drawn(sheet: Sheet, example: RuleExample) -> tuple[Block, float]:
         if example.shaded:
             shade = tuple(place.box(k) for k in example.shaded)
             items.append(Fills(shade, sheet.greys.shade))
-        return items + grid(sheet, example.geometry, place, example.clues, example.solution, shapes)
+        drawn = grid(sheet, example.geometry, place, example.clues, example.solution, shapes)
+        tag = Tag("Figure", alt=in_words(example.solution, size))
+        return [*items, Figure(tag, tuple(drawn))]
 
     return Block(label * 1.35 + (size + room.down) * cell, draw), (size + room.across) * cell
 
@@ -98,12 +100,12 @@ def _drawn(sheet: Sheet, example: RuleExample) -> tuple[Block, float]:
 
 def title(sheet: Sheet, text: str) -> Block:
     """The title of a part of the page."""
-    return text_line(text, sheet.faces.title, sheet.type.prose + 6, 30)
+    return text_line(text, sheet.faces.title, sheet.type.prose + 6, 30, tag=Tag("H2"))
 
 
 def heading(sheet: Sheet, text: str) -> Block:
     """A heading in the side column."""
-    return paragraph(text, sheet.faces.strong, sheet.type.prose, sheet.side)
+    return paragraph(text, sheet.faces.strong, sheet.type.prose, sheet.side, role="H3")
 
 
 def note(sheet: Sheet, text: str) -> Block:

@@ -115,15 +115,31 @@ class Sheet:
         return self.measure - self.side - self.gutter
 
 
-def left_text(x: float, y: float, text: str, face: str, size: float, grey: float = 0.0) -> Text:
+def left_text(
+    x: float,
+    y: float,
+    text: str,
+    face: str,
+    size: float,
+    grey: float = 0.0,
+    tag: Tag | None = None,
+) -> Text:
     """Text that begins at x."""
-    return Text(x, y, text, face_for(text, face), size, grey)
+    return Text(x, y, text, face_for(text, face), size, grey, tag=tag)
 
 
-def right_text(x: float, y: float, text: str, face: str, size: float, grey: float = 0.0) -> Text:
+def right_text(
+    x: float,
+    y: float,
+    text: str,
+    face: str,
+    size: float,
+    grey: float = 0.0,
+    tag: Tag | None = None,
+) -> Text:
     """Text that ends at x."""
     face = face_for(text, face)
-    return Text(x - width(text, face, size), y, text, face, size, grey)
+    return Text(x - width(text, face, size), y, text, face, size, grey, tag=tag)
 
 
 def spaced_text(x: float, y: float, text: str, face: str, size: float, grey: float = 0.0) -> Text:
@@ -138,6 +154,6 @@ def resolved(reference: Reference, folio: int) -> list[Item]:
     face = face_for(told, reference.face)
     wide = width(told, face, size)
     x, y = reference.x - wide * reference.right, reference.y
-    tag = Tag("Link", within=Tag("P"))
+    tag = Tag("Link", within=reference.within or Tag("P"))
     box = (x, y - 0.25 * size, x + wide, y + 0.8 * size)
     return [Text(x, y, told, face, size, tag=tag), Link(box, reference.to, told, tag)]

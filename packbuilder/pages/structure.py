@@ -38,6 +38,9 @@ class Structure:
         self._elements: dict[Tag, _Element] = {}
         self._contents: list[list[int]] = [[] for _ in range(pages)]  # by page: MCID to element
         self._annotations: list[int] = []
+        self._heads = [
+            file.add(f"<</O/Table/Scope/{scope}>>") for scope in ("Column", "Row")
+        ]  # attributes that all headings share
 
     def section(self, name: str) -> None:
         """Begin a section: what follows stands in it."""
@@ -92,14 +95,12 @@ class Structure:
             start = heads + row * side
             kids = " ".join(f"{cell} 0 R" for cell in range(start, start + side))
             bodies.append(f"<</S/TR/P {first} 0 R/K[{kids}]>>")
-        bodies.append(f"<</S/TH/P {rows} 0 R/A<</O/Table/Scope/Column>>/ActualText()>>")
-        bodies += [
-            f"<</S/TH/P {rows} 0 R/A<</O/Table/Scope/Column>>/ActualText(column {k})>>"
-            for k in range(1, side)
-        ]
+        above, aside = (f"/A {number} 0 R/ActualText" for number in self._heads)
+        names = ["", *(f"column {k}" for k in range(1, side))]
+        bodies += [f"<</S/TH/P {rows} 0 R{above}({name})>>" for name in names]
         for row in range(n):
             parent = f"/P {rows + 1 + row} 0 R"
-            bodies.append(f"<</S/TH{parent}/A<</O/Table/Scope/Row>>/ActualText(row {row + 1})>>")
+            bodies.append(f"<</S/TH{parent}{aside}(row {row + 1})>>")
             for cell in range(row * n, row * n + n):
                 if cell in mcids:
                     bodies.append(f"<</S/TD{parent}/Pg {page} 0 R/K {mcids[cell]}>>")
