@@ -12,6 +12,7 @@ from packbuilder.gate import Checked, Report
 from packbuilder.ladder.hints import Hint, hints
 from packbuilder.puzzle import BEYOND, HintWords
 from packbuilder.rules.shapes import Corner, Outside
+from packbuilder.setting.lessons import lessons
 
 
 def bind(report: Report) -> Book:
@@ -24,7 +25,8 @@ def bind(report: Report) -> Book:
     checked = list(report.checked)
     if report.pack.order == "easiest-first":
         checked.sort(key=_ease)
-    return Book(report.pack, tuple(_entry(k, one) for k, one in enumerate(checked, start=1)))
+    entries = tuple(_entry(k, one) for k, one in enumerate(checked, start=1))
+    return Book(report.pack, entries, lessons=lessons(report.pack))
 
 
 def book_of(book: Book, edition: Edition) -> Book:

@@ -34,8 +34,10 @@ class Lesson:
     """What the primer teaches: one technique that the pack turns on.
 
     ``slug`` is the technique's, ``name``, ``rung``, ``about`` and ``idea`` are the ladder's words
-    for it. The example is a grid set for it, none of the pack's own: ``clues`` have one solution,
-    and ``hint`` is the step. A technique without an example (one of a rule) has no ``hint``.
+    for it, ``look`` the steps of looking for it. The example is a grid set for it, none of the
+    pack's own: ``clues`` have one solution, ``hint`` is the step, and ``then`` the digit that it
+    lets one write at once, where it does. A technique without an example (one of a rule) has no
+    ``hint``.
     """
 
     slug: str
@@ -46,6 +48,8 @@ class Lesson:
     geometry: Geometry | None = None
     clues: Values = ()
     hint: Hint | None = None
+    look: tuple[str, ...] = ()
+    then: Hint | None = None
 
 
 @dataclass(frozen=True)

@@ -160,13 +160,14 @@ def _shown(
 ) -> tuple[tuple[int, tuple[int, ...]], ...]:
     """The cells whose candidates make the step plain, in reading order. None for a placement.
 
-    They are the cells that the step rests on and those that it clears. Where it holds a digit to
-    some cells of a house, they are also those that lost the digit to an earlier strike, which the
-    placed digits do not show.
+    They are the cells that the step rests on and those that it clears, with the candidates that it
+    speaks of. Where it holds a digit to some cells of a house, they are also those that lost the
+    digit to an earlier strike, which the placed digits do not show, with all that they have left.
     """
     if not step.removes:
         return ()
-    wanted = {*step.cells, *(cell for cell, _ in step.removes)}
+    own = {*step.cells, *(cell for cell, _ in step.removes)}
+    wanted = set(own)
     for h, d in _held(step, before, geometry):
         for cell in geometry.houses[h].cells:
             here = before.candidates[cell]
@@ -177,7 +178,27 @@ def _shown(
             ):
                 wanted.add(cell)
     # A rule's step may rest on filled cells too; they have no candidates to show.
-    return tuple((cell, here) for cell in sorted(wanted) if (here := before.candidates[cell]))
+    return tuple(
+        (cell, _spoken_of(step, cell, here) if cell in own else here)
+        for cell in sorted(wanted)
+        if (here := before.candidates[cell])
+    )
+
+
+def _spoken_of(step: Step, cell: int, here: tuple[int, ...]) -> tuple[int, ...]:
+    """Those candidates of a cell of the step without which it would not be plain.
+
+    A step along links, or of one digit, is about those candidates alone. A cell that it leaves a
+    single candidate shows that too: it is what the step was made for.
+    """
+    struck = {d for at, d in step.removes if at == cell}
+    spoken = {d for where, d in step.nodes if cell in where}
+    if not step.nodes and len(step.digits) == 1 and not step.told:
+        spoken = set(step.digits)
+    elif not step.nodes:
+        return here
+    left = set(here) - struck
+    return tuple(d for d in here if d in spoken | struck or (struck and len(left) == 1))
 
 
 def _held(step: Step, before: Position, geometry: Geometry) -> Iterator[tuple[int, int]]:

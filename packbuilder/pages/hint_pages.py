@@ -27,8 +27,8 @@ _NARROWEST = 95.0  # points: a column of words beside a grid
 _LEADS = (
     "Where to look, and no more. Read only the hint of your own puzzle.",
     "Which idea will help. Each first hint has its second under the same number.",
-    "The step, in the grid as it stands just before. Shaded cells are those that it speaks "
-    "of; a heavy ring marks where it acts; a small digit with a stroke through it goes.",
+    "The step, in the grid as it stands just before. It rests on the grey cells and acts in the "
+    "striped ones. Small digits are the candidates that it speaks of; one with a stroke goes.",
 )
 
 _CHAINS = (

@@ -68,7 +68,7 @@ def test_the_picture_shows_the_step(geometry: Geometry, clues: Values) -> None:
         hint = hint_at(path, k)
         before = path.position_before(k)
         shown = dict(hint.shown)
-        assert all(ds == before.candidates[cell] for cell, ds in shown.items())
+        assert all(set(ds) <= set(before.candidates[cell]) for cell, ds in shown.items())
         if step.places:
             assert not hint.shown and not hint.struck
             continue
@@ -80,6 +80,33 @@ def test_the_picture_shows_the_step(geometry: Geometry, clues: Values) -> None:
             # Not one cell more than that: what it lost, it lost to an earlier strike.
             placed = {before.values[peer] for peer in geometry.peers[cell]}
             assert any(d not in placed and d not in shown[cell] for d in step.digits)
+            assert shown[cell] == before.candidates[cell]
+
+
+def test_no_candidate_is_shown_that_the_step_does_not_speak_of() -> None:
+    trimmed = set()
+    for geometry, clues in ALL:
+        path = walk(geometry, clues)
+        for k, step in enumerate(path.steps):
+            if not step.removes:
+                continue
+            hint, before = hint_at(path, k), path.position_before(k)
+            linked = {(cell, d) for cells, d in step.nodes for cell in cells}
+            for cell, shown in hint.shown:
+                if cell not in (*step.cells, *(at for at, _ in step.removes)):
+                    continue
+                here = set(before.candidates[cell])
+                gone = {d for at, d in step.removes if at == cell}
+                speaks = {d for d in here if (cell, d) in linked} if linked else set(step.digits)
+                if not linked and len(speaks) > 1:
+                    assert set(shown) == here  # cells that are told by all they can be
+                    continue
+                # What it speaks of, what it strikes, and the last digit that it leaves, if one.
+                least = (here & speaks) | gone
+                assert set(shown) == (here if gone and len(here - gone) == 1 else least)
+                if set(shown) < here:
+                    trimmed.add(step.technique)
+    assert {"pointing", "x-wing", "skyscraper", "chain"} <= trimmed
 
 
 def test_a_hidden_digit_is_told_whole() -> None:
