@@ -10,6 +10,7 @@ from __future__ import annotations
 import hashlib
 import zlib
 from collections.abc import Sequence
+from functools import lru_cache
 from itertools import accumulate
 from struct import Struct
 from typing import BinaryIO
@@ -111,6 +112,7 @@ def text_string(text: str) -> str:
     return f"<FEFF{text.encode('utf-16-be').hex().upper()}>"
 
 
+@lru_cache(maxsize=10_000)
 def number(value: float) -> str:
     """A number to a hundredth, as short as it goes."""
     text = f"{value:.2f}".rstrip("0").rstrip(".")

@@ -142,7 +142,7 @@ class Pen:
                 if font != current:
                     say.append(f"{font} {_number(item.size)} Tf")
                     current = font
-                say.append(f"1 0 0 1 {x:.2f} {y:.2f} Tm {_string(codes)} Tj")
+                say.append(f"1 0 0 1 {x:.2f} {y:.2f} Tm <{codes.hex()}> Tj")
             say.append("EMC")
         self._say(*say, "ET")
 
@@ -181,7 +181,7 @@ class Pen:
             if font != current:
                 say.append(f"{font} {_number(item.size)} Tf")
                 current = font
-            say.append(f"1 0 0 1 {x:.2f} {y:.2f} Tm {_string(codes)} Tj")
+            say.append(f"1 0 0 1 {x:.2f} {y:.2f} Tm <{codes.hex()}> Tj")
         self._say(*say, "ET")
 
     def _strokes(self, item: it.Strokes) -> None:
@@ -253,27 +253,16 @@ class Pen:
         return say if fill is None else [*say, f"{self._tone(fill)} g"]
 
 
-_ESCAPES = {ord(mark): f"\\{mark}" for mark in "()\\"} | {
-    code: f"\\{code:03o}" for code in (*range(32), *range(127, 256))
-}
-
-
-def _string(codes: bytes) -> str:
-    return "(" + codes.decode("latin-1").translate(_ESCAPES) + ")"
-
-
 def _shown(codes: bytes, pairs: tuple[int, ...]) -> str:
     """The operator that shows codes; TJ where pairs are kerned (its numbers take away)."""
+    text = codes.hex()
     if not any(pairs):
-        return f"{_string(codes)} Tj"
+        return f"<{text}> Tj"
     parts, start = [], 0
-    for k, kern in enumerate(pairs, start=1):
-        if kern:
-            parts += [_string(codes[start:k]), str(-kern)]
-            start = k
-    if start < len(codes):
-        parts.append(_string(codes[start:]))
-    return f"[{' '.join(parts)}] TJ"
+    for k in [2 * k for k, kern in enumerate(pairs, start=1) if kern]:
+        parts.append(f"<{text[start:k]}>{-pairs[k // 2 - 1]}")
+        start = k
+    return f"[{''.join(parts)}<{text[start:]}>]TJ"
 
 
 def _dashed(dash: tuple[float, ...], phase: float) -> list[str]:
