@@ -54,6 +54,7 @@ LARGE_PRINT = Edition(
 BOOKLET = Edition(
     "booklet",
     "sheets to print on both sides, fold and staple",
+    layout="one-up",
     links=False,
     folded=True,
     tagged=False,

@@ -22,7 +22,8 @@ def cover(draft: Draft, book: Book) -> None:
     draft.bookmark("Cover", "section-cover")
     left, right = draft.left, draft.left + sheet.measure
 
-    issue = checked(month_name(pack.issue), sheet.faces.strong, Source("pack: issue"))
+    month = month_name(pack.issue) + (" · Sampler" if book.whole else "")
+    issue = checked(month, sheet.faces.strong, Source("pack: issue"))
     top = sheet.top + 6 * MM
     draft.add([Strokes(2.2, ((left, top, right, top),))])
     draft.add([spaced_text(left, top - 17, issue, sheet.faces.strong, 9.5)])
@@ -60,6 +61,8 @@ def emblem(book: Book) -> Entry:
 
 def _count(book: Book) -> str:
     count = len(book.entries)
+    if book.whole:
+        return f"{count} of {len(book.whole)} puzzles"
     return f"{count} puzzles" if count != 1 else "1 puzzle"
 
 

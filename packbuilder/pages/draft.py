@@ -15,6 +15,7 @@ from packbuilder.pages.items import FURNITURE, Bookmark, Item, Mark, Page, Refer
 from packbuilder.pages.layout import MM
 from packbuilder.pages.prose import cut, month_name, tidy
 from packbuilder.pages.sheet import LEADING, Sheet, left_text, resolved, right_text
+from packbuilder.pages.typeface import width
 from packbuilder.puzzle import Pack
 
 
@@ -98,6 +99,18 @@ class Draft:
         """A page without head or foot: the cover."""
         self._pages.append((section, []))
         self.y = self.sheet.top
+
+    def running(self, words: str) -> None:
+        """Put words at the inner end of the open page's running head, as many as have room."""
+        sheet = self.sheet
+        face, size, grey = sheet.faces.label, sheet.type.furniture, sheet.greys.quiet
+        section, _ = self._pages[-1]
+        words = cut(words, face, size, sheet.measure - width(section, face, size) - 8 * MM)
+        right = self.left + sheet.measure
+        if self.folio % 2:
+            self.add([left_text(self.left, sheet.head, words, face, size, grey, FURNITURE)])
+        else:
+            self.add([right_text(right, sheet.head, words, face, size, grey, FURNITURE)])
 
     def place(self, block: Block) -> None:
         """Put a block on the open page, at its left, and go down by its height."""

@@ -12,16 +12,18 @@ from packbuilder.pages.colophon import credits
 from packbuilder.pages.contents import contents
 from packbuilder.pages.cover import cover
 from packbuilder.pages.draft import Draft
+from packbuilder.pages.full_pack import full_pack
 from packbuilder.pages.hint_pages import hints
 from packbuilder.pages.items import Plan
 from packbuilder.pages.layout import MM, Layout
+from packbuilder.pages.primer import primer
 from packbuilder.pages.prose import month_name, tidy
 from packbuilder.pages.puzzle_pages import puzzles
 from packbuilder.pages.reading import foreword, how_to_play
 from packbuilder.pages.sheet import Sheet
 
 SECTIONS: tuple[Callable[[Draft, Book], None], ...] = (
-    cover, contents, foreword, how_to_play, puzzles, hints, answers, credits,
+    cover, contents, foreword, how_to_play, primer, puzzles, hints, answers, full_pack, credits,
 )  # fmt: skip
 """The book from cover to credits, in the order of the house style."""
 
@@ -33,7 +35,7 @@ def plan(book: Book, layout: Layout, floors: Mapping[str, int] | None = None) ->
     """
     if not book.entries:
         raise InputError("the pack has no puzzles; there is nothing to print")
-    sheet = Sheet(layout, book.pack.paper)
+    sheet = Sheet(layout, book.pack.paper, book.edition)
     draft = Draft(sheet, book.pack, book.edition, floors)
     for section in SECTIONS:
         section(draft, book)

@@ -52,8 +52,21 @@ def tidy(text: str) -> str:
     text = re.sub(r"(?<= )--?(?= )", "–", text).replace("---", "—").replace("...", "…")
     text = re.sub(r"(?<=\w)--(?=\w)", "–", text)
     text = re.sub(r"'(?=\d\ds?\b)", "’", text)  # the '90s
+    text = re.sub(r"(?<![\w/.,])(?:(\d+) )?(\d/\d)(?![\w/]|[.,]\d)", _fraction, text)
     text = re.sub(r"(^|[\s(\[{—–“‘\"])'", r"\1‘", text).replace("'", "’")
     return re.sub(r"(^|[\s(\[{—–‘])\"", r"\1“", text).replace('"', "”")
+
+
+_FRACTIONS = {
+    unicodedata.normalize("NFKD", sign).replace("\N{FRACTION SLASH}", "/"): sign
+    for sign in "½⅓⅔¼¾⅛⅜⅝⅞"
+}
+
+
+def _fraction(found: re.Match[str]) -> str:
+    """A fraction as one sign where there is one: ``2½`` for ``2 1/2``."""
+    sign = _FRACTIONS.get(found[2])
+    return f"{found[1] or ''}{sign}" if sign else found[0]
 
 
 def checked(text: str, face: str, source: Source) -> str:

@@ -48,6 +48,9 @@ def puzzles(draft: Draft, book: Book) -> None:
         top = draft.sheet.top - down * (slot.height + grids.gap_down * MM)
         draft.add(_puzzle(draft, entry, slot, x, top))
         draft.bookmark(f"{entry.number}  {tidy(entry.puzzle.title)}", f"puzzle-{entry.number}", 1)
+        if down == across == 0:
+            here = book.entries[k : k + per_page]
+            draft.running(", ".join(f"{e.number} {tidy(e.puzzle.title)}" for e in here))
 
 
 def cell_size(sheet: Sheet, entry: Entry, said: float = 0.0) -> float:

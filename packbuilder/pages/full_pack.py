@@ -1,0 +1,64 @@
+"""The full pack: what a sampler's reader would find in it, and what of that the sampler holds."""
+
+from __future__ import annotations
+
+from packbuilder.book import Book, Entry
+from packbuilder.pages.blocks import Block
+from packbuilder.pages.draft import Draft
+from packbuilder.pages.items import Item, Strokes, Tag, Text
+from packbuilder.pages.layout import MM
+from packbuilder.pages.ornaments import graded, graded_width
+from packbuilder.pages.prose import Source, break_lines, checked, fit_size, tidy
+from packbuilder.pages.sheet import left_text, right_text
+from packbuilder.pages.typeface import face_for
+
+_INDENT = 10 * MM
+_HERE = "in this sampler"
+
+
+def full_pack(draft: Draft, book: Book) -> None:
+    """Plan the pages that name every puzzle of the full pack; nothing but in a sampler."""
+    if not book.whole:
+        return
+    held, total = len(book.entries), len(book.whole)
+    kinds = "puzzle" if held == 1 else "puzzles"
+    draft.begin(
+        "The full pack",
+        f"This sampler holds {held} {kinds} of {total}, with hints and answers. The full pack, "
+        f"{tidy(book.pack.title)}, has them all.",
+    )
+    numbers = {entry.number for entry in book.entries}
+    draft.flow([_row(draft, entry, here=entry.number in numbers) for entry in book.whole])
+
+
+def _row(draft: Draft, entry: Entry, *, here: bool) -> Block:
+    """Number, title, setter, grade; and whether the sampler has it."""
+    sheet, puzzle, size = draft.sheet, entry.puzzle, draft.sheet.type.prose + 1
+    measure, label, tag = sheet.measure - _INDENT, sheet.type.label, Tag("P")
+    title = checked(puzzle.title, sheet.faces.title, Source.of(puzzle, "title"))
+    face = face_for(title, sheet.faces.title)
+    titles = break_lines(title, face, size, measure)
+    setter = checked(puzzle.setter, sheet.faces.italic, Source.of(puzzle, "setter"))
+    grade_wide = graded_width(sheet, entry.grade, label)
+    room = measure - grade_wide - 6 * MM
+    small = fit_size(setter, face_for(setter, sheet.faces.italic), (sheet.type.small, label), room,
+                     Source.of(puzzle, "setter"))  # fmt: skip
+    step = size * 1.22
+    height = 3 + step * len(titles) + sheet.type.small * 1.3 + 3.5
+
+    def draw(x: float, top: float) -> list[Item]:
+        y = top - 3 - size * 0.85
+        right = x + sheet.measure
+        items: list[Item] = [left_text(x, y, str(entry.number), sheet.faces.strong, size, tag=tag)]
+        for k, line in enumerate(titles):
+            items.append(Text(x + _INDENT, y - k * step, line, face, size, tag=tag))
+        if here:
+            grey = sheet.greys.quiet
+            items.append(right_text(right, y, _HERE, sheet.faces.label, label, grey, tag))
+        y -= step * len(titles) - size * 0.05
+        items.append(left_text(x + _INDENT, y, setter, sheet.faces.italic, small, tag=tag))
+        items += graded(sheet, right - grade_wide, y, entry.grade, label)
+        line = (x, top - height, right, top - height)
+        return [*items, Strokes(0.5, (line,), sheet.greys.rule)]
+
+    return Block(height, draw)
