@@ -1,0 +1,99 @@
+"""Hints, in three sections: where to look; which idea; the step, with the grid before it."""
+
+from __future__ import annotations
+
+from packbuilder.book import Book, Entry
+from packbuilder.grid import SYMBOLS, Geometry, cell_name
+from packbuilder.ladder.hints import Hint
+from packbuilder.plaintext.facts import (
+    answer_place,
+    has_hints,
+    hint_number,
+    hint_place,
+    puzzle_place,
+    title_of,
+)
+from packbuilder.plaintext.lines import (
+    HINT,
+    At,
+    Line,
+    Section,
+    To,
+    apart,
+    field_of,
+    heading,
+    item,
+    own,
+    paragraph,
+)
+from packbuilder.plaintext.rows import grid_rows
+
+SECTIONS = ("First hints", "Second hints", "Third hints")
+TIERS = ("first", "second", "third")
+_LEADS = (
+    "Where to look, and no more.",
+    "Which idea will help.",
+    "The step in words, the grid as it stands just before, the cells that the step rests on and "
+    "those in which it acts. Where candidates help, they are listed cell by cell; those that the "
+    "step strikes are named at the end of the line.",
+)
+
+
+def sections(book: Book) -> list[Section]:
+    """The three sections; none where no puzzle has a hint."""
+    if not has_hints(book):
+        return []
+    return [
+        Section(
+            name,
+            (
+                paragraph(_LEADS[tier - 1]),
+                *(_hint(entry, k, tier) for entry in book.entries for k in range(len(entry.hints))),
+            ),
+        )
+        for tier, name in enumerate(SECTIONS, start=1)
+    ]
+
+
+def _hint(entry: Entry, k: int, tier: int) -> list[Line]:
+    puzzle, hint = entry.puzzle, entry.hints[k]
+    title = f"{hint_number(entry, k)}: {TIERS[tier - 1]} hint, {title_of(puzzle)}"
+    source = field_of(puzzle, f"hint {k + 1}")
+    words = paragraph(own((hint.where, hint.idea, hint.told)[tier - 1], source))
+    onward = (
+        To(f"{TIERS[tier].capitalize()} hint: line {{}}", (hint_place(entry, k, tier + 1),))
+        if tier < len(TIERS)
+        else To("Answer: line {}", (answer_place(entry),))
+    )
+    return apart(
+        [
+            [At(hint_place(entry, k, tier)), *heading(HINT, title)],
+            words,
+            position(hint, puzzle.geometry) if tier == len(TIERS) else [],
+            [onward, To("Puzzle: line {}", (puzzle_place(entry),))],
+        ]
+    )
+
+
+def position(hint: Hint, geometry: Geometry) -> list[Line]:
+    """The grid before a step, the step's cells, and the candidates that show it."""
+    n = geometry.size
+    acts = sorted({cell for cell, _ in (*hint.step.places, *hint.step.removes)})
+    rests = sorted(set(hint.step.cells) - set(acts))
+    cells = [
+        *(item("Rests on", [cell_name(cell, n) for cell in rests]) if rests else []),
+        *(item("Acts in", [cell_name(cell, n) for cell in acts]) if acts else []),
+    ]
+    return apart([grid_rows(hint.position, geometry), cells, _candidates(hint, n)])
+
+
+def _candidates(hint: Hint, size: int) -> list[str]:
+    """``r4c2: 3 5 7; strike 5``."""
+    lines = ["Candidates:"] if hint.shown else []
+    for cell, digits in hint.shown:
+        struck = [SYMBOLS[d] for d in digits if (cell, d) in hint.struck]
+        values = [SYMBOLS[d] for d in digits]
+        if struck:
+            values = [*values[:-1], f"{values[-1]};", "strike", *struck]
+        lines += item(cell_name(cell, size), values)
+    return lines
