@@ -35,9 +35,9 @@ class Lesson:
 
     ``slug`` is the technique's, ``name``, ``rung``, ``about`` and ``idea`` are the ladder's words
     for it, ``look`` the steps of looking for it. The example is a grid set for it, none of the
-    pack's own: ``clues`` have one solution, ``hint`` is the step, and ``then`` the digit that it
-    lets one write at once, where it does. A technique without an example (one of a rule) has no
-    ``hint``.
+    pack's own: ``clues`` have one solution, ``hint`` is the step, ``seen`` says what of it is to be
+    seen in the digits alone, and ``then`` is the digit that it lets one write at once, where it
+    does. A technique without an example (one of a rule) has no ``hint``.
     """
 
     slug: str
@@ -49,6 +49,7 @@ class Lesson:
     clues: Values = ()
     hint: Hint | None = None
     look: tuple[str, ...] = ()
+    seen: tuple[str, ...] = ()
     then: Hint | None = None
 
 

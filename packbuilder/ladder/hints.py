@@ -168,7 +168,7 @@ def _shown(
         return ()
     own = {*step.cells, *(cell for cell, _ in step.removes)}
     wanted = set(own)
-    for h, d in _held(step, before, geometry):
+    for h, d in held(step, before, geometry):
         for cell in geometry.houses[h].cells:
             here = before.candidates[cell]
             if (
@@ -201,7 +201,7 @@ def _spoken_of(step: Step, cell: int, here: tuple[int, ...]) -> tuple[int, ...]:
     return tuple(d for d in here if d in spoken | struck or (struck and len(left) == 1))
 
 
-def _held(step: Step, before: Position, geometry: Geometry) -> Iterator[tuple[int, int]]:
+def held(step: Step, before: Position, geometry: Geometry) -> Iterator[tuple[int, int]]:
     """The (house, digit) pairs of which the step says that all places are among its cells."""
 
     def places(h: int, d: int) -> set[int]:

@@ -13,6 +13,12 @@ from packbuilder.pages.shapes import head
 Spots = Mapping[tuple[int, int], Point]
 """Where each candidate that is shown stands, by cell and digit."""
 
+CHAINS = (
+    "Arrows follow a chain: drawn out, from what is false to what is then true; dashed, from what "
+    "is true to what is then false."
+)
+"""What the arrows mean, for the reader."""
+
 _WEIGHT = 0.6
 _BENDS = (0.1, 0.16, 0.24, 0.34, 0.46)  # how far a link may leave the straight way, in lengths
 _START, _CLEAR = 1.15, 0.85  # from its own candidates, and from others, in rooms of a candidate

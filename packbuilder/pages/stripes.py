@@ -11,7 +11,7 @@ from packbuilder.pages.items import Item, Point, Trace
 from packbuilder.pages.place import Place
 
 STRIPE = 0.85
-"""Grey of the bands, on white. Half of a cell is white, so it is lighter than a fill on the whole."""
+"""Grey of the bands, on white: half of each cell stays white."""
 
 _PITCH = 5.6  # points, about: thinner bands run together in a printer's dots
 

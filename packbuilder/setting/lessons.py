@@ -22,6 +22,7 @@ from packbuilder.ladder.techniques import ASSUMING_UNIQUE
 from packbuilder.puzzle import Pack
 from packbuilder.rules.contract import Draw, Row
 from packbuilder.rules.dealing import shuffled
+from packbuilder.setting.by_eye import by_eye
 
 GEOMETRY: Geometry = blocks(3, 3)
 """All examples are of the common kind of grid."""
@@ -123,7 +124,12 @@ def _lesson(slug: str, row: Technique | Row, pack: Pack) -> Lesson:
     k = first_step(path, slug)
     assert k is not None  # what is shipped is tested to need it, in every disguise
     return replace(
-        lesson, geometry=GEOMETRY, clues=clues, hint=hint_at(path, k), then=_opened(path, k)
+        lesson,
+        geometry=GEOMETRY,
+        clues=clues,
+        hint=hint_at(path, k),
+        seen=by_eye(path, k),
+        then=_opened(path, k),
     )
 
 

@@ -1,0 +1,247 @@
+"""Primer: the technique that the pack turns on, taught with an example set for it.
+
+A lesson has a page: what the idea is, how to look for it without writing, and the example told
+step by step, with the grid as it stands before the step and, where a digit follows, after it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from packbuilder.book import Book, Lesson
+from packbuilder.grid import Geometry, Values
+from packbuilder.ladder.english import out_of
+from packbuilder.ladder.hints import Hint
+from packbuilder.pages.blocks import Block, beside, gap, paragraph, stack, text_line
+from packbuilder.pages.chain_links import CHAINS
+from packbuilder.pages.draft import Draft
+from packbuilder.pages.grids import candidate_size, hint_grid, in_words
+from packbuilder.pages.items import Figure, Item, Tag
+from packbuilder.pages.layout import LEAST_TEXT, MM
+from packbuilder.pages.ornaments import graded
+from packbuilder.pages.place import Place
+from packbuilder.pages.prose import HOUSE, checked
+from packbuilder.pages.sheet import ASCENT, LEADING, Sheet, left_text
+from packbuilder.pages.typeface import face_for, width
+
+LEAD = "What the puzzles of this pack turn on, and how to see it without writing candidates."
+_KEY_AFTER = "The digit that follows, in stripes; grey cells lost a candidate to the step."
+
+_LARGEST, _SMALLEST = 10.5 * MM, 8.2 * MM  # cells of the example
+_AFTER = 6.2 * MM  # cells of the small grid, where it stands below
+_GUTTER = 9 * MM
+
+
+@dataclass(frozen=True)
+class _Example:
+    """A lesson's example: its grid and its step."""
+
+    lesson: Lesson
+    geometry: Geometry
+    clues: Values
+    hint: Hint
+
+
+def primer(draft: Draft, book: Book) -> None:
+    """Plan the lessons, each from a new page on; nothing where the book has none."""
+    for k, lesson in enumerate(book.lessons):
+        if k:
+            draft.turn()
+        else:
+            draft.begin("Primer", LEAD)
+        head = [_title(draft.sheet, lesson), *_idea(draft.sheet, lesson)]
+        example = _example(lesson)
+        if example is None:
+            draft.flow(head)
+            continue
+        room = draft.room - sum(block.height for block in head)
+        draft.flow([*head, *_shown(draft, example, room)])
+
+
+def _example(lesson: Lesson) -> _Example | None:
+    if lesson.hint is None or lesson.geometry is None:
+        return None
+    return _Example(lesson, lesson.geometry, lesson.clues, lesson.hint)
+
+
+# --- what the idea is --------------------------------------------------------------------------
+
+
+def _title(sheet: Sheet, lesson: Lesson) -> Block:
+    """The technique's name, large, and its grade."""
+    size, label = max(sheet.type.title, sheet.type.prose * 1.9), sheet.type.label
+    name = checked(lesson.name, sheet.faces.title, HOUSE)
+    words = paragraph(name, sheet.faces.title, size, sheet.measure, leading=size * 1.15, role="H2")
+
+    def grade(x: float, top: float) -> list[Item]:
+        return graded(sheet, x, top - ASCENT * label, lesson.rung, label)
+
+    return replace(stack([words, gap(3), Block(label * LEADING, grade), gap(9)]), keep=True)
+
+
+def _idea(sheet: Sheet, lesson: Lesson) -> list[Block]:
+    """What the technique is, and the steps of looking for it."""
+    face, size = sheet.faces.prose, sheet.type.prose
+    large, measure = size * 1.16, min(sheet.measure, 150 * MM)
+    about = checked(lesson.about, face, HOUSE)
+    blocks = [paragraph(about, face, large, measure, leading=large * 1.36), gap(size)]
+    if lesson.look:
+        steps = _numbered(sheet, lesson.look, _side_by_side(sheet))
+        name = _heading(sheet, "How to look for it")
+        if _side_by_side(sheet):
+            blocks.append(beside(name, stack(steps), sheet.side + sheet.gutter))
+        else:
+            blocks += [replace(name, keep=True), *steps]
+        blocks.append(gap(size * 0.9))
+    return blocks
+
+
+def _numbered(sheet: Sheet, texts: Sequence[str], aside: bool) -> list[Block]:
+    """Paragraphs with numbers that hang at their left."""
+    size, strong = sheet.type.prose, sheet.faces.strong
+    indent = width("3", strong, size) + size * 0.75
+    measure = (sheet.main if aside else sheet.measure) - indent
+    blocks = []
+    for k, text in enumerate(texts, start=1):
+        words = paragraph(checked(text, sheet.faces.prose, HOUSE), sheet.faces.prose, size, measure)
+        blocks += [_hung(str(k), words, strong, size, indent), gap(size * 0.32)]
+    return blocks
+
+
+def _hung(label: str, words: Block, face: str, size: float, indent: float) -> Block:
+    def draw(x: float, top: float) -> list[Item]:
+        return [left_text(x, top - ASCENT * size, label, face, size), *words.draw(x + indent, top)]
+
+    return Block(words.height, draw)
+
+
+# --- the example -------------------------------------------------------------------------------
+
+
+def _shown(draft: Draft, example: _Example, room: float) -> list[Block]:
+    """The example in the largest cells with which the lesson stays on its page, if any do."""
+    least = _least_cell(draft)
+    cell = max(least, min(_LARGEST, draft.sheet.measure / example.geometry.size))
+    while True:
+        blocks = _set(draft, example, cell)
+        smaller = cell * 0.97
+        fits = sum(block.height for block in blocks) <= room
+        if fits or smaller < max(least, _SMALLEST):
+            return blocks
+        cell = smaller
+
+
+def _least_cell(draft: Draft) -> float:
+    """The smallest cell whose candidates and digits are as large as the edition asks."""
+    at_one = candidate_size(1.0, 9)
+    return max(draft.edition.small / at_one, LEAST_TEXT / draft.sheet.layout.digit)
+
+
+def _set(draft: Draft, example: _Example, cell: float) -> list[Block]:
+    """The grids and their words: in two columns where there is room, else one under another."""
+    sheet, n = draft.sheet, example.geometry.size
+    wide, right = n * cell, sheet.measure - n * cell - _GUTTER
+    least = draft.edition.text / sheet.layout.digit  # the cell of the small grid
+    columns = right >= max(n * least, 11 * sheet.type.prose)
+    measure = wide if columns else sheet.measure
+    after, told = _after(example), _told(example)
+    before = _grid(sheet, example, example.hint, "Example", cell)
+    left = [before, gap(4), _key(sheet, _key_of(example.hint), measure), gap(8)]
+    further: list[Block] = []
+    if after is not None and n * least <= sheet.measure * 0.75:
+        small = max(least, min(right / n, cell * 0.8) if columns else _AFTER)
+        further = [_grid(sheet, example, after, "Example, one step on", small), gap(4)]
+        further += [_key(sheet, _KEY_AFTER, right if columns else sheet.measure), gap(8)]
+    if not columns:
+        first, last = (told[:-1], told[-1:]) if further else (told, [])
+        return [*left, *_parts(sheet, first, measure), *further, *_parts(sheet, last, measure)]
+    if not further:
+        return [beside(stack(left), stack(_parts(sheet, told, right)), wide + _GUTTER)]
+    left += _parts(sheet, told[:-2], wide)
+    further += _parts(sheet, told[-2:], right)
+    return [beside(stack(left), stack(further), wide + _GUTTER)]
+
+
+def _grid(sheet: Sheet, example: _Example, hint: Hint, caption: str, cell: float) -> Block:
+    """A position with its caption."""
+    face, size = sheet.faces.strong, sheet.type.label
+    n, head = example.geometry.size, size * 1.6
+
+    def draw(x: float, top: float) -> list[Item]:
+        place = Place(x, top - head, cell, n)
+        drawn = hint_grid(sheet, example.geometry, place, example.clues, hint)
+        alt = f"{caption}: {in_words(hint.position, n)}. {hint.told}"
+        items = text_line(caption, face, size, size).draw(x, top)
+        return [*items, Figure(Tag("Figure", alt=alt), tuple(drawn))]
+
+    return Block(head + n * cell, draw)
+
+
+def _after(example: _Example) -> Hint | None:
+    """The digit that the step lets one write, written; grey where candidates went."""
+    then = example.lesson.then
+    if then is None:
+        return None
+    ((cell, digit),) = then.step.places
+    position = tuple(digit if k == cell else value for k, value in enumerate(then.position))
+    cleared = tuple(dict.fromkeys(at for at, _ in example.hint.step.removes))
+    return replace(then, position=position, step=replace(then.step, cells=cleared))
+
+
+def _told(example: _Example) -> list[tuple[str, tuple[str, ...]]]:
+    """The example step by step: headings, each with its paragraphs."""
+    hint, then = example.hint, example.lesson.then
+    goes = out_of(hint.step, example.geometry.size) if hint.step.removes else ""
+    told = [
+        ("Where to look", (hint.where,)),
+        ("What you see there", example.lesson.seen),
+        ("What it means", (hint.told.removesuffix(goes).strip(),)),
+    ]
+    if goes and hint.told.endswith(goes):
+        told.append(("What goes", (goes,)))
+    if then is not None:
+        told.append(("What follows", (then.told,)))
+    return [(heading, texts) for heading, texts in told if any(texts)]
+
+
+def _parts(
+    sheet: Sheet, told: Sequence[tuple[str, tuple[str, ...]]], measure: float
+) -> list[Block]:
+    """Headings and their words."""
+    face, size = sheet.faces.prose, sheet.type.prose
+    blocks: list[Block] = []
+    for heading, texts in told:
+        blocks.append(replace(_heading(sheet, heading), keep=True))
+        blocks += [paragraph(checked(text, face, HOUSE), face, size, measure) for text in texts]
+        blocks.append(gap(size * 0.6))
+    return blocks
+
+
+def _heading(sheet: Sheet, text: str) -> Block:
+    size = sheet.type.prose
+    return text_line(text, sheet.faces.strong, size, size * LEADING, tag=Tag("H3"))
+
+
+def _key_of(hint: Hint) -> str:
+    """What grey, stripes, small digits and arrows mean, as far as the picture has them."""
+    acts = {cell for cell, _ in (*hint.step.places, *hint.step.removes)}
+    rests = set(hint.step.cells) - acts
+    grey = "The step rests on the grey cells and acts" if rests else "The step acts"
+    told = [f"{grey} in the striped {'one' if len(acts) == 1 else 'ones' if rests else 'cells'}."]
+    if not rests and len(acts) == 1:
+        told = ["The step acts in the striped cell."]
+    if hint.shown:
+        told.append("Small digits are the candidates that it speaks of; one with a stroke goes.")
+    return " ".join([*told, CHAINS] if len(hint.step.nodes) > 2 else told)
+
+
+def _key(sheet: Sheet, text: str, measure: float) -> Block:
+    face, size = sheet.faces.label, sheet.type.label
+    return paragraph(text, face, size, measure, sheet.greys.quiet, leading=size * 1.3)
+
+
+def _side_by_side(sheet: Sheet) -> bool:
+    """Whether a heading has a column of its own, beside its text."""
+    heading = width("How to look for it", face_for("x", sheet.faces.strong), sheet.type.prose)
+    return sheet.side >= heading
