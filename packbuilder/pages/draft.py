@@ -133,12 +133,13 @@ class Draft:
                 if parts:
                     block, later = parts
                     rest.insert(0, later)
+                elif _is_white(block):
+                    self.y = self.sheet.bottom  # white is not carried over to a new page
+                    continue
                 elif self.y < self.sheet.top:
                     if need > self.sheet.depth:
                         raise _too_high(self.sheet)
                     self.turn()
-                    if not block.lines and not block.keep and block.draw(0, 0) == []:
-                        continue  # white is not carried over to a new page
                 else:
                     raise _too_high(self.sheet)
             self.add(block.draw(self.left + offset, self.y))
@@ -234,6 +235,10 @@ class Draft:
             measure = min(sheet.measure, 165 * MM)
             self.place(paragraph(lead, sheet.faces.italic, size, measure, leading=leading))
         self.place(gap((7 if lead else 5) * MM))
+
+
+def _is_white(block: Block) -> bool:
+    return not block.lines and not block.keep and block.draw(0, 0) == []
 
 
 def _told(items: Iterable[Item], folios: Mapping[str, int]) -> Iterator[Item]:
