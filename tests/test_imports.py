@@ -18,6 +18,7 @@ ORDER = [
     {"symmetry", "rules"},
     {"editions"},
     {"puzzle"},
+    {"layouts"},
     {"proof"},
     {"ladder"},
     {"book"},

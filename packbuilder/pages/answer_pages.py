@@ -8,7 +8,7 @@ from packbuilder.pages.draft import Draft
 from packbuilder.pages.facts import small_shapes_of, summary
 from packbuilder.pages.grids import grid
 from packbuilder.pages.items import Item, Mark, Reference, Table, Tag, Text
-from packbuilder.pages.layout import LEAST_TEXT, MM
+from packbuilder.pages.layout import MM
 from packbuilder.pages.ornaments import STRIP, strip
 from packbuilder.pages.place import Place
 from packbuilder.pages.prose import Source, checked, cut
@@ -32,7 +32,9 @@ def answers(draft: Draft, book: Book) -> None:
     measure = draft.sheet.measure
     count = max(1, int((measure + across) / (9 * wanted.cell * MM + across)))
     column = (measure - (count - 1) * across) / count
-    cell = max(min(column / 9, wanted.cell * MM * 1.06), LEAST_TEXT / draft.sheet.layout.digit)
+    cell = max(
+        min(column / 9, wanted.cell * MM * 1.06), draft.sheet.least.text / draft.sheet.layout.digit
+    )
     blocks = [_answer(draft, entry, cell, (count, column, across)) for entry in book.entries]
     draft.rows(blocks, count, (across, 7 * MM))
 

@@ -3,27 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from functools import cache
 from typing import NamedTuple
 
+from packbuilder.fonts import FIGURE_HEIGHT
 from packbuilder.grid import SYMBOLS, Geometry, Values
 from packbuilder.ladder.hints import Hint
 from packbuilder.pages.chain_links import links
 from packbuilder.pages.items import Box, Disc, Fills, Glyphs, Item, Rings, Segment, Strokes
-from packbuilder.pages.layout import LEAST_TEXT
-from packbuilder.pages.marks import over
+from packbuilder.pages.marks import over, under_corner
 from packbuilder.pages.place import Place
 from packbuilder.pages.shapes import LINE, under
 from packbuilder.pages.sheet import Sheet
 from packbuilder.pages.stripes import stripes
-from packbuilder.pages.typeface import FIGURE_HEIGHT, width
+from packbuilder.pages.typeface import width
 from packbuilder.rules.shapes import Corner, Fence, Shape
 
 CLUE, FOUND, CANDIDATE = "SourceSansPro-Semibold", "SourceSansPro-Light", "SourceSansPro-Regular"
 """Faces of digits: the house's, so that clues are always told from what a solver writes."""
-
-LEAST_CANDIDATE = 5.0
-"""Points."""
 
 _FULL_WEIGHT = 34.0  # points: cells from here on have lines of their full weight
 
@@ -44,9 +42,10 @@ def grid(
     ``shapes`` are those of its rules, ``line`` the grey of what runs under the digits. ``rings``
     lie over the cell lines and under the marks on edges.
     """
+    place = replace(place, small=sheet.least.small)
     size = place.cell * sheet.layout.digit
     if cornered(shapes):  # digits make a little room for the text above them
-        size = max(size * 0.9, LEAST_TEXT)
+        size = max(min(size * 0.9, under_corner(place)), sheet.least.text)
     found = tuple(0 if clue else digit for clue, digit in zip(clues, all_digits, strict=True))
     below = [*under(place, shapes, line), *lines(sheet, geometry, place)]
     items = [*below, *rings, *over(place, shapes)]

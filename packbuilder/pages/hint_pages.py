@@ -10,13 +10,13 @@ from collections.abc import Callable
 from packbuilder.book import Book, Entry
 from packbuilder.errors import InputError
 from packbuilder.ladder.hints import Hint
+from packbuilder.layouts.fitting import bands
 from packbuilder.pages.blocks import Block, beside, gap, moved, paragraph, stack
 from packbuilder.pages.draft import Draft
 from packbuilder.pages.facts import shapes_of, summary
-from packbuilder.pages.grids import LEAST_CANDIDATE, candidate_size, cornered, hint_grid
+from packbuilder.pages.grids import candidate_size, cornered, hint_grid
 from packbuilder.pages.items import Item, Mark, Reference, Table, Tag, Text
-from packbuilder.pages.layout import MM
-from packbuilder.pages.marks import bands
+from packbuilder.pages.layout import LEAST_SMALL, MM
 from packbuilder.pages.place import Place
 from packbuilder.pages.prose import Source, checked, cut
 from packbuilder.pages.sheet import ASCENT, UNKNOWN, Sheet, left_text
@@ -31,7 +31,7 @@ _LEADS = (
     "striped ones. Small digits are the candidates that it speaks of; one with a stroke goes.",
 )
 
-_CHAINS = (
+CHAINS = (
     "Arrows follow a chain: drawn out, from what is false to what is then true; dashed, from what "
     "is true to what is then false."
 )
@@ -48,7 +48,7 @@ def hints(draft: Draft, book: Book) -> None:
         blocks = [_words(draft, entry, tier, told, count) for entry in entries]
         draft.columns(blocks, count, (draft.sheet.layout.hints.gap * MM, 5 * MM))
     chained = any(len(h.step.nodes) > 2 for entry in entries for h in entry.hints)
-    draft.begin(SECTIONS[2], f"{_LEADS[2]} {_CHAINS}" if chained else _LEADS[2])
+    draft.begin(SECTIONS[2], f"{_LEADS[2]} {CHAINS}" if chained else _LEADS[2])
     count, _ = columns(draft.sheet)
     drawn = [
         _step(draft, entry, k, hint) for entry in entries for k, hint in enumerate(entry.hints)
@@ -163,14 +163,15 @@ def _step(draft: Draft, entry: Entry, k: int, hint: Hint) -> Block:
     if n <= 9:  # small grids may be larger
         cell = max(min(cell, wide / across), cell * min(1.25, 9 / across))
     if n > 9 or hint.shown:  # candidates that can be read, in as many columns as that needs
-        while candidate_size(cell, n, low) < LEAST_CANDIDATE:
+        least = sheet.least.small if hint.shown else LEAST_SMALL
+        while candidate_size(cell, n, low) < least:
             cell *= 1.02
     spans = min(count, int((across * cell + gap_x) / (wide + gap_x) - 0.001) + 1)
     cell = min(cell, (spans * wide + (spans - 1) * gap_x) / across)
-    if hint.shown and candidate_size(cell, n, low) < LEAST_CANDIDATE:
+    if hint.shown and candidate_size(cell, n, low) < sheet.least.small:
         raise InputError(
             f"{sheet.layout.file}: margins.{sheet.paper}: candidates in the hints of puzzle "
-            f"{puzzle.id!r} would be under {LEAST_CANDIDATE:g} pt; give smaller margins at the "
+            f"{puzzle.id!r} would be under {sheet.least.small:g} pt; give smaller margins at the "
             "sides, or take larger paper"
         )
     aside = band.left * cell  # all but the clues in the band stands right of it

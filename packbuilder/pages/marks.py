@@ -5,57 +5,22 @@ How each is drawn is a promise of the house style, from which the proof-reader f
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Sequence
 from functools import partial
 
+from packbuilder.fonts import FIGURE_HEIGHT
+from packbuilder.layouts.fitting import CORNER_TOP
 from packbuilder.pages.items import Disc, Item, Point, Text, Trace
 from packbuilder.pages.outlines import outlines
 from packbuilder.pages.place import Place
 from packbuilder.pages.shapes import head, rim
-from packbuilder.pages.typeface import FIGURE_HEIGHT, width
+from packbuilder.pages.typeface import width
 from packbuilder.rules.shapes import Corner, Edge, Fence, Outside, Shape
 
 STRONG, PLAIN = "SourceSansPro-Semibold", "SourceSansPro-Regular"
 """Faces of outside numbers and letters on edges, and of small text in corners: the house's."""
 
-BAND = 0.9
-"""Breadth of the band outside the grid in which its clues stand, in cells."""
-
 _CAPITAL_HEIGHT = 0.66  # of Source Sans Pro, in ems
-
-
-@dataclass(frozen=True)
-class Bands:
-    """The bands round a grid that its outside clues need, in cells."""
-
-    left: float = 0.0
-    right: float = 0.0
-    top: float = 0.0
-    bottom: float = 0.0
-
-    @property
-    def across(self) -> float:
-        """Both at the sides."""
-        return self.left + self.right
-
-    @property
-    def down(self) -> float:
-        """Those above and below."""
-        return self.top + self.bottom
-
-
-def bands(shapes: Iterable[Shape], size: int) -> Bands:
-    """The bands that these shapes need."""
-    sides = set()
-    for shape in shapes:
-        if isinstance(shape, Outside):
-            sides.add(shape.side)
-            if shape.index < 0:
-                sides.add("left" if shape.side in ("top", "bottom") else "top")
-            elif shape.index >= size:
-                sides.add("right" if shape.side in ("top", "bottom") else "bottom")
-    return Bands(**dict.fromkeys(sides, BAND))
 
 
 def over(place: Place, shapes: Sequence[Shape]) -> list[Item]:
@@ -81,10 +46,20 @@ def _fence(place: Place, shape: Fence) -> Item:
 
 
 def _corner(place: Place, shape: Corner) -> Item:
-    size = place.scaled(0.25, 5)
+    size = _corner_size(place)
     row, column = divmod(shape.cell, place.size)
-    x, top = place.at(column + 0.14, row + 0.13)
+    x, top = place.at(column + 0.14, row + CORNER_TOP)
     return Text(x, top - FIGURE_HEIGHT * size, shape.text, PLAIN, size)
+
+
+def _corner_size(place: Place) -> float:
+    return place.type_size(0.25, 5)
+
+
+def under_corner(place: Place) -> float:
+    """The largest type of a digit that stays clear of text in the corner of its cell."""
+    high = (0.5 - CORNER_TOP) * place.cell - FIGURE_HEIGHT * _corner_size(place)
+    return 2 * high / FIGURE_HEIGHT
 
 
 # --- marks on edges --------------------------------------------------------------------------
@@ -107,7 +82,7 @@ def _knock_out(place: Place, middle: Point) -> Item:
 
 def _letter(place: Place, middle: Point, _way: Point, *, letter: str) -> list[Item]:
     x, y = place.at(*middle)
-    size = place.scaled(0.32, 5)
+    size = place.type_size(0.32, 5)
     x, y = x - width(letter, STRONG, size) / 2, y - _CAPITAL_HEIGHT * size / 2
     return [_knock_out(place, middle), Text(x, y, letter, STRONG, size)]
 
@@ -146,7 +121,7 @@ def _outward(side: str, size: int, along: float, away: float) -> Point:
 
 def _outside(place: Place, shape: Outside) -> list[Item]:
     middle = _outward(shape.side, place.size, shape.index + 0.5, 0.45)
-    return [_number(place, middle, shape.text, place.scaled(0.46, 9))]
+    return [_number(place, middle, shape.text, place.type_size(0.46, 9))]
 
 
 def _arrowed(place: Place, shape: Outside) -> list[Item]:
@@ -159,7 +134,7 @@ def _arrowed(place: Place, shape: Outside) -> list[Item]:
 
     start, tip = at(0.21, 0.32), at(0.42, 0.11)
     runs = (place.run((start, tip)), place.run(head(start, tip, 0.13)))
-    number = _number(place, at(0.25, 0.6), shape.text, place.scaled(0.34, 8))
+    number = _number(place, at(0.25, 0.6), shape.text, place.type_size(0.34, 8))
     return [number, Trace(runs, rim(place))]
 
 

@@ -1,7 +1,7 @@
 """Notes: what stands with a puzzle besides its grid.
 
-Who set it and what is said of it, its link, where its first hint and its answer are, and room to
-write the time and the date. The layout says whether they stand below the grid or beside it.
+Who set it and what is said of it, its link, where its first hint and its answer are, and lines to
+write on. The layout says whether they stand below the grid or beside it.
 """
 
 from __future__ import annotations
@@ -17,7 +17,6 @@ from packbuilder.pages.ornaments import graded, graded_width, qr_code
 from packbuilder.pages.prose import (
     HOUSE,
     Source,
-    break_lines,
     checked,
     fit_lines,
     fit_size,
@@ -33,19 +32,20 @@ _TIGHT = 1.28
 
 
 def wide_notes(draft: Draft, entry: Entry, measure: float, room: float) -> Block:
-    """Two columns: who set it and what is said of it; where to go on, time and date."""
+    """Two columns: who set it and what is said of it; where to go on, and lines to write on."""
     sheet, size = draft.sheet, draft.sheet.type.prose
-    right = min(46 * MM, measure * 0.36)
-    left = min(measure - right - 8 * MM, 108 * MM)
+    right = min(46 * MM * sheet.scale, measure * 0.36)
+    left = min(measure - right - 8 * MM, 108 * MM * sheet.scale)
     head = stack([_setter(sheet, entry, left, size + 0.5), facts(draft, entry, left)])
     said = _said(sheet, entry, left, room - head.height, (size, 18 * MM))
     leads = [_lead(draft, entry, which) for which in ("hint", "answer")]
-    writing = [_fill_in("Time", sheet, right), _fill_in("Date", sheet, right)]
-    return beside(stack([head, said]), stack([*leads, gap(3), *writing]), measure - right)
+    lines = [_fill_in(label, sheet, right) for label in sheet.layout.writing.labels]
+    two = beside(stack([head, said]), stack([*leads, gap(3), *lines]), measure - right)
+    return stack([two, _ruled(sheet, measure, room - two.height)])
 
 
 def narrow_notes(draft: Draft, entry: Entry, measure: float, room: float) -> Block:
-    """One column: setter and grade, what is said, where to go on, time and date."""
+    """One column: setter and grade, what is said, where to go on, lines to write on."""
     sheet, small = draft.sheet, draft.sheet.type.small
     wide = graded_width(sheet, entry.grade, sheet.type.label)
     setter = _setter(sheet, entry, measure - wide - 8, small)
@@ -55,32 +55,58 @@ def narrow_notes(draft: Draft, entry: Entry, measure: float, room: float) -> Blo
             facts(draft, entry, measure, together=True),
         ]
     )
-    half = (measure + 8) / 2
-    leads = beside(_lead(draft, entry, "hint"), _lead(draft, entry, "answer"), half)
-    time, date = (_fill_in(label, sheet, half - 8) for label in ("Time", "Date"))
-    last = stack([gap(2.5), leads, beside(time, date, half)])
+    leads = beside(_lead(draft, entry, "hint"), _lead(draft, entry, "answer"), (measure + 8) / 2)
+    last = stack([gap(2.5), leads, _pairs_of_lines(sheet, measure)])
     sizes = (small, 13.5 * MM)
     try:
         said = _said(sheet, entry, measure, room - first.height - last.height, sizes)
     except InputError:  # rather no room to write in than an intro that cannot be printed
+        if sheet.layout.cards:  # but a card without its lines could not be given
+            raise
         last = stack([gap(2.5), leads])
         said = _said(sheet, entry, measure, room - first.height - last.height, sizes)
-    return stack([first, said, last])
+    done = stack([first, said, last])
+    return stack([done, _ruled(sheet, measure, room - done.height)])
 
 
 def column_notes(draft: Draft, entry: Entry, measure: float, height: float) -> Block:
-    """A column beside the grid: what is said at its head, time and date at its foot."""
+    """A column beside the grid: what is said at its head, lines to write on at its foot."""
     sheet, small = draft.sheet, draft.sheet.type.small
     head = [_grade(sheet, entry), gap(4), _setter(sheet, entry, measure, small + 0.5),
             facts(draft, entry, measure)]  # fmt: skip
-    foot = [_lead(draft, entry, "hint"), _lead(draft, entry, "answer"), gap(4),
-            _fill_in("Time", sheet, measure), _fill_in("Date", sheet, measure)]  # fmt: skip
+    lines = [_fill_in(label, sheet, measure) for label in sheet.layout.writing.labels]
+    foot = [_lead(draft, entry, "hint"), _lead(draft, entry, "answer"), gap(4), *lines]
     if entry.puzzle.link:
         foot = [_code(entry, 20 * MM), gap(5), _url(sheet, entry, measure), gap(8), *foot]
     free = height - sum(block.height for block in (*head, *foot)) - 12
     head.append(_intro(sheet, entry, measure, free, small))
     white = height - sum(block.height for block in (*head, *foot))
-    return stack([*head, gap(white), *foot])
+    ruled = _ruled(sheet, measure, white - 6)
+    return stack([*head, ruled, gap(white - ruled.height), *foot])
+
+
+def _pairs_of_lines(sheet: Sheet, measure: float) -> Block:
+    """The lines to write on, two by two."""
+    labels, half = sheet.layout.writing.labels, (measure + 8) / 2
+    rows = []
+    for k in range(0, len(labels), 2):
+        lines = [_fill_in(label, sheet, half - 8) for label in labels[k : k + 2]]
+        rows.append(beside(lines[0], lines[1], half) if len(lines) > 1 else lines[0])
+    return stack(rows)
+
+
+def _ruled(sheet: Sheet, measure: float, height: float) -> Block:
+    """Ruled lines to write on, as many as there is room for; nothing where there is little."""
+    pitch = (sheet.layout.writing.ruled or 0.0) * MM
+    count = int(height / pitch) if pitch else 0
+    if count < 2:
+        return gap(0)
+
+    def draw(x: float, top: float) -> list[Item]:
+        rows = (top - (k + 1) * pitch for k in range(count))
+        return [Strokes(0.4, tuple((x, y, x + measure, y) for y in rows), sheet.greys.rule)]
+
+    return Block(count * pitch, draw)
 
 
 def _said(
@@ -98,10 +124,12 @@ def _said(
 
 
 def _setter(sheet: Sheet, entry: Entry, measure: float, size: float) -> Block:
+    """Who set it, on one line where that can be."""
     source = Source.of(entry.puzzle, "setter")
     told = f"Set by {checked(entry.puzzle.setter, sheet.faces.italic, source)}"
     face = face_for(told, sheet.faces.italic)
-    if measure < 60 * MM and len(break_lines(told, face, size, measure)) > 1:
+    narrow = measure < 60 * MM * sheet.scale  # then rather two lines than smaller type
+    if narrow or width(told, face, sheet.type.label) > measure:
         lines = fit_lines(told, face, size, measure, 3, source)
         return stack([text_line(line, face, size, size * LEADING) for line in lines])
     size = fit_size(told, face, (size, sheet.type.label), measure, source)
@@ -133,7 +161,7 @@ def _intro(sheet: Sheet, entry: Entry, measure: float, room: float, size: float)
     text = checked(entry.puzzle.intro, sheet.faces.prose, source)
     face = face_for(text, sheet.faces.prose)
     leading = size * (LEADING if size > sheet.type.label else _TIGHT)
-    fit_lines(text, face, size, measure, int((room - 2) / leading), source)
+    fit_lines(text, face, size, measure, int((room - 2) / leading + 0.01), source)
     return stack([gap(2), paragraph(text, face, size, measure, leading=leading)])
 
 
@@ -158,12 +186,12 @@ def _fill_in(label: str, sheet: Sheet, measure: float) -> Block:
     size = sheet.type.label
 
     def draw(x: float, top: float) -> list[Item]:
-        y = top - 14
-        start = x + width(label, sheet.faces.label, size) + 5
+        y = top - 1.55 * size
+        start = x + width(label, sheet.faces.label, size) + size * 0.55
         rule = Strokes(0.5, ((start, y - 1.5, x + measure, y - 1.5),), sheet.greys.rule)
         return [left_text(x, y, label, sheet.faces.label, size), rule]
 
-    return Block(17.5, draw)
+    return Block(1.95 * size, draw)
 
 
 def _url(sheet: Sheet, entry: Entry, measure: float) -> Block:

@@ -10,12 +10,16 @@ from packbuilder.pages.items import Box, Point
 
 @dataclass(frozen=True)
 class Place:
-    """Where a grid stands: its upper left corner and its cell size, in points."""
+    """Where a grid stands: its upper left corner and its cell size, in points.
+
+    ``small`` is the least type size of text in it and round it.
+    """
 
     x: float
     top: float
     cell: float
     size: int
+    small: float = 5.0
 
     def box(self, cell: int) -> Box:
         """The box of a cell."""
@@ -39,3 +43,7 @@ class Place:
     def scaled(self, share: float, least: float, most: float = float("inf")) -> float:
         """A length that is a share of a cell, within bounds in points."""
         return min(max(share * self.cell, least), most)
+
+    def type_size(self, share: float, least: float) -> float:
+        """A type size that is a share of a cell, no less than ``least`` or the least there is."""
+        return self.scaled(share, max(least, self.small))

@@ -8,11 +8,11 @@ from dataclasses import replace
 from packbuilder import rules
 from packbuilder.book import Book
 from packbuilder.grid import Values
+from packbuilder.layouts.fitting import bands
 from packbuilder.pages.blocks import Block, beside, gap, paragraph, stack, text_line
 from packbuilder.pages.grids import grid, in_words
 from packbuilder.pages.items import Figure, Fills, Item, Tag
 from packbuilder.pages.layout import LEAST_TEXT, MM
-from packbuilder.pages.marks import bands
 from packbuilder.pages.place import Place
 from packbuilder.pages.prose import HOUSE, checked, numerals
 from packbuilder.pages.rule_examples import RuleExample, rule_example

@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cached_property
 
+from packbuilder.editions import PRINT, Edition
 from packbuilder.errors import InputError
 from packbuilder.pages.items import Item, Link, Reference, Tag, Text
-from packbuilder.pages.layout import MM, PAPERS, Faces, Greys, Layout, Margins, Type
+from packbuilder.pages.layout import MM, PAPERS, SAFE, Faces, Greys, Layout, Least, Margins, Type
 from packbuilder.pages.typeface import face_for, width
 
 LEADING = 1.38
@@ -22,18 +23,26 @@ ASCENT = 0.75
 
 @dataclass(frozen=True)
 class Sheet:
-    """The paper of a book and what its layout says of it; all lengths in points."""
+    """The paper of a book and what its layout says of it there; all lengths in points.
+
+    Raises InputError where the layout is not made for the paper, or promises smaller type than the
+    edition asks for.
+    """
 
     layout: Layout
     paper: str
+    edition: Edition = PRINT
 
     def __post_init__(self) -> None:
-        if self.paper not in self.layout.margins:
-            papers = ", ".join(self.layout.margins)
-            raise InputError(
-                f"pack: paper {self.paper!r}: the layout {self.layout.name} is made for {papers}; "
-                "choose one of them, or another layout"
-            )
+        object.__setattr__(self, "layout", self.layout.for_paper(self.paper))
+        for field in ("text", "furniture", "small", "digits"):
+            asked, promised = getattr(self.edition, field), getattr(self.least, field)
+            if asked > promised:
+                raise InputError(
+                    f"{self.layout.file}: least.{field}: the edition {self.edition.name} asks for "
+                    f"{asked:g} pt or more, and the layout promises {promised:g}; write "
+                    f"`least: {{{field}: {asked:g}}}` and sizes to match"
+                )
 
     @property
     def width(self) -> float:
@@ -77,12 +86,14 @@ class Sheet:
     @property
     def head(self) -> float:
         """Baseline of the running head."""
-        return self.height - max(self._margins.top * 0.56, 10 + 3.5) * MM
+        high = 0.8 * self.type.furniture
+        return self.height - max(self._margins.top * 0.56 * MM, 13.5 * MM, SAFE * MM + high)
 
     @property
     def foot(self) -> float:
         """Baseline of the folio."""
-        return max(self._margins.bottom * 0.5, 10 + 1.5) * MM
+        deep = 0.3 * self.type.furniture
+        return max(self._margins.bottom * 0.5 * MM, 11.5 * MM, SAFE * MM + deep)
 
     @property
     def faces(self) -> Faces:
@@ -100,19 +111,44 @@ class Sheet:
         return self.layout.greys
 
     @property
+    def least(self) -> Least:
+        """The least type sizes."""
+        return self.layout.least
+
+    @property
+    def scale(self) -> float:
+        """How much larger its text is than the usual 10.5 points, never under 1.
+
+        Lengths that words need grow with it.
+        """
+        return max(1.0, self.type.prose / 10.5)
+
+    @property
+    def stacked(self) -> bool:
+        """Whether reading pages have one column: their lines would be too short beside another."""
+        return self.measure < 29 * self.type.prose
+
+    @property
     def gutter(self) -> float:
         """Between the side column and the main column."""
         return 7 * MM
 
     @property
     def side(self) -> float:
-        """Width of the side column of reading pages: about a quarter."""
-        return round(self.measure * 0.26, 2)
+        """Width of the side column of reading pages: about a quarter, or the only column's."""
+        return self.measure if self.stacked else round(self.measure * 0.26, 2)
 
     @property
     def main(self) -> float:
         """Width of the main column of reading pages."""
-        return self.measure - self.side - self.gutter
+        return self.measure if self.stacked else self.measure - self.side - self.gutter
+
+    def text_columns(self, gap: float) -> int:
+        """How many columns of running text stand side by side: two, where lines stay long enough.
+
+        ``gap`` is between them.
+        """
+        return 2 if (self.measure - gap) / 2 >= 17.5 * self.type.prose else 1
 
 
 def left_text(

@@ -12,9 +12,6 @@ from packbuilder.pages.kerning import Kerning
 
 _UPRIGHT = {"It": "Regular", "LightIt": "Light", "SemiboldIt": "Semibold", "BoldIt": "Bold"}
 
-FIGURE_HEIGHT = 0.645
-"""Height of a figure of Source Sans Pro in ems: between the flat 1 (0.637) and the round 8."""
-
 
 class Typeface:
     """One face. Units are thousandths of the type size, which both families use."""

@@ -17,11 +17,11 @@ from packbuilder.book import Book
 from packbuilder.gate import check
 from packbuilder.grid import parse_cell
 from packbuilder.ladder.path import walk
+from packbuilder.layouts.fitting import bands
 from packbuilder.pages import print_book
 from packbuilder.pages.facts import badges, rule_line, shapes_of, small_shapes_of
 from packbuilder.pages.items import Disc, Fills, Glyphs, Item, Page, Strokes, Text, Trace
 from packbuilder.pages.layout import load
-from packbuilder.pages.marks import bands
 from packbuilder.pages.plan import plan
 from packbuilder.pages.rule_examples import rule_example
 from packbuilder.puzzle import Promise

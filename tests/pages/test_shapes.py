@@ -9,8 +9,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from packbuilder.layouts.fitting import BAND, bands
 from packbuilder.pages.items import Disc, Text, Trace
-from packbuilder.pages.marks import BAND, bands, over
+from packbuilder.pages.marks import over
 from packbuilder.pages.outlines import outlines
 from packbuilder.pages.place import Place
 from packbuilder.pages.shapes import FILL, LINE, under

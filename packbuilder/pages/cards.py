@@ -1,0 +1,86 @@
+"""Cards: a puzzle to cut out and give away, with a border, a ribbon and a bow; and where to cut."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from packbuilder.pages.items import Box, Fills, Item, Point, Rings, Trace
+from packbuilder.pages.layout import MM
+from packbuilder.pages.sheet import Sheet
+
+_INSET = 2.5 * MM
+_RIBBON = 0.2  # of the height that a ribbon is given
+_STEPS = 14  # straight runs in place of each curve
+
+Curve = tuple[Point, Point, Point, Point]
+
+_LOOP: tuple[Curve, ...] = (
+    ((0.0, 0.09), (0.42, 0.62), (1.12, 0.66), (1.16, 0.2)),
+    ((1.16, 0.2), (1.2, -0.22), (0.5, -0.3), (0.0, -0.09)),
+)
+"""The right loop of a bow, round from the knot's middle; in heights of the ribbon's room."""
+
+_HOLLOW: tuple[Curve, ...] = (
+    ((0.26, 0.03), (0.52, 0.36), (0.98, 0.4), (0.99, 0.2)),
+    ((0.99, 0.2), (0.98, -0.04), (0.56, -0.12), (0.26, 0.03)),
+)
+"""The inside of that loop, which is light."""
+
+_TAIL: tuple[Point, ...] = ((0.0, 0.02), (0.62, -0.5), (0.45, -0.47), (0.33, -0.6), (-0.05, -0.1))
+"""The right tail, with its notch."""
+
+
+def card(sheet: Sheet, box: Box, ribbon: float) -> list[Item]:
+    """The border of a card, and a ribbon with a bow in the room of that height at its head."""
+    left, bottom, right, top = box
+    inner = (left + _INSET, bottom + _INSET, right - _INSET, top - _INSET)
+    items: list[Item] = [Rings(0.9, 3.5 * MM, (inner,))]
+    if ribbon:
+        middle, y = (left + right) / 2, top - _INSET - ribbon * 0.55
+        half = ribbon * _RIBBON / 2
+        items.append(Fills(((inner[0], y - half, inner[2], y + half),)))
+        items += _bow((middle, y), ribbon * 0.75)
+    return items
+
+
+def guides(boxes: Iterable[Box]) -> list[Item]:
+    """Dashed lines along the edges of cards, each edge once: where to cut."""
+    edges = set()
+    for box in boxes:
+        left, bottom, right, top = (round(value, 2) for value in box)
+        edges |= {(left, bottom, left, top), (right, bottom, right, top)}
+        edges |= {(left, bottom, right, bottom), (left, top, right, top)}
+    runs = tuple(((a, b), (c, d)) for a, b, c, d in sorted(edges))
+    return [Trace((run,), 0.4, dash=(4.0, 3.0)) for run in runs]
+
+
+def _bow(knot: Point, high: float) -> list[Item]:
+    """A bow: tails, loops, their light insides, and the knot."""
+    items: list[Item] = []
+    for side in (1, -1):
+        items.append(_filled(_TAIL, knot, side * high, high, 0.0))
+    for side in (1, -1):
+        items.append(_filled(_round(_LOOP), knot, side * high, high, 0.0))
+        items.append(_filled(_round(_HOLLOW), knot, side * high, high, 1.0))
+    x, y = knot
+    half, tall = 0.13 * high, 0.17 * high
+    items.append(Fills(((x - half - 0.8, y - tall - 0.8, x + half + 0.8, y + tall + 0.8),), 1.0))
+    items.append(Fills(((x - half, y - tall, x + half, y + tall),)))
+    return items
+
+
+def _filled(shape: Iterable[Point], at: Point, wide: float, high: float, grey: float) -> Item:
+    run = tuple((at[0] + x * wide, at[1] + y * high) for x, y in shape)
+    return Trace((run,), fill=grey, closed=True)
+
+
+def _round(curves: Iterable[Curve]) -> list[Point]:
+    """Bezier curves as points, from the start of the first to the end of the last."""
+    points = []
+    for (ax, ay), (bx, by), (cx, cy), (dx, dy) in curves:
+        for k in range(_STEPS):
+            t = k / _STEPS
+            u = 1 - t
+            a, b, c, d = u * u * u, 3 * u * u * t, 3 * u * t * t, t * t * t
+            points.append((a * ax + b * bx + c * cx + d * dx, a * ay + b * by + c * cy + d * dy))
+    return points
