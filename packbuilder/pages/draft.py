@@ -201,7 +201,7 @@ class Draft:
             if isinstance(item, Mark)
         }
         return tuple(
-            Page(folio, section, tuple(_told(items, folios)))
+            Page(folio, section, tuple(_told(items, folios, underlined=self.edition.fields)))
             for folio, (section, items) in enumerate(self._pages, start=1)
         )
 
@@ -241,11 +241,13 @@ def _is_white(block: Block) -> bool:
     return not block.lines and not block.keep and block.draw(0, 0) == []
 
 
-def _told(items: Iterable[Item], folios: Mapping[str, int]) -> Iterator[Item]:
-    """The items with the numbers of the pages that they refer to."""
+def _told(
+    items: Iterable[Item], folios: Mapping[str, int], *, underlined: bool
+) -> Iterator[Item]:
+    """The items with the numbers of the pages that they refer to; on a screen, underlined."""
     for item in items:
         if isinstance(item, Reference):
-            yield from resolved(item, folios[item.to])
+            yield from resolved(item, folios[item.to], underlined=underlined)
         else:
             yield item
 

@@ -58,7 +58,7 @@ def _row(draft: Draft, entry: Entry, *, here: bool) -> Block:
         y -= step * len(titles) - size * 0.05
         items.append(left_text(x + _INDENT, y, setter, sheet.faces.italic, small, tag=tag))
         items += graded(sheet, right - grade_wide, y, entry.grade, label)
-        line = (x, top - height, right, top - height)
-        return [*items, Strokes(0.5, (line,), sheet.greys.rule)]
+        rule = (x, top - height, right, top - height)
+        return [*items, Strokes(0.5, (rule,), sheet.greys.rule)]
 
     return Block(height, draw)
