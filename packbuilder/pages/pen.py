@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 from typing import Any, NamedTuple
@@ -33,6 +33,16 @@ class Here(NamedTuple):
 
     folio: int
     page: int
+
+
+_Letter = tuple[int, it.Glyphs, tuple[float, float, str]]
+"""A letter of a table: its cell, how it is set, and where."""
+
+
+def _by_cell(items: Sequence[it.Glyphs]) -> Iterator[_Letter]:
+    for item in items:
+        for cell, place in zip(item.cells, item.places, strict=True):
+            yield cell, item, place
 
 
 class Pen:
@@ -117,31 +127,30 @@ class Pen:
                 self._draw[type(part)](part)
             return
         celled = [part for part in item.items if isinstance(part, it.Glyphs) and part.cells]
-        cells = list(dict.fromkeys(cell for part in celled for cell in part.cells))
+        letters = sorted(_by_cell(celled), key=lambda letter: letter[0])
+        cells = list(dict.fromkeys(cell for cell, _, _ in letters))
         fields = self._fields.get(item.number, {}) if item.fields else {}
         here = self._here
         mcids, keys = self._structure.table(item, here.folio, here.page, cells, fields)
         if keys:
             self.keys[item.number] = keys
         for part in item.items:
-            if isinstance(part, it.Glyphs) and part.cells:
-                self._close()
-                self._celled(part, mcids)
-            else:
+            if not (isinstance(part, it.Glyphs) and part.cells):
                 self._mark(it.FURNITURE)
                 self._draw[type(part)](part)
         self._close()
+        self._letters(letters, mcids)
 
-    def _celled(self, item: it.Glyphs, mcids: dict[int, int]) -> None:
-        say = [f"BT {self._tone(item.grey)} g"]
-        current = ""
-        for cell, group in groupby(zip(item.cells, item.places, strict=True), lambda p: p[0]):
+    def _letters(self, letters: Sequence[_Letter], mcids: dict[int, int]) -> None:
+        """The letters of a grid in the order of its cells: drawn as they are read."""
+        say, look = ["BT"], None
+        for cell, group in groupby(letters, lambda letter: letter[0]):
             say.append(f"/TD<</MCID {mcids[cell]}>>BDC")
-            for _, (x, y, letter) in group:
+            for _, item, (x, y, letter) in group:
                 font, codes = self._coder(letter, item.face)[0]
-                if font != current:
-                    say.append(f"{font} {_number(item.size)} Tf")
-                    current = font
+                if look != (font, item):
+                    look = (font, item)
+                    say.append(f"{self._tone(item.grey)} g {font} {_number(item.size)} Tf")
                 say.append(f"1 0 0 1 {x:.2f} {y:.2f} Tm <{codes.hex()}> Tj")
             say.append("EMC")
         self._say(*say, "ET")
