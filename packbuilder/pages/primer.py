@@ -120,16 +120,18 @@ def _hung(label: str, words: Block, face: str, size: float, indent: float) -> Bl
 
 
 def _shown(draft: Draft, example: _Example, room: float) -> list[Block]:
-    """The example in the largest cells with which the lesson stays on its page, if any do."""
+    """The example in the largest cells with which the lesson stays on its page.
+
+    Where none are small enough, in the largest: then it goes on to the next page.
+    """
     least = _least_cell(draft)
-    cell = max(least, min(_LARGEST, draft.sheet.measure / example.geometry.size))
-    while True:
+    cell = largest = max(least, min(_LARGEST, draft.sheet.measure / example.geometry.size))
+    while cell >= max(least, min(_SMALLEST, largest)):
         blocks = _set(draft, example, cell)
-        smaller = cell * 0.97
-        fits = sum(block.height for block in blocks) <= room
-        if fits or smaller < max(least, _SMALLEST):
+        if sum(block.height for block in blocks) <= room:
             return blocks
-        cell = smaller
+        cell *= 0.97
+    return _set(draft, example, largest)
 
 
 def _least_cell(draft: Draft) -> float:
@@ -158,9 +160,15 @@ def _set(draft: Draft, example: _Example, cell: float) -> list[Block]:
         return [*left, *_parts(sheet, first, measure), *further, *_parts(sheet, last, measure)]
     if not further:
         return [beside(stack(left), stack(_parts(sheet, told, right)), wide + _GUTTER)]
-    left += _parts(sheet, told[:-2], wide)
-    further += _parts(sheet, told[-2:], right)
-    return [beside(stack(left), stack(further), wide + _GUTTER)]
+    ways = [
+        beside(
+            stack([*left, *_parts(sheet, told[:k], wide)]),
+            stack([*further, *_parts(sheet, told[k:], right)]),
+            wide + _GUTTER,
+        )
+        for k in range(1, len(told))
+    ]
+    return [min(ways, key=lambda block: block.height)]
 
 
 def _grid(sheet: Sheet, example: _Example, hint: Hint, caption: str, cell: float) -> Block:
@@ -244,4 +252,4 @@ def _key(sheet: Sheet, text: str, measure: float) -> Block:
 def _side_by_side(sheet: Sheet) -> bool:
     """Whether a heading has a column of its own, beside its text."""
     heading = width("How to look for it", face_for("x", sheet.faces.strong), sheet.type.prose)
-    return sheet.side >= heading
+    return not sheet.stacked and sheet.side >= heading

@@ -1,8 +1,8 @@
 """Search for the grids of `lessons`: one that needs a technique, and shows it early and plainly.
 
-Each attempt starts from a solved grid and takes clues away while the technique, with all that is
-easier, still finishes it; what is left then often needs it. Such a grid is made plainer again: a
-clue goes back in wherever the technique stays needed and its step gets easier to see.
+Each attempt takes clues from a solved grid until what is easier than the technique gets stuck and
+the technique helps. Such a grid is made plainer again: a clue goes back in wherever the technique
+stays needed and its step gets easier to see.
 
     python -m packbuilder.setting.lesson_search SLUG --attempts 200
 
@@ -18,6 +18,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from packbuilder.grid import Values, format_grid
+from packbuilder.ladder.board import Board
+from packbuilder.ladder.climb import climb
 from packbuilder.ladder.hints import hint_at
 from packbuilder.ladder.path import Path, rate, walk
 from packbuilder.ladder.techniques import ASSUMING_UNIQUE
@@ -61,7 +63,12 @@ def search(slug: str, attempts: Sequence[int]) -> Iterator[Found]:
 
 
 def dug(slug: str, attempt: int) -> Values | None:
-    """A grid that needs the technique, with no clue to spare for it; None where none came out."""
+    """A grid that needs the technique: the first that the digging meets; None where it meets none.
+
+    Clues are taken away while what is easier still finishes the grid. Each clue that it cannot
+    spare leaves it stuck; there the technique may be what helps. A single helps everywhere; so for
+    singles the digging goes on while they do.
+    """
     ladder = allowance(slug)
     bare = ladder.without(slug)
     # Only random() is promised to draw the same numbers in every Python.
@@ -70,8 +77,14 @@ def dug(slug: str, attempt: int) -> Values | None:
     clues = list(solution)
     for cell in _order(slug, solution, draw):
         digit, clues[cell] = clues[cell], 0
-        if not rate(GEOMETRY, tuple(clues), ladder=ladder).solved:
-            clues[cell] = digit
+        board = Board(GEOMETRY, tuple(clues))
+        climb(board, bare)
+        if board.open:
+            helps = any(row.find is None or any(row.find(board)) for row in ladder.rows[slug])
+            helps = helps and rate(GEOMETRY, tuple(clues), ladder=ladder).solved
+            if helps and ladder.named(slug).find is not None:
+                return tuple(clues)
+            clues[cell] = 0 if helps else digit
     return None if rate(GEOMETRY, tuple(clues), ladder=bare).solved else tuple(clues)
 
 
