@@ -13,7 +13,7 @@ from packbuilder.fonts import FIGURE_HEIGHT
 from packbuilder.layouts.model import Layout
 from packbuilder.layouts.papers import MM, PAPERS
 from packbuilder.puzzle import Pack, Puzzle
-from packbuilder.rules.shapes import Corner, Outside, Shape
+from packbuilder.rules.shapes import Corner, Edge, Outside, Shape
 
 BAND = 0.9
 """Breadth of the band outside a grid in which its clues stand, in cells."""
@@ -23,6 +23,9 @@ BANDED = 18 * MM
 
 CORNER_TOP = 0.13
 """From the top of a cell to the text in its corner, in cells."""
+
+CORNER_GAP = 0.4
+"""Least white between the text in a corner and a digit below it, in points."""
 
 CANDIDATE = 0.26 * 1.22
 """Type size of candidates in a grid up to 9x9, in cells: three lines of them stand in 0.78."""
@@ -101,9 +104,24 @@ def grid_room(layout: Layout, paper: str) -> Slot:
     return Slot(across, down - grids.notes_room * MM)
 
 
-def cornered_cell(digit: float, corner: float) -> float:
-    """The least cell that holds a centred digit under text in its corner; sizes in points."""
-    return FIGURE_HEIGHT * (corner + digit / 2) / (0.5 - CORNER_TOP)
+def text_cell(shapes: Iterable[Shape], digit: float, small: float) -> float:
+    """The least cell in points in which the text of shapes stays clear of all else.
+
+    ``digit`` is the least type of a digit, ``small`` that of text in cells and round the grid. A
+    digit stays centred under text in a corner; letters on edges and numbers beside arrows grow
+    past their usual share of a cell by a fifth at most.
+    """
+    least = 0.0
+    for shape in shapes:
+        if isinstance(shape, Corner):
+            high = FIGURE_HEIGHT * (small + digit / 2) + CORNER_GAP
+            least = max(least, high / (0.5 - CORNER_TOP))
+        elif isinstance(shape, Edge) and shape.mark in ("X", "V"):
+            least = max(least, small / (1.2 * 0.32))
+        elif isinstance(shape, Outside):
+            share = 0.46 if shape.towards is None else 0.34
+            least = max(least, small / (1.2 * share))
+    return least
 
 
 def cell_size(layout: Layout, paper: str, puzzle: Puzzle, said: float = 0.0) -> float:
@@ -135,16 +153,13 @@ def cell_size(layout: Layout, paper: str, puzzle: Puzzle, said: float = 0.0) -> 
 def _least(layout: Layout, size: int, around: Bands, shapes: Iterable[Shape]) -> tuple[int, float]:
     """The least cell in points, and the place of the layout's line that says so.
 
-    A band of outside clues is as a row more; text in corners needs room beside the digit.
+    A band of outside clues is as a row more; text of rules needs room.
     """
     k, rule = layout.cell_rule(size)
     more = (around.left > 0) + (around.right > 0), (around.top > 0) + (around.bottom > 0)
     if size + max(more) <= layout.cells[-1].up_to:
         k, rule = layout.cell_rule(size + max(more))
-    if any(isinstance(shape, Corner) for shape in shapes):
-        least = cornered_cell(layout.least.digits, layout.least.small)
-        return k, max(rule.minimum * MM, least)
-    return k, rule.minimum * MM
+    return k, max(rule.minimum * MM, text_cell(shapes, layout.least.digits, layout.least.small))
 
 
 def unfit(layout: Layout, pack: Pack) -> list[tuple[Puzzle | None, str]]:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from packbuilder import __version__
 from packbuilder.book import Book
-from packbuilder.pages.blocks import Block, beside, gap, paragraph, stack
+from packbuilder.pages.blocks import Block, gap, paragraph, stack
 from packbuilder.pages.draft import Draft
 from packbuilder.pages.layout import MM
+from packbuilder.pages.pairs import pair
 from packbuilder.pages.prose import HOUSE, Source, checked, numerals
 from packbuilder.pages.sheet import Sheet
 
@@ -45,7 +46,7 @@ def credits(draft: Draft, book: Book) -> None:
     blocks: list[Block] = []
     for heading, body in parts:
         label = paragraph(heading, sheet.faces.strong, sheet.type.prose, sheet.side)
-        blocks += [beside(label, body, sheet.side + sheet.gutter), gap(6 * MM)]
+        blocks += [pair(sheet, label, body), gap(6 * MM)]
     draft.flow(blocks)
 
 

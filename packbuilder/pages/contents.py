@@ -15,8 +15,8 @@ from packbuilder.pages.prose import Source, checked, fit_lines, fit_size
 from packbuilder.pages.sheet import left_text, right_text
 from packbuilder.pages.typeface import face_for, width
 
-OTHERS = ("Foreword", "How to play", "First hints", "Second hints", "Third hints", "Answers",
-          "The full pack", "Credits")  # fmt: skip
+OTHERS = ("Foreword", "How to play", "Primer", "First hints", "Second hints", "Third hints",
+          "Answers", "The full pack", "Credits")  # fmt: skip
 _TOGETHER = 3
 _INDENT = 10 * MM
 _PAGES = ("Page", "Hints", "Answer")
@@ -26,8 +26,9 @@ def contents(draft: Draft, book: Book) -> None:
     """Plan the contents, over as many pages as they need."""
     draft.begin("Contents", "")
     head, others = _head(draft), stack([gap(4 * MM), _others(draft, book)])
-    rows = [_row(draft, entry, _tall) for entry in book.entries]
-    if sum(block.height for block in (head, *rows, others)) > draft.room:
+    style = _stacked if draft.sheet.stacked else _tall
+    rows = [_row(draft, entry, style) for entry in book.entries]
+    if style is _tall and sum(block.height for block in (head, *rows, others)) > draft.room:
         rows = [_row(draft, entry, _short) for entry in book.entries]
     # The last rows stay with the list of sections, which would look lost on a page of its own.
     end = stack([*rows[-_TOGETHER:], others])
@@ -52,6 +53,8 @@ def _figures(draft: Draft) -> list[float]:
 
 def _head(draft: Draft) -> Block:
     sheet = draft.sheet
+    if sheet.stacked:  # each row names its pages itself
+        return Block(0, lambda x, top: [_hairline(draft, x, top)])
     face, size, grey = sheet.faces.label, sheet.type.label, sheet.greys.quiet
     rights = _figures(draft)
 
@@ -156,6 +159,38 @@ def _one_paragraph(items: Iterable[Item]) -> list[Item]:
     return words + pages
 
 
+def _stacked(draft: Draft, row: _Row) -> Block:
+    """Title, setter, grade and pages under one another, for narrow pages and large type."""
+    sheet, puzzle, label = draft.sheet, row.entry.puzzle, draft.sheet.type.label
+    measure, n = sheet.measure - _INDENT, row.entry.number
+    titles = fit_lines(row.title, row.title_face, row.size, measure, 3, Source.of(puzzle, "title"))
+    setters = fit_lines(row.setter, row.setter_face, sheet.type.small, measure, 2,
+                        Source.of(puzzle, "setter"))  # fmt: skip
+    lines = [(line, row.title_face, row.size) for line in titles]
+    lines += [(line, row.setter_face, sheet.type.small) for line in setters]
+    names = (f"puzzle-{n}", f"hint-{n}-1", f"answer-{n}")
+    height = 8 + sum(size * 1.24 for _, _, size in lines) + label * 2.7
+
+    def draw(x: float, top: float) -> list[Item]:
+        y = top - 2
+        items: list[Item] = []
+        for k, (line, face, size) in enumerate(lines):
+            y -= size * 1.24
+            if not k:
+                items.append(left_text(x, y, str(n), sheet.faces.strong, size))
+            items.append(Text(x + _INDENT, y, line, face, size))
+        y -= label * 1.3
+        items += graded(sheet, x + _INDENT, y, row.entry.grade, label)
+        y -= label * 1.3
+        for k, (word, name) in enumerate(zip(_PAGES, names, strict=True)):
+            if row.entry.hints or not name.startswith("hint"):
+                place = x + _INDENT + k * measure / 3
+                items.append(Reference(place, y, f"{word} ", name, sheet.faces.label, label))
+        return [*items, _hairline(draft, x, top - height)]
+
+    return Block(height, draw)
+
+
 def _numbers(draft: Draft, row: _Row, x: float, y: float) -> list[Item]:
     """The puzzle's number at the head of a row, and its pages at the end, live."""
     faces, n = draft.sheet.faces, row.entry.number
@@ -186,7 +221,7 @@ def _present(section: str, book: Book) -> bool:
 
 def _others(draft: Draft, book: Book) -> Block:
     sheet, size = draft.sheet, draft.sheet.type.prose
-    across = 3 if sheet.measure > 140 * MM else 2
+    across = next(n for n in (3, 2, 1) if n == 1 or sheet.measure >= n * 11.5 * size)
     pitch = (sheet.measure + 8 * MM) / across
     right = pitch - 8 * MM
 
@@ -207,4 +242,11 @@ def _others(draft: Draft, book: Book) -> Block:
     table = stack(rows[:down])
     for k in range(1, across):
         table = beside(table, stack(rows[k * down : (k + 1) * down]), k * pitch)
-    return stack([text_line("Also in this pack", sheet.faces.strong, sheet.type.label, 16), table])
+    return stack(
+        [
+            text_line(
+                "Also in this pack", sheet.faces.strong, sheet.type.label, sheet.type.label * 1.78
+            ),
+            table,
+        ]
+    )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from packbuilder.book import Book, Entry
 from packbuilder.pages.draft import Draft
 from packbuilder.pages.items import Figure, Item, Mark, Strokes, Tag, Text
-from packbuilder.pages.layout import MM
+from packbuilder.pages.layout import MM, SAFE
 from packbuilder.pages.ornaments import picture
 from packbuilder.pages.prose import Source, break_lines, checked, fit_lines, month_name
 from packbuilder.pages.sheet import LEADING, left_text, right_text, spaced_text
@@ -24,21 +24,29 @@ def cover(draft: Draft, book: Book) -> None:
 
     month = month_name(pack.issue) + (" · Sampler" if book.whole else "")
     issue = checked(month, sheet.faces.strong, Source("pack: issue"))
-    top = sheet.top + 6 * MM
+    top = min(sheet.top + 6 * MM, sheet.height - SAFE * MM - 1.1)
+    small, large = max(9.5, sheet.least.text), max(14.0, sheet.least.text)
     draft.add([Strokes(2.2, ((left, top, right, top),))])
-    draft.add([spaced_text(left, top - 17, issue, sheet.faces.strong, 9.5)])
-    count = _count(book)
-    draft.add([right_text(right, top - 17, count, sheet.faces.label, 9.5)])
+    y = top - 7.5 - small
+    eyebrow = spaced_text(left, y, issue, sheet.faces.strong, small)
+    draft.add([eyebrow])
+    count, face = _count(book), sheet.faces.label
+    taken = width(eyebrow.text, eyebrow.face, small) + len(eyebrow.text) * eyebrow.spacing
+    if taken + small + width(count, face, small) <= sheet.measure:
+        draft.add([right_text(right, y, count, face, small)])
+    else:
+        y -= small * LEADING
+        draft.add([left_text(left, y, count, face, small)])
 
-    y = top - 17 - 9 * MM
+    y -= 9 * MM
     y = _title(draft, book, y)
     y = _theme(draft, book, y)
 
-    foot = sheet.bottom - 4 * MM
+    foot = max(sheet.bottom - 4 * MM, SAFE * MM + 0.3 * large)
     byline = checked(pack.byline, sheet.faces.italic, Source("pack: byline"))
-    fit_lines(byline, face_for(byline, sheet.faces.italic), 14, sheet.measure, 1,
+    fit_lines(byline, face_for(byline, sheet.faces.italic), large, sheet.measure, 1,
               Source("pack: byline"))  # fmt: skip
-    draft.add([left_text(left, foot, byline, sheet.faces.italic, 14)])
+    draft.add([left_text(left, foot, byline, sheet.faces.italic, large)])
 
     chosen = emblem(book)
     bottom = foot + 11 * MM
@@ -102,8 +110,9 @@ def _theme(draft: Draft, book: Book, y: float) -> float:
     if not theme:
         return y
     face = face_for(theme, face)
-    size = 15.5 if sheet.measure > 130 * MM else 12.5
-    lines = fit_lines(theme, face, size, min(sheet.measure, 120 * MM), _THEME_LINES, source)
+    size = max(15.5 if sheet.measure > 130 * MM else 12.5, sheet.least.text)
+    measure = min(sheet.measure, 120 * MM * sheet.scale)
+    lines = fit_lines(theme, face, size, measure, _THEME_LINES, source)
     y -= 3 * MM
     for line in lines:
         y -= size * LEADING

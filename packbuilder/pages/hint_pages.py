@@ -23,7 +23,7 @@ from packbuilder.pages.sheet import ASCENT, UNKNOWN, Sheet, left_text
 from packbuilder.pages.typeface import face_for, width
 
 SECTIONS = ("First hints", "Second hints", "Third hints")
-_NARROWEST = 95.0  # points: a column of words beside a grid
+_NARROWEST = 9.0  # ems: a column of words beside a grid
 _LEADS = (
     "Where to look, and no more. Read only the hint of your own puzzle.",
     "Which idea will help. Each first hint has its second under the same number.",
@@ -44,7 +44,7 @@ def hints(draft: Draft, book: Book) -> None:
         return
     for tier, told in ((1, _where), (2, _idea)):
         draft.begin(SECTIONS[tier - 1], _LEADS[tier - 1])
-        count = 2 if draft.sheet.measure > 140 * MM else 1
+        count = draft.sheet.text_columns(draft.sheet.layout.hints.gap * MM)
         blocks = [_words(draft, entry, tier, told, count) for entry in entries]
         draft.columns(blocks, count, (draft.sheet.layout.hints.gap * MM, 5 * MM))
     chained = any(len(h.step.nodes) > 2 for entry in entries for h in entry.hints)
@@ -82,7 +82,7 @@ def _words(draft: Draft, entry: Entry, tier: int, told: Callable[[Hint], str], c
     sheet, puzzle = draft.sheet, entry.puzzle
     size = sheet.type.prose
     measure = (sheet.measure - (count - 1) * sheet.layout.hints.gap * MM) / count
-    measure, indent = min(measure, 118 * MM), 9 * MM
+    measure, indent = min(measure, 118 * MM * sheet.scale), 9 * MM * sheet.scale
     title = checked(puzzle.title, sheet.faces.title, Source.of(puzzle, "title"))
     blocks = [
         Block(0, lambda x, top: [Mark(f"hint-{entry.number}-{tier}", x, top + 8)]),
@@ -192,10 +192,12 @@ def _step(draft: Draft, entry: Entry, k: int, hint: Hint) -> Block:
     size, face = sheet.type.prose, sheet.faces.prose
     room = measure + aside - max(9 * columns(sheet)[1], across * cell) - 5 * MM
     if (
-        count == 1 and n <= 9 and room > _NARROWEST
+        count == 1 and n <= 9 and room > _NARROWEST * size
     ):  # small paper: words beside the grid save a page
         words = stack([paragraph(text, face, size, room), gap(4), _onward(draft, entry, 3, True)])
         return moved(stack([*head, beside(drawn, words, measure - room)]), aside)
-    words = paragraph(text, face, size, min(measure, 118 * MM))
-    step = stack([*head, drawn, gap(7), words, gap(3), _onward(draft, entry, 3)], columns=spans)
+    words = paragraph(text, face, size, min(measure, 118 * MM * sheet.scale))
+    step = stack(
+        [*head, drawn, gap(7 * sheet.scale), words, gap(3), _onward(draft, entry, 3)], columns=spans
+    )
     return moved(step, aside)

@@ -9,7 +9,7 @@ from collections.abc import Callable, Sequence
 from functools import partial
 
 from packbuilder.fonts import FIGURE_HEIGHT
-from packbuilder.layouts.fitting import CORNER_TOP
+from packbuilder.layouts.fitting import CORNER_GAP, CORNER_TOP
 from packbuilder.pages.items import Disc, Item, Point, Text, Trace
 from packbuilder.pages.outlines import outlines
 from packbuilder.pages.place import Place
@@ -58,8 +58,8 @@ def _corner_size(place: Place) -> float:
 
 def under_corner(place: Place) -> float:
     """The largest type of a digit that stays clear of text in the corner of its cell."""
-    high = (0.5 - CORNER_TOP) * place.cell - FIGURE_HEIGHT * _corner_size(place)
-    return 2 * high / FIGURE_HEIGHT
+    taken = FIGURE_HEIGHT * _corner_size(place) + CORNER_GAP
+    return 2 * ((0.5 - CORNER_TOP) * place.cell - taken) / FIGURE_HEIGHT
 
 
 # --- marks on edges --------------------------------------------------------------------------

@@ -93,7 +93,7 @@ def _notes_below(
     """The notes below a grid, and the white between; ``left`` is the height for both."""
     sheet, puzzle = draft.sheet, entry.puzzle
     wide = cell * (puzzle.size + bands(shapes_of(puzzle), puzzle.size).right)
-    below = (5 if _is_wide(sheet, slot) else 2.8) * MM
+    below = (5 if _is_wide(sheet, slot) else 2.8 * sheet.scale) * MM
     arrange = wide_notes if _is_wide(sheet, slot) else narrow_notes
     return arrange(draft, entry, _caption_end(sheet, slot, wide), left - below), below
 

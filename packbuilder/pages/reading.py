@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from packbuilder import grid
 from packbuilder.book import Book
 from packbuilder.grid import Geometry, Values
-from packbuilder.pages.blocks import Block, beside, gap, paragraph, stack, text_line
+from packbuilder.pages.blocks import Block, gap, paragraph, stack, text_line
 from packbuilder.pages.draft import Draft
 from packbuilder.pages.facts import badges, rows, technique_names
 from packbuilder.pages.grids import grid as grid_items
@@ -16,6 +16,7 @@ from packbuilder.pages.grids import in_words
 from packbuilder.pages.items import Figure, Fills, Item, Tag
 from packbuilder.pages.layout import MM
 from packbuilder.pages.ornaments import graded
+from packbuilder.pages.pairs import pair
 from packbuilder.pages.place import Place
 from packbuilder.pages.prose import HOUSE, Source, checked
 from packbuilder.pages.rule_entries import heading, note, prose, puzzles_told, rule_entries, title
@@ -81,7 +82,7 @@ def foreword(draft: Draft, book: Book) -> None:
         blocks += [gap(4), text_line(byline, sheet.faces.italic, size, size * 1.48)]
         if sum(block.height for block in blocks) <= draft.room:
             break
-    draft.flow(blocks, offset=sheet.side + sheet.gutter)
+    draft.flow(blocks, offset=0.0 if sheet.stacked else sheet.side + sheet.gutter)
 
 
 def how_to_play(draft: Draft, book: Book) -> None:
@@ -161,11 +162,12 @@ def _rules(sheet: Sheet, geometry: Geometry, numbers: list[int], example: bool) 
     if example:
         side += [gap(5), _example(sheet, EXAMPLES[family])]
         main += [gap(5), prose(sheet, EXAMPLES[family].why)]
-    return beside(stack(side), stack(main), sheet.side + sheet.gutter)
+    return pair(sheet, stack(side), stack(main, breakable=True))
 
 
 def _example(sheet: Sheet, example: Example) -> Block:
-    cell, size = 7 * MM, example.geometry.size
+    size, least = example.geometry.size, sheet.least.text / sheet.layout.digit
+    cell = max(7 * MM * sheet.scale, least)
     face, label = sheet.faces.label, sheet.type.label
 
     def draw(x: float, top: float) -> list[Item]:
@@ -178,7 +180,7 @@ def _example(sheet: Sheet, example: Example) -> Block:
         tag = Tag("Figure", alt=in_words(tuple(written), size))
         return [*items, Figure(tag, tuple(drawn))]
 
-    return Block(label * 1.35 + size * cell, draw)
+    return Block(label * (1.6 if sheet.stacked else 1.35) + size * cell, draw)
 
 
 def _names_of_cells(sheet: Sheet, book: Book) -> Block:
@@ -203,7 +205,7 @@ def _grades(sheet: Sheet) -> Block:
         "seen at a glance; with each grade one more lozenge is filled, up to 7."
     )
     side = stack([heading(sheet, "Grades"), sign])
-    return beside(side, prose(sheet, text), sheet.side + sheet.gutter)
+    return pair(sheet, side, prose(sheet, text))
 
 
 def _hints(sheet: Sheet) -> Block:
@@ -247,8 +249,8 @@ def _glossary(sheet: Sheet, book: Book) -> list[Block]:
         twice = sum(other.slug == row.slug for other in found) > 1 and row.rung > 1
         name = f"{row.name}, in a line" if twice else row.name
         text = prose(sheet, checked(row.about, sheet.faces.prose, HOUSE))
-        side = stack([heading(sheet, name), note(sheet, f"Grade {row.rung}")])
-        blocks.append(beside(side, text, sheet.side + sheet.gutter))
+        side = stack([heading(sheet, name, "H3"), note(sheet, f"Grade {row.rung}")])
+        blocks.append(pair(sheet, side, text))
     if blocks:
         blocks[0] = stack([title(sheet, "Ideas in the hints"), blocks[0]])
     return blocks
@@ -279,4 +281,4 @@ def _resting(sheet: Sheet, book: Book) -> list[Block]:
 
 
 def _pair(sheet: Sheet, name: str, text: str) -> Block:
-    return beside(heading(sheet, name), prose(sheet, text), sheet.side + sheet.gutter)
+    return pair(sheet, heading(sheet, name), prose(sheet, text))

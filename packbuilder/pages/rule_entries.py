@@ -8,11 +8,12 @@ from dataclasses import replace
 from packbuilder import rules
 from packbuilder.book import Book
 from packbuilder.grid import Values
-from packbuilder.layouts.fitting import bands
-from packbuilder.pages.blocks import Block, beside, gap, paragraph, stack, text_line
+from packbuilder.layouts.fitting import bands, text_cell
+from packbuilder.pages.blocks import Block, gap, paragraph, stack, text_line
 from packbuilder.pages.grids import grid, in_words
 from packbuilder.pages.items import Figure, Fills, Item, Tag
-from packbuilder.pages.layout import LEAST_TEXT, MM
+from packbuilder.pages.layout import MM
+from packbuilder.pages.pairs import pair
 from packbuilder.pages.place import Place
 from packbuilder.pages.prose import HOUSE, checked, numerals
 from packbuilder.pages.rule_examples import RuleExample, rule_example
@@ -61,23 +62,25 @@ def _entry(
     sheet: Sheet, slug: str, words: str, numbers: list[int], example: RuleExample | None
 ) -> Block:
     kind = rules.kinds()[slug]
-    side = [heading(sheet, kind.title), note(sheet, puzzles_told(numbers))]
+    side = [heading(sheet, kind.title, "H3"), note(sheet, puzzles_told(numbers))]
     main = [prose(sheet, checked(words, sheet.faces.prose, HOUSE))]
     if example:
         drawn, wide = _drawn(sheet, example)
         if example.words:
             main += [gap(5), prose(sheet, checked(example.words, sheet.faces.prose, HOUSE))]
         # small paper has no room for outside clues in its side column
-        (side if wide <= sheet.side + sheet.gutter / 2 else main).extend([gap(5), drawn])
-    return beside(stack(side), stack(main), sheet.side + sheet.gutter)
+        aside = not sheet.stacked and wide <= sheet.side + sheet.gutter / 2
+        (side if aside else main).extend([gap(5), drawn])
+    return pair(sheet, stack(side), stack(main, breakable=True))
 
 
 def _drawn(sheet: Sheet, example: RuleExample) -> tuple[Block, float]:
     """The example's grid with its caption, and its width."""
     size, shapes = example.geometry.size, example.shapes
     room = bands(shapes, size)
-    least = LEAST_TEXT / sheet.layout.digit
-    cell = max(min(_CELL, sheet.side / (size + room.across)), least)
+    text = sheet.least.text
+    least = max(text / sheet.layout.digit, text_cell(shapes, text, sheet.least.small))
+    cell = max(min(_CELL * sheet.scale, sheet.side / (size + room.across)), least)
     face, label = sheet.faces.label, sheet.type.label
     told = "Example, solved" if 0 not in example.solution else "Example"
 
@@ -100,12 +103,13 @@ def _drawn(sheet: Sheet, example: RuleExample) -> tuple[Block, float]:
 
 def title(sheet: Sheet, text: str) -> Block:
     """The title of a part of the page."""
-    return text_line(text, sheet.faces.title, sheet.type.prose + 6, 30, tag=Tag("H2"))
+    size = sheet.type.prose + 6
+    return text_line(text, sheet.faces.title, size, size * 1.82, tag=Tag("H2"))
 
 
-def heading(sheet: Sheet, text: str) -> Block:
-    """A heading in the side column."""
-    return paragraph(text, sheet.faces.strong, sheet.type.prose, sheet.side, role="H3")
+def heading(sheet: Sheet, text: str, role: str = "H2") -> Block:
+    """A heading in the side column: of a part, or (``H3``) of something under a part's title."""
+    return paragraph(text, sheet.faces.strong, sheet.type.prose, sheet.side, role=role)
 
 
 def note(sheet: Sheet, text: str) -> Block:
