@@ -2,10 +2,11 @@
 
 Two eyes share no drawing code with the press: one reads lines and glyphs, the other the ink of
 the rendered page. What they must find is written down in DEVELOPERS.md, "What the page promises
-the reader"; this room knows the pages by that text alone.
+the reader"; this room knows the pages by that text alone. The text edition is read in `plaintext`.
 """
 
+from packbuilder.readback.plaintext import read_text
 from packbuilder.readback.reading import read
 from packbuilder.readback.report import CODES, Finding, ReadBack, as_json
 
-__all__ = ["CODES", "Finding", "ReadBack", "as_json", "read"]
+__all__ = ["CODES", "Finding", "ReadBack", "as_json", "read", "read_text"]

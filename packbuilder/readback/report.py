@@ -13,6 +13,8 @@ CODES = {
     "section": "a section is missing, out of order, or shares or faces a page it must not",
     "label": "a page label differs from the folio",
     "bookmark": "the bookmarks differ from the book",
+    "encoding": "a text file is not plain UTF-8, in normal form C, with line feeds",
+    "text-form": "a line of a text file is not as the house style has it",
     "metadata": "the file's own title differs from the pack's",
     "font": "a font is not embedded, or is not a face of the house",
     "active": "the file holds what print cannot show: layers, scripts, notes, form fields",
@@ -73,8 +75,8 @@ class Finding:
     """One thing that is wrong with the print.
 
     ``message`` is a sentence for a person. ``page`` is the physical page, from 1; None where the
-    whole file is meant. ``cells`` are named ``r1c1``; ``number`` and ``puzzle`` (its id) say which
-    puzzle, where one is meant.
+    whole file is meant. Of a text file, which has no pages, ``line`` is the line, from 1. ``cells``
+    are named ``r1c1``; ``number`` and ``puzzle`` (its id) say which puzzle, where one is meant.
     """
 
     code: str
@@ -83,10 +85,12 @@ class Finding:
     cells: tuple[str, ...] = ()
     number: int | None = None
     puzzle: str | None = None
+    line: int | None = None
 
     def words(self) -> str:
         """One line for the terminal: where, what, and the code."""
         where = [f"page {self.page}"] if self.page is not None else []
+        where += [f"line {self.line}"] if self.line is not None else []
         if self.number is not None:
             where.append(f"puzzle {self.number}" + (f" ({self.puzzle})" if self.puzzle else ""))
         if self.cells:
@@ -120,6 +124,7 @@ def as_json(seen: ReadBack) -> dict[str, Any]:
                 "code": f.code,
                 "message": f.message,
                 "page": f.page,
+                "line": f.line,
                 "cells": list(f.cells),
                 "number": f.number,
                 "puzzle": f.puzzle,

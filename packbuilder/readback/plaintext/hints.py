@@ -1,0 +1,187 @@
+"""Hints and lessons: their words, the grid before the step, the step's cells, the candidates."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+
+from packbuilder.book import Book, Entry, Lesson
+from packbuilder.grid import SYMBOLS, Geometry, cell_name
+from packbuilder.ladder.hints import Hint
+from packbuilder.readback.plaintext.due import (
+    Head,
+    answer_head,
+    check_once,
+    check_references,
+    finding,
+    hint_head,
+    puzzle_head,
+)
+from packbuilder.readback.plaintext.grids import check_grid
+from packbuilder.readback.plaintext.outline import HINT, PRIMER, TIERS, Item, Node, Outline, said
+from packbuilder.readback.plaintext.rows import Picture, parted
+from packbuilder.readback.report import Finding
+
+RESTS, ACTS, CANDIDATES = "Rests on:", "Acts in:", "Candidates:"
+
+
+def check_hints(book: Book, seen: Outline) -> Iterator[Finding]:
+    """Every hint is there once in each tier, in order, with its words; the third with its grid."""
+    for tier, name in enumerate(TIERS):
+        part = seen.part(name)
+        heads = [item.head for item in part.items if item.head.mark == HINT] if part else []
+        due = {
+            hint_head(entry, k, tier)[1].partition(":")[0]: (entry, k)
+            for entry in book.entries
+            for k in range(len(entry.hints))
+        }
+        printed = [(head.title.partition(":")[0], head.line) for head in heads]
+        if part or due:
+            yield from check_once(printed, list(due), f"{name.lower().removesuffix('s')}")
+        for item in part.items if part else ():
+            key = item.head.title.partition(":")[0]
+            if item.head.mark == HINT and key in due:
+                yield from _hint(item, *due[key], tier, seen)
+
+
+def _hint(item: Item, entry: Entry, k: int, tier: int, seen: Outline) -> Iterator[Finding]:
+    head, hint = item.head, entry.hints[k]
+    if head.title != hint_head(entry, k, tier)[1]:
+        due = hint_head(entry, k, tier)[1]
+        told = f"the heading is {head.title[:60]!r}, not {due[:60]!r}"
+        yield finding("caption", told, head.line, entry)
+    for topic in item.topics:
+        yield finding("stray-text", f"{topic.title[:60]!r} stands in a hint", topic.line, entry)
+    body = list(head.body)
+    words = said((hint.where, hint.idea, hint.told)[tier])
+    if not body or body[0].text != words:
+        yield finding("words", f"the hint does not say {words[:60]!r}", head.line, entry)
+    onward: tuple[str, Head] = (
+        ("Answer: line", answer_head(entry))
+        if tier == 2
+        else (f"{('Second', 'Third')[tier]} hint: line", hint_head(entry, k, tier + 1))
+    )
+    leads = body.pop() if len(body) > 1 else None
+    if leads is None:
+        yield finding("reference-missing", "no line says where to go on", head.line, entry)
+    else:
+        due_leads = [onward, (" Puzzle: line", puzzle_head(entry))]
+        yield from check_references(leads.text, due_leads, leads.line, seen)
+    rest = Node(head.mark, head.title, head.line, tuple(body[1:]))
+    if tier == 2:
+        yield from check_position(rest, hint, entry.puzzle.geometry, entry)
+    else:
+        for paragraph in rest.body:
+            told = f"{paragraph.text[:60]!r} is no word of this hint"
+            yield finding("stray-text", told, paragraph.line, entry)
+
+
+def check_position(
+    node: Node, hint: Hint, geometry: Geometry, entry: Entry | None
+) -> Iterator[Finding]:
+    """What stands below a step's words: its grid, its cells, its candidates, and nothing else."""
+    pieces = parted(node.body)
+    pictures = [one for one in pieces if isinstance(one, Picture)]
+    if len(pictures) != 1:
+        code = "grid-doubled" if pictures else "grid-missing"
+        yield finding(code, f"{len(pictures)} grids stand here, not one", node.line, entry)
+    for picture in pictures[:1]:
+        yield from check_grid(picture, geometry, hint.position, entry)
+    lines: list[str] = []
+    for one in pieces:
+        if not isinstance(one, Picture):
+            lines += _joined([line.text for line in one.lines])
+    yield from _cells(lines, hint, geometry.size, node.line, entry)
+    yield from _candidates(lines, hint, geometry.size, node.line, entry)
+
+
+def _joined(lines: Sequence[str]) -> list[str]:
+    """Lines without a label belong to the one before."""
+    found: list[str] = []
+    for line in lines:
+        if ":" in line or not found:
+            found.append(line)
+        else:
+            found[-1] += f" {line}"
+    return found
+
+
+def _cells(
+    lines: Sequence[str], hint: Hint, size: int, at: int, entry: Entry | None
+) -> Iterator[Finding]:
+    step = hint.step
+    acts = {cell for cell, _ in (*step.places, *step.removes)}
+    for label, due in ((RESTS, set(step.cells) - acts), (ACTS, acts)):
+        wanted = f"{label} {' '.join(cell_name(cell, size) for cell in sorted(due))}"
+        printed = [line for line in lines if line.startswith(label)]
+        if printed != ([wanted] if due else []):
+            told = f"{' '.join(printed) or 'nothing'!r} stands where {wanted!r} belongs"
+            yield finding("shading", told, at, entry)
+
+
+_CANDIDATE = re.compile(r"(r\d+c\d+): ([1-9A-G](?: [1-9A-G])*)(?:; strike ([1-9A-G ]+))?")
+
+
+def _candidates(
+    lines: Sequence[str], hint: Hint, size: int, at: int, entry: Entry | None
+) -> Iterator[Finding]:
+    shown: dict[str, list[str]] = {}
+    struck: set[tuple[str, str]] = set()
+    for line in lines:
+        if line.startswith((RESTS, ACTS)) or line == CANDIDATES:
+            continue
+        found = _CANDIDATE.fullmatch(line)
+        if not found or found[1] in shown:
+            yield finding("stray-text", f"{line[:60]!r} belongs to no step", at, entry)
+            continue
+        shown[found[1]] = found[2].split()
+        struck |= {(found[1], sign) for sign in (found[3] or "").split()}
+    due = {cell_name(cell, size): [SYMBOLS[d] for d in digits] for cell, digits in hint.shown}
+    if shown != due:
+        names = [name for name in {**due, **shown} if due.get(name) != shown.get(name)]
+        told = f"the candidates of {', '.join(names[:4])} are not those of the hint"
+        yield finding("candidate", told, at, entry)
+    due_struck = {
+        (cell_name(cell, size), SYMBOLS[d])
+        for cell, d in hint.struck
+        if d in dict(hint.shown).get(cell, ())
+    }
+    if struck != due_struck:
+        names = sorted({name for name, _ in struck ^ due_struck})
+        told = f"the candidates struck in {', '.join(names[:4])} are not those of the hint"
+        yield finding("struck", told, at, entry)
+    if (CANDIDATES in lines) != bool(hint.shown):
+        yield finding("candidate", f"{CANDIDATES!r} stands where it must not, or not", at, entry)
+
+
+# --- the primer --------------------------------------------------------------------------------
+
+
+def check_primer(book: Book, seen: Outline) -> Iterator[Finding]:
+    """Each lesson under its name: grade, what it is, its idea, the worked example."""
+    part = seen.part(PRIMER)
+    topics = {item.head.title: item.head for item in part.items} if part else {}
+    for lesson in book.lessons:
+        node = topics.pop(said(lesson.name), None)
+        if node is None:
+            yield Finding("lesson", f"the primer does not teach {lesson.name!r}")
+        else:
+            yield from _lesson(node, lesson)
+    for name, node in topics.items():
+        yield Finding("lesson", f"the book has no lesson {name[:60]!r}", line=node.line)
+
+
+def _lesson(node: Node, lesson: Lesson) -> Iterator[Finding]:
+    due = [f"Grade {lesson.rung}", lesson.about, lesson.idea]
+    if lesson.hint:
+        due.append(f"Example: {lesson.hint.told}")
+    printed = [paragraph.text for paragraph in node.body[: len(due)]]
+    for words in map(said, due):
+        if words not in printed:
+            yield Finding("lesson", f"{words[:60]!r} is not printed whole", line=node.line)
+    rest = Node(node.mark, node.title, node.line, node.body[len(due) :])
+    if lesson.hint and lesson.geometry:
+        for one in check_position(rest, lesson.hint, lesson.geometry, None):
+            yield Finding("lesson", one.message, cells=one.cells, line=one.line)
+    elif rest.body:
+        yield Finding("lesson", "more stands here than the lesson has", line=node.line)
