@@ -6,11 +6,33 @@ from packbuilder.readback.document import Colour
 
 CONTRAST = 4.5
 """Least contrast of text: WCAG 2.2, success criterion 1.4.3."""
+SOLVED_CONTRAST = 7.0
+"""Least contrast of a solver's digits on paper: they are set in a light face (the house style)."""
 WHITE: Colour = (1.0, 1.0, 1.0)
 
+INK, GROUND = 0.93, 0.10
+"""What black and white become in the dark edition."""
 
-def contrast(one: Colour, other: Colour = WHITE) -> float:
-    """The contrast ratio of two colours, 1 to 21, by WCAG 2.2's relative luminance."""
+
+def darkened(colour: Colour) -> Colour:
+    """A colour as the dark edition shows it."""
+    r, g, b = (INK - (INK - GROUND) * v for v in colour)
+    return r, g, b
+
+
+def lightened(colour: Colour) -> Colour:
+    """The colour that the dark edition shows so; black or white for one that it does not have."""
+    r, g, b = (min(max((INK - v) / (INK - GROUND), 0.0), 1.0) for v in colour)
+    return r, g, b
+
+
+def contrast(one: Colour, other: Colour = WHITE, *, dark: bool = False) -> float:
+    """The contrast ratio of two colours, 1 to 21, by WCAG 2.2's relative luminance.
+
+    In the ``dark`` edition it is that of the colours that they become.
+    """
+    if dark:
+        one, other = darkened(one), darkened(other)
     a, b = sorted((_luminance(one), _luminance(other)))
     return (b + 0.05) / (a + 0.05)
 

@@ -5,25 +5,42 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from packbuilder.book import Book, Entry
+from packbuilder.editions import Edition
 from packbuilder.ladder.hints import Hint
-from packbuilder.readback import grid_checks, link_checks, page_checks, rule_checks, rule_names
+from packbuilder.readback import (
+    grid_checks,
+    link_checks,
+    page_checks,
+    rule_checks,
+    rule_names,
+    shading,
+)
 from packbuilder.readback.links import Signposts
 from packbuilder.readback.match import due, findings_of, has_corners, values_due
 from packbuilder.readback.report import Fault, Finding
-from packbuilder.readback.sections import ANSWERS, FOREWORD, PUZZLES, TIERS, plain, says, unsaid
+from packbuilder.readback.sections import (
+    ANSWERS,
+    FOREWORD,
+    FULL_PACK,
+    PRIMER,
+    PUZZLES,
+    TIERS,
+    plain,
+    says,
+    unsaid,
+)
 from packbuilder.readback.survey import GRID_SECTIONS, Item, Leaf
 
 
 def check_pages(leaves: Sequence[Leaf], posts: Signposts, book: Book) -> Iterator[Finding]:
     """Paper, folios, sections, margins, sizes: what holds of a page whatever stands on it."""
-    pack = book.pack
+    pack, edition = book.pack, book.edition
     sections = [leaf.section for leaf in leaves]
     yield from page_checks.check_papers(posts.papers, pack.paper)
     yield from page_checks.check_folios([(leaf.number, leaf.folio) for leaf in leaves])
-    yield from page_checks.check_labels(posts.labels)
-    yield from page_checks.check_sections(
-        sections, hints=any(e.hints for e in book.entries), foreword=bool(pack.foreword.strip())
-    )
+    if not edition.folded:
+        yield from page_checks.check_labels(posts.labels)
+    yield from page_checks.check_sections(sections, _absent(book))
     if plain(pack.title) not in plain(posts.title):
         yield Finding(
             "metadata", f"the file's title is {posts.title!r} and the pack's {pack.title!r}"
@@ -33,7 +50,7 @@ def check_pages(leaves: Sequence[Leaf], posts: Signposts, book: Book) -> Iterato
         yield Finding("caption", f"the cover does not print the pack's title, {pack.title!r}", 1)
     for leaf in leaves:
         yield from page_checks.check_margins(leaf.sheet)
-        yield from page_checks.check_sizes(leaf.sheet, leaf.runs)
+        yield from page_checks.check_sizes(leaf.sheet, leaf.runs, edition)
         yield from page_checks.check_modes(leaf.sheet)
         if leaf.section in GRID_SECTIONS:
             for box, why in leaf.broken:
@@ -43,6 +60,16 @@ def check_pages(leaves: Sequence[Leaf], posts: Signposts, book: Book) -> Iterato
                     f"points are no whole grid: {why}",
                     leaf.number,
                 )
+
+
+def _absent(book: Book) -> set[str]:
+    """The sections for which a book has nothing to print."""
+    there = {
+        FOREWORD: bool(book.pack.foreword.strip()),
+        PRIMER: bool(book.lessons),
+        FULL_PACK: bool(book.whole),
+    } | dict.fromkeys(TIERS, any(e.hints for e in book.entries))
+    return {name for name, one in there.items() if not one}
 
 
 def check_prose(leaves: Sequence[Leaf], book: Book) -> Iterator[Finding]:
@@ -81,6 +108,10 @@ def check_signposts(
     yield from link_checks.check_references(posts.links, runs, sections)
     yield from link_checks.check_promised_links(posts.links, sections, entries)
     yield from link_checks.check_bookmarks(posts.bookmarks, sections, pages, entries)
+
+
+def check_active(posts: Signposts) -> Iterator[Finding]:
+    """Nothing in the file shows or does more than its pages."""
     for page, what in posts.active:
         yield Finding("active", f"the file holds {what}: print cannot show it", page)
 
@@ -94,9 +125,9 @@ def check_items(leaves: Sequence[Leaf], items: Sequence[Item], book: Book) -> It
             entry, hint = match
             yield from _check_words(item, entry, leaves[item.page - 1])
             if item.lattice and item.filled:
-                faults = _grid_faults(item, entry, hint)
+                faults = _grid_faults(item, entry, hint, book.edition)
                 yield from findings_of(item, entry, faults)
-    solved = {e.solution: e for e in book.entries}
+    solved = {e.solution: e for e in (*book.whole, *book.entries)}
     for leaf in leaves:
         if leaf.section != ANSWERS:
             for grid in leaf.grids:
@@ -115,6 +146,8 @@ def _check_presence(items: Sequence[Item], book: Book) -> Iterator[Finding]:
     """Each puzzle, hint and answer of the book is printed exactly once, and no other."""
     found: dict[tuple[str, int, int], list[Item]] = {}
     for item in items:
+        if item.section == PRIMER:
+            continue  # its grids belong to no puzzle
         if item.number is None:
             yield Finding("grid-unknown", "no caption above this grid names it", item.page)
         elif due(book, item) is None:
@@ -185,7 +218,7 @@ def _check_words(item: Item, entry: Entry, leaf: Leaf) -> Iterator[Finding]:
                 yield wrong("words", f"the hint does not say {f'{label} {words}'.strip()[:60]!r}")
 
 
-def _grid_faults(item: Item, entry: Entry, hint: Hint | None) -> Iterator[Fault]:
+def _grid_faults(item: Item, entry: Entry, hint: Hint | None, edition: Edition) -> Iterator[Fault]:
     lattice, filled, drawn, puzzle = item.lattice, item.filled, item.drawn, entry.puzzle
     assert lattice is not None
     assert filled is not None
@@ -196,10 +229,16 @@ def _grid_faults(item: Item, entry: Entry, hint: Hint | None) -> Iterator[Fault]
     n = puzzle.size
     yield from grid_checks.check_borders(lattice, puzzle.geometry.regions)
     yield from grid_checks.check_digits(filled, n, values_due(item, entry, hint), puzzle.clues)
-    yield from grid_checks.check_setting(filled.digits, n)
+    least = edition.digits if item.section == PUZZLES else edition.text
+    yield from grid_checks.check_setting(filled.digits, n, least, dark=edition.dark)
     yield from rule_checks.check_rules(drawn, puzzle, answer=item.section == ANSWERS)
     yield from rule_checks.check_strays(drawn, lattice, hint=hint is not None)
     if hint is not None:
         low = has_corners(puzzle)
-        yield from grid_checks.check_candidates(filled.candidates, n, hint.shown, low=low)
+        yield from grid_checks.check_candidates(
+            filled.candidates, n, hint.shown, edition.small, low=low
+        )
         yield from grid_checks.check_struck(filled.candidates, drawn.others, n, hint.struck)
+        yield from shading.check_shading(lattice, drawn.others, hint.step)
+    else:
+        yield from grid_checks.check_candidates(filled.candidates, n, (), edition.small)

@@ -8,7 +8,7 @@ from math import hypot
 from statistics import median
 
 from packbuilder.grid import SYMBOLS, Values, cell_name
-from packbuilder.readback.colour import CONTRAST, contrast
+from packbuilder.readback.colour import CONTRAST, SOLVED_CONTRAST, contrast
 from packbuilder.readback.document import Drawing
 from packbuilder.readback.drawn.style import LATTICE_FOOT, LATTICE_TOP
 from packbuilder.readback.glyphs import Digit, Filled, slot
@@ -22,8 +22,6 @@ OFF_CENTRE = 0.2
 """How far a digit may stand from the middle of its cell, in cells."""
 OFF_SLOT = 0.35
 """How far a candidate may stand from its own place, in places."""
-SMALLEST_DIGIT = 9.0
-SMALLEST_CANDIDATE = 5.0
 SAME_SIZE = 0.04
 """Digits of one kind in one grid are of one size, within this share."""
 
@@ -108,8 +106,13 @@ def check_digits(filled: Filled, size: int, wanted: Values, clues: Values) -> It
     )
 
 
-def check_setting(digits: Sequence[Digit], size: int) -> Iterator[Fault]:
-    """Digits stand upright in the middle of their cells, all of a kind in one size."""
+def check_setting(
+    digits: Sequence[Digit], size: int, least: float = 9.0, *, dark: bool = False
+) -> Iterator[Fault]:
+    """Digits stand upright in the middle of their cells, all of a kind in one size.
+
+    ``least`` is that size at least, in points; they stand out from the paper.
+    """
     turned, moved, small, faint = [], [], [], []
     sizes: dict[bool, list[float]] = {}
     for d in digits:
@@ -122,18 +125,19 @@ def check_setting(digits: Sequence[Digit], size: int) -> Iterator[Fault]:
         elif max(abs(d.x), abs(d.y)) > OFF_CENTRE:
             moved.append((d.cell, f"{name} stands {hypot(d.x, d.y):.0%} of a cell off its middle"))
         due = usual[d.glyph.face == CLUE_FACE]
-        if d.glyph.size < SMALLEST_DIGIT - 0.05:
+        if d.glyph.size < least - 0.05:
             small.append(
                 (
                     d.cell,
-                    f"{name} is {d.glyph.size:.1f} pt; digits are at least {SMALLEST_DIGIT:g} pt",
+                    f"{name} is {d.glyph.size:.1f} pt; digits are at least {least:g} pt",
                 )
             )
         elif abs(d.glyph.size - due) > SAME_SIZE * due:
             small.append((d.cell, f"{name} is {d.glyph.size:.1f} pt and the others {due:.1f} pt"))
-        ratio = contrast(d.glyph.colour) if d.glyph.colour else 0.0
-        if ratio < CONTRAST - 0.05:
-            faint.append((d.cell, f"{name} stands out by {ratio:.1f} to 1, not {CONTRAST:g} to 1"))
+        ratio = contrast(d.glyph.colour, dark=dark) if d.glyph.colour else 0.0
+        due_ratio = CONTRAST if d.glyph.face == CLUE_FACE else SOLVED_CONTRAST
+        if ratio < due_ratio - 0.05:
+            faint.append((d.cell, f"{name} stands out by {ratio:.1f} to 1, not {due_ratio:g} to 1"))
     yield from gather("contrast", faint)
     yield from gather("digit-turned", turned)
     yield from gather("digit-moved", moved)
@@ -141,11 +145,17 @@ def check_setting(digits: Sequence[Digit], size: int) -> Iterator[Fault]:
 
 
 def check_candidates(
-    candidates: Sequence[Digit], size: int, shown: Shown, *, low: bool = False
+    candidates: Sequence[Digit],
+    size: int,
+    shown: Shown,
+    least: float = 5.0,
+    *,
+    low: bool = False,
 ) -> Iterator[Fault]:
     """The candidates in a hint's grid are exactly those shown, each once, at its own place.
 
-    They stand ``low`` where the grid has text in the corners of cells.
+    They stand ``low`` where the grid has text in the corners of cells; ``least`` is their least
+    size in points.
     """
     due = {(cell, value) for cell, values in shown for value in values}
     found: dict[tuple[int, int], list[Digit]] = {}
@@ -169,12 +179,11 @@ def check_candidates(
             told.append((cell, f"{name} is turned, mirrored or squeezed"))
         if not is_house_face(ones[0].glyph.face):
             told.append((cell, f"{name} is set in {ones[0].glyph.face}, no face of the house"))
-        if ones[0].glyph.size < SMALLEST_CANDIDATE - 0.05:
+        if ones[0].glyph.size < least - 0.05:
             small.append(
                 (
                     cell,
-                    f"{name} is {ones[0].glyph.size:.1f} pt; candidates are at least "
-                    f"{SMALLEST_CANDIDATE:g} pt",
+                    f"{name} is {ones[0].glyph.size:.1f} pt; candidates are at least {least:g} pt",
                 )
             )
     yield from gather("candidate", told)

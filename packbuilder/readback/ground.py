@@ -24,7 +24,7 @@ from numpy.typing import NDArray
 
 from packbuilder.readback.document import Drawing, Pen
 from packbuilder.readback.shapes import Box
-from packbuilder.readback.view import View
+from packbuilder.readback.view import PALE, View
 
 FINE = 4
 """Pixels are painted so many times finer, and averaged."""
@@ -81,7 +81,9 @@ def paint(view: View, drawings: Iterable[Drawing], box: Box) -> Ground:
         brush.draw(drawing)
     dark = np.asarray(picture.reduce(FINE), dtype=np.int16)
     brush.touch_up()
-    return Ground(top, left, dark, _darkest(np.asarray(picture)))
+    most = _darkest(np.asarray(picture))
+    # what is pale is no ink: where nothing darker is near, a digit's own pale rim is kept
+    return Ground(top, left, dark, np.where(most <= PALE, dark, most))
 
 
 def _darkest(fine: NDArray[np.uint8]) -> Dark:

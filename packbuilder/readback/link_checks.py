@@ -172,15 +172,21 @@ def _owners(link: Link, runs: Sequence[Run], section: str, items: Sequence[Item]
     number that its row begins with.
     """
     if section in (PUZZLES, ANSWERS, *TIERS):
-        here = [i for i in items if i.page == link.page and i.number is not None]
-        x, y = (link.box[0] + link.box[2]) / 2, (link.box[1] + link.box[3]) / 2
-        inside = {i.number for i in here if i.holds(x, y)}
-        near = min((_distance(link.box, i.box) for i in here), default=0.0)
-        nearest = {i.number for i in here if _distance(link.box, i.box) <= near + NEAR}
-        return {n for n in inside or nearest if n is not None}
+        return owners(link.box, link.page, items)
     row = _row(link.box, runs)
     first = re.match(r"(\d+)\s", row + " ")
     return {int(first[1])} if first and first[1] != row else set()
+
+
+def owners(box: Box, page: int, items: Sequence[Item]) -> set[int]:
+    """The numbers of the items to which what stands in a box may belong: in whose place it
+    stands, else the nearest."""
+    here = [i for i in items if i.page == page and i.number is not None]
+    x, y = (box[0] + box[2]) / 2, (box[1] + box[3]) / 2
+    inside = {i.number for i in here if i.holds(x, y)}
+    near = min((_distance(box, i.box) for i in here), default=0.0)
+    nearest = {i.number for i in here if _distance(box, i.box) <= near + NEAR}
+    return {n for n in inside or nearest if n is not None}
 
 
 def _row(box: Box, runs: Sequence[Run]) -> str:

@@ -42,6 +42,10 @@ def aim(name: str | None) -> Aim | None:
     return Aim(section, int(found[2]))
 
 
+FIELDS = ("a field to type in", "form fields")
+"""What of a file's active content belongs to an edition with fields."""
+
+
 class Link(NamedTuple):
     """A link on a page: the box to press, and where it leads.
 
@@ -107,7 +111,8 @@ def signposts(reader: PdfReader) -> Signposts:
                 if kind == "/Link":
                     links.append(_link(number, note, places, pages))
                 else:
-                    active.append((number, f"a {kind.lstrip('/')} annotation"))
+                    what = FIELDS[0] if kind == "/Widget" else f"a {kind.lstrip('/')} annotation"
+                    active.append((number, what))
             if "/AA" in page:
                 active.append((number, "an action that runs when the page opens"))
         return Signposts(
@@ -206,4 +211,4 @@ def _active_file(reader: Any) -> Iterator[tuple[int | None, str]]:
             yield None, f"an action that runs when the file opens ({kind.lstrip('/')})"
     form = root.get("/AcroForm")
     if form is not None and form.get_object().get("/Fields"):
-        yield None, "form fields"
+        yield None, FIELDS[1]

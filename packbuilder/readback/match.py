@@ -8,14 +8,20 @@ from packbuilder.book import Book, Entry
 from packbuilder.grid import Values, cell_name
 from packbuilder.ladder.hints import Hint
 from packbuilder.puzzle import Puzzle
+from packbuilder.readback.primer import example_of
 from packbuilder.readback.report import Fault, Finding
-from packbuilder.readback.sections import ANSWERS, TIERS
+from packbuilder.readback.sections import ANSWERS, PRIMER, TIERS
 from packbuilder.readback.survey import Item
 from packbuilder.rules.shapes import Corner
 
 
 def due(book: Book, item: Item) -> tuple[Entry, Hint | None] | None:
-    """The entry (and the hint) that an item is, by its caption; None where the book has none."""
+    """The entry (and the hint) that an item is; None where the book has none.
+
+    Its caption says so, but for the examples of the primer, which are known by their digits.
+    """
+    if item.section == PRIMER:
+        return example_of(book, item)
     for entry in book.entries:
         if entry.number == item.number:
             if item.section != TIERS[2]:
@@ -37,7 +43,7 @@ def findings_of(item: Item, entry: Entry, faults: Iterable[Fault]) -> Iterator[F
     size = entry.puzzle.size
     for fault in faults:
         cells = tuple(cell_name(c, size) for c in fault.cells)
-        yield Finding(fault.code, fault.message, item.page, cells, entry.number, entry.puzzle.id)
+        yield Finding(fault.code, fault.message, item.page, cells, item.number, entry.puzzle.id)
 
 
 def has_corners(puzzle: Puzzle) -> bool:

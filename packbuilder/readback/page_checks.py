@@ -2,21 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 
+from packbuilder.editions import Edition
 from packbuilder.readback.colour import CONTRAST, contrast, is_white
 from packbuilder.readback.document import Sheet
 from packbuilder.readback.links import Paper
+from packbuilder.readback.paper import MM, PAPERS
 from packbuilder.readback.report import Finding
-from packbuilder.readback.sections import ANSWERS, COVER, FOREWORD, ORDER, PUZZLES, TIERS, Run
+from packbuilder.readback.sections import ANSWERS, COVER, ORDER, PUZZLES, Run
 from packbuilder.readback.typefaces import ink_of
 
-POINTS_PER_MM = 72 / 25.4
-SAFE = 10 * POINTS_PER_MM
+SAFE = 10 * MM
 """No ink nearer to the paper's edge: home printers leave up to 7 mm bare."""
-SMALLEST, SMALLEST_FURNITURE, SMALLEST_CANDIDATE = 9.0, 7.0, 5.0
-PAPERS = {"a4": (595.28, 841.89), "letter": (612.0, 792.0), "a5": (419.53, 595.28)}
-"""Points: ISO 216 and ANSI/ASME Y14.1."""
 
 
 def check_papers(papers: Sequence[Paper], wanted: str) -> Iterator[Finding]:
@@ -57,8 +55,11 @@ def check_labels(labels: Sequence[str]) -> Iterator[Finding]:
             yield Finding("label", f"the page's label is {label!r} and must be {due!r}", number)
 
 
-def check_sections(sections: Sequence[str], *, hints: bool, foreword: bool) -> Iterator[Finding]:
-    """The sections (one name a page) are all there, in order, and answers face no puzzle."""
+def check_sections(sections: Sequence[str], absent: Collection[str]) -> Iterator[Finding]:
+    """The sections (one name a page) are all there, in order, and answers face no puzzle.
+
+    ``absent`` are those for which the book has nothing to print.
+    """
     seen: list[str] = []
     for number, name in enumerate(sections, start=1):
         if name not in ORDER:
@@ -70,9 +71,11 @@ def check_sections(sections: Sequence[str], *, hints: bool, foreword: bool) -> I
                 yield Finding("section", f"{name} stands out of order", number)
             seen.append(name)
     for name in ORDER:
-        due = foreword if name == FOREWORD else hints if name in TIERS else True
-        if due and name not in seen:
+        if name not in absent and name not in seen:
             yield Finding("page-missing", f"no page has the running head {name!r}")
+        elif name in absent and name in seen:
+            page = list(sections).index(name) + 1
+            yield Finding("section", f"the book has nothing to print under {name!r}", page)
     for number, name in enumerate(sections, start=1):
         facing = sections[number - 2] if number % 2 and number > 1 else ""
         if {name, facing} == {PUZZLES, ANSWERS}:
@@ -112,17 +115,17 @@ def check_margins(sheet: Sheet) -> Iterator[Finding]:
     for side, (room, what) in worst.items():
         yield Finding(
             "margin",
-            f"{what} stands {room / POINTS_PER_MM:.1f} mm from the {side} edge; "
-            f"{SAFE / POINTS_PER_MM:.0f} mm must stay bare",
+            f"{what} stands {room / MM:.1f} mm from the {side} edge; "
+            f"{SAFE / MM:.0f} mm must stay bare",
             sheet.number,
         )
 
 
-def check_sizes(sheet: Sheet, runs: Sequence[Run]) -> Iterator[Finding]:
-    """No text outside grids is under SMALLEST, page furniture under SMALLEST_FURNITURE."""
+def check_sizes(sheet: Sheet, runs: Sequence[Run], edition: Edition) -> Iterator[Finding]:
+    """Text outside grids, and page furniture, is as large as the edition has it."""
     for run in runs:
         furniture = abs(run.y - runs[0].y) <= 0.5 or abs(run.y - runs[-1].y) <= 0.5
-        least = SMALLEST_FURNITURE if furniture else SMALLEST
+        least = edition.furniture if furniture else edition.text
         size = min(g.size for g in run.glyphs if g.text.strip())
         if size < least - 0.05:
             yield Finding(
@@ -145,11 +148,13 @@ def check_modes(sheet: Sheet) -> Iterator[Finding]:
         )
 
 
-def check_contrast(sheet: Sheet, runs: Sequence[tuple[Run, float]]) -> Iterator[Finding]:
+def check_contrast(
+    sheet: Sheet, runs: Sequence[tuple[Run, float]], *, dark: bool = False
+) -> Iterator[Finding]:
     """All text stands out from its ground (grey, 0 to 1) by CONTRAST at least."""
     for run, ground in runs:
         colours = {g.colour for g in run.glyphs if g.text.strip()}
-        ratios = [contrast(c, (ground,) * 3) for c in colours if c is not None]
+        ratios = [contrast(c, (ground,) * 3, dark=dark) for c in colours if c is not None]
         if len(ratios) < len(colours):
             yield Finding(
                 "contrast", f"{run.text[:40]!r} is set in a pattern, not in a colour", sheet.number

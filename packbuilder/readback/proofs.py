@@ -9,10 +9,11 @@ from packbuilder.grid import Geometry, Values, irregular, latin
 from packbuilder.proof.verdict import Verdict
 from packbuilder.puzzle import Puzzle
 from packbuilder.readback.match import due
+from packbuilder.readback.primer import clue_values
 from packbuilder.readback.report import Finding
 from packbuilder.readback.rule_checks import recover
 from packbuilder.readback.rule_names import names_beside
-from packbuilder.readback.sections import ANSWERS, PUZZLES, plain
+from packbuilder.readback.sections import ANSWERS, PRIMER, PUZZLES, plain
 from packbuilder.readback.survey import Item, Leaf
 from packbuilder.rules import kinds, parts_of
 from packbuilder.rules.contract import Part
@@ -20,6 +21,8 @@ from packbuilder.rules.houses import only_houses, with_houses
 
 Prove = Callable[[Geometry, Values, Sequence[Part]], Verdict]
 
+PROVED = (PUZZLES, PRIMER)
+"""The sections whose grids are proved."""
 SEARCH_TIME, SOLVER_TIME = 5.0, 60.0
 """Seconds for a grid with rules: by the search, and by the SAT solver where that is not enough."""
 
@@ -47,6 +50,7 @@ def check_proofs(
     items: Sequence[Item], leaves: Sequence[Leaf], book: Book, prove: Prove
 ) -> Iterator[Finding]:
     """Each puzzle, as its digits, borders and rules stand in print, has one solution: its answer's.
+    So has each example of the primer, by its clues, and the digits placed since are that one's.
 
     The parts of rules are those that its shapes mean; those that have no shape count where the
     name of their rule is printed beside it.
@@ -57,24 +61,26 @@ def check_proofs(
         if i.section == ANSWERS and i.lattice and i.filled
     }
     for item in items:
-        match = due(book, item)
-        if item.section != PUZZLES or not match or not item.lattice or not item.filled:
+        match = due(book, item) if item.section in PROVED else None
+        if not match or not item.lattice or not item.filled:
             continue
         entry = match[0]
         if item.lattice.size != entry.puzzle.size:
             continue  # told already
 
         def wrong(code: str, message: str, item: Item = item, entry: Entry = entry) -> Finding:
-            return Finding(code, message, item.page, number=entry.number, puzzle=entry.puzzle.id)
+            return Finding(code, message, item.page, number=item.number, puzzle=entry.puzzle.id)
 
         geometry = printed_geometry(item.lattice.size, item.lattice.regions)
         if geometry is None:
             yield wrong("not-proved", "the borders do not part the grid into regions of its size")
             continue
         parts = printed_parts(item, leaves[item.page - 1], entry.puzzle, geometry)
+        values = item.filled.values(item.lattice.size)
+        clues = values if item.section == PUZZLES else clue_values(item.filled, item.lattice.size)
         try:
             whole = with_houses(geometry, parts)
-            verdict = prove(whole, item.filled.values(item.lattice.size), parts)
+            verdict = prove(whole, clues, parts)
         except ValueError:  # parts that no manifest could hold: what is wrong is told elsewhere
             yield wrong("not-proved", "the rules as printed cannot be proved")
             continue
@@ -85,6 +91,13 @@ def check_proofs(
             yield wrong("not-unique", f"as printed it has {many}")
         elif item.number in answers and verdict.first != answers[item.number]:
             yield wrong("not-unique", "its only solution as printed is not the printed answer")
+        elif not _agrees(values, verdict.first):
+            yield wrong("not-unique", "digits of its position are not those of its only solution")
+
+
+def _agrees(values: Values, solution: Values | None) -> bool:
+    """Whether every digit of a position is that of a solution."""
+    return solution is None or all(not v or v == s for v, s in zip(values, solution, strict=True))
 
 
 def printed_parts(item: Item, leaf: Leaf, puzzle: Puzzle, geometry: Geometry) -> tuple[Part, ...]:

@@ -18,6 +18,25 @@ CODES = {
     "metadata": "the file's own title differs from the pack's",
     "font": "a font is not embedded, or is not a face of the house",
     "active": "the file holds what print cannot show: layers, scripts, notes, form fields",
+    # what an edition has besides
+    "ground": "a page of the dark edition has not its dark ground",
+    "fold-mark": "marks for folding or stapling are missing, elsewhere or too many",
+    "creep": "a page of a booklet stands off its place on its sheet",
+    "blank": "bare pages of a booklet are missing, or are not bare",
+    "page-box": "the boxes of a page are not those that a print shop needs",
+    "crop-mark": "crop marks are missing, elsewhere or too many",
+    "bleed": "the cover's band is not as it must be, or ink stands beyond the trim",
+    "field": "a field to type in is not made, named or ordered as it must be",
+    "field-missing": "an empty cell of a puzzle has no field to type in",
+    "field-extra": "a form field lies where there is no empty cell of a puzzle",
+    "full-pack": "the page on the full pack does not tell a puzzle, its setter and its grade",
+    "not-sampled": "a sampler prints a puzzle that it must not give away",
+    "lesson": "an example of the primer differs from the lesson, or is missing",
+    # what a screen reader is told
+    "tag": "the structure for screen readers is not whole, or not in the order of pages",
+    "tag-text": "text on a page is neither in the structure nor marked as furniture",
+    "tag-cell": "a screen reader would hear a cell that differs from the book's",
+    "tag-heading": "a heading, or what a figure or table is, is told wrongly or not at all",
     # what stands on a page
     "margin": "ink or text stands too near the edge of the paper",
     "small-text": "text is smaller than a reader can be asked to read",
@@ -45,6 +64,7 @@ CODES = {
     "stray-text": "text in or over a grid is no digit of it",
     "candidate": "the candidates shown differ from the hint's",
     "struck": "the candidates struck out differ from the hint's",
+    "shading": "the cells shaded or striped are not those of the hint's step",
     "ink-missing": "a digit is in the file but not in the ink: white, hidden or covered",
     "ink-wrong": "the ink of a digit looks like another one",
     "ink-faint": "the ink of a digit is too faint",
@@ -61,6 +81,8 @@ CODES = {
     # links
     "link": "a link leads elsewhere than it says, or nowhere",
     "link-missing": "a link that the reader is promised is not there",
+    "reference": "a printed page number is not that of the page that it names",
+    "reference-missing": "the page of a puzzle, its hints or its answer is not printed beside it",
     "destination": "a named place of the file is missing or elsewhere",
 }
 """Every code that a finding may carry, with what it means."""

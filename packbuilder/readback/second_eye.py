@@ -15,10 +15,21 @@ from packbuilder.readback.ink import dpi_for
 from packbuilder.readback.match import due, findings_of, values_due
 from packbuilder.readback.report import Fault, Finding
 from packbuilder.readback.rule_ink import text_boxes
-from packbuilder.readback.sections import TIERS, Run
-from packbuilder.readback.survey import Grid, Item, Leaf
+from packbuilder.readback.sections import Run
+from packbuilder.readback.shading import stripes
+from packbuilder.readback.survey import POSITIONS, Grid, Item, Leaf
 from packbuilder.readback.typefaces import ink_of
-from packbuilder.readback.view import Line, Pixels, View, differ, ground, inked, rim_ink, without
+from packbuilder.readback.view import (
+    Line,
+    Pixels,
+    View,
+    cell_boxes,
+    differ,
+    ground,
+    inked,
+    rim_ink,
+    without,
+)
 from packbuilder.rules.shapes import Edge
 
 
@@ -28,8 +39,11 @@ def check_ink(
     """Draw each page, and look at its text, its rim and every cell of its grids."""
     for leaf in leaves[: pixels.count]:
         view = pixels.view(leaf.number, dpi_for(_sizes(leaf)))
-        yield from _page_ink(view, leaf)
-        steps = _step_marks(leaf) if leaf.section == TIERS[2] else []
+        yield from _page_ink(view, leaf, dark=book.edition.dark)
+        steps = []
+        if leaf.section in POSITIONS:
+            steps = _step_marks(leaf)
+            view = lifted(view, _stripes(view, leaf))
         grounds = [_ground(view, grid) for grid in leaf.grids]
         clear = lifted(view, [g for g in grounds if g])
         texts = [box for grid in leaf.grids for box in text_boxes(view, grid.drawn)]
@@ -85,7 +99,16 @@ def _step_marks(leaf: Leaf) -> list[Line]:
     ]
 
 
-def _page_ink(view: View, leaf: Leaf) -> Iterator[Finding]:
+def _stripes(view: View, leaf: Leaf) -> Iterator[Ground]:
+    """The stripes of hints' cells. Where rules draw in a grid, they are part of its ground."""
+    for grid in leaf.grids:
+        if not grid.drawn.painted:
+            for cell, bands in stripes(grid.lattice, grid.drawn.others).items():
+                (box,) = cell_boxes(grid.lattice, [cell], 0.0)
+                yield paint(view, bands, box)
+
+
+def _page_ink(view: View, leaf: Leaf, *, dark: bool) -> Iterator[Finding]:
     """All text of a page is inked and stands out, and the rim of the paper is bare."""
     number = leaf.number
     for x, y in rim_ink(view, page_checks.SAFE - 1):
@@ -103,7 +126,7 @@ def _page_ink(view: View, leaf: Leaf) -> Iterator[Finding]:
             number,
         )
     grounds = [(run, ground(view, run.box)) for run in leaf.runs]
-    yield from page_checks.check_contrast(leaf.sheet, grounds)
+    yield from page_checks.check_contrast(leaf.sheet, grounds, dark=dark)
 
 
 def _not_inked(view: View, run: Run) -> list[Glyph]:

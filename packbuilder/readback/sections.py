@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import unicodedata
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -13,9 +14,11 @@ from packbuilder.readback.shapes import Box
 
 COVER = "Cover"
 CONTENTS, FOREWORD, HOW_TO_PLAY = "Contents", "Foreword", "How to play"
+PRIMER, FULL_PACK = "Primer", "The full pack"
 PUZZLES, ANSWERS, CREDITS = "Puzzles", "Answers", "Credits"
 TIERS = ("First hints", "Second hints", "Third hints")
-ORDER = (COVER, CONTENTS, FOREWORD, HOW_TO_PLAY, PUZZLES, *TIERS, ANSWERS, CREDITS)
+ORDER = (COVER, CONTENTS, FOREWORD, HOW_TO_PLAY, PRIMER, PUZZLES, *TIERS, ANSWERS, FULL_PACK,
+         CREDITS)  # fmt: skip
 
 CAPTION_ABOVE = 60.0
 """A caption stands within so many points above its grid."""
@@ -110,10 +113,17 @@ def _run(glyphs: Sequence[Glyph]) -> list[Run]:
 
 
 def section_of(sheet: Sheet, runs: Sequence[Run]) -> str:
-    """The section that a page belongs to: page 1 is the cover, else its running head."""
+    """The section that a page belongs to: page 1 is the cover, else its running head.
+
+    Beside the section, at the inner end of the line, the head of a puzzle page names its puzzles.
+    """
     if sheet.number == 1:
         return COVER
-    return " ".join(r.text for r in runs if abs(r.y - runs[0].y) <= 0.5)
+    head = [r for r in runs if abs(r.y - runs[0].y) <= 0.5]
+    outer = head[-1 if sheet.number % 2 else 0] if head else None
+    if outer and outer.text == PUZZLES:
+        return PUZZLES
+    return " ".join(r.text for r in head)
 
 
 def folio_of(runs: Sequence[Run], number: int) -> int | None:
@@ -144,6 +154,13 @@ def caption_above(runs: Iterable[Run], box: Box, *, hint: bool) -> tuple[Caption
     return None
 
 
+def text_above(runs: Iterable[Run], box: Box) -> str:
+    """The nearest line above a box that begins at its left edge; empty where there is none."""
+    left, _, _, top = box
+    above = [r for r in runs if top - 1 <= r.y <= top + CAPTION_ABOVE and abs(r.x0 - left) <= 3]
+    return min(above, key=lambda r: r.y).text if above else ""
+
+
 def caption_in(run: Run, *, hint: bool) -> Caption | None:
     """The caption that a run of text begins with, if any."""
     found = (_HINT if hint else _NUMBER).match(run.text)
@@ -156,8 +173,10 @@ def caption_in(run: Run, *, hint: bool) -> Caption | None:
 def plain(text: str) -> str:
     """Words without their typography: for telling whether two texts say the same.
 
-    Blanks go; curly quotes become straight ones, dashes and ellipses what is typed for them.
+    Blanks go; curly quotes become straight ones, dashes, ellipses and fractions what is typed for
+    them.
     """
+    text = _without_fractions(text)
     for printed, typed in (
         ("“", '"'),
         ("”", '"'),
@@ -175,14 +194,27 @@ def plain(text: str) -> str:
     return "".join(text.split())
 
 
+def _without_fractions(text: str) -> str:
+    """``2 1/2`` for ``2½``."""
+    for sign in set(text) & _FRACTIONS.keys():
+        text = text.replace(sign, _FRACTIONS[sign])
+    return text
+
+
+_FRACTIONS = {
+    sign: f" {unicodedata.normalize('NFKD', sign)}".replace("\N{FRACTION SLASH}", "/")
+    for sign in "½⅓⅔¼¾⅛⅜⅝⅞"
+}
+
+
 def unsaid(printed: str, wanted: str) -> list[str]:
     """The words of a text that a print lacks, in order; each is sought as often as it is wanted.
 
     Only letters and digits count: where lines break, and what the typographer does, is all one.
     """
-    left = Counter(_WORD.findall(printed))
+    left = Counter(_WORD.findall(_without_fractions(printed)))
     missing = []
-    for word in _WORD.findall(wanted):
+    for word in _WORD.findall(_without_fractions(wanted)):
         left[word] -= 1
         if left[word] < 0:
             missing.append(word)

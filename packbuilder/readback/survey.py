@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import NamedTuple
 
+from packbuilder.editions import PRINT, Edition
 from packbuilder.readback.document import Glyph, Sheet, Stroke
 from packbuilder.readback.drawn import Drawn, find
-from packbuilder.readback.drawn.style import only_rules_have
+from packbuilder.readback.drawn.style import BAND, only_rules_have
 from packbuilder.readback.glyphs import Filled, fill
 from packbuilder.readback.sections import (
     ANSWERS,
+    PRIMER,
     PUZZLES,
     TIERS,
     Run,
@@ -22,11 +24,14 @@ from packbuilder.readback.sections import (
     runs_of,
     says,
     section_of,
+    text_above,
 )
 from packbuilder.readback.shapes import Box, Broken, Lattice, lattices
 
-GRID_SECTIONS = (PUZZLES, TIERS[2], ANSWERS)
+GRID_SECTIONS = (PUZZLES, TIERS[2], ANSWERS, PRIMER)
 """The sections in which the book's own grids stand."""
+POSITIONS = (TIERS[2], PRIMER)
+"""The sections whose grids may show a step, with candidates."""
 
 
 ALIGNED = 3.0
@@ -88,8 +93,12 @@ class Item:
         return left <= x < right and bottom < y <= top
 
 
-def survey(sheet: Sheet) -> Leaf:
-    """Read one page."""
+def survey(sheet: Sheet, edition: Edition = PRINT, cornered: Collection[int] | None = None) -> Leaf:
+    """Read one page of an edition.
+
+    ``cornered`` are the numbers of the puzzles whose rules write in corners; None for any. In large
+    type a candidate and such text may look alike, and only the caption tells what is meant.
+    """
     found, broken = lattices(s for s in sheet.strokes if _may_be_cell_line(s))
     grids = [g for g in found if _on_paper(g.box, sheet)]
     broken += [Broken(g.box, "it reaches beyond the paper") for g in found if g not in grids]
@@ -97,7 +106,17 @@ def survey(sheet: Sheet) -> Leaf:
     head = runs_of(g for g in sheet.glyphs if highest - g.y <= 0.5)
     section = section_of(sheet, head)
     answers = section == ANSWERS
-    drawn = [find(g, sheet.drawings, sheet.glyphs, answer=answers) for g in grids]
+    drawn = [
+        find(
+            g,
+            sheet.drawings,
+            sheet.glyphs,
+            answer=answers,
+            small=edition.small,
+            corners=cornered is None or _may_have_corners(g, sheet, section, cornered),
+        )
+        for g in grids
+    ]
     of_rules = frozenset[Glyph]().union(*(d.glyphs for d in drawn))
     others = [g for g in sheet.glyphs if g not in of_rules]
     inside = {
@@ -107,10 +126,25 @@ def survey(sheet: Sheet) -> Leaf:
         if lattice.cell_at((glyph.x0 + glyph.x1) / 2, (glyph.y0 + glyph.y1) / 2) is not None
     }
     runs = runs_of(g for g in others if g not in inside)
-    small = section == TIERS[2]
+    small = section in POSITIONS
     filled = [fill(g, others, candidates=small) for g in grids]
     whole = tuple(Grid(*parts) for parts in zip(grids, filled, drawn, strict=True))
     return Leaf(sheet, section, folio_of(runs, sheet.number), runs, whole, tuple(broken))
+
+
+def _may_have_corners(
+    lattice: Lattice, sheet: Sheet, section: str, cornered: Collection[int]
+) -> bool:
+    """Whether a grid may have text of rules in its corners, where it might show candidates."""
+    if section not in POSITIONS:
+        return True
+    left, bottom, right, top = lattice.box
+    runs = runs_of(g for g in sheet.glyphs if g.y > top and g.x0 > left - ALIGNED)
+    for band in (0.0, BAND * lattice.pitch):
+        found = caption_above(runs, (left, bottom, right, top + band), hint=True)
+        if found:
+            return found[0].number in cornered
+    return False
 
 
 def _may_be_cell_line(stroke: Stroke) -> bool:
@@ -150,6 +184,9 @@ def _grid_item(leaf: Leaf, grid: Grid) -> Item:
     hint = leaf.section == TIERS[2]
     whole = grid.drawn.reach(grid.lattice)
     left, bottom, right, top = whole
+    if leaf.section == PRIMER:  # its captions begin with "Example" and no number
+        text = text_above(leaf.runs, (grid.lattice.box[0], bottom, right, top))
+        return Item(PRIMER, leaf.number, None, None, whole, (left, top), text, *grid)
     found = caption_above(leaf.runs, (grid.lattice.box[0], bottom, right, top), hint=hint)
     if found is None:
         return Item(leaf.section, leaf.number, None, None, whole, (left, top), "", *grid)

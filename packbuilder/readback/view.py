@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -53,25 +53,71 @@ class View:
         return rows
 
 
+class Window(NamedTuple):
+    """Where a page is found in the file: on which of its pages, and in which box of that one
+    (points from its paper's lower left corner; None for all of it).
+
+    ``lines`` and ``boxes`` are marks of the edition (fold marks and the like), measured in the
+    window. They have been checked, and are wiped away.
+    """
+
+    page: int
+    box: Box | None = None
+    lines: tuple[Line, ...] = ()
+    boxes: tuple[Box, ...] = ()
+
+
 class Pixels:
     """A file's pages as grey pictures, by pdfium."""
 
-    def __init__(self, data: bytes) -> None:
+    def __init__(self, data: bytes, windows: Sequence[Window] | None = None) -> None:
         import pypdfium2
 
         with readable("its drawing"):
             self._pdf: Any = pypdfium2.PdfDocument(data)
-            self.count = len(self._pdf)
+            self.sheets = len(self._pdf)
+        self._windows = windows
+        self._turn: NDArray[np.uint8] | None = None
+
+    @property
+    def count(self) -> int:
+        """How many pages there are."""
+        return self.sheets if self._windows is None else len(self._windows)
+
+    def turned(self, greys: NDArray[np.uint8]) -> Pixels:
+        """These pages with another grey (0 to 255) in place of each."""
+        self._turn = greys
+        return self
 
     def view(self, number: int, dpi: float) -> View:
         """Page ``number`` (from 1) at about ``dpi``. Raises InputError where it cannot be drawn."""
-        with readable(f"page {number}"):
-            page = self._pdf[number - 1]
+        return self.through(self._windows[number - 1] if self._windows else Window(number), dpi)
+
+    def through(self, window: Window, dpi: float) -> View:
+        """What a window shows. Raises InputError where it cannot be drawn."""
+        with readable(f"page {window.page}"):
+            page = self._page(window)
             picture = page.render(scale=dpi / 72, grayscale=True).to_numpy()
             grey: Grey = picture.reshape(picture.shape[:2]).copy()
             width, height = page.get_size()
             page.close()
-            return View(grey, grey.shape[1] / width, grey.shape[0] / height)
+        if self._turn is not None:
+            grey = self._turn[grey]
+        view = View(grey, grey.shape[1] / width, grey.shape[0] / height)
+        wiped = window.lines or window.boxes
+        return without(view, window.lines, window.boxes) if wiped else view
+
+    def _page(self, window: Window) -> Any:
+        """The page of a window; where that shows a part, its crop box is set to it in memory, so
+        that pixels begin exactly at its corner."""
+        page = self._pdf[window.page - 1]
+        if window.box is not None:
+            left, bottom, *_ = page.get_mediabox()
+            x0, y0, x1, y1 = window.box
+            page.set_cropbox(left + x0, bottom + y0, left + x1, bottom + y1)
+            page.close()
+            page = self._pdf[window.page - 1]
+        return page
 
     def __enter__(self) -> Pixels:
         return self

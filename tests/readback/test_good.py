@@ -40,7 +40,7 @@ def test_what_was_read_as_json(good: bytes, book: Book) -> None:
     told = as_json(read(good, books.single()))
     assert told["verdict"] == "mismatch"
     for finding in told["findings"]:
-        assert set(finding) == {"code", "message", "page", "cells", "number", "puzzle"}
+        assert set(finding) == {"code", "message", "page", "line", "cells", "number", "puzzle"}
         assert finding["code"] in CODES
 
 

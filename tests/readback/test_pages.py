@@ -16,7 +16,7 @@ from packbuilder.readback.colour import contrast
 from packbuilder.readback.links import Paper
 from packbuilder.readback.page_checks import check_papers, check_sections
 from packbuilder.readback.reading import _agree
-from packbuilder.readback.sections import plain, says, unsaid
+from packbuilder.readback.sections import TIERS, plain, says, unsaid
 from tests.readback.conftest import Refused
 from tests.readback.tiny_press import Press
 
@@ -83,12 +83,14 @@ def test_answers_facing_puzzles_are_told(book: Book, refused: Refused) -> None:
 
 def test_sections_by_name() -> None:
     start = ["Cover", "Contents", "How to play", "Puzzles"]
-    assert list(check_sections([*start, "Puzzles", "Answers", "Credits"],
-                               hints=False, foreword=False)) == []  # fmt: skip
-    facing = check_sections([*start, "Answers", "Credits"], hints=False, foreword=False)
+    absent = {"Foreword", "Primer", "The full pack", *TIERS}
+    assert list(check_sections([*start, "Puzzles", "Answers", "Credits"], absent)) == []
+    facing = check_sections([*start, "Answers", "Credits"], absent)
     assert [f.page for f in facing] == [5]
-    strange = check_sections([*start, "Puzzles", "Answer", "Credits"], hints=False, foreword=True)
+    strange = check_sections([*start, "Puzzles", "Answer", "Credits"], absent - {"Foreword"})
     assert {f.code for f in strange} == {"section", "page-missing"}
+    surplus = check_sections([*start, "Puzzles", "Answers", "The full pack", "Credits"], absent)
+    assert [(f.code, f.page) for f in surplus] == [("section", 7)]
 
 
 def swapped_answers(book: Book) -> bytes:

@@ -299,12 +299,9 @@ class Press:
         n = entry.puzzle.size
         pitch = side / n
         if hint:
-            self.c.setFillGray(0.88)
-            for cell in hint.step.cells:
-                row, column = divmod(cell, n)
-                self.c.rect(left + column * pitch, top - (row + 1) * pitch, pitch, pitch,
-                            stroke=0, fill=1)  # fmt: skip
-            self.c.setFillGray(0)
+            acts = {cell for cell, _ in (*hint.step.places, *hint.step.removes)}
+            self.shade(sorted(set(hint.step.cells) - acts), n, left, top, pitch)
+            self.stripe(sorted(acts), n, left, top, pitch)
         place = Place(section, entry, left, top, pitch)
         self.under(place)
         self.lines(section, entry.number, entry.puzzle.geometry, left, top, pitch)
@@ -319,6 +316,32 @@ class Press:
                     self.stamp(one)
         if hint:
             self.candidates(entry, part, left, top, pitch, hint)
+
+    def shade(self, cells: list[int], n: int, left: float, top: float, pitch: float) -> None:
+        """Grey where a step rests."""
+        self.c.setFillGray(0.88)
+        for cell in cells:
+            row, column = divmod(cell, n)
+            self.c.rect(left + column * pitch, top - (row + 1) * pitch, pitch, pitch,
+                        stroke=0, fill=1)  # fmt: skip
+        self.c.setFillGray(0)
+
+    def stripe(self, cells: list[int], n: int, left: float, top: float, pitch: float) -> None:
+        """Slanted bands where a step acts: a path a cell, rising to the right at 45 degrees."""
+        self.c.setFillGray(0.85)
+        for cell in cells:
+            row, column = divmod(cell, n)
+            x, y = left + column * pitch, top - (row + 1) * pitch
+            path = self.c.beginPath()
+            for k in (0.25, 0.75, 1.25, 1.75):  # x + y from k - .125 to k + .125, in cells
+                low, high = k - 0.125, k + 0.125
+                ring = [(max(0, v - 1), min(v, 1)) for v in (low, high)]
+                ring += [(b, a) for a, b in reversed(ring)]
+                for j, (a, b) in enumerate(ring):
+                    (path.lineTo if j else path.moveTo)(x + a * pitch, y + b * pitch)
+                path.close()
+            self.c.drawPath(path, stroke=0, fill=1)
+        self.c.setFillGray(0)
 
     def candidates(
         self, entry: Entry, part: int, left: float, top: float, pitch: float, hint: Hint

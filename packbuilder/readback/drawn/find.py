@@ -74,14 +74,20 @@ def find(
     glyphs: Sequence[Glyph],
     *,
     answer: bool = False,
+    small: float = 0.0,
+    corners: bool = True,
 ) -> Drawn:
-    """Read what is drawn in and round a grid. In an ``answer`` the lines of rules are paler."""
-    frame, paths = Frame.of(lattice, LINE_IN_ANSWERS if answer else LINE), _Paths()
+    """Read what is drawn in and round a grid. In an ``answer`` the lines of rules are paler.
+
+    ``small`` is the least size of text in the edition, in points; without ``corners``, none of it
+    is taken for text in the corner of a cell.
+    """
+    frame, paths = Frame.of(lattice, LINE_IN_ANSWERS if answer else LINE, small), _Paths()
     pairs = Pairs(frame)
     for figure in figures(frame, drawings):
         paths.take(figure, frame, pairs)
     paths.close(pairs)
-    written = list(_texts(frame, glyphs, paths))
+    written = list(_texts(frame, glyphs, paths, corners=corners))
     seen = tuple(paths.seen + written)
     mine = {id(d) for one in seen for d in one.drawings}
     mine |= {id(d) for d in paths.knock_outs.values()}
@@ -106,7 +112,7 @@ def find(
 def is_pale(drawing: Drawing) -> bool:
     """Whether a path is a fill that may lie under digits, and nothing else."""
     fill = drawing.fill
-    return drawing.pen is None and fill is not None and min(fill) >= PALE
+    return drawing.pen is None and fill is not None and min(fill) >= PALE - 0.005
 
 
 def _is_stray(figure: Figure, frame: Frame, bands: frozenset[Side]) -> bool:
@@ -121,9 +127,11 @@ def _middle(frame: Frame, glyph: Glyph) -> Point:
     return frame.place((x0 + x1) / 2, (y0 + y1) / 2)
 
 
-def _texts(frame: Frame, glyphs: Sequence[Glyph], paths: _Paths) -> list[Seen]:
+def _texts(frame: Frame, glyphs: Sequence[Glyph], paths: _Paths, *, corners: bool) -> list[Seen]:
     """The shapes that are text, or have text in them."""
-    found = [Seen(corner, (), word.glyphs) for corner, word in text.corners(frame, glyphs)]
+    found = []
+    if corners:
+        found = [Seen(corner, (), word.glyphs) for corner, word in text.corners(frame, glyphs)]
     for edge, word in text.letters(frame, glyphs):
         if edge.cells in paths.knock_outs:
             found.append(Seen(edge, (paths.knock_outs[edge.cells],), word.glyphs))

@@ -65,7 +65,7 @@ def only_rules_have(colour: Colour | None) -> bool:
 class Frame:
     """A grid's measure: its upper left corner on the page, and the side of a cell in points.
 
-    ``line`` is the grey of the lines of rules there.
+    ``line`` is the grey of the lines of rules there, ``small`` the least size of text (points).
     """
 
     left: float
@@ -73,11 +73,12 @@ class Frame:
     cell: float
     size: int
     line: float = LINE
+    small: float = 0.0
 
     @classmethod
-    def of(cls, lattice: Lattice, line: float = LINE) -> Frame:
+    def of(cls, lattice: Lattice, line: float = LINE, small: float = 0.0) -> Frame:
         """The measure of a grid."""
-        return cls(lattice.x[0], lattice.y[0], lattice.pitch, lattice.size, line)
+        return cls(lattice.x[0], lattice.y[0], lattice.pitch, lattice.size, line, small)
 
     def place(self, x: float, y: float) -> Point:
         """A point of the page, in cells."""
@@ -90,7 +91,7 @@ class Frame:
 
     def type_size(self, share: float, least: float) -> float:
         """The size of text in points."""
-        return max(share * self.cell, least)
+        return max(share * self.cell, least, self.small)
 
     def width(self, share: float, least: float, most: float) -> float:
         """The width of a stroke in points: a share of a cell, within bounds."""
