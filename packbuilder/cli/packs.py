@@ -14,7 +14,7 @@ from packbuilder.cli.progress import progress
 from packbuilder.errors import Exit
 
 if TYPE_CHECKING:
-    from packbuilder.gate import Report
+    from packbuilder.gate import Memory, Report
     from packbuilder.puzzle import Pack
 
 
@@ -68,7 +68,9 @@ def schema() -> None:
     click.echo(json.dumps(manifest.schema(), ensure_ascii=False, indent=2))
 
 
-def gated(place: Path, node_limit: int | None, time_limit: float) -> Report:
+def gated(
+    place: Path, node_limit: int | None, time_limit: float, memory: Memory | None = None
+) -> Report:
     """Load a pack and put it through the gate, with progress for the eye. Raises InputError."""
     from packbuilder import gate, manifest
     from packbuilder.proof import kernel
@@ -79,4 +81,5 @@ def gated(place: Path, node_limit: int | None, time_limit: float) -> Report:
             pack,
             limits=gate.Limits(kernel.NODE_LIMIT if node_limit is None else node_limit, time_limit),
             done=lambda _puzzle: advance(1),
+            memory=memory,
         )

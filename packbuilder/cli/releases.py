@@ -12,9 +12,10 @@ from packbuilder.cli.options import JSON, PACK, limits
 from packbuilder.cli.packs import gated
 from packbuilder.cli.progress import complain
 from packbuilder.editions import EDITIONS, PRINT, Edition
-from packbuilder.errors import Exit, InputError, Refused
+from packbuilder.errors import Exit, InputError, PackbuilderError, Refused
 
 if TYPE_CHECKING:
+    from packbuilder.gate import Memory, Report
     from packbuilder.release.build import Built
 
 
@@ -31,11 +32,18 @@ if TYPE_CHECKING:
     help="A form of the pack, as `packbuilder editions` lists them; `all` for every one. "
     "May be given several times.",
 )
+@click.option(
+    "--watch",
+    "watching",
+    is_flag=True,
+    help="Build again whenever the pack changes, and keep page numbers steady; Ctrl-C ends.",
+)
 @limits
 def build(
     pack: Path,
     out: Path | None,
     names: tuple[str, ...],
+    watching: bool,
     node_limit: int | None,
     time_limit: float,
 ) -> None:
@@ -45,23 +53,62 @@ def build(
     Example: packbuilder build packs/kites
              packbuilder build packs/kites --edition print --edition booklet
     """
-    from packbuilder import console
     from packbuilder.release.build import build as build_pack
     from packbuilder.release.build import chosen
 
     chosen(names)  # a slip in a name is told before anything is proved
-    report = gated(pack, node_limit, time_limit)
+    if watching:
+        _watch(pack, out, names, node_limit, time_limit)
+        return
+    report = _passed(pack, node_limit, time_limit)
+    built = build_pack(report, out or report.pack.folder / "out", names, stage=complain)
+    _tell_built(built, len(report.checked))
+
+
+def _passed(
+    pack: Path, node_limit: int | None, time_limit: float, memory: Memory | None = None
+) -> Report:
+    """What the gate says of a pack that it lets pass. Raises Refused for another."""
+    from packbuilder import console
+
+    report = gated(pack, node_limit, time_limit, memory)
     if not report.passed:
         console.show_report(report, err=True)
         raise Refused(f"{report.pack.slug}: the gate refused this pack; nothing was released")
-    built = build_pack(report, out or report.pack.folder / "out", names, stage=complain)
-    tell_built(built, len(report.checked))
-    for path in built.files:
-        click.echo(str(path))
+    return report
 
 
-def tell_built(built: Built, puzzles: int) -> None:
-    """What was proved, and what became of other files in the folder, on standard error."""
+def _watch(
+    pack: Path, out: Path | None, names: tuple[str, ...], node_limit: int | None, time_limit: float
+) -> None:
+    """Build at every change until interrupted. A fault is told, and the next change awaited."""
+    from packbuilder import manifest
+    from packbuilder.release import watch
+    from packbuilder.release.steady import Session
+
+    if not pack.exists():
+        manifest.load(pack)  # says so, and ends: there is nothing to wait for
+    folder = pack if pack.is_dir() else pack.parent
+    place = out or folder / "out"
+    session = Session(names, complain)
+    memory: Memory = {}
+    try:
+        for _ in watch.changes(lambda: watch.look(folder, place, *watch.shipped())):
+            try:
+                report = _passed(pack, node_limit, time_limit, memory)
+                built, said = session.build(report, place)
+                _tell_built(built, len(report.checked))
+                for words in said:
+                    complain(words)
+            except PackbuilderError as fault:
+                complain(str(fault))
+            complain("waiting for a change; Ctrl-C ends")
+    except KeyboardInterrupt:
+        complain("no longer watching")
+
+
+def _tell_built(built: Built, puzzles: int) -> None:
+    """The files that were made; on standard error what was proved, and what became of others."""
     complain(
         f"{puzzles} puzzles proved; {built.pages} pages and {built.grids} grids read back: "
         "the print is the verified pack"
@@ -71,10 +118,9 @@ def tell_built(built: Built, puzzles: int) -> None:
     for path in built.earlier.gone:
         complain(f"{path.name}: was of an earlier state of the pack, and is gone; build it again")
     for path in built.earlier.strange:
-        complain(f"{path.name}: is not as it was released, and {_RECORD} does not vouch for it")
-
-
-_RECORD = "release.json"
+        complain(f"{path.name}: is not as it was released, and release.json does not vouch for it")
+    for path in built.files:
+        click.echo(str(path))
 
 
 @click.command()

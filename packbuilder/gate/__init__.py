@@ -5,8 +5,8 @@ way through; `proved`, `promised` and `printable` hold the findings, by the ques
 The codes are an interface that scripts may rely on.
 """
 
-from packbuilder.gate.checking import check
+from packbuilder.gate.checking import Memory, check
 from packbuilder.gate.limits import Limits
 from packbuilder.gate.report import Checked, Finding, Report, as_json, facts
 
-__all__ = ["Checked", "Finding", "Limits", "Report", "as_json", "check", "facts"]
+__all__ = ["Checked", "Finding", "Limits", "Memory", "Report", "as_json", "check", "facts"]

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Hashable
+from dataclasses import replace
 
 from packbuilder.gate import printable, promised, proved
 from packbuilder.gate.limits import Limits
@@ -19,22 +20,27 @@ from packbuilder.puzzle import Pack, Puzzle
 
 DEFAULT_LIMITS = Limits()
 
+Memory = dict[Hashable, Checked]
+"""What was found of puzzles before, by all that it was found from."""
+
 
 def check(
     pack: Pack,
     *,
     limits: Limits = DEFAULT_LIMITS,
     done: Callable[[Puzzle], None] | None = None,
+    memory: Memory | None = None,
 ) -> Report:
     """Hold every promise of a pack against the facts.
 
     Where a limit runs out the puzzle is ``undecided`` and refused. ``done`` is called as each
-    puzzle is finished, for a progress bar.
+    puzzle is finished, for a progress bar. A ``memory`` that is given again spares the work on
+    puzzles that have not changed since.
     """
     checked = []
     ladder = ladder_of(pack)
     for puzzle in pack.puzzles:
-        checked.append(_check_puzzle(puzzle, pack, ladder, limits))
+        checked.append(_remembered(puzzle, pack, ladder, limits, memory))
         if done:
             done(puzzle)
     repeats = tuple(printable.mark_repeats(checked))
@@ -44,6 +50,22 @@ def check(
 def ladder_of(pack: Pack) -> Ladder:
     """The ladder that a pack's grades are meant on: the house's, with the creator's changes."""
     return chosen(pack.ladder, pack.assume_unique) if pack.ladder or pack.assume_unique else DEFAULT
+
+
+def _remembered(
+    puzzle: Puzzle, pack: Pack, ladder: Ladder, limits: Limits, memory: Memory | None
+) -> Checked:
+    """The puzzle checked, or what is known of it. What was left undecided is tried anew."""
+    if memory is None:
+        return _check_puzzle(puzzle, pack, ladder, limits)
+    own = (pack.byline, pack.needs, repr(pack.ladder), pack.assume_unique)
+    key = (replace(puzzle, where=""), own, limits)
+    if key in memory:
+        return replace(memory[key], puzzle=puzzle)
+    found = _check_puzzle(puzzle, pack, ladder, limits)
+    if all(finding.code != "undecided" for finding in found.findings):
+        memory[key] = found
+    return found
 
 
 def _check_puzzle(puzzle: Puzzle, pack: Pack, ladder: Ladder, limits: Limits) -> Checked:
