@@ -18,7 +18,7 @@ from packbuilder.pages.chain_links import CHAINS
 from packbuilder.pages.draft import Draft
 from packbuilder.pages.grids import candidate_size, hint_grid, in_words
 from packbuilder.pages.items import Figure, Item, Tag
-from packbuilder.pages.layout import LEAST_TEXT, MM
+from packbuilder.pages.layout import MM
 from packbuilder.pages.ornaments import graded
 from packbuilder.pages.place import Place
 from packbuilder.pages.prose import HOUSE, checked
@@ -31,6 +31,8 @@ _KEY_AFTER = "The digit that follows, in stripes; grey cells lost a candidate to
 _LARGEST, _SMALLEST = 10.5 * MM, 8.2 * MM  # cells of the example
 _AFTER = 6.2 * MM  # cells of the small grid, where it stands below
 _GUTTER = 9 * MM
+_SEEN = 2  # parts of the words that are told beside the grid: where to look, what you see there
+_CAPTION = 1.6  # from a caption's top to its grid, in its type sizes
 
 
 @dataclass(frozen=True)
@@ -52,11 +54,11 @@ def primer(draft: Draft, book: Book) -> None:
             draft.begin("Primer", LEAD)
         head = [_title(draft.sheet, lesson), *_idea(draft.sheet, lesson)]
         example = _example(lesson)
-        if example is None:
-            draft.flow(head)
-            continue
-        room = draft.room - sum(block.height for block in head)
-        draft.flow([*head, *_shown(draft, example, room)])
+        pages = _pages(draft, head, example) if example else [head]
+        draft.flow(pages[0])
+        for blocks in pages[1:]:
+            draft.turn()
+            draft.flow(blocks)
 
 
 def _example(lesson: Lesson) -> _Example | None:
@@ -86,7 +88,9 @@ def _idea(sheet: Sheet, lesson: Lesson) -> list[Block]:
     large, measure = size * 1.16, min(sheet.measure, 150 * MM)
     about = checked(lesson.about, face, HOUSE)
     blocks = [paragraph(about, face, large, measure, leading=large * 1.36), gap(size)]
-    if lesson.look:
+    if not lesson.look:  # one of a rule
+        blocks.append(paragraph(checked(lesson.idea, face, HOUSE), face, size, measure))
+    else:
         steps = _numbered(sheet, lesson.look, _side_by_side(sheet))
         name = _heading(sheet, "How to look for it")
         if _side_by_side(sheet):
@@ -119,47 +123,58 @@ def _hung(label: str, words: Block, face: str, size: float, indent: float) -> Bl
 # --- the example -------------------------------------------------------------------------------
 
 
-def _shown(draft: Draft, example: _Example, room: float) -> list[Block]:
-    """The example in the largest cells with which the lesson stays on its page.
+def _pages(draft: Draft, head: list[Block], example: _Example) -> list[list[Block]]:
+    """The idea and its example, in the largest cells with which they need the fewest pages.
 
-    Where none are small enough, in the largest: then it goes on to the next page.
+    That is one page; or two, with the example on the second, so that its words stay beside its
+    grid; or three, with what the step means on the third.
     """
-    least = _least_cell(draft)
-    cell = largest = max(least, min(_LARGEST, draft.sheet.measure / example.geometry.size))
-    while cell >= max(least, min(_SMALLEST, largest)):
-        blocks = _set(draft, example, cell)
-        if sum(block.height for block in blocks) <= room:
-            return blocks
-        cell *= 0.97
-    return _set(draft, example, largest)
+    sheet, least = draft.sheet, _least_cell(draft, example)
+    cells = [max(least, min(_LARGEST, sheet.measure / example.geometry.size))]
+    while cells[-1] * 0.97 >= max(least, _SMALLEST):
+        cells.append(cells[-1] * 0.97)
+    ways = [_set(draft, example, cell) for cell in cells]
+    for first, rest in ways:
+        if _height([*head, *first, *rest]) <= draft.room:
+            return [[*head, *first, *rest]]
+    for first, rest in ways:
+        if _height([*first, *rest]) <= sheet.depth:
+            return [head, [*first, *rest]]
+    for first, rest in ways:
+        if _height(first) <= sheet.depth:
+            return [head, first, rest]
+    first, rest = ways[-1]
+    return [head, [*first, *rest]]
 
 
-def _least_cell(draft: Draft) -> float:
-    """The smallest cell whose candidates and digits are as large as the edition asks."""
-    at_one = candidate_size(1.0, 9)
-    return max(draft.edition.small / at_one, LEAST_TEXT / draft.sheet.layout.digit)
+def _height(blocks: Sequence[Block]) -> float:
+    return sum(block.height for block in blocks)
 
 
-def _set(draft: Draft, example: _Example, cell: float) -> list[Block]:
-    """The grids and their words: in two columns where there is room, else one under another."""
+def _least_cell(draft: Draft, example: _Example) -> float:
+    """The smallest cell whose digits, and candidates if any, are as large as the edition asks."""
+    digits = draft.edition.text / draft.sheet.layout.digit
+    if not example.hint.shown:
+        return digits
+    return max(digits, draft.edition.small / candidate_size(1.0, example.geometry.size))
+
+
+def _set(draft: Draft, example: _Example, cell: float) -> tuple[list[Block], list[Block]]:
+    """The grids and their words: in two columns where there is room, else one under another.
+
+    The second list is what may stand on another page than the grid.
+    """
     sheet, n = draft.sheet, example.geometry.size
     wide, right = n * cell, sheet.measure - n * cell - _GUTTER
     least = draft.edition.text / sheet.layout.digit  # the cell of the small grid
-    columns = right >= max(n * least, 11 * sheet.type.prose)
-    measure = wide if columns else sheet.measure
-    after, told = _after(example), _told(example)
-    before = _grid(sheet, example, example.hint, "Example", cell)
-    left = [before, gap(4), _key(sheet, _key_of(example.hint), measure), gap(8)]
-    further: list[Block] = []
-    if after is not None and n * least <= sheet.measure * 0.75:
-        small = max(least, min(right / n, cell * 0.8) if columns else _AFTER)
-        further = [_grid(sheet, example, after, "Example, one step on", small), gap(4)]
-        further += [_key(sheet, _KEY_AFTER, right if columns else sheet.measure), gap(8)]
-    if not columns:
-        first, last = (told[:-1], told[-1:]) if further else (told, [])
-        return [*left, *_parts(sheet, first, measure), *further, *_parts(sheet, last, measure)]
-    if not further:
-        return [beside(stack(left), stack(_parts(sheet, told, right)), wide + _GUTTER)]
+    if right < max(n * least, 11 * sheet.type.prose):
+        return _under_one_another(draft, example, cell, max(least, _AFTER))
+    told, after = _told(example), _after(example)
+    left = [*_position(sheet, example, cell, wide), gap(8)]
+    if after is None:
+        return [beside(stack(left), stack(_parts(sheet, told, right)), wide + _GUTTER)], []
+    small = max(least, min(right / n, cell * 0.8))
+    further = [*_one_step_on(sheet, example, after, small, right), gap(8)]
     ways = [
         beside(
             stack([*left, *_parts(sheet, told[:k], wide)]),
@@ -168,13 +183,48 @@ def _set(draft: Draft, example: _Example, cell: float) -> list[Block]:
         )
         for k in range(1, len(told))
     ]
-    return [min(ways, key=lambda block: block.height)]
+    return [min(ways, key=lambda block: block.height)], []
+
+
+def _under_one_another(
+    draft: Draft, example: _Example, cell: float, small: float
+) -> tuple[list[Block], list[Block]]:
+    """What is to be seen, over the full measure; then what it means and what follows."""
+    sheet, n, measure = draft.sheet, example.geometry.size, draft.sheet.measure
+    told, after = _told(example), _after(example)
+    first = [stack(_position(sheet, example, cell, measure)), gap(8)]
+    first += _parts(sheet, told[:_SEEN], measure)
+    if after is None or n * small > measure * 0.9:  # so large, it shows no more than words say
+        return first, _parts(sheet, told[_SEEN:], measure)
+    rest, last = _parts(sheet, told[_SEEN:-1], measure), told[-1:]
+    right = measure - n * small - _GUTTER
+    if right < 11 * sheet.type.prose:
+        grid = stack([*_one_step_on(sheet, example, after, small, measure), gap(8)])
+        return first, [*rest, grid, *_parts(sheet, last, measure)]
+    head = gap(sheet.type.label * _CAPTION)  # words begin where the grid does
+    words = stack([head, *_parts(sheet, last, right)])
+    grid = stack(_one_step_on(sheet, example, after, small, n * small))
+    return first, [*rest, beside(grid, words, n * small + _GUTTER)]
+
+
+def _position(sheet: Sheet, example: _Example, cell: float, measure: float) -> list[Block]:
+    """The grid before the step, and what its signs mean."""
+    grid = _grid(sheet, example, example.hint, "Example", cell)
+    return [grid, gap(4), _key(sheet, _key_of(example.hint), measure)]
+
+
+def _one_step_on(
+    sheet: Sheet, example: _Example, after: Hint, cell: float, measure: float
+) -> list[Block]:
+    """The grid with the digit that follows, and what its signs mean."""
+    grid = _grid(sheet, example, after, "Example, one step on", cell)
+    return [grid, gap(4), _key(sheet, _KEY_AFTER, measure)]
 
 
 def _grid(sheet: Sheet, example: _Example, hint: Hint, caption: str, cell: float) -> Block:
     """A position with its caption."""
     face, size = sheet.faces.strong, sheet.type.label
-    n, head = example.geometry.size, size * 1.6
+    n, head = example.geometry.size, size * _CAPTION
 
     def draw(x: float, top: float) -> list[Item]:
         place = Place(x, top - head, cell, n)
@@ -236,12 +286,13 @@ def _key_of(hint: Hint) -> str:
     acts = {cell for cell, _ in (*hint.step.places, *hint.step.removes)}
     rests = set(hint.step.cells) - acts
     grey = "The step rests on the grey cells and acts" if rests else "The step acts"
-    told = [f"{grey} in the striped {'one' if len(acts) == 1 else 'ones' if rests else 'cells'}."]
-    if not rests and len(acts) == 1:
-        told = ["The step acts in the striped cell."]
+    one, more = ("one", "ones") if rests else ("cell", "cells")
+    told = [f"{grey} in the striped {one if len(acts) == 1 else more}."]
     if hint.shown:
         told.append("Small digits are the candidates that it speaks of; one with a stroke goes.")
-    return " ".join([*told, CHAINS] if len(hint.step.nodes) > 2 else told)
+    if hint.step.nodes:
+        told.append(CHAINS if len(hint.step.nodes) > 2 else "One of two colours is ringed.")
+    return " ".join(told)
 
 
 def _key(sheet: Sheet, text: str, measure: float) -> Block:
