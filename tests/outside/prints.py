@@ -130,3 +130,10 @@ def grids(data: bytes, kind: str, one: Book, dpi: float) -> list[Printed]:
         assert len(seen) == len(entries), f"page {number + 1}: grids at {seen}"
         found += [Printed(e, number, frame) for e, frame in zip(entries, seen, strict=True)]
     return found
+
+
+def section_pages(data: bytes) -> dict[str, int]:
+    """The first page (from 0) of each section that the bookmarks name."""
+    reader = pypdf.PdfReader(io.BytesIO(data))
+    heads = [one for one in reader.outline if not isinstance(one, list)]
+    return {str(one.title): reader.get_destination_page_number(one) or 0 for one in heads}

@@ -106,8 +106,11 @@ def _read(lines: Sequence[Grey], folder: Path) -> list[str]:
         Image.fromarray(line).save(file)
     listed = folder / "lines.txt"
     listed.write_text("\n".join(map(str, files)), encoding="utf-8")
-    command = [program("tesseract", "tesseract-ocr"), str(listed), "-", "--psm", "7", "--dpi", "300",
-               "-c", f"tessedit_char_whitelist={SYMBOLS[1:10]}"]  # fmt: skip
+    tool, figures = (
+        program("tesseract", "tesseract-ocr"),
+        f"tessedit_char_whitelist={SYMBOLS[1:10]}",
+    )
+    command = [tool, str(listed), "-", "--psm", "7", "--dpi", "300", "-c", figures]
     one_thread = os.environ | {"OMP_THREAD_LIMIT": "1"}
     done = subprocess.run(command, env=one_thread, capture_output=True, text=True, check=True)
     told = ["".join(one.split()) for one in done.stdout.split("\f")]
