@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from packbuilder.pages.items import Box, Fills, Item, Point, Rings, Trace
+from packbuilder.pages.items import Box, Fills, Item, Point, Strokes, Trace
 from packbuilder.pages.layout import MM
 from packbuilder.pages.sheet import Sheet
 
 _INSET = 2.5 * MM
+_BORDER = 0.9
 _RIBBON = 0.2  # of the height that a ribbon is given
 _STEPS = 14  # straight runs in place of each curve
 
@@ -34,12 +35,39 @@ def card(sheet: Sheet, box: Box, ribbon: float) -> list[Item]:
     """The border of a card, and a ribbon with a bow in the room of that height at its head."""
     left, bottom, right, top = box
     inner = (left + _INSET, bottom + _INSET, right - _INSET, top - _INSET)
-    items: list[Item] = [Rings(0.9, 3.5 * MM, (inner,))]
+    items = _border(inner, 3.5 * MM)
     if ribbon:
         middle, y = (left + right) / 2, top - _INSET - ribbon * 0.55
         half = ribbon * _RIBBON / 2
         items.append(Fills(((inner[0], y - half, inner[2], y + half),)))
         items += _bow((middle, y), ribbon * 0.75)
+    return items
+
+
+def _border(box: Box, radius: float) -> list[Item]:
+    """A box with round corners, side by side and corner by corner.
+
+    In one piece it would lie round the grid as a mark of a rule does.
+    """
+    left, bottom, right, top = box
+    sides = (
+        (left, bottom + radius, left, top - radius),
+        (right, bottom + radius, right, top - radius),
+        (left + radius, bottom, right - radius, bottom),
+        (left + radius, top, right - radius, top),
+    )
+    items: list[Item] = [Strokes(_BORDER, (side,)) for side in sides]
+    for x, y, dx, dy in (
+        (left, bottom, 1, 1),
+        (right, bottom, -1, 1),
+        (left, top, 1, -1),
+        (right, top, -1, -1),
+    ):
+        flat = 1 - 0.5523  # the usual approximation of a quarter circle
+        curve = ((0.0, 1.0), (0.0, flat), (flat, 0.0), (1.0, 0.0))
+        run = (*_round((curve,)), (1.0, 0.0))
+        corner = tuple((x + a * dx * radius, y + b * dy * radius) for a, b in run)
+        items.append(Trace((corner,), _BORDER))
     return items
 
 

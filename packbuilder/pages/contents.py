@@ -42,7 +42,9 @@ def contents(draft: Draft, book: Book) -> None:
 
 def _pitch(draft: Draft) -> float:
     """Distance between the right edges of the page columns."""
-    return 15 * MM if draft.sheet.measure > 140 * MM else 12.5 * MM
+    sheet = draft.sheet
+    usual = 15 * MM if sheet.measure > 140 * MM else 12.5 * MM
+    return max(usual, width(_PAGES[-1], sheet.faces.label, sheet.type.label) * 1.25)
 
 
 def _figures(draft: Draft) -> list[float]:
@@ -53,8 +55,6 @@ def _figures(draft: Draft) -> list[float]:
 
 def _head(draft: Draft) -> Block:
     sheet = draft.sheet
-    if sheet.stacked:  # each row names its pages itself
-        return Block(0, lambda x, top: [_hairline(draft, x, top)])
     face, size, grey = sheet.faces.label, sheet.type.label, sheet.greys.quiet
     rights = _figures(draft)
 
@@ -160,16 +160,16 @@ def _one_paragraph(items: Iterable[Item]) -> list[Item]:
 
 
 def _stacked(draft: Draft, row: _Row) -> Block:
-    """Title, setter, grade and pages under one another, for narrow pages and large type."""
+    """Title, setter and grade under one another, for narrow pages and large type."""
     sheet, puzzle, label = draft.sheet, row.entry.puzzle, draft.sheet.type.label
-    measure, n = sheet.measure - _INDENT, row.entry.number
-    titles = fit_lines(row.title, row.title_face, row.size, measure, 3, Source.of(puzzle, "title"))
-    setters = fit_lines(row.setter, row.setter_face, sheet.type.small, measure, 2,
+    wide = sheet.measure - _INDENT
+    titles = fit_lines(row.title, row.title_face, row.size, row.measure, 5,
+                       Source.of(puzzle, "title"))  # fmt: skip
+    setters = fit_lines(row.setter, row.setter_face, sheet.type.small, wide, 2,
                         Source.of(puzzle, "setter"))  # fmt: skip
     lines = [(line, row.title_face, row.size) for line in titles]
     lines += [(line, row.setter_face, sheet.type.small) for line in setters]
-    names = (f"puzzle-{n}", f"hint-{n}-1", f"answer-{n}")
-    height = 8 + sum(size * 1.24 for _, _, size in lines) + label * 2.7
+    height = 8 + sum(size * 1.24 for _, _, size in lines) + label * 1.4
 
     def draw(x: float, top: float) -> list[Item]:
         y = top - 2
@@ -177,15 +177,9 @@ def _stacked(draft: Draft, row: _Row) -> Block:
         for k, (line, face, size) in enumerate(lines):
             y -= size * 1.24
             if not k:
-                items.append(left_text(x, y, str(n), sheet.faces.strong, size))
+                items += _numbers(draft, row, x, y)
             items.append(Text(x + _INDENT, y, line, face, size))
-        y -= label * 1.3
-        items += graded(sheet, x + _INDENT, y, row.entry.grade, label)
-        y -= label * 1.3
-        for k, (word, name) in enumerate(zip(_PAGES, names, strict=True)):
-            if row.entry.hints or not name.startswith("hint"):
-                place = x + _INDENT + k * measure / 3
-                items.append(Reference(place, y, f"{word} ", name, sheet.faces.label, label))
+        items += graded(sheet, x + _INDENT, y - label * 1.35, row.entry.grade, label)
         return [*items, _hairline(draft, x, top - height)]
 
     return Block(height, draw)

@@ -197,7 +197,5 @@ def _step(draft: Draft, entry: Entry, k: int, hint: Hint) -> Block:
         words = stack([paragraph(text, face, size, room), gap(4), _onward(draft, entry, 3, True)])
         return moved(stack([*head, beside(drawn, words, measure - room)]), aside)
     words = paragraph(text, face, size, min(measure, 118 * MM * sheet.scale))
-    step = stack(
-        [*head, drawn, gap(7 * sheet.scale), words, gap(3), _onward(draft, entry, 3)], columns=spans
-    )
-    return moved(step, aside)
+    below = [gap(7 * sheet.scale), words, gap(3), _onward(draft, entry, 3)]
+    return moved(stack([*head, drawn, *below], columns=spans), aside)

@@ -64,13 +64,10 @@ def _puzzle(draft: Draft, entry: Entry, slot: Slot, x: float, top: float) -> lis
         cell = cell_size(sheet.layout, sheet.paper, puzzle, notes.height + below)
     # Caption and notes keep to the grid's own left edge; a band of clues stands out from it.
     x, slot = x + room.left * cell, _inside(slot, room, cell)
-    notes_x = x
     wide, high = cell * (puzzle.size + room.right), cell * (puzzle.size + room.down)
-    if sheet.layout.cards:  # whose grids stand in the middle
-        x += (slot.width - wide) / 2
     caption = sheet.layout.grids.caption * MM
     band_top = top - caption
-    items = _caption(sheet, entry, Slot(slot.width - x + notes_x, slot.height), wide, x, band_top)
+    items = _caption(sheet, entry, slot, wide, x, band_top)
     place = Place(x, band_top - room.top * cell, cell, puzzle.size)
     drawn = grid(sheet, puzzle.geometry, place, puzzle.clues, puzzle.clues, shapes)
     fields = empty_cells(place, puzzle.clues) if draft.edition.fields else ()
@@ -79,7 +76,7 @@ def _puzzle(draft: Draft, entry: Entry, slot: Slot, x: float, top: float) -> lis
         notes, start = _notes_beside(draft, entry, slot, wide, high)
         return items + notes.draw(x + start, band_top)
     notes, below = _notes_below(draft, entry, slot, cell, slot.height - caption - high)
-    return items + notes.draw(notes_x, band_top - high - below)
+    return items + notes.draw(x, band_top - high - below)
 
 
 def _inside(slot: Slot, room: Bands, cell: float) -> Slot:
