@@ -33,7 +33,7 @@ def commands() -> None:
 
 for command in (
     *(packs.start, packs.check, packs.schema),
-    *(releases.build, releases.readback, releases.editions),
+    *(releases.build, releases.readback, releases.editions, releases.previews),
     *(grids.prove, grids.rate, grids.explain, grids.set_),
     *(lists.techniques, lists.rules, lists.layouts),
 ):

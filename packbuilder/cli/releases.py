@@ -228,3 +228,77 @@ def _setting(one: Edition) -> str:
     paper = f"paper {one.paper}" if one.paper else "the pack's paper"
     paper += ", two pages a side" if one.folded else ""
     return f"{paper}; " + (f"layout {one.layout}" if one.layout else "the pack's layout")
+
+
+@click.command()
+@PACK
+@click.option(
+    "--edition",
+    "name",
+    metavar="NAME",
+    default=PRINT.name,
+    show_default=True,
+    help="The edition to take pictures of.",
+)
+@click.option(
+    "--page",
+    "pages",
+    metavar="N",
+    multiple=True,
+    type=click.IntRange(min=1),
+    help="A page to show besides the cover; may be given several times "
+    "[the first page of puzzles, and one that teaches].",
+)
+@click.option(
+    "--release",
+    "releases",
+    type=click.Path(path_type=Path),
+    metavar="DIR",
+    help="Where the pack was released to [PACK/out].",
+)
+@click.option(
+    "--out",
+    type=click.Path(path_type=Path),
+    metavar="DIR",
+    help="Where the pictures go [PACK/out/previews].",
+)
+@click.option(
+    "--width",
+    type=click.IntRange(min=200, max=6000),
+    metavar="PX",
+    default=1200,
+    show_default=True,
+    help="How wide every picture is, in pixels.",
+)
+@click.option(
+    "--with-answers",
+    is_flag=True,
+    help="Show third hints and answers too; without it they are refused, and veiled on "
+    "the contact sheet.",
+)
+def previews(
+    pack: Path,
+    name: str,
+    pages: tuple[int, ...],
+    releases: Path | None,
+    out: Path | None,
+    width: int,
+    with_answers: bool,
+) -> None:  # fmt: skip
+    """Make pictures for posting from the released file: pages, crops, a contact sheet.
+
+    \b
+    Example: packbuilder previews packs/kites --page 7 --width 1080
+    """
+    from packbuilder.editions import edition
+    from packbuilder.manifest import slug_of
+    from packbuilder.release.previews import Order
+    from packbuilder.release.previews import previews as make
+
+    if not pack.exists():
+        raise InputError(f"{pack}: there is no such folder or file; check the spelling")
+    folder = pack if pack.is_dir() else pack.parent
+    releases = releases or folder / "out"
+    order = Order(edition(name), pages, width, with_answers)
+    for path in make(slug_of(folder), releases, out or releases / "previews", order, complain):
+        click.echo(str(path))
