@@ -19,7 +19,7 @@ from packbuilder.pages.draft import Draft
 from packbuilder.pages.grids import candidate_size, hint_grid, in_words
 from packbuilder.pages.items import Figure, Item, Tag
 from packbuilder.pages.layout import MM
-from packbuilder.pages.ornaments import graded
+from packbuilder.pages.ornaments import graded, graded_width
 from packbuilder.pages.place import Place
 from packbuilder.pages.prose import HOUSE, checked
 from packbuilder.pages.sheet import ASCENT, LEADING, Sheet, left_text
@@ -28,7 +28,7 @@ from packbuilder.pages.typeface import face_for, width
 LEAD = "What the puzzles of this pack turn on, and how to see it without writing candidates."
 _KEY_AFTER = "The digit that follows, in stripes; grey cells lost a candidate to the step."
 
-_LARGEST, _SMALLEST = 10.5 * MM, 8.2 * MM  # cells of the example
+_LARGEST, _SMALLEST = 10.5 * MM, 7.6 * MM  # cells of the example
 _AFTER = 6.2 * MM  # cells of the small grid, where it stands below
 _GUTTER = 9 * MM
 _SEEN = 2  # parts of the words that are told beside the grid: where to look, what you see there
@@ -71,15 +71,22 @@ def _example(lesson: Lesson) -> _Example | None:
 
 
 def _title(sheet: Sheet, lesson: Lesson) -> Block:
-    """The technique's name, large, and its grade."""
+    """The technique's name, large, and its grade: at the end of the line where there is room."""
     size, label = max(sheet.type.title, sheet.type.prose * 1.9), sheet.type.label
-    name = checked(lesson.name, sheet.faces.title, HOUSE)
-    words = paragraph(name, sheet.faces.title, size, sheet.measure, leading=size * 1.15, role="H2")
+    face = face_for(lesson.name, sheet.faces.title)
+    name = checked(lesson.name, face, HOUSE)
+    words = paragraph(name, face, size, sheet.measure, leading=size * 1.15, role="H2")
+    aside = sheet.measure - graded_width(sheet, lesson.rung, label)
 
     def grade(x: float, top: float) -> list[Item]:
         return graded(sheet, x, top - ASCENT * label, lesson.rung, label)
 
-    return replace(stack([words, gap(3), Block(label * LEADING, grade), gap(9)]), keep=True)
+    if width(name, face, size) + 2 * size <= aside:
+        drop = ASCENT * (size - label)  # both stand on one baseline
+        head = [beside(words, stack([gap(drop), Block(label, grade)]), aside), gap(size * 0.3)]
+    else:
+        head = [words, gap(3), Block(label * LEADING, grade), gap(9)]
+    return replace(stack(head), keep=True)
 
 
 def _idea(sheet: Sheet, lesson: Lesson) -> list[Block]:
@@ -129,11 +136,11 @@ def _pages(draft: Draft, head: list[Block], example: _Example) -> list[list[Bloc
     That is one page; or two, with the example on the second, so that its words stay beside its
     grid; or three, with what the step means on the third.
     """
-    sheet, least = draft.sheet, _least_cell(draft, example)
+    sheet, least = draft.sheet, _least_cell(draft.sheet, example)
     cells = [max(least, min(_LARGEST, sheet.measure / example.geometry.size))]
     while cells[-1] * 0.97 >= max(least, _SMALLEST):
         cells.append(cells[-1] * 0.97)
-    ways = [_set(draft, example, cell) for cell in cells]
+    ways = [_set(sheet, example, cell) for cell in cells]
     for first, rest in ways:
         if _height([*head, *first, *rest]) <= draft.room:
             return [[*head, *first, *rest]]
@@ -151,24 +158,24 @@ def _height(blocks: Sequence[Block]) -> float:
     return sum(block.height for block in blocks)
 
 
-def _least_cell(draft: Draft, example: _Example) -> float:
+def _least_cell(sheet: Sheet, example: _Example) -> float:
     """The smallest cell whose digits, and candidates if any, are as large as the edition asks."""
-    digits = draft.edition.text / draft.sheet.layout.digit
+    digits = sheet.least.text / sheet.layout.digit
     if not example.hint.shown:
         return digits
-    return max(digits, draft.edition.small / candidate_size(1.0, example.geometry.size))
+    return max(digits, sheet.least.small / candidate_size(1.0, example.geometry.size))
 
 
-def _set(draft: Draft, example: _Example, cell: float) -> tuple[list[Block], list[Block]]:
+def _set(sheet: Sheet, example: _Example, cell: float) -> tuple[list[Block], list[Block]]:
     """The grids and their words: in two columns where there is room, else one under another.
 
     The second list is what may stand on another page than the grid.
     """
-    sheet, n = draft.sheet, example.geometry.size
+    n = example.geometry.size
     wide, right = n * cell, sheet.measure - n * cell - _GUTTER
-    least = draft.edition.text / sheet.layout.digit  # the cell of the small grid
+    least = sheet.least.text / sheet.layout.digit  # the cell of the small grid
     if right < max(n * least, 11 * sheet.type.prose):
-        return _under_one_another(draft, example, cell, max(least, _AFTER))
+        return _under_one_another(sheet, example, cell, max(least, _AFTER))
     told, after = _told(example), _after(example)
     left = [*_position(sheet, example, cell, wide), gap(8)]
     if after is None:
@@ -187,10 +194,10 @@ def _set(draft: Draft, example: _Example, cell: float) -> tuple[list[Block], lis
 
 
 def _under_one_another(
-    draft: Draft, example: _Example, cell: float, small: float
+    sheet: Sheet, example: _Example, cell: float, small: float
 ) -> tuple[list[Block], list[Block]]:
     """What is to be seen, over the full measure; then what it means and what follows."""
-    sheet, n, measure = draft.sheet, example.geometry.size, draft.sheet.measure
+    n, measure = example.geometry.size, sheet.measure
     told, after = _told(example), _after(example)
     first = [stack(_position(sheet, example, cell, measure)), gap(8)]
     first += _parts(sheet, told[:_SEEN], measure)

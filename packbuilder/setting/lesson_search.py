@@ -22,6 +22,7 @@ from packbuilder.ladder.board import Board
 from packbuilder.ladder.climb import climb
 from packbuilder.ladder.hints import hint_at
 from packbuilder.ladder.path import Path, rate, walk
+from packbuilder.ladder.rungs import Ladder
 from packbuilder.ladder.techniques import ASSUMING_UNIQUE
 from packbuilder.proof import kernel
 from packbuilder.rules.contract import Draw
@@ -81,11 +82,18 @@ def dug(slug: str, attempt: int) -> Values | None:
         climb(board, bare)
         if board.open:
             helps = any(row.find is None or any(row.find(board)) for row in ladder.rows[slug])
-            helps = helps and rate(GEOMETRY, tuple(clues), ladder=ladder).solved
+            helps = helps and _solved(tuple(clues), ladder)
             if helps and ladder.named(slug).find is not None:
                 return tuple(clues)
             clues[cell] = 0 if helps else digit
     return None if rate(GEOMETRY, tuple(clues), ladder=bare).solved else tuple(clues)
+
+
+def _solved(clues: Values, ladder: Ladder) -> bool:
+    """Whether a ladder finishes a grid that has one solution, which some of it takes as given."""
+    return (
+        rate(GEOMETRY, clues, ladder=ladder).solved and kernel.prove(GEOMETRY, clues).solutions == 1
+    )
 
 
 def _order(slug: str, solution: Values, draw: Draw) -> list[int]:

@@ -18,7 +18,7 @@ from packbuilder.grid import Geometry, Values, blocks, parse_grid
 from packbuilder.ladder.hints import Hint, hint_at
 from packbuilder.ladder.path import Path, walk
 from packbuilder.ladder.rungs import Ladder, Technique
-from packbuilder.ladder.techniques import ASSUMING_UNIQUE
+from packbuilder.ladder.techniques import ASSUMING_UNIQUE, DEFAULT
 from packbuilder.puzzle import Pack
 from packbuilder.rules.contract import Draw, Row
 from packbuilder.rules.dealing import shuffled
@@ -74,8 +74,12 @@ def shipped() -> dict[str, Shipped]:
 
 
 def allowance(slug: str) -> Ladder:
-    """What a lesson's solver may use: the technique and all rungs below it."""
-    return ASSUMING_UNIQUE.up_to(ASSUMING_UNIQUE.rung_of(slug), slug)
+    """What a lesson's solver may use: the technique and all rungs below it.
+
+    What takes the puzzle to have one solution is among them only where the technique does so too.
+    """
+    ladder = DEFAULT if slug in DEFAULT.slugs else ASSUMING_UNIQUE
+    return ladder.up_to(ladder.rung_of(slug), slug)
 
 
 def first_step(path: Path, slug: str) -> int | None:

@@ -12,12 +12,13 @@ from packbuilder.ladder.hints import Hint
 from packbuilder.ladder.step import Step
 from packbuilder.pages.grids import CANDIDATE, CLUE, FOUND, hint_grid, lines
 from packbuilder.pages.grids import grid as grid_items
-from packbuilder.pages.items import Fills, Glyphs, Lozenges, Rings, Strokes
+from packbuilder.pages.items import Fills, Glyphs, Lozenges, Rings, Strokes, Trace
 from packbuilder.pages.layout import load
 from packbuilder.pages.ornaments import pips
 from packbuilder.pages.place import Place
 from packbuilder.pages.reading import EXAMPLES
 from packbuilder.pages.sheet import Sheet
+from packbuilder.pages.stripes import STRIPE
 from packbuilder.puzzle import BEYOND
 from tests.pages.sample_book import ODD_6, ODD_9, geometry_of
 
@@ -85,7 +86,9 @@ def test_a_hint_shows_what_it_speaks_of_and_no_more() -> None:
     hint = Hint("", "", "", step, (0,) * 81, shown=((3, (1, 5)), (40, (5, 9))), struck=((40, 5),))
     items = hint_grid(SHEET, geometry, Place(0, 270, 30, 9), (0,) * 81, hint)
     (shade,) = (i for i in items if isinstance(i, Fills))
-    assert len(shade.boxes) == 3
+    assert len(shade.boxes) == 2  # where it rests; where it acts there are stripes
+    (striped,) = (i for i in items if isinstance(i, Trace) and i.fill == STRIPE)
+    assert all(120 <= x <= 150 and 120 <= y <= 150 for run in striped.runs for x, y in run)
     assert shade.grey >= 0.85
     light, strong = (i for i in items if isinstance(i, Rings))
     assert (len(light.boxes), len(strong.boxes)) == (2, 1)
