@@ -104,7 +104,8 @@ def _drawn(sheet: Sheet, example: RuleExample) -> tuple[Block, float]:
 def title(sheet: Sheet, text: str) -> Block:
     """The title of a part of the page."""
     size = sheet.type.prose + 6
-    return text_line(text, sheet.faces.title, size, size * 1.82, tag=Tag("H2"))
+    words = paragraph(text, sheet.faces.title, size, sheet.measure, leading=size * 1.22, role="H2")
+    return stack([words, gap(size * 0.6)])
 
 
 def heading(sheet: Sheet, text: str, role: str = "H2") -> Block:
