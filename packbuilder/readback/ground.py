@@ -190,12 +190,19 @@ class _Brush:
             return
         from PIL import Image, ImageDraw
 
-        mask = np.zeros(self.canvas.im.size[::-1], dtype=bool)
+        xs, ys = zip(*(point for points in tracks for point in points), strict=True)
+        wide, high = self.canvas.im.size
+        left, top = max(int(min(xs)) - 1, 0), max(int(min(ys)) - 1, 0)
+        size = (min(int(max(xs)) + 2, wide) - left, min(int(max(ys)) + 2, high) - top)
+        if min(size) <= 0:
+            return
+        mask = np.zeros(size[::-1], dtype=np.uint8)
         for points in tracks:
-            one = Image.new("1", self.canvas.im.size, 0)
-            ImageDraw.Draw(one).polygon(points, fill=1)
+            one = Image.new("L", size, 0)
+            here = [(x - left, y - top) for x, y in points]
+            ImageDraw.Draw(one).polygon(here, fill=255)
             mask ^= np.asarray(one)
-        self.canvas.bitmap((0, 0), Image.fromarray(mask), fill=dark)
+        self.canvas.bitmap((left, top), Image.fromarray(mask), fill=dark)
 
     def _stroke(self, line: Points, pen: Pen, *, closed: bool) -> None:
         assert pen.colour is not None

@@ -119,7 +119,8 @@ def check_candidate_ink(
     if candidates:
         boxes = [_room(d) for d in candidates]
         due = [_want(d) for d in candidates]
-        inside = cell_boxes(lattice, (d.cell for d in candidates), CLEAR)
+        cells = cell_boxes(lattice, (d.cell for d in candidates), CLEAR)
+        inside = [_common(*pair) for pair in zip(boxes, cells, strict=True)]
         seen = look(cut(view, boxes, inside), due, view.x, SYMBOLS[1 : n + 1])
         for d, box, one in zip(candidates, boxes, seen, strict=True):
             name = f"the candidate {SYMBOLS[d.value]} of {cell_name(d.cell, n)}"
@@ -153,6 +154,11 @@ def _want(d: Digit) -> Want:
 def _type_size(d: Digit) -> float:
     """A size that can be drawn: what a file says may be anything, and is told elsewhere."""
     return min(max(d.glyph.size, 2.0), 40.0)
+
+
+def _common(a: Box, b: Box) -> Box:
+    """What two boxes have in common."""
+    return max(a[0], b[0]), max(a[1], b[1]), min(a[2], b[2]), min(a[3], b[3])
 
 
 def _room(digit: Digit) -> Box:

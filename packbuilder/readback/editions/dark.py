@@ -55,4 +55,6 @@ def greys() -> NDArray[np.uint8]:
     import numpy as np
 
     table = [round(255 * lightened((k / 255,) * 3)[0]) for k in range(256)]
+    paper = round(255 * GROUND + 0.5)  # whichever way it was rounded, the ground is bare paper
+    table[: paper + 1] = [255] * (paper + 1)
     return np.array(table, dtype=np.uint8)

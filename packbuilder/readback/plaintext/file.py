@@ -14,6 +14,9 @@ LONGEST = 40
 """Characters of a line, but of one that is a single word."""
 MOST_BYTES = 100_000_000
 
+HEADINGS = ("== ", "** ", "## ", "?? ", "!! ")
+"""How a heading begins."""
+
 _BOM = b"\xef\xbb\xbf"
 
 
@@ -73,6 +76,8 @@ def check_lines(lines: list[Line]) -> Iterator[Finding]:
             yield Finding("text-form", "the line ends in a blank", line=number)
         if text[:1].isspace():
             yield Finding("text-form", "the line begins with a blank", line=number)
+        if text.startswith(HEADINGS) and not blank:
+            yield Finding("text-form", "no blank line stands above the heading", line=number)
         if not text and blank:
             yield Finding("text-form", "a blank line too many", line=number)
         blank = not text

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from packbuilder import rules
 from packbuilder.book import Book, Entry
-from packbuilder.grid import Values
+from packbuilder.grid import SYMBOLS, Values
 from packbuilder.readback.plaintext.due import (
     Head,
     answer_head,
@@ -167,6 +167,7 @@ def check_how_to_play(
         kinds.setdefault(f"Grids {size_due(entry.puzzle.geometry)}", set()).add(entry.number)
         for slug in entry.puzzle.rule_names:
             titles.setdefault(rules.kinds()[slug].title, set()).add(entry.number)
+    yield from _kinds(book, topics)
     for title, numbers in (*kinds.items(), *titles.items()):
         if title not in topics:
             told = f"how to play does not explain {title!r}"
@@ -174,6 +175,24 @@ def check_how_to_play(
         else:
             yield from _taught(topics[title], numbers, taught if title in titles else {})
     yield from _ideas(book, topics.get("Ideas in the hints"), part.head.line)
+
+
+def _kinds(book: Book, topics: Mapping[str, Node]) -> Iterator[Finding]:
+    """The rule of each kind of grid says which digits it takes, and the shape of its blocks."""
+    geometries = [entry.puzzle.geometry for entry in book.entries]
+    for geometry in {one.name(): one for one in geometries}.values():
+        node = topics.get(f"Grids {size_due(geometry)}")
+        if node is None:
+            continue  # told elsewhere
+        n, text = geometry.size, " ".join(paragraph.text for paragraph in node.body)
+        digits = f"from 1 to {n} " if n <= 9 else f"from 1 to 9 or a letter from A to {SYMBOLS[n]} "
+        house = "every column holds" if geometry.regions is None else "every region holds"
+        if geometry.shape:
+            house = "every block of {} rows and {} columns holds".format(*geometry.shape)
+        for words in (digits, "every row", "every column", house):
+            if words not in text:
+                told = f"{node.title!r} does not say {words.strip()!r}"
+                yield Finding("rule-name", told, line=node.line)
 
 
 def _taught(
@@ -270,7 +289,7 @@ def check_credits(book: Book, seen: Outline) -> Iterator[Finding]:
     for text in lines:
         name, _, told = text.rpartition(": ")
         found[name] = numbers_of(told)
-    if found != due:
+    if found != due or len(lines) != len(due):
         yield Finding("caption", "the setters are not credited with their puzzles",
                       line=part.head.line)  # fmt: skip
     licence = said(book.pack.licence)

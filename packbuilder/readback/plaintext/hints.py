@@ -87,12 +87,25 @@ def check_position(
         yield finding(code, f"{len(pictures)} grids stand here, not one", node.line, entry)
     for picture in pictures[:1]:
         yield from check_grid(picture, geometry, hint.position, entry)
-    lines: list[str] = []
-    for one in pieces:
-        if not isinstance(one, Picture):
-            lines += _joined([line.text for line in one.lines])
+    groups = [
+        _joined([line.text for line in one.lines]) for one in pieces if not isinstance(one, Picture)
+    ]
+    lines = [line for group in groups for line in group]
     yield from _cells(lines, hint, geometry.size, node.line, entry)
     yield from _candidates(lines, hint, geometry.size, node.line, entry)
+    labels = [[line.partition(":")[0] for line in group] for group in groups]
+    after = [one for one in pieces[:1] if not isinstance(one, Picture)]
+    if labels != _labels(hint, geometry.size) or after:
+        told = "what stands with the grid of the step is in another order"
+        yield finding("text-form", told, node.line, entry)
+
+
+def _labels(hint: Hint, size: int) -> list[list[str]]:
+    """The labels of the lines below a step's grid, paragraph by paragraph."""
+    acts = {cell for cell, _ in (*hint.step.places, *hint.step.removes)}
+    cells = [*([RESTS] if set(hint.step.cells) - acts else []), *([ACTS] if acts else [])]
+    shown = [CANDIDATES, *(cell_name(cell, size) for cell, _ in hint.shown)] if hint.shown else []
+    return [[label.rstrip(":") for label in group] for group in (cells, shown) if group]
 
 
 def _joined(lines: Sequence[str]) -> list[str]:
