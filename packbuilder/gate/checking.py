@@ -43,8 +43,8 @@ def check(
         checked.append(_remembered(puzzle, pack, ladder, limits, memory))
         if done:
             done(puzzle)
-    repeats = tuple(printable.mark_repeats(checked))
-    return Report(pack, repeats, tuple(printable.unprintable_pack(pack)))
+    fitted, trouble = printable.mark_room(printable.mark_repeats(checked), pack)
+    return Report(pack, tuple(fitted), (*printable.unprintable_pack(pack), *trouble))
 
 
 def ladder_of(pack: Pack) -> Ladder:

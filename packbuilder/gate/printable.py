@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import asdict, replace
 
-from packbuilder import rules
+from packbuilder import layouts, rules
+from packbuilder.errors import InputError
 from packbuilder.fonts import lacking
 from packbuilder.gate.report import Checked, Finding
 from packbuilder.grid import Geometry
@@ -100,6 +101,25 @@ def odd_rules(puzzle: Puzzle) -> Iterator[Finding]:
                 f"look at `{slug}:` under `rules:`; leave it if it is meant so",
                 tuple(cells),
             )
+
+
+def mark_room(checked: Iterable[Checked], pack: Pack) -> tuple[list[Checked], list[Finding]]:
+    """Refuse puzzles that the pack's layout cannot hold, and a layout that cannot be used at all.
+
+    Gives the puzzles, and the findings on the pack.
+    """
+    puzzles = list(checked)
+    try:
+        layout = layouts.load(pack.layout, pack.layouts_folder).for_paper(pack.paper)
+    except InputError as error:
+        mend = "choose another under `layout:` or `paper:`, or mend the layout's file"
+        return puzzles, [Finding("refuse", "bad-layout", str(error), mend)]
+    for k, one in enumerate(puzzles):
+        if trouble := layouts.misfit(layout, pack.paper, one.puzzle):
+            message = f"{layout.file.name}: {trouble.message}"
+            finding = Finding("refuse", "no-room", message, trouble.mend)
+            puzzles[k] = replace(one, findings=(*one.findings, finding))
+    return puzzles, []
 
 
 def _connected(cells: tuple[int, ...], size: int) -> bool:

@@ -5,9 +5,9 @@
 says what each field does. Nothing here draws: the gate asks whether a pack fits, the pages set it.
 """
 
-from packbuilder.layouts.fitting import cell_size, unfit
+from packbuilder.layouts.fitting import cell_size, misfit
 from packbuilder.layouts.loading import available, load
 from packbuilder.layouts.model import Layout, schema
 from packbuilder.layouts.papers import MM, PAPERS
 
-__all__ = ["MM", "PAPERS", "Layout", "available", "cell_size", "load", "schema", "unfit"]
+__all__ = ["MM", "PAPERS", "Layout", "available", "cell_size", "load", "misfit", "schema"]

@@ -12,7 +12,7 @@ from packbuilder.errors import InputError
 from packbuilder.fonts import FIGURE_HEIGHT
 from packbuilder.layouts.model import Layout
 from packbuilder.layouts.papers import MM, PAPERS
-from packbuilder.puzzle import Pack, Puzzle
+from packbuilder.puzzle import Puzzle
 from packbuilder.rules.shapes import Corner, Edge, Outside, Shape
 
 BAND = 0.9
@@ -124,57 +124,73 @@ def text_cell(shapes: Iterable[Shape], digit: float, small: float) -> float:
     return least
 
 
+@dataclass(frozen=True)
+class Misfit:
+    """Why a layout cannot hold a puzzle, and what would mend it."""
+
+    message: str
+    mend: str
+
+
 def cell_size(layout: Layout, paper: str, puzzle: Puzzle, said: float = 0.0) -> float:
     """The size of a puzzle's cells in points. Notes below it that need ``said`` points in all have
     them where the grid can spare them.
 
-    Raises InputError, naming the layout's field, where they would be under the minimum.
+    Raises InputError, naming the layout's field, where the layout cannot hold the puzzle.
     """
-    size = puzzle.size
-    shapes = [shape for part in puzzle.rules for shape in part.shapes()]
-    around, room = bands(shapes, size), grid_room(layout, paper)
-    _, own = layout.cell_rule(size)
-    k, least = _least(layout, size, around, shapes)
-    cell = min(own.aim * MM, room.width / (size + around.across),
-               room.height / (size + around.down))  # fmt: skip
-    cell = min(cell, BANDED) if around.top else cell
+    if trouble := misfit(layout, paper, puzzle):
+        raise InputError(f"{layout.file}: {trouble.message}; {trouble.mend}")
+    cell, around = _cell(layout, paper, puzzle), bands(_shapes(puzzle), puzzle.size)
     if said and layout.grids.notes == "below":
         high = slot(layout, paper).height - layout.grids.caption * MM - said
-        cell = min(cell, max(high / (size + around.down), least))
-    if cell < least - 0.01 * MM:
-        raise InputError(
-            f"{layout.file}: cells[{k}].minimum: on {paper} paper the {size}x{size} grid of "
-            f"puzzle {puzzle.id!r} gets cells of {cell / MM:.1f} mm, under the minimum of "
-            f"{least / MM:.3g} mm; take a layout with fewer grids to a page, or larger paper"
-        )
+        _, least = _least(layout, puzzle)
+        cell = min(cell, max(high / (puzzle.size + around.down), least))
     return cell
 
 
-def _least(layout: Layout, size: int, around: Bands, shapes: Iterable[Shape]) -> tuple[int, float]:
+def misfit(layout: Layout, paper: str, puzzle: Puzzle) -> Misfit | None:
+    """Why a layout, as it is on a paper, cannot hold a puzzle; None where it can.
+
+    What it does not see is text that is too long for its place, which only setting it shows.
+    """
+    size, name = puzzle.size, f"the {puzzle.size}x{puzzle.size} grid of puzzle {puzzle.id!r}"
+    if layout.line_for(size) is None:
+        most = layout.cells[-1].up_to
+        return Misfit(
+            f"cells: the layout {layout.name} stops at grids of size {most} on {paper} paper, and "
+            f"{name} is larger",
+            f"take another layout or larger paper, or give this one a line `up_to: {size}`",
+        )
+    cell, (k, least) = _cell(layout, paper, puzzle), _least(layout, puzzle)
+    if cell < least - 0.01 * MM:
+        return Misfit(
+            f"cells[{k}].minimum: on {paper} paper {name} gets cells of {cell / MM:.1f} mm, under "
+            f"the minimum of {least / MM:.3g} mm",
+            "take a layout with fewer grids to a page, or larger paper",
+        )
+    return None
+
+
+def _shapes(puzzle: Puzzle) -> list[Shape]:
+    return [shape for part in puzzle.rules for shape in part.shapes()]
+
+
+def _cell(layout: Layout, paper: str, puzzle: Puzzle) -> float:
+    """The cell that the layout aims at, or what the page has room for."""
+    size, around, room = puzzle.size, bands(_shapes(puzzle), puzzle.size), grid_room(layout, paper)
+    _, rule = layout.cell_rule(size)
+    cell = min(rule.aim * MM, room.width / (size + around.across),
+               room.height / (size + around.down))  # fmt: skip
+    return min(cell, BANDED) if around.top else cell
+
+
+def _least(layout: Layout, puzzle: Puzzle) -> tuple[int, float]:
     """The least cell in points, and the place of the layout's line that says so.
 
     A band of outside clues is as a row more; text of rules needs room.
     """
-    k, rule = layout.cell_rule(size)
+    size, shapes = puzzle.size, _shapes(puzzle)
+    around = bands(shapes, size)
     more = (around.left > 0) + (around.right > 0), (around.top > 0) + (around.bottom > 0)
-    if size + max(more) <= layout.cells[-1].up_to:
-        k, rule = layout.cell_rule(size + max(more))
+    k, rule = layout.line_for(size + max(more)) or layout.cell_rule(size)
     return k, max(rule.minimum * MM, text_cell(shapes, layout.least.digits, layout.least.small))
-
-
-def unfit(layout: Layout, pack: Pack) -> list[tuple[Puzzle | None, str]]:
-    """Why a layout cannot hold a pack: with the puzzle, or None where it is the paper.
-
-    What it does not see is text that is too long for its place, which only setting it shows.
-    """
-    try:
-        layout = layout.for_paper(pack.paper)
-    except InputError as error:
-        return [(None, str(error))]
-    found: list[tuple[Puzzle | None, str]] = []
-    for puzzle in pack.puzzles:
-        try:
-            cell_size(layout, pack.paper, puzzle)
-        except InputError as error:
-            found.append((puzzle, str(error)))
-    return found

@@ -343,19 +343,13 @@ class Layout(Part):
             )
         return self._by_paper.get(paper, self)
 
-    def cell_rule(self, size: int) -> tuple[int, Cells]:
-        """The line of ``cells`` that holds for a grid's size, and its place in the list.
+    def line_for(self, size: int) -> tuple[int, Cells] | None:
+        """The line of ``cells`` that holds for a grid's size, and its place in the list."""
+        return next(((k, rule) for k, rule in enumerate(self.cells) if size <= rule.up_to), None)
 
-        Raises InputError where the layout has no line for so large a grid.
-        """
-        for k, rule in enumerate(self.cells):
-            if size <= rule.up_to:
-                return k, rule
-        raise InputError(
-            f"{self.file}: cells: the layout {self.name} stops at grids of size "
-            f"{self.cells[-1].up_to}; a grid of size {size} needs a line `up_to: {size}` or more, "
-            "or another layout"
-        )
+    def cell_rule(self, size: int) -> tuple[int, Cells]:
+        """The same; the last line for grids that are too large (see `fitting.misfit`)."""
+        return self.line_for(size) or (len(self.cells) - 1, self.cells[-1])
 
 
 def changed(own: dict[str, Any], change: dict[str, Any]) -> dict[str, Any]:
