@@ -37,7 +37,8 @@ class Lesson:
     for it, ``look`` the steps of looking for it. The example is a grid set for it, none of the
     pack's own: ``clues`` have one solution, ``hint`` is the step, ``seen`` says what of it is to be
     seen in the digits alone, and ``then`` is the digit that it lets one write at once, where it
-    does. A technique without an example (one of a rule) has no ``hint``.
+    does: its position has the digit, and its step acts there and rests on the cells that the first
+    one acted in. A technique without an example (one of a rule) has no ``hint``.
     """
 
     slug: str

@@ -176,7 +176,7 @@ def _set(sheet: Sheet, example: _Example, cell: float) -> tuple[list[Block], lis
     least = sheet.least.text / sheet.layout.digit  # the cell of the small grid
     if right < max(n * least, 11 * sheet.type.prose):
         return _under_one_another(sheet, example, cell, max(least, _AFTER))
-    told, after = _told(example), _after(example)
+    told, after = _told(example), example.lesson.then
     left = [*_position(sheet, example, cell, wide), gap(8)]
     if after is None:
         return [beside(stack(left), stack(_parts(sheet, told, right)), wide + _GUTTER)], []
@@ -198,7 +198,7 @@ def _under_one_another(
 ) -> tuple[list[Block], list[Block]]:
     """What is to be seen, over the full measure; then what it means and what follows."""
     n, measure = example.geometry.size, sheet.measure
-    told, after = _told(example), _after(example)
+    told, after = _told(example), example.lesson.then
     first = [stack(_position(sheet, example, cell, measure)), gap(8)]
     first += _parts(sheet, told[:_SEEN], measure)
     if after is None or n * small > measure * 0.9:  # so large, it shows no more than words say
@@ -241,17 +241,6 @@ def _grid(sheet: Sheet, example: _Example, hint: Hint, caption: str, cell: float
         return [*items, Figure(Tag("Figure", alt=alt), tuple(drawn))]
 
     return Block(head + n * cell, draw)
-
-
-def _after(example: _Example) -> Hint | None:
-    """The digit that the step lets one write, written; grey where candidates went."""
-    then = example.lesson.then
-    if then is None:
-        return None
-    ((cell, digit),) = then.step.places
-    position = tuple(digit if k == cell else value for k, value in enumerate(then.position))
-    cleared = tuple(dict.fromkeys(at for at, _ in example.hint.step.removes))
-    return replace(then, position=position, step=replace(then.step, cells=cleared))
 
 
 def _told(example: _Example) -> list[tuple[str, tuple[str, ...]]]:

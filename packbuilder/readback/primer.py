@@ -26,12 +26,13 @@ def examples(lessons: tuple[Lesson, ...]) -> tuple[Entry, ...]:
         if lesson.hint is not None and lesson.geometry is not None:
             name = f"primer: {lesson.slug}"
             puzzle = Puzzle(name, lesson.name, "", lesson.geometry, lesson.clues)
-            found.append(Entry(0, puzzle, (), lesson.rung, lesson.slug, 0.0, (), (lesson.hint,)))
+            hints = (lesson.hint, *([lesson.then] if lesson.then else []))
+            found.append(Entry(0, puzzle, (), lesson.rung, lesson.slug, 0.0, (), hints))
     return tuple(found)
 
 
 def example_of(book: Book, item: Item) -> tuple[Entry, Hint | None] | None:
-    """The lesson that a grid of the primer shows: as it is set, or (with a hint) before its step.
+    """The lesson that a grid of the primer shows: as it is set, or before its step or one step on.
 
     It is the one from which fewest cells differ; None where there is none of its size.
     """
@@ -41,8 +42,8 @@ def example_of(book: Book, item: Item) -> tuple[Entry, Hint | None] | None:
     clues, values = clue_values(item.filled, n), item.filled.values(n)
     for entry in examples(book.lessons):
         if entry.puzzle.size == n:
-            hint = entry.hints[0]
-            for shown, wanted in ((None, entry.puzzle.clues), (hint, hint.position)):
+            positions = [(hint, hint.position) for hint in entry.hints]
+            for shown, wanted in ((None, entry.puzzle.clues), *positions):
                 off = sum(a != b for a, b in zip(values, wanted, strict=True))
                 off += sum(a != b for a, b in zip(clues, entry.puzzle.clues, strict=True))
                 if best is None or off < best[0]:

@@ -138,6 +138,11 @@ def _lesson(slug: str, row: Technique | Row, pack: Pack) -> Lesson:
 
 
 def _opened(path: Path, k: int) -> Hint | None:
-    """The digit that can be written once step ``k`` is taken, if the step opens one at once."""
-    opens = k + 1 < len(path.steps) and path.steps[k].removes and path.steps[k + 1].places
-    return hint_at(path, k + 1) if opens else None
+    """The digit that can be written once step ``k`` is taken, written; None if it opens none."""
+    if k + 1 == len(path.steps) or not path.steps[k].removes or not path.steps[k + 1].places:
+        return None
+    hint = hint_at(path, k + 1)
+    ((cell, digit),) = hint.step.places
+    position = tuple(digit if at == cell else value for at, value in enumerate(hint.position))
+    acted = tuple(dict.fromkeys(at for at, _ in path.steps[k].removes))
+    return replace(hint, position=position, step=replace(hint.step, cells=acted))

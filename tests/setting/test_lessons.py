@@ -106,8 +106,11 @@ def test_the_step_that_is_shown_is_sound(slug: str, issue: str) -> None:
     assert all(solution[cell] != digit for cell, digit in found.hint.step.removes)
     assert all(solution[cell] == digit for cell, digit in found.hint.step.places)
     if found.then:
-        assert found.then.position == found.hint.position
-        assert all(solution[cell] == digit for cell, digit in found.then.step.places)
+        ((cell, digit),) = found.then.step.places
+        assert solution[cell] == digit and not found.hint.position[cell]
+        written = [digit if at == cell else d for at, d in enumerate(found.hint.position)]
+        assert found.then.position == tuple(written)
+        assert set(found.then.step.cells) == {at for at, _ in found.hint.step.removes}
 
 
 # --- what is to be seen by eye -----------------------------------------------------------------
