@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from pathlib import Path
 
 import click
 
@@ -47,17 +48,38 @@ def rules(name: str | None, as_json: bool) -> None:
 
 @click.command()
 @JSON
-def layouts(as_json: bool) -> None:
-    """List the page layouts.
+@click.option("--schema", is_flag=True, help="Print the JSON Schema of a layout's file instead.")
+@click.option(
+    "--thumbnails",
+    type=click.Path(path_type=Path),
+    metavar="DIR",
+    help="Make a picture of a page in each layout, as DIR/NAME.png.",
+)
+def layouts(as_json: bool, schema: bool, thumbnails: Path | None) -> None:
+    """List the page layouts: their names, the papers that they are made for, what they are like.
 
     \b
-    Example: packbuilder layouts
+    Example: packbuilder layouts --thumbnails pictures
     """
-    from packbuilder.pages import layout
+    from packbuilder import layouts as room
 
-    found = layout.available()
+    if schema:
+        click.echo(json.dumps(room.schema(), ensure_ascii=False, indent=2))
+        return
+    found = room.available()
+    if thumbnails is not None:
+        from packbuilder.release.specimens import thumbnails as make
+
+        made = make(found, thumbnails)
+        if not as_json:
+            for path in made:
+                click.echo(path)
+            return
     if as_json:
-        click.echo(json.dumps([{"name": x.name, "about": x.about} for x in found], indent=2))
-    else:
-        for one in found:
-            click.echo(f"{one.name:12} {one.about}")
+        rows = [{"name": x.name, "papers": list(x.margins), "about": x.about} for x in found]
+        click.echo(json.dumps(rows, ensure_ascii=False, indent=2))
+        return
+    wide = max(len(one.name) for one in found)
+    for one in found:
+        click.echo(f"{one.name:{wide}}  {one.about}")
+        click.echo(f"{'':{wide}}  on {', '.join(one.margins)}")
