@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from packbuilder import rules
 from packbuilder.book import Book, Entry
-from packbuilder.grid import SYMBOLS, Values
+from packbuilder.grid import SYMBOLS, Geometry, Values
 from packbuilder.readback.plaintext.due import (
     Head,
     answer_head,
@@ -178,21 +178,29 @@ def check_how_to_play(
 
 
 def _kinds(book: Book, topics: Mapping[str, Node]) -> Iterator[Finding]:
-    """The rule of each kind of grid says which digits it takes, and the shape of its blocks."""
+    """Each kind of grid is explained by the sentence of the house."""
     geometries = [entry.puzzle.geometry for entry in book.entries]
     for geometry in {one.name(): one for one in geometries}.values():
         node = topics.get(f"Grids {size_due(geometry)}")
-        if node is None:
-            continue  # told elsewhere
-        n, text = geometry.size, " ".join(paragraph.text for paragraph in node.body)
-        digits = f"from 1 to {n} " if n <= 9 else f"from 1 to 9 or a letter from A to {SYMBOLS[n]} "
-        house = "every column holds" if geometry.regions is None else "every region holds"
-        if geometry.shape:
-            house = "every block of {} rows and {} columns holds".format(*geometry.shape)
-        for words in (digits, "every row", "every column", house):
-            if words not in text:
-                told = f"{node.title!r} does not say {words.strip()!r}"
-                yield Finding("rule-name", told, line=node.line)
+        due = _sentence(geometry)
+        if node and not any(paragraph.text.startswith(due) for paragraph in node.body):
+            told = f"{node.title!r} does not say {due!r}"
+            yield Finding("rule-name", told, line=node.line)
+
+
+def _sentence(geometry: Geometry) -> str:
+    """How a kind of grid is explained."""
+    n = geometry.size
+    digits = f"digit from 1 to {min(n, 9)}"
+    digits += f" or a letter from A to {SYMBOLS[n]}" if n > 9 else ""
+    houses = "row and every column"
+    if geometry.shape:
+        high, wide = geometry.shape
+        houses = f"row, every column and every block of {high} rows and {wide} columns"
+    elif geometry.regions is not None:
+        houses = "row, every column and every region"
+    each = "each" if n <= 9 else f"all {n}"
+    return f"Write a {digits} in each empty cell, so that every {houses} holds {each} of them once."
 
 
 def _taught(
@@ -202,7 +210,8 @@ def _taught(
     told: set[int] = set()
     body = list(node.body)
     for which, words in zip(body[::2], body[1::2], strict=False):
-        here = numbers_of(which.text.removesuffix(".")) or set()
+        here = numbers_of(which.text[:-1]) if which.text.endswith(".") else None
+        here = here or set()
         told |= here
         for number in sorted(here & taught.keys()):
             if taught[number].get(node.title, words.text) != words.text:

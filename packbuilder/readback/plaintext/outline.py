@@ -6,6 +6,7 @@ import unicodedata
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import pairwise
 
 from packbuilder.readback.plaintext.file import Line
 
@@ -125,7 +126,7 @@ def _mark(paragraph: Paragraph) -> str | None:
 
 def _nodes(paragraphs: Sequence[Paragraph]) -> Iterator[Node]:
     starts = [k for k, p in enumerate(paragraphs) if _mark(p)]
-    for start, stop in zip(starts, [*starts[1:], len(paragraphs)], strict=True):
+    for start, stop in pairwise([*starts, len(paragraphs)]):
         head = paragraphs[start]
         mark, _, title = head.text.partition(" ")
         yield Node(mark, title, head.line, tuple(paragraphs[start + 1 : stop]))

@@ -1,0 +1,347 @@
+"""The text edition read back: a good file passes, and every kind of change is found."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import replace
+
+import pytest
+
+from packbuilder.grid import Geometry, Values
+from packbuilder.proof.verdict import Verdict
+from packbuilder.readback import CODES, Finding, as_json, read_text
+from tests.plaintext.small_book import SOLUTION, small_book, text_of, written_by_hand
+from tests.readback import books
+
+BOOK = small_book(lessons=True)
+GOOD = written_by_hand()
+
+
+def codes(data: bytes) -> set[str]:
+    """The codes of all findings, each of them known."""
+    found = {one.code for one in read_text(data, BOOK).findings}
+    assert found <= CODES.keys()
+    return found
+
+
+def changed(old: str, new: str, nth: int = 1) -> bytes:
+    """The good file with one piece of text changed: the nth that is there."""
+    parts = GOOD.decode().split(old)
+    assert len(parts) > nth, f"{old!r} is not there so often"
+    return (old.join(parts[:nth]) + new + old.join(parts[nth:])).encode()
+
+
+def test_the_file_written_by_hand_is_read_without_a_finding() -> None:
+    seen = read_text(GOOD, BOOK)
+    assert [one.words() for one in seen.findings] == []
+    assert (seen.pages, seen.grids) == (0, 4)
+
+
+@pytest.mark.parametrize("name", ["mixed", "large", "single", "combined", "sixteen"])
+def test_good_files_pass(name: str) -> None:
+    book = getattr(books, name)()
+    assert [one.words() for one in read_text(text_of(book), book).findings] == []
+
+
+# --- bytes ---------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("data", "code", "line"),
+    [
+        (b"\xef\xbb\xbf" + GOOD, "encoding", 1),
+        (GOOD.replace(b"\n", b"\r\n"), "encoding", 1),
+        (GOOD.replace(b"\nWe do not.\n", b"\nWe do not.\r\n"), "encoding", 81),
+        (GOOD.replace("Zoë".encode(), b"Zo\xeb", 1), "encoding", 74),
+        (GOOD.replace("Zoë".encode(), "Zoe\u0308".encode(), 1), "encoding", 74),
+        (GOOD[:-1], "encoding", None),
+        (GOOD + b"\n", "text-form", None),
+        (GOOD.replace(b"The harbour", b"The\tharbour", 1), "text-form", 79),
+        (GOOD.replace(b"We do not.", b"We do not. ", 1), "text-form", 81),
+        (GOOD.replace(b"We do not.", b"We do\xc2\xadnot.", 1), "text-form", 81),
+        (GOOD.replace(b"\n\nWe do not.", b"\n\n\nWe do not.", 1), "text-form", 81),
+        (GOOD.replace(b"of a cell are the digits that it may\nstill", b"of a cell are the digits "
+                      b"that it may still", 1), "text-form", None),
+    ],
+)  # fmt: skip
+def test_bytes_that_are_not_plain(data: bytes, code: str, line: int | None) -> None:
+    found = [one for one in read_text(data, BOOK).findings if one.code == code]
+    assert found
+    assert line is None or line in {one.line for one in found}
+
+
+@pytest.mark.parametrize("share", [0.0, 0.2, 0.5, 0.9, 0.999])
+def test_a_file_that_is_cut_off(share: float) -> None:
+    assert "section" in codes(GOOD[: int(len(GOOD) * share)])
+
+
+def test_a_file_of_something_else() -> None:
+    assert {"section", "grid-missing"} <= codes(b"%PDF-1.7\n\x00\xff\xfe")
+    assert {"section", "grid-missing"} <= codes(b"")
+
+
+# --- grids ---------------------------------------------------------------------------------------
+
+PUZZLE_ROW, POSITION_ROW, ANSWER_ROW = "r2  . 1  4 3", "r2  2 1  4 3", "r3  1 4  3 2"
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "nth", "code"),
+    [
+        (PUZZLE_ROW, "r2  . 2  4 3", 1, "digit-wrong"),
+        (PUZZLE_ROW, "r2  . .  4 3", 1, "digit-missing"),
+        (PUZZLE_ROW, "r2  2 1  4 3", 1, "digit-extra"),
+        (PUZZLE_ROW, "r2  . 5  4 3", 1, "stray-text"),
+        (PUZZLE_ROW, "r2  . 1  4", 1, "grid-size"),
+        (PUZZLE_ROW, "r2  . 1 4 3", 1, "border-wrong"),
+        (PUZZLE_ROW, "r2  .1  4 3", 1, "grid-size"),
+        (f"{PUZZLE_ROW}\n\n", f"{PUZZLE_ROW}\n", 1, "border-wrong"),
+        (f"{PUZZLE_ROW}\n", "", 1, "grid-broken"),
+        (f"r1  . .  . .\n{PUZZLE_ROW}", f"{PUZZLE_ROW}\nr1  . .  . .", 1, "grid-broken"),
+        (POSITION_ROW, "r2  2 1  3 4", 2, "digit-wrong"),
+        (POSITION_ROW, "r2  2 .  4 3", 2, "digit-missing"),
+        (ANSWER_ROW, "r3  1 4  2 3", 1, "digit-wrong"),
+        (ANSWER_ROW, "r3  1 4  3 .", 1, "digit-missing"),
+        (f"{ANSWER_ROW}\nr4  3 2  1 4", "r3  3 2  1 4\nr4  1 4  3 2", 1, "digit-wrong"),
+        ("blocks 2 rows, 2 columns\nGrade 4", "no blocks\nGrade 4", 1, "border-wrong"),
+        ("r4  . .  . .\n\n** Even", "r4  . .  . .\n\nr1  1\n\n** Even", 1, "grid-doubled"),
+    ],
+)  # fmt: skip
+def test_a_grid_that_is_another(old: str, new: str, nth: int, code: str) -> None:
+    assert code in codes(changed(old, new, nth))
+
+
+def test_a_finding_names_the_line_the_cell_and_the_puzzle() -> None:
+    found = read_text(changed(PUZZLE_ROW, "r2  . 2  4 3"), BOOK).findings
+    (one,) = [f for f in found if f.code == "digit-wrong"]
+    line = GOOD.decode().split("\n").index(PUZZLE_ROW) + 1
+    assert one == Finding(
+        "digit-wrong", "r2c2 shows 2, not 1", None, ("r2c2",), 1, "low-water", line
+    )
+    assert one.words().startswith(f"line {line}, puzzle 1 (low-water), r2c2: ")
+    told = as_json(read_text(changed(PUZZLE_ROW, "r2  . 2  4 3"), BOOK))["findings"]
+    assert line in [f["line"] for f in told]
+
+
+# --- words ---------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "code"),
+    [
+        ("Harbour Lights", "Harbour Light", "words"),
+        ("December 2026", "December 2027", "words"),
+        ("One grid, by lantern.", "One grid by lantern.", "words"),
+        ("By Ada Quill", "By Ada Quilt", "words"),
+        ("The harbour sleeps.\n\n", "", "words"),
+        ("Ada Quill\n\n== How", "== How", "words"),
+        ("## 1: Low Water, and", "## 1: Low Tide, and", "caption"),
+        ("## 1: Low", "## 2: Low", "grid-unknown"),
+        ("!! 1: answer, Low", "!! 1: answer, Law", "caption"),
+        ("?? 1.2: third", "?? 1.1: third", "grid-doubled"),
+        ("?? 1.2: second", "?? 1.3: second", "grid-missing"),
+        ("Set by Zoë Marl", "Set by Zoe Marl", "caption"),
+        ("Grade 4\nRules", "Grade 3\nRules", "caption"),
+        ("Rules: Even and odd", "Rules: Evens", "rule-name"),
+        ("Turns on: naked pair\n", "", "words"),
+        ("at most 1 in", "at most 2 in", "words"),
+        ("is out --", "is out -", "words"),
+        ("https://example.org/low-water", "https://example.com/low-water", "words"),
+        ("\n** Grid\n", "\nThe answer begins with 4.\n\n** Grid\n", "stray-text"),
+        ("Look at row 2.", "Look at row 3.", "words"),
+        ("A full house: one", "A full house: two", "words"),
+        ("so it is 2.", "so it is 3.", "words"),
+        ("Rests on: r2c2 ", "Rests on: r2c1 ", "shading"),
+        ("Acts in: r2c1", "Acts in: r2c2", "shading"),
+        ("Acts in: r2c1\n", "", "shading"),
+        ("r3c1: 1 3 4; strike 3 4\nr4c1: 3 4\n\nAns", "r3c1: 3 4; strike 3 4\nr4c1: 3 4\n\nAns",
+         "candidate"),
+        ("r4c1: 3 4\n\nAns", "\nAns", "candidate"),
+        ("strike 3 4\nr4c1: 3 4\n\nAns", "strike 3\nr4c1: 3 4\n\nAns", "struck"),
+        ("Two cells hold two digits.", "Three cells hold two digits.", "lesson"),
+        ("r1c1: 3 4\nr3c1: 1 3 4; strike 3 4\nr4c1: 3 4\n\n==", "r1c1: 3 4\n\n==", "lesson"),
+        ("Licensed under CC BY 4.0.", "Licensed under CC BY 3.0.", "words"),
+        ("Zoë Marl: puzzle 1", "Zoë Marl: puzzle 2", "caption"),
+        ("from 1 to 4", "from 1 to 5", "rule-name"),
+        ("every block of 2 rows", "every block of 3 rows", "rule-name"),
+        ("The cells named even hold even", "The cells named even hold odd", "rule-name"),
+        ("Puzzle 1.\n\nThe cells", "Puzzle 2.\n\nThe cells", "rule-name"),
+        ("house (grade 1): A", "house (grade 2): A", "words"),
+        ("Puzzle: ##\n", "", "words"),
+    ],
+)  # fmt: skip
+def test_words_that_differ(old: str, new: str, code: str) -> None:
+    assert code in codes(changed(old, new))
+
+
+# --- order, references, and what must not be there -----------------------------------------------
+
+
+def test_references_that_lead_elsewhere() -> None:
+    for found in re.finditer(rb"(?:line|Line|hints|answer) (\d+)", GOOD):
+        start, end = found.span(1)
+        other = str(int(found[1]) + 1).encode()
+        assert codes(GOOD[:start] + other + GOOD[end:]) == {"reference"}
+
+
+@pytest.mark.parametrize("line", ["Answer: line 323\n", "Second hint: line 253\n",
+                                  "Primer: line 159\n"])  # fmt: skip
+def test_references_that_are_missing(line: str) -> None:
+    assert "reference-missing" in codes(changed(line, ""))
+
+
+def section(name: str) -> str:
+    """A section of the good file, whole."""
+    found = re.search(rf"== {name}\n.*?(?=== |\Z)", GOOD.decode(), re.DOTALL)
+    assert found
+    return found[0]
+
+
+@pytest.mark.parametrize(
+    "name",
+    ["Contents", "Foreword", "How to play", "Primer", "Puzzles", "Second hints", "Answers",
+     "Credits", "End of the file"],
+)  # fmt: skip
+def test_a_section_that_is_missing(name: str) -> None:
+    assert "section" in codes(GOOD.replace(section(name).encode(), b"", 1))
+
+
+def test_answers_before_the_hints() -> None:
+    answers = section("Answers").encode()
+    moved = GOOD.replace(answers, b"", 1).replace(b"== First hints", answers + b"== First hints", 1)
+    assert "section" in codes(moved)
+
+
+SOLVED = "r1  4 3  2 1\nr2  2 1  4 3\n\nr3  1 4  3 2\nr4  3 2  1 4"
+
+
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [
+        ("r1  . .  . .\nr2  2 1  4 3\n\nr3  . 4  3 .\nr4  . .  . .", SOLVED),  # in the primer
+        ("Look at row 2.\n", f"Look at row 2.\n\n{SOLVED}\n"),
+        ("We do not.\n", f"We do not.\n\n{SOLVED}\n"),
+        ("We do not.\n", "4321 2143 1432 3214\n"),
+        ("We do not.\n", "Try 4321 214\n31432 3214 then\n"),
+        ("** Grid\n", f"** Answer\n\n{SOLVED}\n\n** Grid\n"),
+    ],
+)
+def test_an_answer_shown_early(old: str, new: str) -> None:
+    assert "answer-shown" in codes(changed(old, new))
+
+
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [
+        ("== Puzzles\n", "== Puzzles\n\nSkip this one.\n"),
+        ("== Answers\n", "== Answers\n\nWell done.\n"),
+        ("== End of the file\n", "== End of the file\n\nP.S.\n"),
+        ("== Credits\n", "== Notes\n\nNone.\n\n== Credits\n"),
+        ("** From here\n", "** Extra\n\nMore.\n\n** From here\n"),
+        ("Puzzle: line 192\n\n== Credits", "Puzzle: line 192\nMore.\n\n== Credits"),
+    ],
+)
+def test_what_the_book_does_not_have(old: str, new: str) -> None:
+    assert codes(changed(old, new)) & {"stray-text", "section", "reference-missing"}
+
+
+def test_a_puzzle_that_stands_there_twice() -> None:
+    found = re.search(r"## 1: .*?(?=== First)", GOOD.decode(), re.DOTALL)
+    assert found
+    assert "grid-doubled" in codes(changed("== First hints", found[0] + "== First hints"))
+
+
+# --- proof ---------------------------------------------------------------------------------------
+
+
+def test_the_printed_puzzle_is_proved() -> None:
+    # without a clue and without its rules the grid has more than one solution
+    assert "not-unique" in codes(changed(PUZZLE_ROW, "r2  . .  . ."))
+    assert "not-unique" in codes(changed(ANSWER_ROW, "r3  1 4  2 3"))
+
+
+def test_the_proof_is_asked_for_what_is_printed() -> None:
+    asked: list[tuple[Geometry, Values, int]] = []
+
+    def prove(geometry: Geometry, clues: Values, parts: object) -> Verdict:
+        assert isinstance(parts, tuple)
+        asked.append((geometry, clues, len(parts)))
+        return Verdict(1, SOLUTION)
+
+    book = replace(BOOK)
+    assert read_text(GOOD, book, prove=prove).ok
+    (only,) = asked
+    puzzle = BOOK.entries[0].puzzle
+    assert only == (puzzle.geometry, puzzle.clues, 3)
+
+
+@pytest.mark.parametrize(
+    ("verdict", "code"),
+    [
+        (Verdict(None), "not-proved"),
+        (Verdict(0), "not-unique"),
+        (Verdict(2, SOLUTION, SOLUTION[::-1]), "not-unique"),
+        (Verdict(1, SOLUTION[::-1]), "not-unique"),
+    ],
+)
+def test_a_proof_that_fails(verdict: Verdict, code: str) -> None:
+    seen = read_text(GOOD, BOOK, prove=lambda *_: verdict)
+    assert [one.code for one in seen.findings] == [code]
+
+
+# --- every line counts ---------------------------------------------------------------------------
+
+FREE = ("== How to use", "** Names", "** Grades", "** Promises", "** Hints", "** Permission",
+        "** Proof", "** Press", "Where to look, and", "Which idea will", "The step in words",
+        "What this pack", "Every puzzle has")  # fmt: skip
+"""How paragraphs begin, or topics, in which the house speaks freely."""
+
+
+def bound() -> list[int]:
+    """The lines (from 0) that are held against the book."""
+    found, free = [], False
+    lines = GOOD.decode().splitlines()
+    for k, line in enumerate(lines):
+        if line.startswith(("== ", "** ", "## ", "?? ", "!! ")):
+            free = line.startswith(FREE)
+        elif not line and lines[k + 1].startswith(("== ", "** ", "## ", "?? ", "!! ")):
+            free = False
+        elif line.startswith(FREE) and not lines[k - 1]:
+            free = True
+        if not free:
+            found.append(k)
+    return found
+
+
+def without(lines: list[str], k: int) -> list[str]:
+    return lines[:k] + lines[k + 1 :]
+
+
+def doubled(lines: list[str], k: int) -> list[str]:
+    return lines[: k + 1] + lines[k:]
+
+
+def cut(lines: list[str], k: int) -> list[str]:
+    return [*lines[:k], lines[k][:-1], *lines[k + 1 :]]
+
+
+def replaced(lines: list[str], k: int) -> list[str]:
+    middle = len(lines[k]) // 2
+    other = "2" if lines[k][middle : middle + 1] != "2" else "3"
+    return [*lines[:k], lines[k][:middle] + other + lines[k][middle + 1 :], *lines[k + 1 :]]
+
+
+@pytest.mark.parametrize("change", [without, doubled, cut, replaced])
+def test_every_line_counts(change: Callable[[list[str], int], list[str]]) -> None:
+    lines, missed = GOOD.decode().splitlines(), []
+    here = bound()
+    assert len(here) > 0.6 * len(lines)
+    for k in here:
+        other = change(lines, k)
+        if other != lines:
+            data = ("\n".join(other) + "\n").encode()
+            seen = read_text(data, BOOK, prove=lambda *_: Verdict(1, SOLUTION))
+            if seen.ok:
+                missed.append((k + 1, lines[k]))
+    assert missed == []
