@@ -59,12 +59,13 @@ def cover(draft: Draft, book: Book) -> None:
 
 def emblem(book: Book) -> Entry:
     """The entry whose clues make the cover: the first large one that is the same upside down."""
-
-    def looks(entry: Entry) -> tuple[bool, int, int]:
-        given = [bool(clue) for clue in entry.puzzle.clues]
-        return (given == given[::-1], min(entry.puzzle.size, 9), -entry.number)
-
     return max(book.entries, key=looks)
+
+
+def looks(entry: Entry) -> tuple[bool, int, int]:
+    """How good a picture the clues of a puzzle make: more is better."""
+    given = [bool(clue) for clue in entry.puzzle.clues]
+    return (given == given[::-1], min(entry.puzzle.size, 9), -entry.number)
 
 
 def _count(book: Book) -> str:

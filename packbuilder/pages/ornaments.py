@@ -17,8 +17,8 @@ _PITCH = 0.92  # of the type size beside which the pips stand
 
 
 def grade_words(grade: Grade) -> str:
-    """``Grade 3``; ``Beyond`` for a puzzle that the ladder cannot finish."""
-    return f"Grade {grade}" if isinstance(grade, int) else "Beyond"
+    """``Grade 3``; ``Beyond 7`` for a puzzle that the ladder cannot finish."""
+    return f"Grade {grade}" if isinstance(grade, int) else f"Beyond {RUNGS}"
 
 
 def pips_width(size: float) -> float:
@@ -69,7 +69,9 @@ def strip(ways: Sequence[int], x: float, top: float, wide: float, grey: float) -
     return [Fills(tuple(bars[1]), grey), Fills(tuple(bars[0]))]
 
 
-def picture(clues: Values, size: int, x: float, bottom: float, side: float) -> list[Item]:
+def picture(
+    clues: Values, size: int, x: float, bottom: float, side: float, grey: float = 0.0
+) -> list[Item]:
     """The clues as a picture: a square for each, and a speck for each empty cell.
 
     A square grows with its digit, as the dots of a half-tone do, so that no two pictures are
@@ -85,7 +87,7 @@ def picture(clues: Values, size: int, x: float, bottom: float, side: float) -> l
         half = cell * (0.27 + 0.19 * digit / size if digit else 0.035)
         box = (middle_x - half, middle_y - half, middle_x + half, middle_y + half)
         (squares if digit else specks).append(box)
-    return [Fills(tuple(specks)), Fills(tuple(squares))]
+    return [Fills(tuple(specks), grey), Fills(tuple(squares), grey)]
 
 
 @lru_cache(maxsize=256)

@@ -14,6 +14,7 @@ from packbuilder.pages.grids import empty_cells, grid
 from packbuilder.pages.items import Item, Mark, Table, Tag, Text
 from packbuilder.pages.layout import MM
 from packbuilder.pages.notes import column_notes, narrow_notes, wide_notes
+from packbuilder.pages.opener import opener
 from packbuilder.pages.ornaments import graded, graded_width
 from packbuilder.pages.place import Place
 from packbuilder.pages.prose import Source, checked, fit_size, tidy
@@ -34,9 +35,12 @@ def puzzles(draft: Draft, book: Book) -> None:
     pad, ribbon = (cards.padding * MM, cards.ribbon * MM) if cards else (0.0, 0.0)
     wide, high = slot.width + 2 * pad, slot.height + 2 * pad + ribbon
     per_page = grids.across * grids.down
-    draft.begin("Puzzles")
+    if cards:
+        draft.begin("Puzzles")
+    else:
+        opener(draft, book)
     for first in range(0, len(book.entries), per_page):
-        if first:
+        if first or not cards:
             draft.turn()
         boxes, here = [], book.entries[first : first + per_page]
         draft.running(", ".join(f"{e.number} {tidy(e.puzzle.title)}" for e in here))

@@ -1,0 +1,84 @@
+"""The opener of the puzzles: how many there are, how hard they are, where to begin."""
+
+from __future__ import annotations
+
+from packbuilder.book import Book, Entry
+from packbuilder.pages.blocks import Block, gap, paragraph
+from packbuilder.pages.cover import looks
+from packbuilder.pages.draft import Draft
+from packbuilder.pages.items import Figure, Item, Tag
+from packbuilder.pages.layout import MM
+from packbuilder.pages.ornaments import graded, picture
+from packbuilder.pages.pairs import pair
+from packbuilder.pages.prose import NO_BREAK, Source, checked
+from packbuilder.pages.sheet import ASCENT, LEADING, Sheet
+from packbuilder.puzzle import BEYOND, Grade
+
+_WORDS = ("No", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine", "Ten",
+          "Eleven", "Twelve")  # fmt: skip
+_PALE = 0.84  # of the picture: it stands behind nothing and must not outdo the page
+_LEAST_PICTURE = 45 * MM
+
+
+def opener(draft: Draft, book: Book) -> None:
+    """Plan the first page of the puzzles: a line, the puzzles by grade, a picture of clues."""
+    draft.begin("Puzzles", _lead(book))
+    blocks: list[Block] = []
+    for grade, entries in _by_grade(book):
+        blocks += [_row(draft.sheet, grade, entries), gap(5 * MM)]
+    draft.flow(blocks)
+    _picture(draft, book)
+
+
+def _lead(book: Book) -> str:
+    count = len(book.entries)
+    told = _WORDS[count] if count < len(_WORDS) else str(count)
+    grades = [grade for grade, _ in _by_grade(book) if grade != BEYOND]
+    kind = "puzzle" if count == 1 else "puzzles"
+    if not grades:
+        return f"{told} {kind}."
+    if len(grades) == 1:
+        return f"{told} {kind} of grade {grades[0]}."
+    easy, hard = grades[0], grades[-1]
+    return (
+        f"{told} {kind}, from grade {easy} to grade {hard}. Begin with the lowest if this is new."
+    )
+
+
+def _by_grade(book: Book) -> list[tuple[Grade, list[Entry]]]:
+    found: dict[Grade, list[Entry]] = {}
+    for entry in book.entries:
+        found.setdefault(entry.grade, []).append(entry)
+    return sorted(found.items(), key=lambda pair: float("inf") if pair[0] == BEYOND else pair[0])
+
+
+def _row(sheet: Sheet, grade: Grade, entries: list[Entry]) -> Block:
+    """The grade, and its puzzles by number and title."""
+    size = sheet.type.label
+    high = sheet.type.prose * LEADING
+
+    def sign(x: float, top: float) -> list[Item]:
+        return graded(sheet, x, top - ASCENT * sheet.type.prose, grade, size)
+
+    names = []
+    for entry in entries:
+        title = checked(entry.puzzle.title, sheet.faces.prose, Source.of(entry.puzzle, "title"))
+        first, *rest = title.split(" ", 1)
+        names.append(" ".join([f"{entry.number}{NO_BREAK}{first}", *rest]))
+    words = paragraph(", ".join(names), sheet.faces.prose, sheet.type.prose, sheet.main)
+    return pair(sheet, Block(high, sign), words)
+
+
+def _picture(draft: Draft, book: Book) -> None:
+    """The second-best picture of clues, large and pale, where the page has room for it."""
+    if len(book.entries) < 2:
+        return
+    sheet = draft.sheet
+    chosen = sorted(book.entries, key=looks)[-2].puzzle
+    side = min(sheet.measure * 0.66, draft.room - 8 * MM)
+    if side < _LEAST_PICTURE:
+        return
+    right = draft.left + sheet.measure
+    drawn = picture(chosen.clues, chosen.size, right - side, sheet.bottom, side, _PALE)
+    alt = "The clues of one of the puzzles as a picture of squares, large for high digits."
+    draft.add([Figure(Tag("Figure", alt=alt), tuple(drawn))])
