@@ -5,7 +5,7 @@ First where to look, then which idea, then the step itself with the grid as it s
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from packbuilder.book import Book, Entry
 from packbuilder.errors import InputError
@@ -22,6 +22,7 @@ from packbuilder.pages.prose import Source, checked, cut
 from packbuilder.pages.sheet import ASCENT, UNKNOWN, Sheet, left_text
 from packbuilder.pages.typeface import face_for, width
 
+_WIDEST = 4  # times the usual gap between rows of third hints, where pages have room for it
 SECTIONS = ("First hints", "Second hints", "Third hints")
 _NARROWEST = 9.0  # ems: a column of words beside a grid
 _LEADS = (
@@ -53,7 +54,37 @@ def hints(draft: Draft, book: Book) -> None:
     drawn = [
         _step(draft, entry, k, hint) for entry in entries for k, hint in enumerate(entry.hints)
     ]
-    draft.rows(drawn, count, (draft.sheet.layout.hints.gap * MM, (6.5 if count > 1 else 6) * MM))
+    down = _widest_gap(drawn, count, (draft.room, draft.sheet.depth), 6.5 * MM)
+    draft.rows(drawn, count, (draft.sheet.layout.hints.gap * MM, down))
+
+
+def _widest_gap(
+    blocks: Sequence[Block], count: int, rooms: tuple[float, float], least: float
+) -> float:
+    """The widest gap between rows that needs no more pages than the least one.
+
+    ``rooms`` are the heights of the first page and of every later one.
+    """
+    heights: list[float] = []
+    taken = count
+    for block in blocks:
+        if taken + block.columns > count:
+            heights.append(0.0)
+            taken = 0
+        heights[-1] = max(heights[-1], block.height)
+        taken += block.columns
+
+    def pages(gap: float) -> int:
+        needed, room = 1, rooms[0]
+        for height in heights:
+            if height > room + 0.01:
+                needed, room = needed + 1, rooms[1]
+            room -= height + gap
+        return needed
+
+    fewest = pages(least)
+    wider = (least * (1 + k / 4) for k in range(_WIDEST * 4, 0, -1))
+    return next((gap for gap in wider if pages(gap) == fewest), least)
 
 
 def columns(sheet: Sheet) -> tuple[int, float]:

@@ -21,6 +21,7 @@ from packbuilder.pages.place import Place
 from packbuilder.pages.prose import HOUSE, Source, checked
 from packbuilder.pages.rule_entries import heading, note, prose, puzzles_told, rule_entries, title
 from packbuilder.pages.sheet import ASCENT, LEADING, Sheet
+from packbuilder.puzzle import BEYOND
 
 
 @dataclass(frozen=True)
@@ -98,7 +99,7 @@ def how_to_play(draft: Draft, book: Book) -> None:
         parts.append(_rules(sheet, geometry, numbers, family not in shown))
         shown.add(family)
     parts += rule_entries(sheet, book)
-    parts += [_names_of_cells(sheet, book), _grades(sheet), *_promises(sheet, book)]
+    parts += [_names_of_cells(sheet, book), _grades(sheet, book), *_promises(sheet, book)]
     if any(entry.hints for entry in book.entries):
         parts.append(_hints(sheet))
     words = [*_glossary(sheet, book), *_resting(sheet, book)]
@@ -197,13 +198,15 @@ def _names_of_cells(sheet: Sheet, book: Book) -> Block:
     return _pair(sheet, "Names", text)
 
 
-def _grades(sheet: Sheet) -> Block:
+def _grades(sheet: Sheet, book: Book) -> Block:
     size = sheet.type.label
     sign = Block(size * LEADING, lambda x, top: graded(sheet, x, top - ASCENT * size - 3, 3, size))
     text = (
         "A grade is the hardest step that the easiest way through a puzzle asks for. Grade 1 is "
         "seen at a glance; with each grade one more lozenge is filled, up to 7."
     )
+    if any(entry.grade == BEYOND for entry in book.entries):
+        text += " A puzzle beyond 7 asks for more than any of the ideas that a grade stands for."
     side = stack([heading(sheet, "Grades"), sign])
     return pair(sheet, side, prose(sheet, text))
 
