@@ -12,6 +12,7 @@ from packbuilder.errors import InputError
 from packbuilder.ladder.hints import Hint
 from packbuilder.layouts.fitting import bands
 from packbuilder.pages.blocks import Block, beside, gap, moved, paragraph, stack
+from packbuilder.pages.chain_links import CHAINS
 from packbuilder.pages.draft import Draft
 from packbuilder.pages.facts import shapes_of, summary
 from packbuilder.pages.grids import candidate_size, cornered, hint_grid
@@ -30,11 +31,6 @@ _LEADS = (
     "Which idea will help. Each first hint has its second under the same number.",
     "The step, in the grid as it stands just before. It rests on the grey cells and acts in the "
     "striped ones. Small digits are the candidates that it speaks of; one with a stroke goes.",
-)
-
-CHAINS = (
-    "Arrows follow a chain: drawn out, from what is false to what is then true; dashed, from what "
-    "is true to what is then false."
 )
 
 
