@@ -57,6 +57,7 @@ class Pen:
         self._here = Here(0, 0)
         self._open: it.Tag | None = None
         self._plain: it.Tag | None = None  # the paragraph that untagged lines belong to
+        self._in_table = False
         self._fields: dict[int, dict[int, int]] = {}
         self.keys: dict[int, dict[int, int]] = {}
         """The parent-tree keys of form fields, by puzzle and cell."""
@@ -134,10 +135,11 @@ class Pen:
         mcids, keys = self._structure.table(item, here.folio, here.page, cells, fields)
         if keys:
             self.keys[item.number] = keys
+        self._in_table = True
         for part in item.items:
             if not (isinstance(part, it.Glyphs) and part.cells):
-                self._mark(it.FURNITURE)
                 self._draw[type(part)](part)
+        self._in_table = False
         self._close()
         self._letters(letters, mcids)
 
@@ -155,19 +157,31 @@ class Pen:
             say.append("EMC")
         self._say(*say, "ET")
 
-    # --- text -------------------------------------------------------------------------------
-
-    def _text(self, item: it.Text) -> None:
+    def _mark_text(self, item: it.Text) -> bool:
+        """Say what element a line belongs to; True if it is read out, as a line of its own."""
+        if self._structure is None:
+            return False
         if item.tag is not None:
             self._mark(item.tag)
             self._plain = None
-        elif self._open is None or self._open.role != "Figure":
-            if self._plain is None or self._open is not self._plain:
-                self._plain = it.Tag("P")
-            self._mark(self._plain)
+            return item.tag is not it.FURNITURE
+        if self._open is not None and self._open.role == "Figure":
+            return False
+        if self._in_table:
+            self._mark(it.FURNITURE)
+            return False
+        if self._plain is None or self._open is not self._plain:
+            self._plain = it.Tag("P")
+        self._mark(self._plain)
+        return True
+
+    # --- text -------------------------------------------------------------------------------
+
+    def _text(self, item: it.Text) -> None:
+        read = self._mark_text(item)
         say = ["BT", f"{self._tone(item.grey)} g", f"1 0 0 1 {item.x:.2f} {item.y:.2f} Tm"]
         text, pairs = item.text, (*kerns(item.text, item.face), 0)
-        if self._structure:  # a blank parts this line from the next one when they are read out
+        if read:  # a blank parts this line from the next one when they are read out
             text, pairs = f"{text} ", (*pairs, 0)
         if item.spacing:
             pairs = (0,) * len(pairs)  # opened letters stand at even distances

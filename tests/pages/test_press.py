@@ -131,7 +131,7 @@ def test_streams_are_not_armoured() -> None:
 def test_titles_are_kerned() -> None:
     face, size = "SourceSerifPro-Semibold", 62
     with pdfplumber.open(io.BytesIO(printed())) as pdf:
-        title = [c for c in pdf.pages[0].chars if c["size"] == size]
+        title = [c for c in pdf.pages[0].chars if c["size"] == size][:-1]  # a blank ends each line
     assert "".join(c["text"] for c in title) == "Harbour Lights"
     wide = title[-1]["x1"] - title[0]["x0"]
     assert wide == pytest.approx(width("Harbour Lights", face, size), abs=0.1)
@@ -207,7 +207,7 @@ def test_links_lead_from_tier_to_tier() -> None:
                 goal = place[
                     pdf.named_destinations[link["/Dest"]].dest_array[0].idnum
                 ].extract_text()
-                assert LEADS[label] in goal.splitlines()[:2], label
+                assert LEADS[label] in [x.strip() for x in goal.splitlines()[:2]], label
                 seen.add(label)
     assert seen == LEADS.keys()
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import re
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from functools import cache
 from itertools import pairwise
@@ -20,7 +21,18 @@ from packbuilder.ladder.path import walk
 from packbuilder.layouts.fitting import bands
 from packbuilder.pages import print_book
 from packbuilder.pages.facts import badges, rule_line, shapes_of, small_shapes_of
-from packbuilder.pages.items import Disc, Fills, Glyphs, Item, Page, Strokes, Text, Trace
+from packbuilder.pages.items import (
+    Disc,
+    Figure,
+    Fills,
+    Glyphs,
+    Item,
+    Page,
+    Strokes,
+    Table,
+    Text,
+    Trace,
+)
 from packbuilder.pages.layout import load
 from packbuilder.pages.plan import plan
 from packbuilder.pages.rule_examples import rule_example
@@ -35,7 +47,17 @@ SETTINGS = [("a4", "one-up"), ("a4", "two-up"), ("letter", "four-up"), ("a5", "o
 
 @cache
 def pages(paper: str, layout: str) -> tuple[Page, ...]:
-    return plan(rule_book(paper, layout), load(layout)).pages
+    found = plan(rule_book(paper, layout), load(layout)).pages
+    return tuple(replace(page, items=tuple(flat(page.items))) for page in found)
+
+
+def flat(items: Iterable[Item]) -> Iterator[Item]:
+    """The items with what tables and figures are made of in their place."""
+    for item in items:
+        if isinstance(item, Table | Figure):
+            yield from flat(item.items)
+        else:
+            yield item
 
 
 def of_section(book_pages: tuple[Page, ...], section: str) -> list[Item]:
