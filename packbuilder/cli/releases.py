@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -61,7 +62,8 @@ def build(
         _watch(pack, out, names, node_limit, time_limit)
         return
     report = _passed(pack, node_limit, time_limit)
-    built = build_pack(report, out or report.pack.folder / "out", names, stage=complain)
+    place, cores = out or report.pack.folder / "out", os.cpu_count() or 1
+    built = build_pack(report, place, names, stage=complain, workers=cores)
     _tell_built(built, len(report.checked))
 
 
@@ -147,7 +149,7 @@ def readback(
     from packbuilder import console, gate
     from packbuilder.binding import bind, book_of
     from packbuilder.readback import as_json as seen_json
-    from packbuilder.release.build import read_edition
+    from packbuilder.release.making import read_edition
 
     form = edition_of(pdf, name)
     report = gated(pack, node_limit, time_limit)

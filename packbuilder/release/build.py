@@ -11,15 +11,12 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from packbuilder.binding import bind, book_of
-from packbuilder.book import Book
 from packbuilder.editions import EDITIONS, PRINT, Edition, edition
-from packbuilder.errors import InputError, Mismatch
 from packbuilder.gate import Report
-from packbuilder.pages import print_book
-from packbuilder.readback import ReadBack, read
 from packbuilder.release import record
 from packbuilder.release.earlier import NOTHING_LEFT, Earlier, file_name, look
-from packbuilder.release.proofs import Prove, remembered
+from packbuilder.release.making import Job, make_all
+from packbuilder.release.proofs import Prove
 from packbuilder.release.staging import move_in, staging
 from packbuilder.release.stamp import Stamps
 
@@ -59,76 +56,34 @@ def build(
     stage: Callable[[str], None] = lambda _words: None,
     floors: Floors | None = None,
     prove: Prove | None = None,
+    workers: int = 1,
 ) -> Built:
     """Print, read back and release a pack that the gate let pass, in one edition or more.
 
     ``out`` is the folder to release into, made where it is missing. ``stage`` is told in words
     what is being done. ``floors`` keep page numbers steady from build to build; ``prove`` proves
-    the printed grids, by default once for all editions. Raises Refused where the gate refused the
+    the printed grids, by default once for all editions; ``workers`` are the processes that several
+    editions may be shared among. Raises Refused where the gate refused the
     pack, InputError for an unknown edition or what cannot be set in one, Mismatch where the
     read-back differs, Unfinished where the disk is full; in each case ``out`` is left as it was.
     """
     forms = chosen(editions)
-    whole = bind(report)
-    stamps, prove = Stamps(whole), prove or remembered()
+    whole, slug = bind(report), report.pack.slug
+    stamps, floors = Stamps(whole), floors or {}
     with staging(out) as aside:
-        lines, made, pages, grids = [], [], 0, 0
-        for form in forms:
-            book, least = book_of(whole, form), (floors or {}).get(form.name, {})
-            path = aside / file_name(report.pack.slug, form)
-            stage(f"setting the {form.name} edition")
-            _print(book, path, least)
-            stage(f"reading the {form.name} edition back")
-            seen = read_edition(path, book, prove)
-            _insist(seen, path.name)
-            lines.append(record.line(form.name, path, seen.pages, stamps.of(form, least)))
-            made.append(path)
-            pages, grids = pages + seen.pages, grids + seen.grids
-        earlier = look(out, report.pack.slug, [form.name for form in forms], stamps)
-        lines = sorted(
-            [*lines, *earlier.kept], key=lambda line: list(EDITIONS).index(line["edition"])
-        )
+        jobs = [
+            Job(book_of(whole, form), aside / file_name(slug, form), floors.get(form.name, {}))
+            for form in forms
+        ]
+        seen = list(make_all(jobs, stage, prove, workers))
+        lines = [
+            record.line(job.name, job.path, one.pages, stamps.of(job.book.edition, job.floors))
+            for job, one in zip(jobs, seen, strict=True)
+        ]
+        earlier = look(out, slug, [form.name for form in forms], stamps)
+        order = list(EDITIONS)
+        lines = sorted([*lines, *earlier.kept], key=lambda line: order.index(line["edition"]))
         record.write(record.as_json(report, lines), aside / record.NAME)
-        made.append(aside / record.NAME)
+        made = [*(job.path for job in jobs), aside / record.NAME]
+        pages, grids = sum(one.pages for one in seen), sum(one.grids for one in seen)
         return Built(move_in(made, out, earlier.gone), pages, grids, earlier)
-
-
-def _print(book: Book, path: Path, floors: Mapping[str, int]) -> None:
-    """Write one edition to a file. Raises InputError, with the edition's name and the mend."""
-    try:
-        with path.open("wb") as file:
-            if book.edition.suffix == ".txt":
-                from packbuilder.plaintext import write_text
-
-                write_text(book, file)
-            elif floors:
-                print_book(book, file, floors=floors)
-            else:
-                print_book(book, file)
-    except InputError as fault:
-        name = book.edition.name
-        raise InputError(
-            f"the {name} edition cannot be set; nothing was released\n{fault}\n"
-            f"To mend: do as the line above says, or build the pack without its {name} edition"
-        ) from fault
-
-
-def read_edition(file: Path, book: Book, prove: Prove | None = None) -> ReadBack:
-    """Read a file back against a book in the form of its edition: a PDF, or a text.
-
-    Raises InputError where the file cannot be read at all.
-    """
-    if book.edition.suffix == ".txt":
-        from packbuilder.readback import read_text
-
-        return read_text(file, book, prove=prove)
-    return read(file, book, prove=prove)
-
-
-def _insist(seen: ReadBack, name: str) -> None:
-    """Raise Mismatch with everything that the read-back found wrong."""
-    if not seen.ok:
-        lines = "\n".join(f"  {f.words()}" for f in seen.findings)
-        raise Mismatch(
-            f"{name}: the printed file is not the verified pack; nothing was released\n{lines}"
-        )

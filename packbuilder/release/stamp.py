@@ -88,5 +88,6 @@ def _told(value: Any) -> Iterator[str]:
         yield "]"
     elif value is None or isinstance(value, str | int | float):
         yield f"{value!r}"
-    else:  # the name of a value of another kind would not tell two of them apart
-        raise TypeError(f"a book holds a {type(value).__name__}, which has no stamp")
+    else:  # a rule's part may hold a function of its own file
+        named = value if callable(value) else type(value)
+        yield f"{named.__module__}.{named.__qualname__}"

@@ -15,9 +15,8 @@ from typing import Any
 
 import pytest
 
-from packbuilder import cli
+from packbuilder import cli, pages, readback
 from packbuilder.errors import Exit
-from packbuilder.release import build as building
 from tests.conftest import EXAMPLE
 
 WritePack = Callable[..., Path]
@@ -102,7 +101,7 @@ def test_the_gate_refuses_before_anything_is_made(write_pack: WritePack) -> None
 
 def test_a_renderer_that_drops_a_digit(folder: Path, monkeypatch: Any) -> None:
     assert cli.run(["build", str(folder)]) == Exit.GOOD
-    honest = building.print_book
+    honest = pages.print_book
 
     def drops_a_digit(book: Any, out: Any, **more: Any) -> None:
         from dataclasses import replace
@@ -112,7 +111,7 @@ def test_a_renderer_that_drops_a_digit(folder: Path, monkeypatch: Any) -> None:
         entries = (replace(first, puzzle=puzzle), *book.entries[1:])
         honest(replace(book, entries=entries), out, **more)
 
-    monkeypatch.setattr(building, "print_book", drops_a_digit)
+    monkeypatch.setattr(pages, "print_book", drops_a_digit)
     run_leaving_nothing(["build", str(folder)], folder / "out", Exit.MISMATCH)
 
 
@@ -120,21 +119,23 @@ def test_a_renderer_that_crashes(folder: Path, monkeypatch: Any, capsys: Any) ->
     def crashes(*_args: Any, **_more: Any) -> None:
         raise RuntimeError("ink ran dry")
 
-    monkeypatch.setattr(building, "print_book", crashes)
+    monkeypatch.setattr(pages, "print_book", crashes)
     run_leaving_nothing(["build", str(folder)], folder / "out", Exit.FAULT)
     assert (
         "packbuilder has a fault of its own: RuntimeError: ink ran dry" in capsys.readouterr().err
     )
 
 
-@pytest.mark.parametrize("room", ["print_book", "read"])
-def test_an_interrupt_in_the_middle(room: str, folder: Path, monkeypatch: Any, capsys: Any) -> None:
+@pytest.mark.parametrize("stage", [(pages, "print_book"), (readback, "read")])
+def test_an_interrupt_in_the_middle(
+    stage: tuple[Any, str], folder: Path, monkeypatch: Any, capsys: Any
+) -> None:
     assert cli.run(["build", str(folder)]) == Exit.GOOD
 
     def interrupted(*_args: Any, **_more: Any) -> None:
         raise KeyboardInterrupt
 
-    monkeypatch.setattr(building, room, interrupted)
+    monkeypatch.setattr(*stage, interrupted)
     run_leaving_nothing(["build", str(folder)], folder / "out", Exit.UNFINISHED)
     assert "stopped; nothing was released" in capsys.readouterr().err
 
@@ -151,20 +152,20 @@ def test_a_disk_that_fills(folder: Path, monkeypatch: Any, capsys: Any) -> None:
     def fills(*_args: Any, **_more: Any) -> None:
         raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
 
-    monkeypatch.setattr(building, "print_book", fills)
+    monkeypatch.setattr(pages, "print_book", fills)
     run_leaving_nothing(["build", str(folder)], folder / "out", Exit.UNFINISHED)
     assert "the disk is full; nothing was released" in capsys.readouterr().err
 
 
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="no full device here")
 def test_a_really_full_device(folder: Path, monkeypatch: Any) -> None:
-    honest = building.print_book
+    honest = pages.print_book
 
     def to_full_device(book: Any, _out: Any, **more: Any) -> None:
         with Path("/dev/full").open("wb") as full:
             honest(book, full, **more)
 
-    monkeypatch.setattr(building, "print_book", to_full_device)
+    monkeypatch.setattr(pages, "print_book", to_full_device)
     run_leaving_nothing(["build", str(folder)], folder / "out", Exit.UNFINISHED)
 
 
@@ -194,7 +195,7 @@ def test_out_is_a_file(folder: Path, capsys: Any) -> None:
 def test_an_unknown_edition(folder: Path, capsys: Any) -> None:
     args = ["build", str(folder), "--edition", "hologram"]
     run_leaving_nothing(args, folder / "out", Exit.USAGE)
-    assert "no edition 'hologram'; the editions are: print" in capsys.readouterr().err
+    assert "no edition 'hologram'; the editions are: print, large-print" in capsys.readouterr().err
 
 
 @pytest.mark.skipif(shutil.which("qpdf") is None, reason="qpdf is not installed")
