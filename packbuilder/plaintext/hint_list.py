@@ -84,7 +84,21 @@ def position(hint: Hint, geometry: Geometry) -> list[Line]:
         *(item("Rests on", [cell_name(cell, n) for cell in rests]) if rests else []),
         *(item("Acts in", [cell_name(cell, n) for cell in acts]) if acts else []),
     ]
+    cells += _links(hint, n)
     return apart([grid_rows(hint.position, geometry), cells, _candidates(hint, n)])
+
+
+def _links(hint: Hint, size: int) -> list[str]:
+    """The nodes of a chain, from what is false to what is then true; the colours of a colouring."""
+    nodes = hint.step.nodes
+    if len(nodes) == 2:
+        names = [[cell_name(cell, size) for cell in cells] for cells, _ in nodes]
+        return [*item("One colour", names[0]), *item("Other colour", names[1])]
+    told = []
+    for k, (cells, digit) in enumerate(nodes):
+        where = " or ".join(cell_name(cell, size) for cell in cells)
+        told.append(f"{'' if k % 2 else 'not '}{SYMBOLS[digit]} in {where}")
+    return item("Chain", told, ",") if told else []
 
 
 def _candidates(hint: Hint, size: int) -> list[str]:

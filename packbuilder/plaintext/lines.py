@@ -23,8 +23,8 @@ SECTION, TOPIC, PUZZLE, HINT, ANSWER = "==", "**", "##", "??", "!!"
 MARKS = {SECTION: "section", TOPIC: "topic", PUZZLE: "puzzle", HINT: "hint", ANSWER: "answer"}
 """What a heading begins with, and what it is the heading of."""
 
-_NO_START = re.compile(rf"{'|'.join(map(re.escape, MARKS))}|r\d+|.*:")
-"""Words that begin no line but the first of a paragraph: they would be taken for something else."""
+_NO_START = re.compile(rf"{'|'.join(map(re.escape, MARKS))}|r\d+")
+"""Words that begin no line but that of a heading or a row: they would be taken for one."""
 
 
 @dataclass(frozen=True)
@@ -76,17 +76,24 @@ _INKLESS = ("Cc", "Cf", "Cs", "Cn", "Co")
 
 
 def own(text: str, source: str) -> str:
-    """The pack's own words, tidied. Raises InputError where they begin with the mark of a heading.
+    """The pack's own words, tidied. ``source`` says where they come from, for messages.
 
-    ``source`` says where they come from, for the message.
+    Raises InputError where they would be taken for a heading or a row of a grid.
     """
     words = tidy(text)
     first = words.partition(" ")[0]
-    if first in MARKS:
+    if _NO_START.fullmatch(first):
+        what = f"the heading of a {MARKS[first]}" if first in MARKS else "the row of a grid"
         raise InputError(
-            f"{source}: begins with {first!r}, which marks a {MARKS[first]} in the text edition; "
+            f"{source}: begins with {first!r}, which is how {what} begins in the text edition; "
             "begin with another word"
         )
+    for piece in _together(words.split(" ")):
+        if len(piece) > WIDTH and " " in piece:
+            raise InputError(
+                f"{source}: {piece!r} cannot be set in lines of {WIDTH} signs, as no line of the "
+                "text edition may begin like a heading or the row of a grid; word it otherwise"
+            )
     return words
 
 
@@ -97,7 +104,7 @@ def field_of(puzzle: Puzzle, field: str) -> str:
 
 
 def paragraph(text: str) -> list[str]:
-    """Words in lines; no line but the first begins with what looks like a mark or a label."""
+    """Words in lines; no line but the first begins with what looks like a mark or a row."""
     return filled(text.split(" "))
 
 

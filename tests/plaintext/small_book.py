@@ -1,11 +1,13 @@
-"""A book of one 4x4 puzzle, made by hand, and its text edition, written out by hand beside it.
+"""A book of one 4x4 puzzle, made by hand, and its text edition beside it.
 
-The grid is our own. The file ``low-water.txt`` was checked line by line against the house style.
+The grid is our own. The file ``low-water.txt`` was printed once, then read by eye, line by line,
+against the house style (DEVELOPERS.md, 20): grids, references, candidates, words, order.
 """
 
 from __future__ import annotations
 
 import io
+from dataclasses import replace
 from pathlib import Path
 
 from packbuilder import __version__
@@ -59,13 +61,15 @@ def small_book(*, lessons: bool = False) -> Book:
     entry = Entry(1, puzzle, SOLUTION, 4, "naked-pair", 10.0, (("naked-pair", 1),), (HINT, NOTED))
     lesson = Lesson(
         "naked-pair", "Naked pair", 4, "Two cells hold two digits.", "Look for two cells alike.",
-        GRID, CLUES, NOTED,
+        GRID, CLUES, NOTED, look=("Take a house.", "Compare its cells."),
+        seen=("Both cells see the 1 and the 2.",),
+        then=replace(NOTED, told="r3c1 is 1: nothing else is left."),
     )  # fmt: skip
     return Book(pack, (entry,), lessons=(lesson,) if lessons else ())
 
 
-def written_by_hand() -> bytes:
-    """The text edition of the small book with its lesson, as the house style has it."""
+def checked_text() -> bytes:
+    """The text edition of the small book with its lesson, as it was checked by eye."""
     text = FILE.read_text(encoding="utf-8").replace("{version}", __version__)
     return text.encode("utf-8")
 

@@ -42,10 +42,9 @@ def test_no_line_is_long_and_none_begins_as_a_heading_or_a_row(words: list[str])
     for line in later:
         start = line.split()[0]
         assert start not in MARKS
-        assert not start.endswith(":")
         assert not (start[0] == "r" and start[1:].isdecimal())
     for line in (first, *later):
-        held = [w for w in line.split()[1:] if w in MARKS or w.endswith(":") or w[0] == "r"]
+        held = [w for w in line.split()[1:] if w in MARKS or (w[0] == "r" and w[1:].isdecimal())]
         assert len(line) <= WIDTH or held or " " not in line
 
 
@@ -79,6 +78,14 @@ def test_own_words_may_not_begin_with_a_mark() -> None:
     with pytest.raises(InputError, match="lamp: title: begins with '##'") as refused:
         own(" ## b", "lamp: title")
     assert "begin with another word" in str(refused.value)
+    with pytest.raises(InputError, match="'r4', which is how the row of a grid begins"):
+        own("r4 is where to look", "lamp: hint 1")
+    assert own("r4c1 is where to look", "lamp: hint 1") == "r4c1 is where to look"
+
+
+def test_own_words_that_no_short_lines_can_hold_are_refused() -> None:
+    with pytest.raises(InputError, match=r"theme: .* cannot be set in lines of 40 signs"):
+        own("stars " + "** " * 14, "theme")
 
 
 def test_headings_and_items() -> None:

@@ -1,4 +1,4 @@
-"""The whole file: as written by hand; whole, plain, the same each time; gives nothing away."""
+"""The whole file: as checked by eye; whole, plain, the same each time; gives nothing away."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ from packbuilder.errors import InputError
 from packbuilder.grid import format_grid
 from packbuilder.readback import read_text
 from tests.conftest import ROOT
-from tests.plaintext.small_book import small_book, text_of, written_by_hand
+from tests.plaintext.small_book import checked_text, small_book, text_of
 from tests.readback import books
 
 PACKS = ("night-train", "cold-kettle-hill")
@@ -38,8 +38,8 @@ def sample(name: str) -> bytes:
 ALL = (*PACKS, "mixed", "large", "single", "combined")
 
 
-def test_the_small_book_is_as_it_was_written_by_hand() -> None:
-    assert text_of(small_book(lessons=True)).decode() == written_by_hand().decode()
+def test_the_small_book_is_as_it_was_checked() -> None:
+    assert text_of(small_book(lessons=True)).decode() == checked_text().decode()
 
 
 @pytest.mark.parametrize("name", ALL)

@@ -11,11 +11,11 @@ import pytest
 from packbuilder.grid import Geometry, Values
 from packbuilder.proof.verdict import Verdict
 from packbuilder.readback import CODES, Finding, as_json, read_text
-from tests.plaintext.small_book import SOLUTION, small_book, text_of, written_by_hand
+from tests.plaintext.small_book import NOTED, SOLUTION, checked_text, small_book, text_of
 from tests.readback import books
 
 BOOK = small_book(lessons=True)
-GOOD = written_by_hand()
+GOOD = checked_text()
 
 
 def codes(data: bytes) -> set[str]:
@@ -32,7 +32,7 @@ def changed(old: str, new: str, nth: int = 1) -> bytes:
     return (old.join(parts[:nth]) + new + old.join(parts[nth:])).encode()
 
 
-def test_the_file_written_by_hand_is_read_without_a_finding() -> None:
+def test_the_checked_file_is_read_without_a_finding() -> None:
     seen = read_text(GOOD, BOOK)
     assert [one.words() for one in seen.findings] == []
     assert (seen.pages, seen.grids) == (0, 4)
@@ -160,7 +160,10 @@ def test_a_finding_names_the_line_the_cell_and_the_puzzle() -> None:
         ("r4c1: 3 4\n\nAns", "\nAns", "candidate"),
         ("strike 3 4\nr4c1: 3 4\n\nAns", "strike 3\nr4c1: 3 4\n\nAns", "struck"),
         ("Two cells hold two digits.", "Three cells hold two digits.", "lesson"),
-        ("r1c1: 3 4\nr3c1: 1 3 4; strike 3 4\nr4c1: 3 4\n\n==", "r1c1: 3 4\n\n==", "lesson"),
+        ("Both cells see the 1 and the 2.", "Both cells see 1 and 2.", "lesson"),
+        ("2: Compare its cells.", "2: Compare the cells.", "lesson"),
+        ("r3c1 is 1: nothing else is left.\n\n", "", "lesson"),
+        ("r1c1: 3 4\nr3c1: 1 3 4; strike 3 4\nr4c1: 3 4\n\nLook", "r1c1: 3 4\n\nLook", "lesson"),
         ("Licensed under CC BY 4.0.", "Licensed under CC BY 3.0.", "words"),
         ("Zoë Marl: puzzle 1", "Zoë Marl: puzzle 2", "caption"),
         ("from 1 to 4", "from 1 to 5", "rule-name"),
@@ -185,10 +188,11 @@ def test_references_that_lead_elsewhere() -> None:
         assert codes(GOOD[:start] + other + GOOD[end:]) == {"reference"}
 
 
-@pytest.mark.parametrize("line", ["Answer: line 323\n", "Second hint: line 253\n",
-                                  "Primer: line 159\n"])  # fmt: skip
-def test_references_that_are_missing(line: str) -> None:
-    assert "reference-missing" in codes(changed(line, ""))
+@pytest.mark.parametrize("label", ["Answer: line ", "Second hint: line ", "Primer: line "])
+def test_references_that_are_missing(label: str) -> None:
+    found = re.search(rf"{label}\d+\n", GOOD.decode())
+    assert found
+    assert "reference-missing" in codes(changed(found[0], ""))
 
 
 def section(name: str) -> str:
@@ -239,7 +243,7 @@ def test_an_answer_shown_early(old: str, new: str) -> None:
         ("== End of the file\n", "== End of the file\n\nP.S.\n"),
         ("== Credits\n", "== Notes\n\nNone.\n\n== Credits\n"),
         ("** From here\n", "** Extra\n\nMore.\n\n** From here\n"),
-        ("Puzzle: line 192\n\n== Credits", "Puzzle: line 192\nMore.\n\n== Credits"),
+        ("\n\n== Credits", "\nMore.\n\n== Credits"),
     ],
 )
 def test_what_the_book_does_not_have(old: str, new: str) -> None:
@@ -294,7 +298,7 @@ def test_a_proof_that_fails(verdict: Verdict, code: str) -> None:
 
 FREE = ("== How to use", "** Names", "** Grades", "** Promises", "** Hints", "** Permission",
         "** Proof", "** Press", "Where to look, and", "Which idea will", "The step in words",
-        "What this pack", "Every puzzle has")  # fmt: skip
+        "What the puzzles", "Every puzzle has")  # fmt: skip
 """How paragraphs begin, or topics, in which the house speaks freely."""
 
 
@@ -345,3 +349,25 @@ def test_every_line_counts(change: Callable[[list[str], int], list[str]]) -> Non
             if seen.ok:
                 missed.append((k + 1, lines[k]))
     assert missed == []
+
+
+# --- hints of steps with links -------------------------------------------------------------------
+
+
+def test_chains_and_colours_are_told_and_read() -> None:
+    step = replace(
+        NOTED.step, nodes=(((0,), 3), ((4, 5), 3), ((8,), 4), ((12,), 4)), ties=(0, 0, 0)
+    )
+    chain = replace(NOTED, step=step)
+    colours = replace(NOTED, step=replace(step, nodes=(((0, 5), 3), ((8,), 3))))
+    entry = BOOK.entries[0]
+    book = replace(BOOK, entries=(replace(entry, hints=(chain, colours)),), lessons=())
+    text = text_of(book).decode()
+    told = "Chain: not 3 in r1c1, 3 in r2c1 or r2c2,\nnot 4 in r3c1, 4 in r4c1\n"
+    assert told in text
+    assert "One colour: r1c1 r2c2\nOther colour: r3c1\n" in text
+    assert read_text(text.encode(), book).ok
+    for old, new in (("not 4 in r3c1", "4 in r3c1"), ("colour: r1c1 r2c2", "colour: r1c1"),
+                     ("Chain: ", "Links: ")):  # fmt: skip
+        found = read_text(text.replace(old, new).encode(), book).findings
+        assert "shading" in {one.code for one in found}

@@ -107,6 +107,31 @@ def rows(pack: Pack) -> Iterator[Row]:
     return (row for _, _, row in sorted(table, key=lambda one: one[:2]))
 
 
+def told_in_lines(lines: Sequence[str], due: Sequence[str]) -> bool:
+    """Whether lines say just the texts due, each from a new line on."""
+    left = list(lines)
+    for text in due:
+        taken = 1
+        while taken < len(left) and " ".join(left[:taken]) != text:
+            taken += 1
+        if " ".join(left[:taken]) != text:
+            return False
+        del left[:taken]
+    return not left
+
+
+def puzzles_due(numbers: Iterable[int]) -> str:
+    """``puzzle 3``; ``puzzles 1, 2, 5 to 7``."""
+    left = sorted(numbers)
+    told: list[str] = []
+    word = "puzzle" if len(left) == 1 else "puzzles"
+    while left:
+        run = next(k for k in range(1, len(left) + 1) if left[k:][:1] != [left[0] + k])
+        told += [f"{left[0]} to {left[run - 1]}"] if run > 2 else map(str, left[:run])
+        del left[:run]
+    return f"{word} {', '.join(told)}"
+
+
 def numbers_of(text: str) -> set[int] | None:
     """The numbers of ``Puzzles 1, 3 to 5``; None where the words are others."""
     found = re.fullmatch(r"[Pp]uzzles? ([\d, to]+)", text)

@@ -19,9 +19,11 @@ from packbuilder.readback.plaintext.due import (
     issue_due,
     numbers_of,
     puzzle_head,
+    puzzles_due,
     rows,
     sections_due,
     size_due,
+    told_in_lines,
 )
 from packbuilder.readback.plaintext.grids import check_grid
 from packbuilder.readback.plaintext.outline import (
@@ -284,23 +286,15 @@ def check_credits(book: Book, seen: Outline) -> Iterator[Finding]:
     if part is None:
         return
     topics = {item.head.title: item.head for item in part.items if item.head.mark == TOPIC}
-    due: dict[str, set[int]] = {}
+    setters: dict[str, list[int]] = {}
     for entry in book.entries:
-        due.setdefault(said(entry.puzzle.setter), set()).add(entry.number)
-    found: dict[str, set[int] | None] = {}
-    lines: list[str] = []
+        setters.setdefault(said(entry.puzzle.setter), []).append(entry.number)
+    due = [f"{name}: {puzzles_due(numbers)}" for name, numbers in setters.items()]
     node = topics.get("Setters")
-    for line in (line for paragraph in (node.body if node else ()) for line in paragraph.lines):
-        if ": puzzle" in line.text or not lines:
-            lines.append(line.text)
-        else:
-            lines[-1] += f" {line.text}"
-    for text in lines:
-        name, _, told = text.rpartition(": ")
-        found[name] = numbers_of(told)
-    if found != due or len(lines) != len(due):
-        yield Finding("caption", "the setters are not credited with their puzzles",
-                      line=part.head.line)  # fmt: skip
+    lines = [line.text for paragraph in (node.body if node else ()) for line in paragraph.lines]
+    if not told_in_lines(lines, due):
+        told = "the setters are not credited with their puzzles"
+        yield Finding("caption", told, line=part.head.line)
     licence = said(book.pack.licence)
     printed = topics.get("Licence")
     words = " ".join(paragraph.text for paragraph in printed.body) if printed else ""

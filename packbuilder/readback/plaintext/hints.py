@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from packbuilder.book import Book, Entry, Lesson
 from packbuilder.grid import SYMBOLS, Geometry, cell_name
@@ -23,6 +23,7 @@ from packbuilder.readback.plaintext.rows import Picture, parted
 from packbuilder.readback.report import Finding
 
 RESTS, ACTS, CANDIDATES = "Rests on:", "Acts in:", "Candidates:"
+CHAIN, COLOURS = "Chain:", ("One colour:", "Other colour:")
 
 
 def check_hints(book: Book, seen: Outline) -> Iterator[Finding]:
@@ -102,10 +103,29 @@ def check_position(
 
 def _labels(hint: Hint, size: int) -> list[list[str]]:
     """The labels of the lines below a step's grid, paragraph by paragraph."""
-    acts = {cell for cell, _ in (*hint.step.places, *hint.step.removes)}
-    cells = [*([RESTS] if set(hint.step.cells) - acts else []), *([ACTS] if acts else [])]
     shown = [CANDIDATES, *(cell_name(cell, size) for cell, _ in hint.shown)] if hint.shown else []
+    cells = [label for label, _ in _step_lines(hint, size)]
     return [[label.rstrip(":") for label in group] for group in (cells, shown) if group]
+
+
+def _step_lines(hint: Hint, size: int) -> list[tuple[str, str]]:
+    """The lines that tell a step's cells and its chain: label and words."""
+    step, acts = hint.step, {cell for cell, _ in (*hint.step.places, *hint.step.removes)}
+
+    def names(cells: Iterable[int], between: str = " ") -> str:
+        return between.join(cell_name(cell, size) for cell in cells)
+
+    lines = [(RESTS, names(sorted(set(step.cells) - acts))), (ACTS, names(sorted(acts)))]
+    if len(step.nodes) == 2:
+        lines += [
+            (label, names(cells)) for label, (cells, _) in zip(COLOURS, step.nodes, strict=True)
+        ]
+    elif step.nodes:
+        ways = ("not ", "")  # by turns: what is false, and what is then true
+        told = [f"{ways[k % 2]}{SYMBOLS[d]} in {names(cells, ' or ')}"
+                for k, (cells, d) in enumerate(step.nodes)]  # fmt: skip
+        lines.append((CHAIN, ", ".join(told)))
+    return [(label, words) for label, words in lines if words]
 
 
 def _joined(lines: Sequence[str]) -> list[str]:
@@ -119,17 +139,20 @@ def _joined(lines: Sequence[str]) -> list[str]:
     return found
 
 
+_STEP = (RESTS, ACTS, CHAIN, *COLOURS)
+
+
 def _cells(
     lines: Sequence[str], hint: Hint, size: int, at: int, entry: Entry | None
 ) -> Iterator[Finding]:
-    step = hint.step
-    acts = {cell for cell, _ in (*step.places, *step.removes)}
-    for label, due in ((RESTS, set(step.cells) - acts), (ACTS, acts)):
-        wanted = f"{label} {' '.join(cell_name(cell, size) for cell in sorted(due))}"
-        printed = [line for line in lines if line.startswith(label)]
-        if printed != ([wanted] if due else []):
-            told = f"{' '.join(printed) or 'nothing'!r} stands where {wanted!r} belongs"
-            yield finding("shading", told, at, entry)
+    due = [f"{label} {words}" for label, words in _step_lines(hint, size)]
+    printed = [line for line in lines if line.startswith(_STEP)]
+    for line in due:
+        if line not in printed:
+            yield finding("shading", f"{line[:60]!r} is not printed", at, entry)
+    for line in printed:
+        if line not in due:
+            yield finding("shading", f"{line[:60]!r} is not the step's", at, entry)
 
 
 _CANDIDATE = re.compile(r"(r\d+c\d+): ([1-9A-G](?: [1-9A-G])*)(?:; strike ([1-9A-G ]+))?")
@@ -141,7 +164,7 @@ def _candidates(
     shown: dict[str, list[str]] = {}
     struck: set[tuple[str, str]] = set()
     for line in lines:
-        if line.startswith((RESTS, ACTS)) or line == CANDIDATES:
+        if line.startswith(_STEP) or line == CANDIDATES:
             continue
         found = _CANDIDATE.fullmatch(line)
         if not found or found[1] in shown:
@@ -185,14 +208,23 @@ def check_primer(book: Book, seen: Outline) -> Iterator[Finding]:
 
 
 def _lesson(node: Node, lesson: Lesson) -> Iterator[Finding]:
-    due = [f"Grade {lesson.rung}", lesson.about, lesson.idea]
-    if lesson.hint:
-        due.append(f"Example: {lesson.hint.told}")
-    printed = [paragraph.text for paragraph in node.body[: len(due)]]
-    for words in map(said, due):
-        if words not in printed:
-            yield Finding("lesson", f"{words[:60]!r} is not printed whole", line=node.line)
-    rest = Node(node.mark, node.title, node.line, node.body[len(due) :])
+    """Its words, each a paragraph, and among them the example's grid."""
+    steps = [f"{k}: {text}" for k, text in enumerate(lesson.look, start=1)]
+    idea = " ".join(["How to look for it:", *steps]) if steps else lesson.idea
+    due, after = [f"Grade {lesson.rung}", lesson.about, idea], list[str]()
+    if lesson.hint and lesson.geometry:
+        due.append("Example:")
+        after = [lesson.hint.where, *lesson.seen, lesson.hint.told]
+        after += [lesson.then.told] if lesson.then else []
+    body = list(node.body)
+    first, last = body[: len(due)], body[max(len(body) - len(after), len(due)) :]
+    for words, paragraphs in ((due, first), (after, last)):
+        for text in words:
+            if said(text) not in [paragraph.text for paragraph in paragraphs]:
+                yield Finding("lesson", f"{text[:60]!r} is not printed whole", line=node.line)
+        if [paragraph.text for paragraph in paragraphs] != [said(text) for text in words]:
+            yield Finding("lesson", f"{node.title!r} is told in another order", line=node.line)
+    rest = Node(node.mark, node.title, node.line, tuple(body[len(due) : len(body) - len(after)]))
     if lesson.hint and lesson.geometry:
         for one in check_position(rest, lesson.hint, lesson.geometry, None):
             yield Finding("lesson", one.message, cells=one.cells, line=one.line)

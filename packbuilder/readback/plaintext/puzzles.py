@@ -18,6 +18,7 @@ from packbuilder.readback.plaintext.due import (
     finding,
     hint_head,
     puzzle_head,
+    told_in_lines,
 )
 from packbuilder.readback.plaintext.grids import check_grid
 from packbuilder.readback.plaintext.hearing import clues_of, parts_heard
@@ -51,7 +52,7 @@ class Read:
 def read_puzzle(item: Item, entry: Entry, book: Book, seen: Outline) -> tuple[Read, list[Finding]]:
     """Read one puzzle, and hold it against its entry."""
     found = [*check_title(item.head, puzzle_head(entry), entry)]
-    facts = _facts(item.head)
+    facts = _facts(item.head, [said(fact) for _, fact in facts_due(entry, book)])
     found += _check_facts(facts, item.head, entry, book)
     found += _check_said(item.head.body[1:], entry, item.head.line)
     found += _check_topics(item, entry)
@@ -74,8 +75,10 @@ def read_puzzle(item: Item, entry: Entry, book: Book, seen: Outline) -> tuple[Re
 _LABELS = ("Set by ", "Size ", "Grade ", "Rules: ", "Turns on: ", "No notes: ")
 
 
-def _facts(head: Node) -> list[str]:
-    """The facts: a line that begins with the label of a later fact begins a fact."""
+def _facts(head: Node, due: list[str]) -> list[str]:
+    """The facts as printed: those due, or else, each line with the label of a later fact on."""
+    if head.body and told_in_lines([line.text for line in head.body[0].lines], due):
+        return due
     facts: list[str] = []
     last = -1
     for line in head.body[0].lines if head.body else ():
