@@ -155,7 +155,8 @@ _XML = "/Type/Metadata/Subtype/XML"
 
 def _ground(plan: it.Plan) -> str:
     """The dark of a dark page."""
-    return f"{_DARK(1.0)} g 0 0 {number(plan.width)} {number(plan.height)} re f"
+    painted = f"{_DARK(1.0)} g 0 0 {number(plan.width)} {number(plan.height)} re f"
+    return f"/Artifact BMC\n{painted}\nEMC"
 
 
 def _info(plan: it.Plan) -> str:

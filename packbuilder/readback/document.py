@@ -24,6 +24,9 @@ MAX_PAGES = 1_000
 MAX_MARKS = 100_000
 """Glyphs and strokes on one page; a full page of small type has about 6,000."""
 
+FURNITURE, UNMARKED = -1, -2
+"""Tags of content that a screen reader skips, and of content that says neither what it is."""
+
 Colour = tuple[float, float, float]
 """Red, green, blue, 0 to 1."""
 
@@ -34,7 +37,8 @@ class Glyph(NamedTuple):
     ``x0 y0 x1 y1`` is the box of its line height, ``x y`` its origin on the baseline, in points
     from the page's lower left corner. ``size`` is the height of the em as printed. ``turned`` is
     True unless it stands upright and unsqueezed. ``colour`` is None where it is no plain colour.
-    ``mode`` is the text render mode: 0 fills; 3 is invisible.
+    ``mode`` is the text render mode: 0 fills; 3 is invisible. ``tag`` is the number of the marked
+    content that it belongs to, FURNITURE, or UNMARKED.
     """
 
     text: str
@@ -49,6 +53,7 @@ class Glyph(NamedTuple):
     turned: bool
     colour: Colour | None
     mode: int
+    tag: int = UNMARKED
 
 
 class Stroke(NamedTuple):
@@ -118,7 +123,11 @@ class Drawing(NamedTuple):
 
 @dataclass(frozen=True)
 class Sheet:
-    """What one page holds, by the first eye. ``number`` counts from 1."""
+    """What one page holds, by the first eye. ``number`` counts from 1.
+
+    ``drawn`` are the tags of what is painted and is no text; ``said`` are the words that marked
+    content is to be told by in place of its own, by tag.
+    """
 
     number: int
     width: float
@@ -127,6 +136,8 @@ class Sheet:
     strokes: tuple[Stroke, ...]
     patches: tuple[Patch, ...]
     drawings: tuple[Drawing, ...] = ()
+    drawn: frozenset[int] = frozenset()
+    said: tuple[tuple[int, str], ...] = ()
 
 
 def load(pdf: Path | bytes) -> bytes:

@@ -13,10 +13,21 @@ from typing import Any, NamedTuple
 
 from pdfminer.pdfdevice import PDFTextDevice
 from pdfminer.pdfinterp import PDFPageInterpreter
-from pdfminer.utils import apply_matrix_pt, apply_matrix_rect
+from pdfminer.utils import apply_matrix_pt, apply_matrix_rect, decode_text
 
 from packbuilder.errors import InputError
-from packbuilder.readback.document import Colour, Drawing, Glyph, Patch, Pen, Sheet, Stroke, Track
+from packbuilder.readback.document import (
+    FURNITURE,
+    UNMARKED,
+    Colour,
+    Drawing,
+    Glyph,
+    Patch,
+    Pen,
+    Sheet,
+    Stroke,
+    Track,
+)
 
 SAME_POINT = 0.02
 """Points (the unit) of a path that lie nearer than this are one: files round to a hundredth."""
@@ -34,6 +45,8 @@ def marks_of(pdf: Any, page: Any, limit: int) -> Sheet:
         tuple(eye.strokes),
         tuple(eye.patches),
         tuple(eye.drawings),
+        frozenset(eye.drawn),
+        tuple(eye.said),
     )
 
 
@@ -111,8 +124,29 @@ class _Eye(PDFTextDevice):
         self.ctm: Any = (1, 0, 0, 1, 0, 0)
         self.mode = 0
         self.colour: Colour | None = None
+        self.tag = UNMARKED
+        self.drawn: set[int] = set()
+        self.said: list[tuple[int, str]] = []
+        self._tags: list[int] = []
+
+    def begin_tag(self, tag: Any, props: Any = None) -> None:
+        """Marked content begins: with a number, as furniture, or as part of what is round it."""
+        self._tags.append(self.tag)
+        props = props if isinstance(props, dict) else {}
+        if self.tag == FURNITURE:
+            return  # whatever stands in furniture is furniture
+        if getattr(tag, "name", "") == "Artifact":
+            self.tag = FURNITURE
+        elif isinstance(props.get("MCID"), int):
+            self.tag = props["MCID"]
+        if isinstance(props.get("ActualText"), bytes):
+            self.said.append((self.tag, decode_text(props["ActualText"])))
+
+    def end_tag(self) -> None:
+        self.tag = self._tags.pop() if self._tags else UNMARKED
 
     def render_image(self, name: str, stream: Any) -> None:
+        self.drawn.add(self.tag)
         self.patches.append(Patch(*apply_matrix_rect(self.ctm, (0, 0, 1, 1)), None))
 
     def paint_path(self, gstate: Any, stroke: bool, fill: bool, evenodd: bool, path: Any) -> None:
@@ -122,6 +156,7 @@ class _Eye(PDFTextDevice):
         if not drawing.tracks:
             return
         self.drawings.append(drawing)
+        self.drawn.add(self.tag)
         if fill:
             points = [
                 apply_matrix_pt(self.ctm, p[i : i + 2]) for p in path for i in range(1, len(p), 2)
@@ -218,7 +253,7 @@ class _Eye(PDFTextDevice):
         turned = not level or abs(a * scaling - d) > 0.02 * d
         name = font.fontname.rpartition("+")[2]
         place = (x0, y0, x1, y1, x, y, turned)
-        self.glyphs.append(Glyph(text, name, size, *place, self.colour, self.mode))
+        self.glyphs.append(Glyph(text, name, size, *place, self.colour, self.mode, self.tag))
         return advance
 
 

@@ -20,10 +20,15 @@ from packbuilder.readback.proofs import Prove, by_engines, check_proofs
 from packbuilder.readback.references import check_references
 from packbuilder.readback.report import Finding, ReadBack
 from packbuilder.readback.survey import Item, Leaf, items_of, survey
+from packbuilder.readback.tags import check_tags, tree_of
 from packbuilder.readback.typefaces import check_fonts, fonts_of
 
 if TYPE_CHECKING:
     from pypdf import PdfReader
+
+
+TAGS_REQUIRED = True
+"""Whether a tagged edition without a structure tree is refused."""
 
 
 def read(pdf: Path | bytes, book: Book, *, prove: Prove | None = None) -> ReadBack:
@@ -65,9 +70,16 @@ def _check_edition(
 ) -> Iterator[Finding]:
     """What an edition has, or must not have, beside its pages."""
     edition = book.edition
-    if edition.fields:
+    form = form_of(reader) if edition.fields else None
+    if form:
         posts = replace(posts, active=tuple(one for one in posts.active if one[1] not in FIELDS))
-        yield from check_fields(form_of(reader), items, book)
+        yield from check_fields(form, items, book)
+    tree = tree_of(reader) if edition.tagged else None
+    if tree:
+        names = {field.number: field.name for field in form.fields} if form else {}
+        yield from check_tags(tree, leaves, items, book, names)
+    elif edition.tagged and TAGS_REQUIRED:
+        yield Finding("tag", "the file has no structure for screen readers")
     if edition.folded:
         yield from check_alignment([(leaf.number, leaf.runs) for leaf in leaves])
     if edition.links:

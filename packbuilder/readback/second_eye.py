@@ -17,6 +17,7 @@ from packbuilder.readback.report import Fault, Finding
 from packbuilder.readback.rule_ink import text_boxes
 from packbuilder.readback.sections import Run
 from packbuilder.readback.shading import stripes
+from packbuilder.readback.shapes import Box
 from packbuilder.readback.survey import POSITIONS, Grid, Item, Leaf
 from packbuilder.readback.typefaces import ink_of
 from packbuilder.readback.view import (
@@ -139,6 +140,10 @@ def _not_inked(view: View, run: Run) -> list[Glyph]:
     return [g for g, seen in zip(glyphs, there, strict=True) if not seen]
 
 
+def _grown(box: Box, more: float) -> Box:
+    return box[0] - more, box[1] - more, box[2] + more, box[3] + more
+
+
 def _ink_faults(
     layers: _Layers, ground: Ground | None, item: Item, entry: Entry, hint: Hint | None
 ) -> Iterator[Fault]:
@@ -159,7 +164,10 @@ def _ink_faults(
     over = partial(differ, layers.whole, layers.stepless)
     yield from rule_ink.check_text(layers.textual, lattice, drawn, over)
     if ground:
-        yield from rule_ink.check_shapes(layers.whole, layers.stepless, lattice, drawn, ground)
+        more = 1 / layers.whole.x  # large candidates reach into the white of marks
+        digits = [_grown(ink_of(d.glyph), more) for d in filled.candidates]
+        bared = without(layers.stepless, (), digits) if digits else layers.stepless
+        yield from rule_ink.check_shapes(layers.whole, bared, lattice, drawn, ground)
     if hint:
         yield from ink_checks.check_candidate_ink(
             layers.bared, lattice, filled.candidates, hint.shown, hint.struck, crossed

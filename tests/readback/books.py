@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from packbuilder.book import Book, Entry
+from packbuilder.editions import PRINT
 from packbuilder.grid import Geometry, Values, blocks, irregular, latin
 from packbuilder.ladder.hints import Hint
 from packbuilder.ladder.step import Step
@@ -20,6 +21,9 @@ from packbuilder.proof.kernel import prove, random_solution
 from packbuilder.puzzle import Pack, Puzzle
 from packbuilder.rules import kinds
 from packbuilder.rules.houses import with_houses
+
+PLAIN_PRINT = replace(PRINT, tagged=False)
+"""The print edition as the tests' own press makes it: without a structure for screen readers."""
 
 CROOKED = """
 aaabb
@@ -83,7 +87,7 @@ def book(kinds: list[tuple[Geometry, int]], *, hints: int = 1) -> Book:
         entries.append(Entry(k, puzzle, solution, 2, "naked-single", 10.0, (), told))
     pack = Pack("harbour", Path(), "Harbour Lights", "2026-12", "Ada Quill",
                 tuple(e.puzzle for e in entries))  # fmt: skip
-    return Book(pack, tuple(entries))
+    return Book(pack, tuple(entries), PLAIN_PRINT)
 
 
 @cache
@@ -134,9 +138,8 @@ def entry(number: int, puzzle: Puzzle, solution: Values, hints: int = 1) -> Entr
 def bound(entries: list[Entry]) -> Book:
     """A book of these entries."""
     puzzles = tuple(e.puzzle for e in entries)
-    return Book(
-        Pack("harbour", Path(), "Harbour Lights", "2026-12", "Ada Quill", puzzles), tuple(entries)
-    )
+    pack = Pack("harbour", Path(), "Harbour Lights", "2026-12", "Ada Quill", puzzles)
+    return Book(pack, tuple(entries), PLAIN_PRINT)
 
 
 @cache

@@ -7,7 +7,7 @@ than the number of pages, odd pages lie to the right, and page p of the first ha
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from statistics import median
 from typing import Any, NamedTuple, TypeVar
 
@@ -104,15 +104,7 @@ def unfold(sides: Sequence[Sheet], paper: str, creep: float) -> Unfolded:
 
 
 def _numbered(sheet: Sheet, number: int) -> Sheet:
-    return Sheet(
-        number,
-        sheet.width,
-        sheet.height,
-        sheet.glyphs,
-        sheet.strokes,
-        sheet.patches,
-        sheet.drawings,
-    )
+    return replace(sheet, number=number)
 
 
 def _is_bare(sheet: Sheet) -> bool:

@@ -38,7 +38,7 @@ class Field(NamedTuple):
     """One widget of the file, with what it inherits from its field.
 
     ``order`` is its place among all annotations of its page. ``fault`` says in words what it does
-    or has that no field of the house may.
+    or has that no field of the house may; ``number`` is its object's.
     """
 
     page: int
@@ -52,6 +52,7 @@ class Field(NamedTuple):
     order: int
     fault: str
     look: str
+    number: int = 0
 
 
 class Form(NamedTuple):
@@ -79,7 +80,8 @@ def form_of(reader: PdfReader) -> Form:
                 note = one.get_object()
                 if note.get("/Subtype") == "/Widget":
                     seen.add(getattr(one, "idnum", None))
-                    fields.append(_field(number, order, note, str(form.get("/DA", ""))))
+                    field = _field(number, order, note, str(form.get("/DA", "")))
+                    fields.append(field._replace(number=getattr(one, "idnum", 0)))
         faults = [
             words
             for key, words in (("/XFA", "an XFA form"), ("/CO", "fields that are reckoned"))
