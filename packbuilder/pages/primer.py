@@ -28,7 +28,7 @@ from packbuilder.pages.typeface import face_for, width
 LEAD = "What the puzzles of this pack turn on, and how to see it without writing candidates."
 _KEY_AFTER = "The digit that follows, in stripes; grey cells lost a candidate to the step."
 
-_LARGEST, _SMALLEST = 10.5 * MM, 7.6 * MM  # cells of the example
+_LARGEST, _SMALLEST = 11.0 * MM, 7.6 * MM  # cells of the example
 _AFTER = 6.2 * MM  # cells of the small grid, where it stands below
 _GUTTER = 9 * MM
 _SEEN = 2  # parts of the words that are told beside the grid: where to look, what you see there

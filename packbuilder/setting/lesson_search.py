@@ -29,10 +29,17 @@ from packbuilder.rules.contract import Draw
 from packbuilder.rules.dealing import shuffled
 from packbuilder.setting.lessons import GEOMETRY, allowance, first_step
 
-_OF_ONE_DIGIT = ("x-wing", "swordfish", "jellyfish", "finned-x-wing", "finned-swordfish",
-                 "skyscraper", "two-string-kite", "simple-colouring")  # fmt: skip
-_OF_ONE_HOUSE = ("naked-quad", "hidden-quad", "naked-triple", "hidden-triple", "hidden-pair")
-_ENOUGH = 36  # clues: with many more an example looks like none of the puzzles
+_OF_ONE_DIGIT = ("skyscraper", "two-string-kite", "simple-colouring")
+_OF_ONE_HOUSE = ("naked-triple", "hidden-triple", "hidden-pair")
+_QUADS = ("naked-quad", "hidden-quad")
+_FISH = {"x-wing": 2, "swordfish": 3, "jellyfish": 4, "finned-x-wing": 2, "finned-swordfish": 3}
+FEW, MANY = 36, 48
+"""How many clues an example may have: for a single, which more would only make more of; for a
+strike, before which more clues leave less to do."""
+
+PASSES = 3
+"""How often all empty cells are tried again, as long as that helps."""
+
 _SPARED = 1  # clues that are left at first of the digit or the house in which a step is hoped for
 
 
@@ -97,17 +104,59 @@ def _solved(clues: Values, ladder: Ladder) -> bool:
 
 
 def _order(slug: str, solution: Values, draw: Draw) -> list[int]:
-    """All cells, as they are tried: first those that leave room for the step."""
+    """All cells, as they are tried: first those that leave room for the step, last its walls."""
     cells = shuffled(range(GEOMETRY.cell_count), draw)
-    if slug in _OF_ONE_DIGIT:
-        digit = 1 + int(draw() * 9)
+    first: list[int] = []
+    last: list[int] = []
+    if slug in _FISH:
+        first, last = _waters(_FISH[slug], slug.startswith("finned"), solution, draw)
+    elif slug in _QUADS:
+        first, last = _bare_line(4, slug.startswith("hidden"), solution, draw)
+    elif slug in _OF_ONE_DIGIT:
+        digit = 1 + int(draw() * GEOMETRY.size)
         first = [cell for cell in cells if solution[cell] == digit][_SPARED:]
     elif slug in _OF_ONE_HOUSE:
         house = GEOMETRY.houses[int(draw() * len(GEOMETRY.houses))]
         first = [cell for cell in cells if cell in house.cells][_SPARED:]
-    else:
-        first = []
-    return [*first, *(cell for cell in cells if cell not in first)]
+    return [*first, *(cell for cell in cells if cell not in {*first, *last}), *last]
+
+
+def _waters(n: int, finned: bool, solution: Values, draw: Draw) -> tuple[list[int], list[int]]:
+    """Room for a fish of n lines, and what walls it in.
+
+    The digit's own cells go first, and those where its n lines meet the n across; the other cells
+    of its lines stay as long as they can, so that the digit has no place there. A fin needs one of
+    them.
+    """
+    size = GEOMETRY.size
+    digit, level = 1 + int(draw() * size), draw() < 0.5
+    lines = shuffled(range(size), draw)[:n]
+    houses = [GEOMETRY.houses[line if level else size + line] for line in lines]
+    held = {cell for house in houses for cell in house.cells if solution[cell] == digit}
+    across = {cell % size if level else cell // size for cell in held}
+    cells = [cell for house in houses for cell in house.cells]
+    meet = [cell for cell in cells if (cell % size if level else cell // size) in across]
+    walls = shuffled((cell for cell in cells if cell not in meet), draw)
+    fins = walls[: 1 + int(draw() * 2)] if finned else []
+    own = [cell for cell, value in enumerate(solution) if value == digit and cell not in held]
+    return shuffled([*meet, *own, *fins], draw), [cell for cell in walls if cell not in fins]
+
+
+def _bare_line(n: int, hidden: bool, solution: Values, draw: Draw) -> tuple[list[int], list[int]]:
+    """Room for n digits that share n cells of an empty line, and what walls them in.
+
+    Hidden, the n digits are seen from the line's other cells; naked, the n cells see all other
+    digits of the line. What they see in the lines across stays as long as it can.
+    """
+    size = GEOMETRY.size
+    line, level = int(draw() * size), draw() < 0.5
+    cells = shuffled(GEOMETRY.houses[line if level else size + line].cells, draw)
+    within, outside = cells[:n], cells[n:]
+    lookers, seen = (outside, within) if hidden else (within, outside)
+    digits = {solution[cell] for cell in seen}
+    across = [GEOMETRY.houses[size + c % size if level else c // size].cells for c in lookers]
+    walls = [cell for house in across for cell in house if solution[cell] in digits]
+    return cells, shuffled((cell for cell in walls if cell not in cells), draw)
 
 
 def plainer(slug: str, attempt: int, clues: Values) -> Found:
@@ -116,16 +165,21 @@ def plainer(slug: str, attempt: int, clues: Values) -> Found:
     bare = ladder.without(slug)
     path = walk(GEOMETRY, clues, ladder=ladder)
     solution, cost = path.position_before(len(path.steps)).values, cost_of(path, slug)
+    most = FEW if ladder.named(slug).find is None else MANY
     draw = random.Random(f"plainer/{slug}/{attempt}").random
-    for cell in shuffled([c for c, v in enumerate(clues) if not v], draw):
-        if GEOMETRY.cell_count - clues.count(0) >= _ENOUGH:
+    for _ in range(PASSES):
+        before = cost
+        for cell in shuffled([c for c, v in enumerate(clues) if not v], draw):
+            if GEOMETRY.cell_count - clues.count(0) >= most:
+                break
+            more = tuple(solution[c] if c == cell else v for c, v in enumerate(clues))
+            if rate(GEOMETRY, more, ladder=bare).solved:
+                continue
+            lower = cost_of(walk(GEOMETRY, more, ladder=ladder), slug)
+            if lower <= cost:
+                clues, cost = more, lower
+        if cost == before:
             break
-        more = tuple(solution[c] if c == cell else v for c, v in enumerate(clues))
-        if rate(GEOMETRY, more, ladder=bare).solved:
-            continue
-        lower = cost_of(walk(GEOMETRY, more, ladder=ladder), slug)
-        if lower <= cost:
-            clues, cost = more, lower
     return Found(slug, attempt, clues, cost)
 
 
