@@ -99,7 +99,8 @@ def _use(book: Book) -> Iterator[list[str]]:
     ]
     yield [
         "With speech, let the screen reader speak all punctuation, or the empty cells are not "
-        "heard. On a braille display, choose computer braille, so that each sign takes one cell."
+        "heard. On a braille display, choose eight-dot computer braille: then each sign takes one "
+        "cell, and the columns of a grid stand below one another."
     ]
 
 

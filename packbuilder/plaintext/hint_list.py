@@ -39,15 +39,20 @@ _LEADS = (
 )
 
 
+_CHAINS = "A chain names by turns what is false and what is then true."
+
+
 def sections(book: Book) -> list[Section]:
     """The three sections; none where no puzzle has a hint."""
     if not has_hints(book):
         return []
+    chained = any(len(h.step.nodes) > 2 for entry in book.entries for h in entry.hints)
+    leads = [*_LEADS[:2], f"{_LEADS[2]} {_CHAINS}" if chained else _LEADS[2]]
     return [
         Section(
             name,
             (
-                paragraph(_LEADS[tier - 1]),
+                paragraph(leads[tier - 1]),
                 *(_hint(entry, k, tier) for entry in book.entries for k in range(len(entry.hints))),
             ),
         )
