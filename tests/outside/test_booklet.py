@@ -86,7 +86,7 @@ def test_on_every_side_the_two_printed_numbers_add_up_to_one_more_than_all() -> 
     pages, seen = 2 * len(document), 0
     for side in document:
         width, _ = side.get_size()
-        text, foot, outer = side.get_textpage(), 20 / 25.4 * 72, 15 / 25.4 * 72
+        text, foot, outer = side.get_textpage(), 20 / 25.4 * 72, 22 / 25.4 * 72
         left = text.get_text_bounded(right=outer, top=foot, bottom=0).split()
         right = text.get_text_bounded(left=width - outer, top=foot, bottom=0).split()
         if left and right:  # not the cover, nor a bare page
