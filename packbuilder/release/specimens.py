@@ -61,10 +61,15 @@ def _picture(layout: Layout) -> bytes:
     import pypdfium2
 
     from packbuilder.pages.draw import write_pdf
+    from packbuilder.pages.items import Table
     from packbuilder.pages.plan import plan
 
     planned = plan(_book(layout.name, next(iter(layout.margins))), layout)
-    index = next(k for k, page in enumerate(planned.pages) if page.section == "Puzzles")
+    index = next(
+        k
+        for k, page in enumerate(planned.pages)
+        if page.section == "Puzzles" and any(isinstance(item, Table) for item in page.items)
+    )
     file, picture = io.BytesIO(), io.BytesIO()
     write_pdf(planned, file)
     document = pypdfium2.PdfDocument(file.getvalue())

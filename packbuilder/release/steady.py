@@ -2,7 +2,7 @@
 
 Someone who works on a pack has its pages in hand and in mind. So a build of a session gives every
 section at least the pages that it had in the build before: a section that has become shorter is
-filled up with bare pages. Pages move only where a section has grown, and that is told.
+filled up with bare pages. Pages move only where a section has grown, or is gone, and that is told.
 """
 
 from __future__ import annotations
@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 
 from packbuilder.binding import bind, book_of
 from packbuilder.book import Book
+from packbuilder.errors import InputError
 from packbuilder.gate import Report
 from packbuilder.release.build import Built, build, chosen
 from packbuilder.release.proofs import remembered
@@ -66,9 +67,18 @@ class Session:
         return built, tuple(said)
 
     def _floors(self, name: str, book: Book) -> Mapping[str, int]:
-        """The least pages of sections; none where other paper or another layout was taken."""
+        """The least pages of sections that have become shorter; none where all is set otherwise."""
         before = self._stands.get(name)
-        return before.sections if before and before.setting == _setting(book) else {}
+        if before is None:
+            return {}
+        try:
+            now = stand_of(book, {})
+        except InputError:  # it cannot be set: the build says so, with the edition's name
+            return {}
+        if now.setting != before.setting:
+            return {}
+        shorter = (s for s, count in now.sections.items() if count < before.sections.get(s, 0))
+        return {section: before.sections[section] for section in shorter}
 
 
 def stand_of(book: Book, floors: Mapping[str, int]) -> Stand:
