@@ -71,8 +71,8 @@ def _type(layout: Layout) -> Iterator[Fault]:
     room = layout.grids.caption * MM
     if caption_height(kind.title) > room:
         most = int(max(size for size in range(1, 49) if caption_height(size) <= room))
-        need = caption_height(kind.title) / MM
-        told = f"is more than grids.caption holds; write {most} or less, or a caption of {need:.1f}"
+        need = _up(caption_height(kind.title) / MM)
+        told = f"is more than grids.caption holds; write {most} or less, or a caption of {need}"
         yield Fault(("type", "title"), told)
 
 

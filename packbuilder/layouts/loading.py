@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from difflib import get_close_matches
 from pathlib import Path
 from typing import Any
@@ -59,36 +59,56 @@ def _places(folder: Path | None) -> list[Path]:
 
 
 def _read(path: Path) -> Layout:
-    document = read_yaml(path)
-    data = _core(document.data)
-    if own := sorted({"name", "file"} & data.keys()):
-        told = f"{own[0]}: a layout is named by its file; delete this line"
-        raise _refusal([document.fault((own[0],), told)])
-    whole = {"name": path.stem, "file": path, **data}
-    layout = _validated(whole, document, _as_it_is)
+    document, layout = read_fields(path)
     plain = [paper for paper in layout.margins if paper not in layout.on]
-    faults = _told(checks.faults(layout, plain), document, _as_it_is)
-    for paper, change in layout.on.items():
-        faults += _told(_misplaced(layout, paper, change), document, _as_it_is)
+    faults: list[str] = []
+    for paper in layout.on:
+        if paper not in layout.margins:
+            told = f"the layout is not made for it; give margins.{paper}, or delete this"
+            faults += _told([checks.Fault(("on", paper), told)], document, _as_it_is)
+    faults += _told(checks.faults(layout, plain), document, _as_it_is)
     if not faults:
-        same = {name: value for name, value in whole.items() if name != "on"}
         for paper, change in layout.on.items():
-            place = _placed(paper, change)
-            _validated(changed(same, change), document, place)
-            faults += _told(checks.faults(layout.for_paper(paper), [paper]), document, place)
+            found = checks.faults(layout.for_paper(paper), [paper])
+            faults += _told(found, document, _placed(paper, change))
     if faults:
         raise _refusal(faults)
     return layout
 
 
-def _misplaced(layout: Layout, paper: str, change: dict[str, Any]) -> list[checks.Fault]:
-    """What may not be different on one paper, and papers that the layout is not made for."""
+def read_fields(path: Path) -> tuple[Document, Layout]:
+    """A layout whose fields are good each by itself, as the JSON Schema judges them.
+
+    Raises InputError for all that are not.
+    """
+    document = read_yaml(path)
+    data = _core(document.data)
+    if own := sorted({"name", "file"} & data.keys()):
+        told = "a layout is named by its file; delete this line"
+        raise _refusal(_told([checks.Fault((own[0],), told)], document, _as_it_is))
+    if empty := list(_empty(data)):
+        told = "is empty; write a value, or delete the line"
+        faults = [checks.Fault(where, told) for where in empty]
+        raise _refusal(_told(faults, document, _as_it_is))
+    whole = {"name": path.stem, "file": path, **data}
+    layout = _validated(whole, document, _as_it_is)
+    same = {name: value for name, value in whole.items() if name != "on"}
     may = f"only {', '.join(CHANGEABLE)} may be different on one paper; delete it"
-    found = [checks.Fault(("on", paper, name), may) for name in change if name not in CHANGEABLE]
-    if paper not in layout.margins:
-        told = f"the layout is not made for it; give margins.{paper}, or delete this"
-        found.append(checks.Fault(("on", paper), told))
-    return found
+    for paper, change in layout.on.items():
+        if other := [name for name in change if name not in CHANGEABLE]:
+            faults = [checks.Fault(("on", paper, name), may) for name in other]
+            raise _refusal(_told(faults, document, _as_it_is))
+        _validated(changed(same, change), document, _placed(paper, change))
+    return document, layout
+
+
+def _empty(part: Any, where: Where = ()) -> Iterator[Where]:
+    """Where nothing is given."""
+    if part is None:
+        yield where
+    if isinstance(part, dict | tuple):
+        for key, value in part.items() if isinstance(part, dict) else enumerate(part):
+            yield from _empty(value, (*where, key))
 
 
 def _as_it_is(where: Where) -> Where:

@@ -106,10 +106,12 @@ def _row(draft: Draft, entry: Entry, style: Callable[[Draft, _Row], Block]) -> B
 
 
 def _tall(draft: Draft, row: _Row) -> Block:
-    """Title over setter and grade."""
+    """Title over setter and grade; as ``_stacked`` where a long name leaves no room for both."""
     sheet, puzzle, size = draft.sheet, row.entry.puzzle, row.size
     titles = fit_lines(row.title, row.title_face, size, row.measure, 2, Source.of(puzzle, "title"))
     sizes, room = (sheet.type.small, sheet.type.label), row.measure - row.grade_width - 6 * MM
+    if width(row.setter, row.setter_face, sheet.type.label) > room:
+        return _stacked(draft, row)
     small = fit_size(row.setter, row.setter_face, sizes, room, Source.of(puzzle, "setter"))
     step = size * 1.22
     height = 3 + step * len(titles) + sheet.type.small * 1.3 + 3.5

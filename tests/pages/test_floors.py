@@ -1,0 +1,207 @@
+"""Type sizes of editions and layouts: nothing printed is smaller than is promised."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
+from functools import cache
+from itertools import pairwise
+
+import pytest
+
+from packbuilder.binding import book_of
+from packbuilder.book import Book
+from packbuilder.editions import EDITIONS, LARGE_PRINT
+from packbuilder.errors import InputError
+from packbuilder.layouts import MM, load
+from packbuilder.pages import print_book
+from packbuilder.pages.grids import CANDIDATE, CLUE, FOUND
+from packbuilder.pages.items import Figure, Glyphs, Item, Page, Plan, Strokes, Table, Text, Trace
+from packbuilder.pages.plan import plan
+from packbuilder.pages.sheet import Sheet
+from tests.pages.rule_book import rule_book
+from tests.pages.sample_book import sample_book, with_puzzle
+
+
+def flat(items: Iterable[Item]) -> Iterator[Item]:
+    for item in items:
+        if isinstance(item, Table | Figure):
+            yield from flat(item.items)
+        else:
+            yield item
+
+
+@cache
+def large(kind: str, paper: str) -> Plan:
+    """Large print of the sample book, with a 12x12, or of a puzzle of each rule."""
+    book = rule_book(paper) if kind == "rules" else sample_book(paper, "two-up", True)
+    entries = tuple(one for one in book.entries if one.puzzle.size <= 12)
+    made = book_of(replace(book, entries=entries), LARGE_PRINT)
+    return plan(made, load(made.pack.layout))
+
+
+def texts(page: Page) -> Iterator[Text | Glyphs]:
+    return (item for item in flat(page.items) if isinstance(item, Text | Glyphs))
+
+
+KINDS = [("sample", "a4"), ("sample", "letter"), ("rules", "a4")]
+
+
+@pytest.mark.parametrize(("kind", "paper"), KINDS)
+def test_in_large_print_no_type_is_under_eighteen_points(kind: str, paper: str) -> None:
+    # 18 points for everything is the floor of large print (American Council of the Blind)
+    for page in large(kind, paper).pages:
+        for item in texts(page):
+            assert item.size >= 18 - 0.01, (page.section, page.folio, item)
+
+
+@pytest.mark.parametrize(("kind", "paper"), KINDS)
+def test_in_large_print_clues_have_twenty_eight_points(kind: str, paper: str) -> None:
+    pages = [page for page in large(kind, paper).pages if page.section == "Puzzles"]
+    clues = [item for page in pages for item in texts(page) if isinstance(item, Glyphs)]
+    assert clues
+    for item in clues:
+        assert item.face == CLUE
+        assert item.size >= 28 - 0.01
+
+
+def test_in_large_print_candidates_up_to_9x9_are_shown_and_are_large() -> None:
+    pages = [page for page in large("sample", "a4").pages if page.section == "Third hints"]
+    small = [
+        t for page in pages for t in texts(page) if isinstance(t, Glyphs) and t.face == CANDIDATE
+    ]
+    assert small
+    assert all(18 - 0.01 <= item.size <= 30 for item in small)
+
+
+def test_in_large_print_one_grid_stands_on_a_page() -> None:
+    for page in large("sample", "a4").pages:
+        if page.section in ("Puzzles", "Third hints"):
+            assert sum(isinstance(item, Table) for item in page.items) <= 1
+
+
+def test_the_sizes_are_in_the_file_too() -> None:
+    pdfplumber = pytest.importorskip("pdfplumber")
+    book = sample_book("a4", "two-up")
+    made = book_of(replace(book, entries=book.entries[:2]), LARGE_PRINT)
+    out = io.BytesIO()
+    print_book(made, out)
+    with pdfplumber.open(out) as pdf:
+        assert min(char["size"] for page in pdf.pages for char in page.chars) >= 18 - 0.01
+
+
+def test_a_layout_that_promises_less_than_the_edition_asks_is_refused() -> None:
+    book = book_of(sample_book(), LARGE_PRINT)
+    with pytest.raises(InputError) as caught:
+        plan(book, load("one-up"))
+    assert str(caught.value).endswith(
+        "one-up.yaml: least.text: the edition large-print asks for 18 pt or more, and the layout "
+        "promises 9; write `least: {text: 18}` and sizes to match"
+    )
+
+
+def test_a_grid_too_large_for_large_print_is_refused_by_name() -> None:
+    book = book_of(sample_book("a4", "two-up", True), LARGE_PRINT)
+    with pytest.raises(InputError, match=r"stops at grids of size 12 .* puzzle 'sixteen-fathoms'"):
+        plan(book, load("large-print"))
+
+
+@pytest.mark.parametrize("paper", ["a6", "half-letter", "a5"])
+def test_on_small_paper_nothing_is_under_the_usual_sizes(paper: str) -> None:
+    sheet = Sheet(load("one-up"), paper)
+    planned = plan(sample_book(paper, "one-up"), load("one-up"))
+    for page in planned.pages:
+        for item in texts(page):
+            in_grid = isinstance(item, Glyphs) and item.face == CANDIDATE
+            furniture = isinstance(item, Text) and not sheet.bottom < item.y < sheet.top
+            least = 5 if in_grid else 7 if furniture else 9
+            assert item.size >= least - 0.01, (page.section, page.folio, item)
+            if isinstance(item, Text) and page.section != "Cover":
+                assert item.x >= 10 * MM - 0.5
+
+
+# --- what layouts ask for --------------------------------------------------------------------
+
+
+def puzzle_pages(book: Book) -> list[Page]:
+    planned = plan(book, load(book.pack.layout))
+    return [page for page in planned.pages if any(_is_puzzle(item) for item in page.items)]
+
+
+def _is_puzzle(item: Item) -> bool:
+    return isinstance(item, Table) and item.summary.startswith("Puzzle")
+
+
+def words(page: Page) -> list[str]:
+    return [item.text for item in flat(page.items) if isinstance(item, Text)]
+
+
+def test_labels_of_lines_to_write_on() -> None:
+    assert {"Time", "Date"} <= set(words(puzzle_pages(sample_book("a4", "two-up"))[0]))
+    assert {"Name", "Date"} <= set(words(puzzle_pages(sample_book("a4", "worksheet"))[0]))
+    cards = words(puzzle_pages(sample_book("a4", "gift-card"))[0])
+    assert cards.count("For") == cards.count("From") == 4
+    screen = book_of(sample_book(), EDITIONS["screen"])
+    assert not {"Time", "Date"} & set(words(puzzle_pages(screen)[0]))
+
+
+def test_ruled_lines_stand_as_far_apart_as_the_layout_says() -> None:
+    page = puzzle_pages(sample_book("a4", "worksheet"))[1]
+    runs = [i.segments for i in flat(page.items) if isinstance(i, Strokes) and i.width == 0.4]
+    assert len(runs) == 2  # a column beside each of two grids
+    for rows in runs:
+        assert len(rows) >= 5
+        heights = [segment[1] for segment in rows]
+        for upper, lower in pairwise(heights):
+            assert upper - lower == pytest.approx(8 * MM)
+
+
+def test_cards_are_cut_along_dashes_that_stay_where_a_printer_reaches() -> None:
+    book = sample_book("letter", "gift-card")
+    planned = plan(book, load("gift-card"))
+    page = next(page for page in planned.pages if any(map(_is_puzzle, page.items)))
+    dashed = [item for item in page.items if isinstance(item, Trace) and item.dash]
+    # two by two cards without gaps share three upright and three level edges, of two parts each
+    assert len(dashed) == 12
+    for (a, b), (c, d) in (run for item in dashed for run in item.runs):
+        assert min(a, c) >= 10 * MM
+        assert max(a, c) <= planned.width - 10 * MM
+        assert min(b, d) >= 10 * MM
+        assert max(b, d) <= planned.height - 10 * MM
+
+
+def test_the_notes_of_a_small_grid_stand_near_it() -> None:
+    # the third puzzle of the sample is a 6x6, in cells of 16 mm: 96 and the gap of 8
+    page = puzzle_pages(sample_book("a4", "two-up"))[1]
+    grid, other = (item for item in page.items if isinstance(item, Table))
+    left = min(
+        x for item in flat(grid.items) if isinstance(item, Strokes) for x, *_ in item.segments
+    )
+    setters = [t for t in flat(page.items) if isinstance(t, Text) and t.text.startswith("Set by")]
+    assert grid.size == 6
+    assert setters[0].x == pytest.approx(left + 104 * MM, abs=0.01)
+    assert other.size == 9
+    assert setters[1].x > setters[0].x
+
+
+def test_a_grade_beyond_the_ladder_says_so() -> None:
+    book = sample_book("a4", "one-up", True)
+    assert "Beyond 7" in words(puzzle_pages(book)[16])  # a made-up 4x4
+    lines = [item.text for page in plan(book, load("one-up")).pages if page.section == "How to play"
+             for item in flat(page.items) if isinstance(item, Text)]  # fmt: skip
+    assert "A puzzle beyond 7 asks for more" in " ".join(lines)
+
+
+def test_a_long_name_of_a_setter_is_broken_not_refused() -> None:
+    name = "Wilhelmina Archibalda Featherstonehaugh of the Lower Marshes and Beyond"
+    page = puzzle_pages(with_puzzle(sample_book("letter", "gift-card"), 1, setter=name))[0]
+    assert "Wilhelmina" in " ".join(words(page))
+    assert "and Beyond" in " ".join(words(page))
+
+
+def test_answers_found_digits_are_large_too() -> None:
+    pages = [page for page in large("sample", "letter").pages if page.section == "Answers"]
+    found = [t for page in pages for t in texts(page) if isinstance(t, Glyphs) and t.face == FOUND]
+    assert found
+    assert min(item.size for item in found) >= 18 - 0.01
