@@ -138,10 +138,10 @@ def heading(mark: str, text: str) -> list[str]:
     return paragraph(f"{mark} {text}")
 
 
-def item(label: str, values: Iterable[str], apart: str = "") -> list[str]:
-    """``label: one two three``: values parted by blanks, or by ``apart`` and a blank."""
+def item(label: str, values: Iterable[str], comma: str = "") -> list[str]:
+    """``label: one two three``: values parted by blanks, or by a ``comma`` and a blank."""
     found = list(values)
-    pieces = [f"{value}{apart}" for value in found[:-1]] + found[-1:]
+    pieces = [f"{value}{comma}" for value in found[:-1]] + found[-1:]
     if pieces:
         return filled([f"{label}: {pieces[0]}", *pieces[1:]])
     return [f"{label}:"]

@@ -8,7 +8,7 @@ from packbuilder.book import Book, Lesson
 from packbuilder.plaintext.hint_list import position
 from packbuilder.plaintext.lines import TOPIC, Line, Section, apart, heading, item, own, paragraph
 
-_LEAD = "What the puzzles of this pack turn on, with an example that is none of its own puzzles."
+_LEAD = "What the puzzles of this pack turn on, each idea with an example from outside the pack."
 
 
 def sections(book: Book) -> list[Section]:

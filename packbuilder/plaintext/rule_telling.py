@@ -109,6 +109,15 @@ def _region_words(told: _Told) -> str:
     return words
 
 
+def _sandwich_words(told: _Told) -> str:
+    last = SYMBOLS[told.size]
+    return (
+        f"A number is the sum of the digits that stand between the 1 and the {last} of its row or "
+        f"column: it is 5 where 2 and 3 stand there, and 0 where the 1 and the {last} touch. "
+        "Numbers above belong to columns, c1 and so on, those at the left to rows."
+    )
+
+
 def _diagonal_words(told: _Told) -> str:
     return f"Each of the two long diagonals also holds the digits 1 to {SYMBOLS[told.size]} once."
 
@@ -150,7 +159,7 @@ def _cages(told: _Told) -> Clues:
 
 def _pairs(told: _Told, label: str, parts: Iterable[Part]) -> Clues:
     pairs = [" ".join(told.names(part.cells)) for part in parts]
-    return item(label, pairs, apart=",") if pairs else []
+    return item(label, pairs, ",") if pairs else []
 
 
 def _shown(told: _Told) -> Clues:
@@ -290,19 +299,12 @@ _TABLE: dict[str, tuple[str | Callable[[_Told], str], Callable[[_Told], Clues]]]
         "three cells they might be 2, 4 and 3.",
         _numbered,
     ),
-    "sandwich": (
-        lambda told: (
-            f"A number is the sum of the digits that stand between the 1 and the "
-            f"{SYMBOLS[told.size]} of its row or column; it is 0 where these two touch. Numbers "
-            "above belong to columns, c1 and so on, those at the left to rows."
-        ),
-        _sandwich,
-    ),
+    "sandwich": (_sandwich_words, _sandwich),
     "sightlines": (
         "Take the digits for the heights of towers. A number says how many of them are seen along "
-        "a row or column, from the side that is named: a tower hides all lower ones behind it. "
-        "Numbers above and below belong to columns, c1 and so on, those at the left and right to "
-        "rows.",
+        "a row or column, from the side that is named: a tower hides all lower ones behind it. Of "
+        "2 1 4 3, the 2 and the 4 are seen from the left, the 3 and the 4 from the right. Numbers "
+        "above and below belong to columns, c1 and so on, those at the left and right to rows.",
         _sightlines,
     ),
     "thermometers": (

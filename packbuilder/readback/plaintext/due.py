@@ -134,15 +134,15 @@ def puzzles_due(numbers: Iterable[int]) -> str:
 
 def numbers_of(text: str) -> set[int] | None:
     """The numbers of ``Puzzles 1, 3 to 5``; None where the words are others."""
-    found = re.fullmatch(r"[Pp]uzzles? ([\d, to]+)", text)
-    if not found:
+    words, _, told = text.partition(" ")
+    if words not in ("Puzzle", "Puzzles"):
         return None
     numbers: set[int] = set()
-    for piece in found[1].split(", "):
-        first, _, last = piece.partition(" to ")
-        if not first.isdecimal() or (last and not last.isdecimal()):
+    for piece in told.split(", "):
+        found = re.fullmatch(r"([0-9]{1,4})(?: to ([0-9]{1,4}))?", piece)
+        if not found:
             return None
-        numbers |= set(range(int(first), int(last or first) + 1))
+        numbers |= set(range(int(found[1]), int(found[2] or found[1]) + 1))
     return numbers
 
 
@@ -172,7 +172,7 @@ def check_references(
     text: str, due: Sequence[tuple[str, Head]], line: int, seen: Outline
 ) -> Iterator[Finding]:
     """``text`` is each label of ``due`` with the line of the heading that it must lead to."""
-    pattern = "".join(rf"{re.escape(label)} (\d+)" for label, _ in due)
+    pattern = "".join(rf"{re.escape(label)} ([1-9][0-9]{{0,8}})" for label, _ in due)
     found = re.fullmatch(pattern, text)
     if not found:
         wanted = "".join(f"{label} N" for label, _ in due)

@@ -51,6 +51,8 @@ def clues_of(paragraphs: Sequence[Paragraph]) -> Iterator[Clue]:
         held: list[str] = []
         start = paragraph.line
         for line in paragraph.lines:
+            if not line.text.isascii():  # digits of other scripts would be read as digits
+                raise Unheard(f"{line.text[:40]!r} has a sign that no clue has", line.number)
             if ":" in line.text:
                 yield from _clue(held, start)
                 held, start = [], line.number

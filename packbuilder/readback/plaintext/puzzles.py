@@ -192,7 +192,8 @@ def _geometry(facts: Sequence[str], regions: Node | None) -> Geometry | None:
     """The kind of grid that the facts and the picture of its regions say."""
     fact = next((fact for fact in facts if fact.startswith("Size ")), "")
     found = re.fullmatch(
-        r"Size (\d+) by \1; (?:(no blocks)|(irregular regions)|blocks (\d+) rows, (\d+) columns)",
+        r"Size ([0-9]{1,2}) by \1; (?:(no blocks)|(irregular regions)|"
+        r"blocks ([0-9]{1,2}) rows, ([0-9]{1,2}) columns)",
         fact,
     )
     if not found or not 4 <= int(found[1]) <= 16:

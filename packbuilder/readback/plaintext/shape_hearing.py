@@ -49,7 +49,7 @@ _AREAS: dict[str, Callable[[tuple[int, ...]], Shape]] = {
     "grey patch": Patch,
 }
 _PATH = re.compile(r"(broad|thin|double|dashed|dotted) (line|arrow)")
-_SIDE = re.compile(r"(above|below|left of|right of) (?:row|column) (-?\d+)")
+_SIDE = re.compile(r"(above|below|left of|right of) (?:row|column) (-?[0-9]{1,2})")
 _SIDES: dict[str, Any] = {"above": "top", "below": "bottom", "left of": "left", "right of": "right"}
 
 
