@@ -34,8 +34,8 @@ _LEADS = (
     "Where to look, and no more.",
     "Which idea will help.",
     "The step in words, the grid as it stands just before, the cells that the step rests on and "
-    "those in which it acts. Where candidates help, they are listed cell by cell; those that the "
-    "step strikes are named at the end of the line.",
+    "those in which it acts. Then, cell by cell, the candidates that it speaks of, where that "
+    "helps; a cell may have others. Those that the step strikes are named at the end of the line.",
 )
 
 
@@ -108,7 +108,7 @@ def _links(hint: Hint, size: int) -> list[str]:
 
 def _candidates(hint: Hint, size: int) -> list[str]:
     """``r4c2: 3 5 7; strike 5``."""
-    lines = ["Candidates:"] if hint.shown else []
+    lines = ["Candidates that it speaks of:"] if hint.shown else []
     for cell, digits in hint.shown:
         struck = [SYMBOLS[d] for d in digits if (cell, d) in hint.struck]
         values = [SYMBOLS[d] for d in digits]

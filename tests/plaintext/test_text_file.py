@@ -21,7 +21,7 @@ from tests.conftest import ROOT
 from tests.plaintext.small_book import checked_text, small_book, text_of
 from tests.readback import books
 
-PACKS = ("night-train", "cold-kettle-hill")
+PACKS = ("night-train", "cold-kettle-hill", "lantern-week")
 
 
 @cache
@@ -134,7 +134,7 @@ def test_an_empty_grid_is_said_to_be_empty() -> None:
     assert b"** Grid\n\nThe grid is empty.\n\nr1  ." in text_of(replace(book, entries=(bare,)))
 
 
-def test_there_are_no_files_but_the_one_that_is_asked_for(tmp_path: Path) -> None:
+def test_a_file_is_read_from_its_path(tmp_path: Path) -> None:
     place = tmp_path / "harbour-text.txt"
     place.write_bytes(text_of(small_book()))
     assert read_text(place, small_book()).ok

@@ -22,7 +22,7 @@ from packbuilder.readback.plaintext.outline import HINT, PRIMER, TIERS, Item, No
 from packbuilder.readback.plaintext.rows import Picture, parted
 from packbuilder.readback.report import Finding
 
-RESTS, ACTS, CANDIDATES = "Rests on:", "Acts in:", "Candidates:"
+RESTS, ACTS, CANDIDATES = "Rests on:", "Acts in:", "Candidates that it speaks of:"
 CHAIN, COLOURS = "Chain:", ("One colour:", "Other colour:")
 
 
