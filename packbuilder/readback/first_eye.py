@@ -25,6 +25,7 @@ from packbuilder.readback.sections import (
     PRIMER,
     PUZZLES,
     TIERS,
+    caption_in,
     plain,
     says,
     unsaid,
@@ -123,7 +124,7 @@ def check_items(leaves: Sequence[Leaf], items: Sequence[Item], book: Book) -> It
         match = due(book, item)
         if match:
             entry, hint = match
-            yield from _check_words(item, entry, leaves[item.page - 1])
+            yield from _check_words(item, entry, leaves)
             if item.lattice and item.filled:
                 faults = _grid_faults(item, entry, hint, book.edition)
                 yield from findings_of(item, entry, faults)
@@ -185,9 +186,9 @@ def _check_presence(items: Sequence[Item], book: Book) -> Iterator[Finding]:
                 )
 
 
-def _check_words(item: Item, entry: Entry, leaf: Leaf) -> Iterator[Finding]:
+def _check_words(item: Item, entry: Entry, leaves: Sequence[Leaf]) -> Iterator[Finding]:
     """Titles and setters are the manifest's; hints say what the book's hints say."""
-    puzzle = entry.puzzle
+    puzzle, leaf = entry.puzzle, leaves[item.page - 1]
 
     def wrong(code: str, message: str) -> Finding:
         return Finding(code, message, item.page, number=entry.number, puzzle=puzzle.id)
@@ -214,8 +215,21 @@ def _check_words(item: Item, entry: Entry, leaf: Leaf) -> Iterator[Finding]:
                 continue
             words = (hint.where, hint.idea, hint.told)[tier]
             label = f"{entry.number}.{k}" if tier < 2 and len(entry.hints) > 1 else ""
-            if plain(label + words) not in plain(item.text):
+            printed = item.text + (_carried_over(leaves[item.page :]) if tier == 2 else "")
+            if plain(label + words) not in plain(printed):
                 yield wrong("words", f"the hint does not say {f'{label} {words}'.strip()[:60]!r}")
+
+
+def _carried_over(later: Sequence[Leaf]) -> str:
+    """What stands above all captions of the next page: words too long for the page before."""
+    if not later or later[0].section != TIERS[2]:
+        return ""
+    words = []
+    for run in later[0].runs[1:]:  # the first is the running head
+        if caption_in(run, hint=True):
+            break
+        words.append(run.text)
+    return " ".join(words)
 
 
 def _grid_faults(item: Item, entry: Entry, hint: Hint | None, edition: Edition) -> Iterator[Fault]:

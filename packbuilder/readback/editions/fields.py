@@ -256,12 +256,12 @@ def _amiss(field: Field, number: int, cell: int, lattice: Lattice) -> str:
         lattice.x[column + 1] - INSIDE,
         lattice.y[row] - INSIDE,
     )
-    if field.fault:
-        return field.fault
     if field.kind != "Tx":
         return "is no text field"
     if field.value:
         return f"holds {field.value!r} already"
+    if field.fault:
+        return field.fault
     if field.name != name:
         return f"is named {field.name!r}, not {name!r}"
     if field.tooltip != told:
