@@ -36,8 +36,9 @@ INK = 24
 """Difference in grey (of 255) from a page's ground from which a pixel is ink."""
 FINE = 2.0
 """Pixels to a point where content is looked for."""
-CLEAR = 4.0
-"""Points of bare ground that part what is shown from what is not: more than between letters."""
+ASIDE, ABOVE = 12.0, 2.0
+"""Points of bare ground that part what is shown from what stands beside it, and above or below it:
+more than between the words of a title, and than between a letter and its accent."""
 
 
 @dataclass(frozen=True)
@@ -135,18 +136,18 @@ class Leaves:
 
     def whole(self, folio: int, box: Box) -> Box:
         """The least box round a box that cuts nothing: bare ground lies all round it."""
-        ink, clear = self._ink(folio), round(CLEAR * FINE)
+        ink, aside, above = self._ink(folio), round(ASIDE * FINE), round(ABOVE * FINE)
         high, wide = ink.shape
         left, top, right, bottom = self._pixels(folio, box)
         while True:
             before = left, top, right, bottom
-            if ink[top:bottom, max(left - clear, 0) : left].any():
+            if ink[top:bottom, max(left - aside, 0) : left].any():
                 left -= 1
-            if ink[top:bottom, right : right + clear].any():
+            if ink[top:bottom, right : right + aside].any():
                 right += 1
-            if ink[max(top - clear, 0) : top, left:right].any():
+            if ink[max(top - above, 0) : top, left:right].any():
                 top -= 1
-            if ink[bottom : bottom + clear, left:right].any():
+            if ink[bottom : bottom + above, left:right].any():
                 bottom += 1
             left, top, right, bottom = (
                 max(left, 0),

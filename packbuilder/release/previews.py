@@ -15,7 +15,6 @@ from typing import TYPE_CHECKING
 
 from packbuilder.editions import EDITIONS, Edition
 from packbuilder.errors import InputError, Mismatch, Refused
-from packbuilder.readback.sections import PUZZLES
 from packbuilder.release import record
 from packbuilder.release.earlier import file_name
 from packbuilder.release.leaves import SAMPLES, Leaves, Page
@@ -118,8 +117,8 @@ def _chosen(leaves: Leaves, order: Order) -> list[Page]:
 
 def _usual(pages: Sequence[Page]) -> Iterator[int]:
     """The first page of puzzles, and one that shows what a reader learns."""
+    yield from [page.folio for page in pages if page.puzzles][:1]
     firsts = {page.section: page.folio for page in reversed(pages)}
-    yield from [firsts[PUZZLES]] if PUZZLES in firsts else []
     yield from [firsts[name] for name in SAMPLES if name in firsts][:1]
 
 
