@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from packbuilder import rules
 from packbuilder.book import Entry
 from packbuilder.pages.prose import NO_BREAK
@@ -15,12 +17,35 @@ def shapes_of(puzzle: Puzzle) -> tuple[Shape, ...]:
     return tuple(shape for part in puzzle.rules for shape in part.shapes())
 
 
-def summary(entry: Entry, what: str) -> str:
-    """What a grid is, in words, for those who do not see it: its kind, and its rules' parts."""
+def summary(entry: Entry, what: str, *, whole: bool = False) -> str:
+    """What a grid is, in words, for those who do not see it: its kind, and its rules' parts.
+
+    The ``whole`` of it tells every clue and every region cell by cell, as the text edition does.
+    """
     puzzle = entry.puzzle
     parts = "; ".join(part.name(puzzle.size) for part in puzzle.rules)
-    rules_told = f" Rules: {parts}." if parts else ""
-    return f"{what} {entry.number}: {puzzle.geometry.name()}.{rules_told}"
+    told = [f"{what} {entry.number}: {puzzle.geometry.name()}."]
+    if parts:
+        told.append(f"Rules: {parts}.")
+    if whole:
+        told += _cell_by_cell(puzzle)
+    return " ".join(told)
+
+
+def _cell_by_cell(puzzle: Puzzle) -> Iterator[str]:
+    from packbuilder.plaintext.rows import region_rows  # late: most puzzles need neither
+    from packbuilder.plaintext.rule_telling import puzzle_rules, rule_clues
+
+    if puzzle.geometry.regions and not puzzle.geometry.shape:
+        rows = (" ".join(row.split()) for row in region_rows(puzzle.geometry))
+        yield f"Regions, a letter each: {'; '.join(row for row in rows if row)}."
+    for kind, parts in puzzle_rules(puzzle.rule_names, puzzle.rules):
+        clues = ""
+        for line in rule_clues(kind, parts, puzzle.geometry):
+            begins = ":" in line or line[:1] == "r" and "  " in line  # else it goes on
+            clues += f"{'; ' if clues and begins else ' '}{' '.join(line.split())}"
+        if clues:
+            yield f"{kind.title}:{clues}."
 
 
 def small_shapes_of(puzzle: Puzzle) -> tuple[Shape, ...]:

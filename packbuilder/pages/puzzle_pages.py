@@ -75,7 +75,9 @@ def _puzzle(draft: Draft, entry: Entry, slot: Slot, x: float, top: float) -> lis
     place = Place(x, band_top - room.top * cell, cell, puzzle.size)
     drawn = grid(sheet, puzzle.geometry, place, puzzle.clues, puzzle.clues, shapes)
     fields = empty_cells(place, puzzle.clues) if draft.edition.fields else ()
-    items.append(Table(puzzle.size, summary(entry, "Puzzle"), tuple(drawn), entry.number, fields))
+    items.append(
+        Table(puzzle.size, summary(entry, "Puzzle", whole=True), tuple(drawn), entry.number, fields)
+    )
     if sheet.layout.grids.notes == "beside":
         notes, start = _notes_beside(draft, entry, slot, wide, high)
         return items + notes.draw(x + start, band_top)
