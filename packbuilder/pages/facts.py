@@ -42,7 +42,7 @@ def _cell_by_cell(puzzle: Puzzle) -> Iterator[str]:
     for kind, parts in puzzle_rules(puzzle.rule_names, puzzle.rules):
         clues = ""
         for line in rule_clues(kind, parts, puzzle.geometry):
-            begins = ":" in line or line[:1] == "r" and "  " in line  # else it goes on
+            begins = ":" in line or (line[:1] == "r" and "  " in line)  # else it goes on
             clues += f"{'; ' if clues and begins else ' '}{' '.join(line.split())}"
         if clues:
             yield f"{kind.title}:{clues}."
