@@ -81,11 +81,15 @@ def label_of(item: Item, entry: Entry) -> str:
 
 
 def _is(label: str, text: str, entry: Entry, item: Item) -> bool:
-    """Whether a heading tells an item: its label, then its title (cut where it may be)."""
+    """Whether a heading tells an item: its label, then its title, cut where that may be.
+
+    The heading of a third hint need not have the title, as its caption need not.
+    """
     if not text.startswith(label) or text[len(label) : len(label) + 1] not in ("", " "):
         return False
     title = text[len(label) :]
-    whole = plain(title) == plain(entry.puzzle.title)
+    bare = item.section == TIERS[2] and not title.strip()
+    whole = bare or plain(title) == plain(entry.puzzle.title)
     return whole or (item.section != PUZZLES and says(title, entry.puzzle.title))
 
 
