@@ -6,12 +6,13 @@ First where to look, then which idea, then the step itself with the grid as it s
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 
 from packbuilder.book import Book, Entry
 from packbuilder.errors import InputError
 from packbuilder.ladder.hints import Hint
 from packbuilder.layouts.fitting import bands
-from packbuilder.pages.blocks import Block, beside, gap, moved, paragraph, stack
+from packbuilder.pages.blocks import Block, beside, gap, moved, paragraph, split, stack
 from packbuilder.pages.chain_links import CHAINS
 from packbuilder.pages.draft import Draft
 from packbuilder.pages.facts import shapes_of, summary
@@ -48,7 +49,10 @@ def hints(draft: Draft, book: Book) -> None:
     draft.begin(SECTIONS[2], f"{_LEADS[2]} {CHAINS}" if chained else _LEADS[2])
     count, _ = columns(draft.sheet)
     drawn = [
-        _step(draft, entry, k, hint) for entry in entries for k, hint in enumerate(entry.hints)
+        block
+        for entry in entries
+        for k, hint in enumerate(entry.hints)
+        for block in _step(draft, entry, k, hint)
     ]
     down = _widest_gap(drawn, count, (draft.room, draft.sheet.depth), 6.5 * MM)
     draft.rows(drawn, count, (draft.sheet.layout.hints.gap * MM, down))
@@ -178,18 +182,28 @@ def _onward(draft: Draft, entry: Entry, tier: int, under: bool = False) -> Block
     return Block(size * 1.4 * (len(steps) if under else 1), draw)
 
 
-def _step(draft: Draft, entry: Entry, k: int, hint: Hint) -> Block:
-    """The third hint: a caption, the position, the step in words, and where to go on."""
-    sheet, puzzle = draft.sheet, entry.puzzle
+@dataclass(frozen=True)
+class _Room:
+    """Where the grid of a third hint stands: its cells, the columns that it takes, their width."""
+
+    cell: float
+    spans: int
+    wide: float
+
+
+def _room(sheet: Sheet, entry: Entry, hint: Hint) -> _Room:
+    """Room for a hint's grid: as many columns as its candidates need to be read.
+
+    Raises InputError where all of them are too few.
+    """
     count, cell = columns(sheet)
-    gap_x, n = sheet.layout.hints.gap * MM, puzzle.size
+    puzzle, n, gap_x = entry.puzzle, entry.puzzle.size, sheet.layout.hints.gap * MM
     wide = (sheet.measure - (count - 1) * gap_x) / count
     shapes = shapes_of(puzzle)
-    low, band = cornered(shapes), bands(shapes, n)
-    across = n + band.across
+    low, across = cornered(shapes), n + bands(shapes, n).across
     if n <= 9:  # small grids may be larger
         cell = max(min(cell, wide / across), cell * min(1.25, 9 / across))
-    if n > 9 or hint.shown:  # candidates that can be read, in as many columns as that needs
+    if n > 9 or hint.shown:
         least = sheet.least.small if hint.shown else LEAST_SMALL
         while candidate_size(cell, n, low) < least:
             cell *= 1.02
@@ -201,12 +215,21 @@ def _step(draft: Draft, entry: Entry, k: int, hint: Hint) -> Block:
             f"{puzzle.id!r} would be under {sheet.least.small:g} pt; give smaller margins at the "
             "sides, or take larger paper"
         )
+    return _Room(cell, spans, spans * wide + (spans - 1) * gap_x)
+
+
+def _step(draft: Draft, entry: Entry, k: int, hint: Hint) -> list[Block]:
+    """The third hint: a caption, the position, the step in words, and where to go on.
+
+    It is one block, or two where the words are too long for one page.
+    """
+    sheet, puzzle, n = draft.sheet, entry.puzzle, entry.puzzle.size
+    shapes, room = shapes_of(puzzle), _room(sheet, entry, hint)
+    band, cell = bands(shapes, n), room.cell
     aside = band.left * cell  # all but the clues in the band stands right of it
-    measure = spans * wide + (spans - 1) * gap_x - aside
-    label = f"Hint {number(entry, k)}"
+    measure = room.wide - aside
     title = checked(puzzle.title, sheet.faces.title, Source.of(puzzle, "title"))
-    source = Source.of(puzzle, f"hint {k + 1}")
-    text = checked(hint.told, sheet.faces.prose, source)
+    text = checked(hint.told, sheet.faces.prose, Source.of(puzzle, f"hint {k + 1}"))
 
     def position(x: float, top: float) -> list[Item]:
         place = Place(x, top - band.top * cell, cell, n)
@@ -214,15 +237,24 @@ def _step(draft: Draft, entry: Entry, k: int, hint: Hint) -> Block:
         return [Table(n, summary(entry, "Hint for puzzle"), tuple(drawn))]
 
     mark = Block(0, lambda x, top: [] if k else [Mark(f"hint-{entry.number}-3", x, top + 6)])
+    label = f"Hint {number(entry, k)}"
     head = [mark, _heading(sheet, label, title, n * cell), gap(3)]
     drawn = Block((n + band.down) * cell, position)
     size, face = sheet.type.prose, sheet.faces.prose
-    room = measure + aside - max(9 * columns(sheet)[1], across * cell) - 5 * MM
-    if (
-        count == 1 and n <= 9 and room > _NARROWEST * size
-    ):  # small paper: words beside the grid save a page
-        words = stack([paragraph(text, face, size, room), gap(4), _onward(draft, entry, 3, True)])
-        return moved(stack([*head, beside(drawn, words, measure - room)]), aside)
+    count, usual = columns(sheet)
+    beside_it = room.wide - max(9 * usual, (n + band.across) * cell) - 5 * MM
+    if count == 1 and n <= 9 and beside_it > _NARROWEST * size:  # on small paper that saves a page
+        words = stack(
+            [paragraph(text, face, size, beside_it), gap(4), _onward(draft, entry, 3, True)]
+        )
+        return [moved(stack([*head, beside(drawn, words, measure - beside_it)]), aside)]
     words = paragraph(text, face, size, min(measure, 118 * MM * sheet.scale))
-    below = [gap(7 * sheet.scale), words, gap(3), _onward(draft, entry, 3)]
-    return moved(stack([*head, drawn, *below], columns=spans), aside)
+    above, onward = stack([*head, drawn, gap(7 * sheet.scale)]), [gap(3), _onward(draft, entry, 3)]
+    whole = stack([above, words, *onward], columns=room.spans)
+    parts = split(words, sheet.depth - above.height) if whole.height > sheet.depth else None
+    if parts is None:
+        return [moved(whole, aside)]
+    rest = stack([parts[1], *onward])
+    # a page of its own, so that no other hint's caption stands below words that are not its own
+    rest = Block(sheet.depth, rest.draw, columns=room.spans)
+    return [moved(stack([above, parts[0]], columns=room.spans), aside), moved(rest, aside)]

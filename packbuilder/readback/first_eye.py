@@ -215,16 +215,20 @@ def _check_words(item: Item, entry: Entry, leaves: Sequence[Leaf]) -> Iterator[F
                 continue
             words = (hint.where, hint.idea, hint.told)[tier]
             label = f"{entry.number}.{k}" if tier < 2 and len(entry.hints) > 1 else ""
-            printed = item.text + (_carried_over(leaves[item.page :]) if tier == 2 else "")
-            if plain(label + words) not in plain(printed):
+            printed = plain(item.text)
+            if tier == 2:
+                printed += plain(_with_the_next_page(item, leaf, leaves[item.page :]))
+            if plain(label + words) not in printed:
                 yield wrong("words", f"the hint does not say {f'{label} {words}'.strip()[:60]!r}")
 
 
-def _carried_over(later: Sequence[Leaf]) -> str:
-    """What stands above all captions of the next page: words too long for the page before."""
-    if not later or later[0].section != TIERS[2]:
+def _with_the_next_page(item: Item, leaf: Leaf, later: Sequence[Leaf]) -> str:
+    """An item's text, without its page's foot, and what stands above all captions of the next page:
+    words that are too long for one page go on there."""
+    if not later or later[0].section != item.section:
         return ""
-    words = []
+    foot = " ".join(run.text for run in leaf.runs if run.y - leaf.runs[-1].y <= 0.5)
+    words = [item.text.removesuffix(foot)]
     for run in later[0].runs[1:]:  # the first is the running head
         if caption_in(run, hint=True):
             break
