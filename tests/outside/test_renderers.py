@@ -28,7 +28,7 @@ def test_two_renderers_draw_the_same_pages(prints: Prints, name: str) -> None:
         (ours,) = pdfium(data, [page], DPI * FINER)
         theirs = poppler(file, page, DPI * FINER)
         assert apart(ours, theirs) < FAR, f"page {page + 1}"
-        assert _ink(ours) == pytest.approx(_ink(theirs), rel=0.02), f"page {page + 1}"
+        assert _ink(ours) == pytest.approx(_ink(theirs), rel=0.05), f"page {page + 1}"
 
 
 def test_a_digit_that_one_renderer_leaves_out_is_seen() -> None:

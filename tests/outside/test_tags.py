@@ -9,6 +9,8 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Iterator
+from functools import cache
+from pathlib import Path
 from typing import Any, NamedTuple
 
 import pytest
@@ -53,16 +55,14 @@ def test_outloud_finds_no_error(prints: Prints, name: str) -> None:
 
 @pytest.mark.parametrize("name", TAGGED)
 def test_poppler_reads_each_title_and_grid_in_order(prints: Prints, name: str) -> None:
-    told = run("pdfinfo", "poppler-utils", "-struct-text", prints.file(name))
-    sections = {node.title: node for node in _tree(told).all("Sect")}
+    sections = {node.title: node for node in _read_aloud(prints.file(name)).all("Sect")}
     wanted = list(_from_the_manifests())[: len(edited(name).entries)]
     assert list(_titles_and_grids(sections["Puzzles"])) == wanted
 
 
 @pytest.mark.parametrize("name", TAGGED)
 def test_poppler_reads_each_answer_in_order(prints: Prints, name: str) -> None:
-    told = run("pdfinfo", "poppler-utils", "-struct-text", prints.file(name))
-    sections = {node.title: node for node in _tree(told).all("Sect")}
+    sections = {node.title: node for node in _read_aloud(prints.file(name)).all("Sect")}
     found = dict(_titles_and_grids(sections["Answers"]))
     entries = edited(name).entries
     assert [int(title.split()[0]) for title in found] == [entry.number for entry in entries]
@@ -72,8 +72,7 @@ def test_poppler_reads_each_answer_in_order(prints: Prints, name: str) -> None:
 
 @pytest.mark.parametrize("name", TAGGED)
 def test_sections_are_read_in_the_order_of_the_book(prints: Prints, name: str) -> None:
-    told = run("pdfinfo", "poppler-utils", "-struct-text", prints.file(name))
-    titles = [node.title for node in _tree(told).all("Sect")]
+    titles = [node.title for node in _read_aloud(prints.file(name)).all("Sect")]
     house = ["Cover", "Contents", "Foreword", "How to play", "Primer", "Puzzles", "First hints",
              "Second hints", "Third hints", "Answers", "The full pack", "Credits"]  # fmt: skip
     assert titles == [title for title in house if title in titles]
@@ -101,8 +100,10 @@ class Node(NamedTuple):
         return " ".join("".join(parts).split())
 
 
-def _tree(told: str) -> Node:
-    """What ``pdfinfo -struct-text`` prints: two blanks a level, texts in quotes."""
+@cache
+def _read_aloud(file: Path) -> Node:
+    """What ``pdfinfo -struct-text`` prints of a file: two blanks a level, texts in quotes."""
+    told = run("pdfinfo", "poppler-utils", "-struct-text", file)
     root = Node("", "", [])
     open_nodes = [root]
     for line in told.splitlines():
