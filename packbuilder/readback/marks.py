@@ -12,7 +12,6 @@ from math import hypot, sqrt
 from typing import Any, NamedTuple
 
 from pdfminer.pdfdevice import PDFTextDevice
-from pdfminer.pdfinterp import PDFPageInterpreter
 from pdfminer.utils import apply_matrix_pt, apply_matrix_rect, decode_text
 
 from packbuilder.errors import InputError
@@ -28,6 +27,7 @@ from packbuilder.readback.document import (
     Stroke,
     Track,
 )
+from packbuilder.readback.operators import Interpreter
 
 SAME_POINT = 0.02
 """Points (the unit) of a path that lie nearer than this are one: files round to a hundredth."""
@@ -36,7 +36,7 @@ SAME_POINT = 0.02
 def marks_of(pdf: Any, page: Any, limit: int) -> Sheet:
     """The marks of one pdfplumber page. Raises InputError where there are more than ``limit``."""
     eye = _Eye(pdf.rsrcmgr, page.page_number, limit)
-    PDFPageInterpreter(pdf.rsrcmgr, eye).process_page(page.page_obj)
+    Interpreter(pdf.rsrcmgr, eye).process_page(page.page_obj)
     return Sheet(
         page.page_number,
         float(page.width),

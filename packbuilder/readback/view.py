@@ -190,8 +190,9 @@ def _wipe(grey: Grey, start: tuple[float, float], end: tuple[float, float], reac
     left, right = max(int(min(ax, bx) - reach), 0), int(max(ax, bx) + reach) + 1
     top, bottom = max(int(min(ay, by) - reach), 0), int(max(ay, by) + reach) + 1
     part = grey[top:bottom, left:right]
-    y, x = np.ogrid[top : top + part.shape[0], left : left + part.shape[1]]
-    x, y, dx, dy = x + 0.5 - ax, y + 0.5 - ay, bx - ax, by - ay
+    x = np.arange(part.shape[1]) + (left + 0.5 - ax)
+    y = np.arange(part.shape[0])[:, None] + (top + 0.5 - ay)
+    dx, dy = bx - ax, by - ay
     along = np.clip((x * dx + y * dy) / max(dx * dx + dy * dy, 1e-9), 0, 1)
     part[(x - along * dx) ** 2 + (y - along * dy) ** 2 <= reach * reach] = 255
 

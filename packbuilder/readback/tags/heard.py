@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -55,6 +55,8 @@ class Heard:
         return " ".join(part for part in parts if part)
 
 
-def text_of(glyphs: Iterable[Glyph]) -> str:
+def text_of(glyphs: Sequence[Glyph]) -> str:
     """The words of some glyphs, line by line."""
+    if len(glyphs) == 1:
+        return glyphs[0].text.strip()
     return " ".join(run.text for run in runs_of(glyphs))

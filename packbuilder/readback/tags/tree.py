@@ -52,26 +52,28 @@ class Element:
 
     def walk(self) -> Iterator[Element]:
         """This element and all below it, in reading order."""
-        yield self
-        for kid in self.kids:
-            if isinstance(kid, Element):
-                yield from kid.walk()
+        waiting: list[Element] = [self]
+        while waiting:
+            here = waiting.pop()
+            yield here
+            waiting.extend(kid for kid in reversed(here.kids) if isinstance(kid, Element))
 
     def contents(self) -> Iterator[Content]:
         """All marked content in and below it, in reading order."""
-        for kid in self.kids:
-            if isinstance(kid, Content):
-                yield kid
-            elif isinstance(kid, Element):
-                yield from kid.contents()
+        return (leaf for leaf in self._leaves() if isinstance(leaf, Content))
 
     def objects(self) -> Iterator[Object]:
         """All annotations in and below it, in reading order."""
-        for kid in self.kids:
-            if isinstance(kid, Object):
-                yield kid
-            elif isinstance(kid, Element):
-                yield from kid.objects()
+        return (leaf for leaf in self._leaves() if isinstance(leaf, Object))
+
+    def _leaves(self) -> Iterator[Content | Object]:
+        waiting: list[Element | Content | Object] = [self]
+        while waiting:
+            here = waiting.pop()
+            if isinstance(here, Element):
+                waiting.extend(reversed(here.kids))
+            else:
+                yield here
 
 
 @dataclass(frozen=True)

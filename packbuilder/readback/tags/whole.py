@@ -126,7 +126,7 @@ def check_said(tree: Tree, heard: Heard) -> Iterator[Finding]:
         if element.role == "Figure" and not element.alt.strip():
             page = next((one.page for one in element.contents()), None)
             yield Finding("tag-heading", "a figure has no alternative text", page)
-        elif element.role not in TOLD:
+        elif element.role not in TOLD and (element.said is not None or element.alt):
             yield from _check_words(element, heard)
 
 
