@@ -34,20 +34,22 @@ def examples(lessons: tuple[Lesson, ...]) -> tuple[Entry, ...]:
 def example_of(book: Book, item: Item) -> tuple[Entry, Hint | None] | None:
     """The lesson that a grid of the primer shows: as it is set, or before its step or one step on.
 
-    It is the one from which fewest cells differ; None where there is none of its size.
+    It is the one from which fewest digits and candidates differ; None where there is none of its
+    size.
     """
     if item.lattice is None or item.filled is None:
         return None
     n, best = item.lattice.size, None
     clues, values = clue_values(item.filled, n), item.filled.values(n)
+    small = {(d.cell, d.value) for d in item.filled.candidates}
     for entry in examples(book.lessons):
-        if entry.puzzle.size == n:
-            positions = [(hint, hint.position) for hint in entry.hints]
-            for shown, wanted in ((None, entry.puzzle.clues), *positions):
-                off = sum(a != b for a, b in zip(values, wanted, strict=True))
-                off += sum(a != b for a, b in zip(clues, entry.puzzle.clues, strict=True))
-                if best is None or off < best[0]:
-                    best = (off, entry, shown)
+        for hint in (None, *entry.hints) if entry.puzzle.size == n else ():
+            wanted = hint.position if hint else entry.puzzle.clues
+            noted = {(cell, v) for cell, some in hint.shown for v in some} if hint else set()
+            off = sum(a != b for a, b in zip(values, wanted, strict=True)) + len(small ^ noted)
+            off += sum(a != b for a, b in zip(clues, entry.puzzle.clues, strict=True))
+            if best is None or off < best[0]:
+                best = (off, entry, hint)
     return best and (best[1], best[2])
 
 

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from packbuilder.book import Book
 from packbuilder.readback.report import Finding
 from packbuilder.readback.survey import Item, Leaf
+from packbuilder.readback.tags.figures import check_figures
 from packbuilder.readback.tags.heard import Heard
 from packbuilder.readback.tags.tables import check_tables
 from packbuilder.readback.tags.told import check_captions, check_sections
@@ -37,4 +38,5 @@ def check_tags(
     yield from check_said(tree, heard)
     yield from check_sections(tree, heard, book)
     yield from check_captions(tree, heard, items, book)
+    yield from check_figures(tree, heard)
     yield from check_tables(tree, heard, items, book, fields)
