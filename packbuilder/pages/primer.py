@@ -92,7 +92,7 @@ def _title(sheet: Sheet, lesson: Lesson) -> Block:
 def _idea(sheet: Sheet, lesson: Lesson) -> list[Block]:
     """What the technique is, and the steps of looking for it."""
     face, size = sheet.faces.prose, sheet.type.prose
-    large, measure = size * 1.16, min(sheet.measure, 150 * MM)
+    large, measure = size * 1.16, min(sheet.measure, 160 * MM)
     about = checked(lesson.about, face, HOUSE)
     blocks = [paragraph(about, face, large, measure, leading=large * 1.36), gap(size)]
     if not lesson.look:  # one of a rule
@@ -200,10 +200,10 @@ def _under_one_another(
     n, measure = example.geometry.size, sheet.measure
     told, after = _told(example), example.lesson.then
     first = [stack(_position(sheet, example, cell, measure)), gap(8)]
-    first += _parts(sheet, told[:_SEEN], measure)
+    first += [*_parts(sheet, told[:_SEEN], measure), gap(8)]
     if after is None or n * small > measure * 0.9:  # so large, it shows no more than words say
         return first, _parts(sheet, told[_SEEN:], measure)
-    rest, last = _parts(sheet, told[_SEEN:-1], measure), told[-1:]
+    rest, last = [*_parts(sheet, told[_SEEN:-1], measure), gap(8)], told[-1:]
     right = measure - n * small - _GUTTER
     if right < 11 * sheet.type.prose:
         grid = stack([*_one_step_on(sheet, example, after, small, measure), gap(8)])
@@ -266,9 +266,10 @@ def _parts(
     face, size = sheet.faces.prose, sheet.type.prose
     blocks: list[Block] = []
     for heading, texts in told:
+        if blocks:
+            blocks.append(gap(size * 0.6))
         blocks.append(replace(_heading(sheet, heading), keep=True))
         blocks += [paragraph(checked(text, face, HOUSE), face, size, measure) for text in texts]
-        blocks.append(gap(size * 0.6))
     return blocks
 
 
