@@ -5,13 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import asdict, replace
 
-from packbuilder import layouts
 from packbuilder.book import Book, Entry
 from packbuilder.editions import HALF, LARGE_PRINT, SAMPLER, Edition
 from packbuilder.errors import Refused
 from packbuilder.gate import Checked, Report
 from packbuilder.ladder.hints import Hint, hints
-from packbuilder.puzzle import BEYOND, HintWords, Pack
+from packbuilder.puzzle import BEYOND, HintWords
 from packbuilder.rules.shapes import Corner, Outside
 from packbuilder.setting.lessons import lessons
 
@@ -35,8 +34,7 @@ def book_of(book: Book, edition: Edition) -> Book:
 
     The sampler has the first ``pack.sampler`` puzzles, and keeps all for its page on the full pack.
     Large print leaves candidates out of hints where they would not be large: in grids past 9x9, and
-    where text of rules takes their room; words and cells of the step stay. Raises InputError where
-    the pack's layout cannot be read to see which layout its booklet has.
+    where text of rules takes their room; words and cells of the step stay.
     """
     pack, entries, whole = book.pack, book.entries, book.whole
     paper = edition.paper or (HALF[pack.paper] if edition.folded else pack.paper)
@@ -44,16 +42,8 @@ def book_of(book: Book, edition: Edition) -> Book:
         entries, whole = book.entries[: pack.sampler], book.entries
     if edition.name == LARGE_PRINT.name:
         entries = tuple(_with_large_hints(entry) for entry in entries)
-    pack = replace(pack, paper=paper, layout=_layout(pack, edition))
+    pack = replace(pack, paper=paper, layout=edition.layout or pack.layout)
     return replace(book, pack=pack, entries=entries, whole=whole, edition=edition)
-
-
-def _layout(pack: Pack, edition: Edition) -> str:
-    """The layout of an edition: its own, or the pack's; on folded sheets what that one names."""
-    if edition.layout:
-        return edition.layout
-    folded = layouts.load(pack.layout, pack.layouts_folder).folded if edition.folded else None
-    return folded or pack.layout
 
 
 def _with_large_hints(entry: Entry) -> Entry:

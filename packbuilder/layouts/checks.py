@@ -120,8 +120,6 @@ def _extras(layout: Layout) -> Iterator[Fault]:
             yield Fault(("writing", "labels", k), told)
     if len(set(labels)) < len(labels):
         yield Fault(("writing", "labels"), "has a label twice; give each once")
-    if layout.folded == layout.name:
-        yield Fault(("folded",), "is this layout itself; delete this line")
 
 
 def _margins(layout: Layout, paper: str) -> Iterator[Fault]:

@@ -23,7 +23,6 @@ DIALECT = "https://json-schema.org/draft/2020-12/schema"
 LEAST_TEXT, LEAST_FURNITURE, LEAST_SMALL = 9.0, 7.0, 5.0
 """Points: the smallest type of what is read, of running heads and feet, and of text in grids."""
 
-Name = Annotated[str, StringConstraints(pattern=r"^[\w-]+$", max_length=60)]
 Words = Annotated[str, StringConstraints(pattern=r"^\S(.*\S)?$", max_length=120)]
 Label = Annotated[str, StringConstraints(pattern=r"^\S(.*\S)?$", max_length=16)]
 
@@ -259,12 +258,6 @@ class Layout(Part):
     about: Words = Field(
         description="A sentence for the list of layouts.",
         examples=["one grid to a page, in cells that hold pencil notes"],
-    )
-    folded: Name | None = Field(
-        default=None,
-        description="The layout of the pack's booklet, whose pages are half as large; left out: "
-        "this one.",
-        examples=["one-up"],
     )
     margins: dict[Paper, Margins] = Field(
         min_length=1,

@@ -54,8 +54,6 @@ FAULTS = [
      "writing.labels: has a label twice; give each once"),
     ("a label that cannot be printed", "gift-card", ("[For, From]", "[For, 灯]"), "writing:",
      "writing.labels[1]: the type has no glyph for '灯'; use Latin, Greek or Cyrillic letters"),
-    ("its own booklet", "gift-card", ("folded: one-up", "folded: mine"), "folded:",
-     "folded: is this layout itself; delete this line"),
     ("small paper: a misspelt field", "one-up", ("grids: {caption: 9", "grids: {captoin: 9"),
      "captoin", "on.a6.grids.captoin: is no field of a layout; did you mean caption?"),
     ("small paper: a bound", "one-up", ("caption: 9, ", "caption: 5, "), "caption: 5",

@@ -12,8 +12,6 @@ from pathlib import Path
 import pytest
 
 from packbuilder import gate, manifest
-from packbuilder.binding import book_of
-from packbuilder.editions import BOOKLET, LARGE_PRINT
 from packbuilder.layouts import MM, cell_size, load, misfit
 from packbuilder.puzzle import Puzzle
 from packbuilder.rules import kinds
@@ -150,15 +148,6 @@ def test_a_puzzle_that_the_layout_cannot_hold(write_pack: WritePack, tmp_path: P
     assert finding.message.startswith("mine.yaml: cells: the layout mine stops at grids of size 6")
     assert finding.mend
     assert not report.passed
-
-
-# --- editions and their layouts --------------------------------------------------------------
-
-
-def test_a_booklet_has_the_layout_that_its_own_names() -> None:
-    assert book_of(sample_book("a4", "four-up"), BOOKLET).pack.layout == "one-up"
-    assert book_of(sample_book("a4", "one-up"), BOOKLET).pack.layout == "one-up"
-    assert book_of(sample_book("a4", "four-up"), LARGE_PRINT).pack.layout == "large-print"
 
 
 # --- the command -----------------------------------------------------------------------------

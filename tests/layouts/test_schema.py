@@ -84,7 +84,7 @@ def test_shipped_layouts_satisfy_schema_and_loader(path: Path) -> None:
 
 # A layout with every field. Leaves are YAML as it is written, so that quotes count.
 WHOLE: dict[str, Any] = {
-    "about": "x", "folded": "one-up", "digit": "0.6", "narrow_strip": "true",
+    "about": "x", "digit": "0.6", "narrow_strip": "true",
     "margins": {"a4": {"inner": "20", "outer": "20", "top": "20", "bottom": "20"}},
     "grids": {"across": "1", "down": "1", "gap_across": "0", "gap_down": "0", "caption": "13",
               "notes": "below", "notes_room": "40"},
