@@ -91,11 +91,11 @@ def _watch(
     if not pack.exists():
         manifest.load(pack)  # says so, and ends: there is nothing to wait for
     folder = pack if pack.is_dir() else pack.parent
-    place = out or folder / "out"
-    session = Session(names, complain)
+    place, layouts = out or folder / "out", watch.shipped()
+    session = Session(names, complain, os.cpu_count() or 1)
     memory: Memory = {}
     try:
-        for _ in watch.changes(lambda: watch.look(folder, place, *watch.shipped())):
+        for _ in watch.changes(lambda: watch.look(folder, place, *layouts)):
             try:
                 report = _passed(pack, node_limit, time_limit, memory)
                 built, said = session.build(report, place)
@@ -111,8 +111,9 @@ def _watch(
 
 def _tell_built(built: Built, puzzles: int) -> None:
     """The files that were made; on standard error what was proved, and what became of others."""
+    proved = "1 puzzle" if puzzles == 1 else f"{puzzles} puzzles"
     complain(
-        f"{puzzles} puzzles proved; {built.pages} pages and {built.grids} grids read back: "
+        f"{proved} proved; {built.pages} pages and {built.grids} grids read back: "
         "the print is the verified pack"
     )
     if built.earlier.kept:

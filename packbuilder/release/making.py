@@ -16,6 +16,7 @@ from pathlib import Path
 
 from packbuilder import pages, readback
 from packbuilder.book import Book
+from packbuilder.editions import PRINT
 from packbuilder.errors import InputError, Mismatch, Unfinished
 from packbuilder.readback import ReadBack
 from packbuilder.release.proofs import Prove, remembered
@@ -71,10 +72,10 @@ def write(job: Job) -> None:
             else:
                 pages.print_book(job.book, file)
     except InputError as fault:
-        raise InputError(
-            f"the {job.name} edition cannot be set; nothing was released\n{fault}\n"
-            f"To mend: do as the line above says, or build the pack without its {job.name} edition"
-        ) from fault
+        told = f"the {job.name} edition cannot be set; nothing was released\n{fault}"
+        if job.name != PRINT.name:
+            told += f"\nTo mend: do as that says, or build the pack without its {job.name} edition"
+        raise InputError(told) from fault
 
 
 def read_edition(file: Path, book: Book, prove: Prove | None = None) -> ReadBack:

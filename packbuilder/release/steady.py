@@ -44,8 +44,10 @@ class Stand:
 class Session:
     """Builds of one pack in a row. Each remembers of the one before where its pages stood."""
 
-    def __init__(self, editions: Sequence[str], stage: Callable[[str], None]) -> None:
-        self._editions, self._stage = editions, stage
+    def __init__(
+        self, editions: Sequence[str], stage: Callable[[str], None], workers: int = 1
+    ) -> None:
+        self._editions, self._stage, self._workers = editions, stage, workers
         self._stands: dict[str, Stand] = {}
         self._prove = remembered()
 
@@ -57,7 +59,7 @@ class Session:
         whole = bind(report)
         books = {one.name: book_of(whole, one) for one in chosen(self._editions)}
         floors = {name: self._floors(name, book) for name, book in books.items()}
-        built = build(report, out, self._editions, self._stage, floors, self._prove)
+        built = build(report, out, self._editions, self._stage, floors, self._prove, self._workers)
         said: list[str] = []
         for name, book in books.items():
             if book.edition.suffix == ".pdf":
