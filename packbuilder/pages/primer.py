@@ -17,7 +17,7 @@ from packbuilder.pages.blocks import Block, beside, gap, paragraph, stack, text_
 from packbuilder.pages.chain_links import CHAINS
 from packbuilder.pages.draft import Draft
 from packbuilder.pages.grids import candidate_size, hint_grid, in_words
-from packbuilder.pages.items import Figure, Item, Tag
+from packbuilder.pages.items import Bow, Disc, Figure, Item, Tag
 from packbuilder.pages.layout import MM
 from packbuilder.pages.ornaments import graded, graded_width
 from packbuilder.pages.place import Place
@@ -217,7 +217,9 @@ def _under_one_another(
 def _position(sheet: Sheet, example: _Example, cell: float, measure: float) -> list[Block]:
     """The grid before the step, and what its signs mean."""
     grid = _grid(sheet, example, example.hint, "Example", cell)
-    return [grid, gap(4), _key(sheet, _key_of(example.hint), measure)]
+    place = Place(0, 0, cell, example.geometry.size)
+    drawn = hint_grid(sheet, example.geometry, place, example.clues, example.hint)
+    return [grid, gap(4), _key(sheet, _key_of(example.hint, drawn), measure)]
 
 
 def _one_step_on(
@@ -278,8 +280,8 @@ def _heading(sheet: Sheet, text: str) -> Block:
     return text_line(text, sheet.faces.strong, size, size * LEADING, tag=Tag("H3"))
 
 
-def _key_of(hint: Hint) -> str:
-    """What grey, stripes, small digits and arrows mean, as far as the picture has them."""
+def _key_of(hint: Hint, drawn: Sequence[Item]) -> str:
+    """What grey, stripes, small digits, rings and arrows mean, as far as the picture has them."""
     acts = {cell for cell, _ in (*hint.step.places, *hint.step.removes)}
     rests = set(hint.step.cells) - acts
     grey = "The step rests on the grey cells and acts" if rests else "The step acts"
@@ -287,8 +289,10 @@ def _key_of(hint: Hint) -> str:
     told = [f"{grey} in the striped {one if len(acts) == 1 else more}."]
     if hint.shown:
         told.append("Small digits are the candidates that it speaks of; one with a stroke goes.")
-    if hint.step.nodes:
-        told.append(CHAINS if len(hint.step.nodes) > 2 else "One of two colours is ringed.")
+    if any(isinstance(item, Bow) for item in drawn):  # a chain that finds no clear way has none
+        told.append(CHAINS)
+    if any(isinstance(item, Disc) for item in drawn):
+        told.append("One of two colours is ringed.")
     return " ".join(told)
 
 

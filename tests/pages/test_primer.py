@@ -13,7 +13,19 @@ from packbuilder.binding import book_of
 from packbuilder.book import Book
 from packbuilder.editions import EDITIONS
 from packbuilder.pages.grids import FOUND
-from packbuilder.pages.items import Figure, Fills, Glyphs, Item, Page, Plan, Strokes, Text, Trace
+from packbuilder.pages.items import (
+    Bow,
+    Disc,
+    Figure,
+    Fills,
+    Glyphs,
+    Item,
+    Page,
+    Plan,
+    Strokes,
+    Text,
+    Trace,
+)
 from packbuilder.pages.layout import LEAST_TEXT, MM, SAFE, load
 from packbuilder.pages.plan import plan
 from packbuilder.pages.stripes import STRIPE
@@ -179,6 +191,15 @@ def test_every_edition_has_it_in_type_of_its_size(name: str) -> None:
         assert all(size >= made.edition.small for size in candidates)
         assert all(text.size >= made.edition.furniture for text in texts(page))
     assert any("Hidden triple" in text.text for text in texts(pages[0]))
+
+
+@pytest.mark.parametrize("slug", ["chain", "xy-chain", "simple-colouring", "pointing"])
+def test_arrows_and_rings_are_explained_where_they_are_drawn(slug: str) -> None:
+    pages = primer(planned((slug,)))
+    drawn = [item for page in pages for figure in figures(page) for item in figure.items]
+    assert any(isinstance(item, Bow) for item in drawn) == ("Arrows" in told(pages))
+    assert any(isinstance(item, Disc) for item in drawn) == ("ringed" in told(pages))
+    assert ("ringed" in told(pages)) == (slug == "simple-colouring")
 
 
 def test_a_technique_of_a_rule_is_told_without_an_example() -> None:
