@@ -1,14 +1,19 @@
 """What reading a month's pack back costs: both eyes on one core, and each part of the way.
 
-Seconds of this process alone, the best of a few runs.
+Seconds of this process alone, the best of a few runs. The first rows are of the press's own pages,
+the rest of a plain press's.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import io
+from collections.abc import Callable, Iterator
 from time import process_time
 from typing import Any
 
+from packbuilder.binding import book_of
+from packbuilder.editions import EDITIONS
+from packbuilder.pages import print_book
 from packbuilder.readback import document, read
 from packbuilder.readback.links import signposts
 from packbuilder.readback.second_eye import check_ink
@@ -16,6 +21,7 @@ from packbuilder.readback.survey import items_of, survey
 from packbuilder.readback.typefaces import fonts_of
 from packbuilder.readback.view import Pixels
 from packbuilder.rules import kinds
+from tests.benchmarks.month import month
 from tests.readback import books
 from tests.readback.rule_press import RulePress
 from tests.readback.tiny_press import STYLES, Press
@@ -26,7 +32,25 @@ RUNS = 3
 
 
 def rows() -> list[Row]:
-    """(what, figure, target): a pack of sixteen 9x9 puzzles, two hints each, by a plain press."""
+    """(what, figure, target): a month's pack in every edition, then sixteen puzzles plainly set."""
+    return [*_editions(), *_plainly()]
+
+
+def _editions() -> Iterator[Row]:
+    for one in EDITIONS.values():
+        if one.suffix != ".pdf":
+            continue
+        book, out = book_of(month(), one), io.BytesIO()
+        print_book(book, out)
+        data = out.getvalue()
+        seen = read(data, book)
+        assert seen.ok, seen.findings[:3]
+        what = f"read back: {one.name} edition, {seen.pages} pages, {seen.grids} grids"
+        target = "under 8 s on two cores" if one.name == "print" else ""
+        yield what, _seconds(lambda: read(data, book)), target  # noqa: B023
+
+
+def _plainly() -> list[Row]:
     book = books.sixteen()
     data = Press(book).print()
     seen = read(data, book)  # loads the libraries, and compiles the proof where it is not yet
