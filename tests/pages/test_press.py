@@ -236,17 +236,3 @@ def test_sections_with_nothing_to_print_are_left_out() -> None:
 def test_a_pack_without_puzzles_is_refused() -> None:
     with pytest.raises(InputError, match="no puzzles"):
         print_book(replace(sample_book(), entries=()), io.BytesIO())
-
-
-def test_a_qr_code_is_read_as_its_link() -> None:
-    cv2 = pytest.importorskip("cv2")  # a decoder from outside, where one is installed
-    import numpy
-    import pypdfium2
-
-    page = next(
-        k for k, text in enumerate(reader().pages) if "1 First Ferry" in text.extract_text()
-        and "Set by" in text.extract_text()
-    )  # fmt: skip
-    picture = pypdfium2.PdfDocument(printed())[page].render(scale=3, grayscale=True).to_pil()
-    told, *_ = cv2.QRCodeDetector().detectAndDecode(numpy.asarray(picture))
-    assert told == "https://example.org/harbour/first-ferry"
