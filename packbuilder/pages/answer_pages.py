@@ -32,9 +32,7 @@ def answers(draft: Draft, book: Book) -> None:
     measure = draft.sheet.measure
     count = max(1, int((measure + across) / (9 * wanted.cell * MM + across)))
     column = (measure - (count - 1) * across) / count
-    cell = max(
-        min(column / 9, wanted.cell * MM * 1.06), draft.sheet.least.text / draft.sheet.layout.digit
-    )
+    cell = min(column / 9, wanted.cell * MM * 1.06)
     blocks = [_answer(draft, entry, cell, (count, column, across)) for entry in book.entries]
     draft.rows(blocks, count, (across, 7 * MM))
 

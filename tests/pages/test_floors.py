@@ -18,7 +18,9 @@ from packbuilder.editions import EDITIONS, LARGE_PRINT
 from packbuilder.errors import InputError
 from packbuilder.layouts import MM, load
 from packbuilder.pages import print_book
+from packbuilder.pages.blocks import gap
 from packbuilder.pages.grids import CANDIDATE, CLUE, FOUND
+from packbuilder.pages.hint_pages import _widest_gap
 from packbuilder.pages.items import Figure, Glyphs, Item, Page, Plan, Strokes, Table, Text, Trace
 from packbuilder.pages.plan import plan
 from packbuilder.pages.sheet import Sheet
@@ -191,6 +193,16 @@ def test_cards_are_cut_along_dashes_that_stay_where_a_printer_reaches() -> None:
         assert max(a, c) <= planned.width - 10 * MM
         assert min(b, d) >= 10 * MM
         assert max(b, d) <= planned.height - 10 * MM
+
+
+def test_rows_of_hints_use_the_height_of_their_page() -> None:
+    # Two columns of four blocks, 80 high: two rows and a gap of 40 fill a first page of 200. Five
+    # times the least gap is the most.
+    blocks = [gap(80)] * 4
+    assert _widest_gap(blocks, 2, (200, 300), 10) == 40
+    assert _widest_gap(blocks, 2, (1000, 1000), 10) == 50
+    assert _widest_gap(blocks, 2, (165, 300), 10) == 50  # a row a page: nothing to part
+    assert _widest_gap([gap(80)] * 6, 2, (165, 172), 10) == 10  # the second page is just full
 
 
 def test_the_notes_of_a_small_grid_stand_near_it() -> None:
