@@ -40,8 +40,7 @@ def wide_notes(draft: Draft, entry: Entry, measure: float, room: float) -> Block
     said = _said(sheet, entry, left, room - head.height, (size, 18 * MM))
     leads = [_lead(draft, entry, which) for which in ("hint", "answer")]
     lines = [_fill_in(label, sheet, right) for label in sheet.layout.writing.labels]
-    two = beside(stack([head, said]), stack([*leads, gap(3), *lines]), measure - right)
-    return stack([two, _ruled(sheet, measure, room - two.height)])
+    return beside(stack([head, said]), stack([*leads, gap(3), *lines]), measure - right)
 
 
 def narrow_notes(draft: Draft, entry: Entry, measure: float, room: float) -> Block:
@@ -65,8 +64,7 @@ def narrow_notes(draft: Draft, entry: Entry, measure: float, room: float) -> Blo
             raise
         last = stack([gap(2.5), leads])
         said = _said(sheet, entry, measure, room - first.height - last.height, sizes)
-    done = stack([first, said, last])
-    return stack([done, _ruled(sheet, measure, room - done.height)])
+    return stack([first, said, last])
 
 
 def column_notes(draft: Draft, entry: Entry, measure: float, height: float) -> Block:
@@ -81,7 +79,7 @@ def column_notes(draft: Draft, entry: Entry, measure: float, height: float) -> B
     free = height - sum(block.height for block in (*head, *foot)) - 12
     head.append(_intro(sheet, entry, measure, free, small))
     white = height - sum(block.height for block in (*head, *foot))
-    ruled = _ruled(sheet, measure, white - 6)
+    ruled = ruled_lines(sheet, measure, white - 6)
     return stack([*head, ruled, gap(white - ruled.height), *foot])
 
 
@@ -95,7 +93,7 @@ def _pairs_of_lines(sheet: Sheet, measure: float) -> Block:
     return stack(rows)
 
 
-def _ruled(sheet: Sheet, measure: float, height: float) -> Block:
+def ruled_lines(sheet: Sheet, measure: float, height: float) -> Block:
     """Ruled lines to write on, as many as there is room for; nothing where there is little."""
     pitch = (sheet.layout.writing.ruled or 0.0) * MM
     count = int(height / pitch) if pitch else 0

@@ -6,14 +6,14 @@ from packbuilder.book import Book, Entry
 from packbuilder.layouts import fitting
 from packbuilder.layouts.checks import above_grid
 from packbuilder.layouts.fitting import Bands, Slot, bands, cell_size
-from packbuilder.pages.blocks import Block
+from packbuilder.pages.blocks import Block, stack
 from packbuilder.pages.cards import card, guides
 from packbuilder.pages.draft import Draft
 from packbuilder.pages.facts import shapes_of, summary
 from packbuilder.pages.grids import empty_cells, grid
 from packbuilder.pages.items import Item, Mark, Table, Tag, Text
 from packbuilder.pages.layout import MM
-from packbuilder.pages.notes import column_notes, narrow_notes, wide_notes
+from packbuilder.pages.notes import column_notes, narrow_notes, ruled_lines, wide_notes
 from packbuilder.pages.opener import opener
 from packbuilder.pages.ornaments import graded, graded_width
 from packbuilder.pages.place import Place
@@ -64,8 +64,8 @@ def _puzzle(draft: Draft, entry: Entry, slot: Slot, x: float, top: float) -> lis
     room = bands(shapes, puzzle.size)
     cell = cell_size(sheet.layout, sheet.paper, puzzle)
     if sheet.layout.grids.notes == "below":  # a long intro has room that the grid can spare
-        notes, below = _notes_below(draft, entry, _inside(slot, room, cell), cell, _PLENTY)
-        cell = cell_size(sheet.layout, sheet.paper, puzzle, notes.height + below)
+        wanted, below = _notes_below(draft, entry, _inside(slot, room, cell), cell, _PLENTY)
+        cell = cell_size(sheet.layout, sheet.paper, puzzle, wanted.height + below)
     # Caption and notes keep to the grid's own left edge; a band of clues stands out from it.
     x, slot = x + room.left * cell, _inside(slot, room, cell)
     wide, high = cell * (puzzle.size + room.right), cell * (puzzle.size + room.down)
@@ -81,7 +81,10 @@ def _puzzle(draft: Draft, entry: Entry, slot: Slot, x: float, top: float) -> lis
     if sheet.layout.grids.notes == "beside":
         notes, start = _notes_beside(draft, entry, slot, wide, high)
         return items + notes.draw(x + start, band_top)
-    notes, below = _notes_below(draft, entry, slot, cell, slot.height - caption - high)
+    left = slot.height - caption - high
+    notes, below = _notes_below(draft, entry, slot, cell, left)
+    measure, left = _caption_end(sheet, slot, wide), left - below - notes.height
+    notes = stack([notes, ruled_lines(sheet, measure, left)])
     return items + notes.draw(x, band_top - high - below)
 
 

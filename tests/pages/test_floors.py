@@ -24,6 +24,7 @@ from packbuilder.pages.hint_pages import _widest_gap
 from packbuilder.pages.items import Figure, Glyphs, Item, Page, Plan, Strokes, Table, Text, Trace
 from packbuilder.pages.plan import plan
 from packbuilder.pages.sheet import Sheet
+from tests.layouts.files import changed
 from tests.pages.rule_book import rule_book
 from tests.pages.sample_book import sample_book, with_puzzle
 
@@ -179,6 +180,19 @@ def test_ruled_lines_stand_as_far_apart_as_the_layout_says() -> None:
         heights = [segment[1] for segment in rows]
         for upper, lower in pairwise(heights):
             assert upper - lower == pytest.approx(8 * MM)
+
+
+def test_ruled_lines_below_a_grid_take_what_is_left_and_not_from_the_grid(tmp_path: Path) -> None:
+    ruled = "digit: 0.6 # type size of a digit, in cells\n\nwriting: {ruled: 9}\n"
+    folder = changed(tmp_path, "one-up", ("digit: 0.6 # type size of a digit, in cells\n", ruled))
+    planned = plan(sample_book("a4", "mine"), load("mine", folder))
+    page = next(page for page in planned.pages if any(map(_is_puzzle, page.items)))
+    sheet = Sheet(load("mine", folder), "a4")
+    (rows,) = [i.segments for i in flat(page.items) if isinstance(i, Strokes) and i.width == 0.4]
+    assert all(sheet.bottom - 0.01 <= segment[1] for segment in rows)
+    grid = next(item for item in page.items if isinstance(item, Table))
+    frame = [x for item in flat(grid.items) if isinstance(item, Strokes) for x, *_ in item.segments]
+    assert max(frame) - min(frame) == pytest.approx(9 * 18 * MM)
 
 
 def test_cards_are_cut_along_dashes_that_stay_where_a_printer_reaches() -> None:
