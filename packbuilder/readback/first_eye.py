@@ -22,6 +22,7 @@ from packbuilder.readback.sections import (
     ANSWERS,
     FOREWORD,
     FULL_PACK,
+    HOW_TO_PLAY,
     PRIMER,
     PUZZLES,
     TIERS,
@@ -53,6 +54,8 @@ def check_pages(leaves: Sequence[Leaf], posts: Signposts, book: Book) -> Iterato
         yield from page_checks.check_margins(leaf.sheet)
         yield from page_checks.check_sizes(leaf.sheet, leaf.runs, edition)
         yield from page_checks.check_modes(leaf.sheet)
+        if leaf.section == HOW_TO_PLAY:
+            yield from _check_examples(leaf, edition)
         if leaf.section in GRID_SECTIONS:
             for box, why in leaf.broken:
                 yield Finding(
@@ -61,6 +64,17 @@ def check_pages(leaves: Sequence[Leaf], posts: Signposts, book: Book) -> Iterato
                     f"points are no whole grid: {why}",
                     leaf.number,
                 )
+
+
+def _check_examples(leaf: Leaf, edition: Edition) -> Iterator[Finding]:
+    """The digits of small grids that belong to no puzzle are no smaller than other text."""
+    sizes = [d.glyph.size for grid in leaf.grids for d in grid.filled.digits]
+    if sizes and min(sizes) < edition.text - 0.05:
+        yield Finding(
+            "small-text",
+            f"a digit of an example has {min(sizes):.1f} pt; the least is {edition.text:g} pt",
+            leaf.number,
+        )
 
 
 def _absent(book: Book) -> set[str]:

@@ -41,7 +41,8 @@ def read(pdf: Path | bytes, book: Book, *, prove: Prove | None = None) -> ReadBa
     data = document.load(pdf)
     reader = document.structure(data)
     raw, posts, edition = document.sheets(data), signposts(reader), book.edition
-    pages = ordinary(raw, posts, reader, book)
+    with document.readable("its page boxes"):
+        pages = ordinary(raw, posts, reader, book)
     cornered = {e.number for e in book.entries if has_corners(e.puzzle)}
     leaves = [survey(sheet, edition, cornered) for sheet in pages.sheets]
     titles = {entry.number: entry.puzzle.title for entry in book.entries}
