@@ -17,7 +17,7 @@ from packbuilder.grid import blocks
 from packbuilder.readback import read
 from tests.readback import books
 from tests.readback.tagged_press import Node, TaggedPress
-from tests.readback.tiny_press import Press
+from tests.readback.tiny_press import Mark, Press, Spot
 from tests.readback.told import told
 
 
@@ -344,3 +344,48 @@ def test_a_tree_that_cannot_be_read_is_refused_in_words() -> None:
 
     with pytest.raises(InputError, match="its structure for screen readers is damaged"):
         read(made(edit=edit), small())
+
+
+# --- figures -------------------------------------------------------------------------------------
+
+
+class Pictured(TaggedPress):
+    """Shows a small grid on the how-to-play page, as a figure."""
+
+    alt = ""
+    pictured = False
+
+    def digit(self, spot: Spot, mark: Mark) -> list[Mark]:
+        return [mark] if self.pictured else super().digit(spot, mark)
+
+    def taught(self) -> None:
+        entry = self.book.entries[0]
+        figure = Node("Figure", [], {"/Alt": self.alt or told_in_rows(entry.puzzle.clues)})
+        self.sect.kids.append(figure)
+        self.mark(figure)
+        self.pictured = True
+        Press.grid(self, "x", entry, 0, entry.puzzle.clues, 100, 500, 120)
+        self.pictured = False
+        self.unmark()
+
+
+def told_in_rows(clues: tuple[int, ...]) -> str:
+    rows = [clues[k : k + 4] for k in range(0, 16, 4)]
+    words = [", ".join(str(v) if v else "blank" for v in row) for row in rows]
+    return "4 by 4 grid; " + "; ".join(f"row {k}: {w}" for k, w in enumerate(words, start=1))
+
+
+def test_a_grid_that_is_a_figure_is_heard_row_by_row() -> None:
+    assert read(Pictured(small()).print(), small()).findings == ()
+
+
+def test_a_figure_that_tells_another_grid_is_told() -> None:
+    clues = small().entries[0].puzzle.clues
+    cell = next(c for c, v in enumerate(clues) if v)
+    press = Pictured(small())
+    press.alt = told_in_rows((*clues[:cell], clues[cell] % 4 + 1, *clues[cell + 1 :]))
+    name = f"r{cell // 4 + 1}c{cell % 4 + 1}"
+    assert told(press.print(), small(), "tag-cell", "in its alternative", page=3).cells == (name,)
+    press = Pictured(small())
+    press.alt = "A small grid."
+    told(press.print(), small(), "tag-cell", "is told as ''", page=3)
