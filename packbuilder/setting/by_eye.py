@@ -20,7 +20,7 @@ def by_eye(path: Path, k: int) -> tuple[str, ...]:
     """Sentences that say what step ``k`` of a path rests on, each to be seen in the grid."""
     step, before = path.steps[k], path.position_before(k)
     if step.places:
-        return tuple(_placed(step, before, path.geometry))
+        return tuple(filter(None, _placed(step, before, path.geometry)))
     kept = (_kept(h, d, before, path.geometry) for h, d in dict.fromkeys(_held(step, before, path)))
     return tuple(filter(None, (*_left(step, before, path.geometry), *kept)))
 

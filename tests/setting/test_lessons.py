@@ -17,14 +17,17 @@ from packbuilder.grid import Values, parse_cell, parse_grid
 from packbuilder.kinship import fingerprint
 from packbuilder.ladder.board import Board
 from packbuilder.ladder.climb import climb
+from packbuilder.ladder.path import walk
 from packbuilder.ladder.promises import needs
 from packbuilder.ladder.rungs import Ladder, Technique
 from packbuilder.ladder.techniques import ASSUMING_UNIQUE, DEFAULT, UNIQUENESS
 from packbuilder.proof import sat
 from packbuilder.puzzle import Pack
 from packbuilder.setting import lesson_search
+from packbuilder.setting.by_eye import by_eye
 from packbuilder.setting.lessons import GEOMETRY, allowance, disguised, lessons, shipped
 from tests.ladder import definitions
+from tests.ladder.grids import classics
 from tests.ladder.test_definitions import DEFINED
 from tests.setting.judge import solutions
 
@@ -166,6 +169,21 @@ def test_what_is_said_to_be_seen_is_there_to_be_seen(slug: str, issue: str) -> N
         check_sentence(text, found.hint.position)
     if slug in COMMON:
         assert found.seen
+
+
+def test_what_is_said_of_any_step_is_true() -> None:
+    """Also late in a solve, where earlier strikes leave less than the digits alone show."""
+    told = silent = 0
+    for clues in classics():
+        path = walk(GEOMETRY, clues)
+        for k, position in enumerate(path.positions()):
+            if k < len(path.steps):
+                sentences = by_eye(path, k)
+                told += len(sentences)
+                silent += not sentences
+                for text in sentences:
+                    check_sentence(text, position.values)
+    assert told > 500 and silent > 5
 
 
 # --- lessons of a pack -------------------------------------------------------------------------
