@@ -20,7 +20,8 @@ from packbuilder.errors import Exit, Mismatch
 from packbuilder.puzzle import Pack
 from packbuilder.release import watch
 from packbuilder.release.steady import Session, Stand, told
-from tests.release.test_build import SMALL, listing
+from tests.release.test_build import listing
+from tests.release.test_editions import SMALLEST
 
 WritePack = Callable[..., Path]
 
@@ -33,7 +34,7 @@ LONG = "\n\n".join(
 
 @pytest.fixture
 def pack(write_pack: WritePack) -> Pack:
-    return manifest.load(write_pack(SMALL))
+    return manifest.load(write_pack(SMALLEST))
 
 
 # --- what counts as a change ---------------------------------------------------------------------
@@ -159,7 +160,7 @@ def test_a_plain_build_after_a_session_leaves_no_bare_page(
     write_pack: WritePack, tmp_path: Path
 ) -> None:
     """Nor does it keep another edition that has some; one that has none stays."""
-    folder = write_pack(SMALL, pack="foreword: Short.")
+    folder = write_pack(SMALLEST, pack="foreword: Short.")
     pack, out = manifest.load(folder), folder / "out"
     session = Session(("print", "sampler"), lambda _words: None)
     session.build(gate.check(replace(pack, foreword=LONG)), out)
@@ -222,18 +223,18 @@ def test_the_gate_proves_only_what_has_changed(pack: Pack, monkeypatch: Any) -> 
     monkeypatch.setattr(checking, "_check_puzzle", counts)
     memory: gate.Memory = {}
     first = gate.check(pack, memory=memory)
-    kettle, saucer = pack.puzzles
-    again = replace(pack, puzzles=(replace(kettle, where="manifest.yaml:99"), saucer))
+    cup, saucer = pack.puzzles
+    again = replace(pack, puzzles=(replace(cup, where="manifest.yaml:99"), saucer))
     second = gate.check(again, memory=memory)
-    assert proved == ["kettle", "saucer"]
+    assert proved == ["cup", "saucer"]
     assert second.checked[0].puzzle.where == "manifest.yaml:99"
     assert gate.as_json(second) == gate.as_json(first)
-    gate.check(replace(pack, puzzles=(kettle, replace(saucer, title="Spoon"))), memory=memory)
-    assert proved == ["kettle", "saucer", "saucer"]
+    gate.check(replace(pack, puzzles=(cup, replace(saucer, title="Spoon"))), memory=memory)
+    assert proved == ["cup", "saucer", "saucer"]
     gate.check(replace(pack, byline="Someone Else"), memory=memory)  # a guest's puzzles now
-    assert proved[3:] == ["kettle", "saucer"]
+    assert proved[3:] == ["cup", "saucer"]
     gate.check(pack)
-    assert proved[5:] == ["kettle", "saucer"]
+    assert proved[5:] == ["cup", "saucer"]
 
 
 # --- the command ---------------------------------------------------------------------------------
@@ -267,7 +268,7 @@ class Watched:
 
 @pytest.mark.skipif(os.name != "posix", reason="sends an interrupt to a process")
 def test_the_command_builds_tells_faults_goes_on_and_ends_well(write_pack: WritePack) -> None:
-    folder = write_pack(SMALL)
+    folder = write_pack(SMALLEST)
     path, waiting = folder / "manifest.yaml", "waiting for a change"
     text = path.read_text("utf-8")
     watched = Watched(folder)
