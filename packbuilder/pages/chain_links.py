@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import pairwise
-from math import dist, hypot
+from math import ceil, dist, hypot
 
 from packbuilder.ladder.step import Step
 from packbuilder.pages.items import Bow, Box, Disc, Item, Point
@@ -23,7 +23,8 @@ _WEIGHT = 0.6
 _BENDS = (0.1, 0.16, 0.24, 0.34, 0.46)  # how far a link may leave the straight way, in lengths
 _START, _CLEAR = 1.15, 0.85  # from its own candidates, and from others, in rooms of a candidate
 
-_LOOKS = 40  # points of a curve at which it is looked for what is in its way
+_LOOKS = 40  # points, at least, of a curve at which it is looked for what is in its way
+_STRIDE = 0.6  # how far those may be apart, in rooms: a long curve would step over a candidate
 _SHAPES = ((1.0, 1.0), (1.7, 0.4), (0.4, 1.7), (0.9, -0.9))  # how much either half bends
 
 _Curve = tuple[Point, Point, Point, Point]
@@ -71,8 +72,9 @@ def _way(
     """The gentlest curve from one candidate to another that keeps clear of what is around."""
     left, bottom, right, top = box
     middle = ((left + right) / 2, (bottom + top) / 2)
+    looks = max(_LOOKS, ceil(dist(start, end) / (room * _STRIDE)))
     for curve in _curves(start, end, room, middle):
-        points = [_at(curve, t / _LOOKS) for t in range(_LOOKS + 1)]
+        points = [_at(curve, t / looks) for t in range(looks + 1)]
         if all(left < x < right and bottom < y < top for x, y in points) and not any(
             (x - a) * (x - a) + (y - b) * (y - b) < near for x, y in points for a, b, near in around
         ):
