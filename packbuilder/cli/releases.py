@@ -112,10 +112,8 @@ def _watch(
 def _tell_built(built: Built, puzzles: int) -> None:
     """The files that were made; on standard error what was proved, and what became of others."""
     proved = "1 puzzle" if puzzles == 1 else f"{puzzles} puzzles"
-    complain(
-        f"{proved} proved; {built.pages} pages and {built.grids} grids read back: "
-        "the print is the verified pack"
-    )
+    read = f"{built.pages} pages and {built.grids} grids" if built.pages else f"{built.grids} grids"
+    complain(f"{proved} proved; {read} read back: the print is the verified pack")
     if built.earlier.kept:
         complain(f"kept, of this very pack: {', '.join(x['name'] for x in built.earlier.kept)}")
     for path in built.earlier.gone:
@@ -167,7 +165,8 @@ def readback(
         for finding in seen.findings:
             click.echo(finding.words())
         verdict = "the print is the verified pack" if seen.ok else "this is NOT the verified pack"
-        click.echo(f"{pdf.name}: {seen.pages} pages and {seen.grids} grids read: {verdict}")
+        what = f"{seen.pages} pages and {seen.grids} grids" if seen.pages else f"{seen.grids} grids"
+        click.echo(f"{pdf.name}: {what} read: {verdict}")
     if not seen.ok:
         raise click.exceptions.Exit(Exit.MISMATCH)
 

@@ -48,7 +48,13 @@ class Page:
     folio: int
     section: str
     opens: bool
-    leaf: Leaf
+    sheet: document.Sheet
+    edition: Edition
+
+    @cached_property
+    def leaf(self) -> Leaf:
+        """What stands on it, read when it is asked for."""
+        return survey(self.sheet, self.edition)
 
     @property
     def secret(self) -> bool:
@@ -58,7 +64,7 @@ class Page:
     @property
     def size(self) -> tuple[float, float]:
         """Width and height."""
-        return self.leaf.sheet.width, self.leaf.sheet.height
+        return self.sheet.width, self.sheet.height
 
     @property
     def grids(self) -> tuple[Box, ...]:
@@ -68,7 +74,9 @@ class Page:
     @property
     def puzzles(self) -> tuple[Box, ...]:
         """On a page of puzzles, each with its caption, in reading order."""
-        boxes = [item.box for item in items_of(self.leaf, {})] if self.section == PUZZLES else []
+        if self.section != PUZZLES:
+            return ()
+        boxes = [item.box for item in items_of(self.leaf, {})]
         return tuple(sorted(boxes, key=lambda box: (-round(box[3]), box[0])))
 
     @property
@@ -94,7 +102,7 @@ class Leaves:
             sheets, _ = lit(sheets)
         names = _sections(data, len(sheets))
         self.pages = tuple(
-            Page(k, name, k == 1 or names[k - 2] != name, survey(sheet, edition))
+            Page(k, name, k == 1 or names[k - 2] != name, sheet, edition)
             for k, (sheet, name) in enumerate(zip(sheets, names, strict=True), start=1)
         )
         self._pdf: Any = pypdfium2.PdfDocument(data)
