@@ -26,6 +26,8 @@ _ASCENT = 0.85  # of the caption, in type sizes
 def answers(draft: Draft, book: Book) -> None:
     """Plan the answer pages."""
     strips = draft.sheet.layout.narrow_strip and any(entry.ways for entry in book.entries)
+    if draft.folio % 2 == 0 and not any(entry.hints for entry in book.entries):
+        draft.turn()  # answers never face a puzzle
     draft.begin("Answers", f"{_LEAD} {_STRIPS}" if strips else _LEAD)
     wanted = draft.sheet.layout.answers
     across = wanted.gap * MM
