@@ -8,14 +8,16 @@ import subprocess
 import sys
 from pathlib import Path
 
+from packbuilder.editions import EDITIONS
 from tests.conftest import ROOT
-from tests.outside.prints import PDFS
 
 SCRIPT = """
 import hashlib, json, sys
 sys.path.insert(0, sys.argv[1])
-from tests.outside.prints import PDFS, pdf
-print(json.dumps({name: hashlib.sha256(pdf(name)).hexdigest() for name in PDFS}))
+from packbuilder.editions import EDITIONS
+from tests.outside.prints import edited, printed
+sums = {name: hashlib.sha256(printed(edited(name))).hexdigest() for name in EDITIONS}
+print(json.dumps(sums))
 """
 
 HERE = {"TZ": "Pacific/Kiritimati", "PYTHONHASHSEED": "1", "LANG": "C", "LC_ALL": "C"}
@@ -29,7 +31,7 @@ def test_every_edition_has_the_same_bytes_in_two_places(tmp_path: Path) -> None:
     both = [_making(HERE, ROOT), _making(THERE, tmp_path)]
     first, second = (_made(one) for one in both)
     assert first == second
-    assert len(set(first.values())) == len(PDFS)
+    assert len(set(first.values())) == len(EDITIONS)
 
 
 def _making(around: dict[str, str], folder: Path) -> subprocess.Popen[str]:
