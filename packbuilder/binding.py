@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import asdict, replace
 
 from packbuilder.book import Book, Entry
-from packbuilder.editions import HALF, LARGE_PRINT, SAMPLER, Edition
+from packbuilder.editions import HALF, LARGE, LARGE_PRINT, SAMPLER, Edition
 from packbuilder.errors import Refused
 from packbuilder.gate import Checked, Report
 from packbuilder.ladder.hints import Hint, hints
@@ -33,11 +33,14 @@ def book_of(book: Book, edition: Edition) -> Book:
     """What of a whole book an edition holds, with the edition's paper and layout.
 
     The sampler has the first ``pack.sampler`` puzzles, and keeps all for its page on the full pack.
+    Large print takes larger paper than A5.
     Large print leaves candidates out of hints where they would not be large: in grids past 9x9, and
     where text of rules takes their room; words and cells of the step stay.
     """
     pack, entries, whole = book.pack, book.entries, book.whole
     paper = edition.paper or (HALF[pack.paper] if edition.folded else pack.paper)
+    if edition.name == LARGE_PRINT.name:
+        paper = LARGE.get(paper, paper)
     if edition.name == SAMPLER.name:
         entries, whole = book.entries[: pack.sampler], book.entries
     if edition.name == LARGE_PRINT.name:

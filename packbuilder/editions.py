@@ -88,6 +88,9 @@ EDITIONS = {
 HALF = {"a4": "a5", "letter": "half-letter", "a5": "a6"}
 """The page of a booklet that is printed on sheets of each paper: half of it, upright."""
 
+LARGE = {"a5": "a4"}
+"""The paper of large print, where the pack's own is too small for it."""
+
 
 def edition(name: str) -> Edition:
     """The edition of that name. Raises InputError where there is none."""

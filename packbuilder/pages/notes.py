@@ -214,8 +214,9 @@ def _code(entry: Entry, side: float) -> Block:
     url = (entry.puzzle.link or "").strip()
 
     def draw(x: float, top: float) -> list[Item]:
-        tag = Tag("Figure", alt=f"QR code of the link {url}")
+        link = Tag("Link", within=Tag("P"), alt=f"Link to {url}")
+        tag = Tag("Figure", within=link, alt=f"QR code of the link {url}")
         code = Figure(tag, tuple(qr_code(url, x, top, side)))
-        return [code, WebLink((x, top - side, x + side, top), url, Tag("Link", within=tag))]
+        return [code, WebLink((x, top - side, x + side, top), url, link)]
 
     return Block(side, draw)
