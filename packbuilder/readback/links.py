@@ -212,3 +212,5 @@ def _active_file(reader: Any) -> Iterator[tuple[int | None, str]]:
     form = root.get("/AcroForm")
     if form is not None and form.get_object().get("/Fields"):
         yield None, FIELDS[1]
+    if form is not None and "/XFA" in form.get_object():
+        yield None, "an XFA form"

@@ -178,6 +178,18 @@ def test_a_section_read_backwards_is_told() -> None:
     told(made(change), small(), "tag", "not read in the order of its pages", page=4)
 
 
+def test_headings_in_another_order_are_told() -> None:
+    """Both answers stand on one page, and are told from the second to the first."""
+
+    def change(document: Node) -> None:
+        sect = document.kids[-2]
+        start = [k.role for k in sect.kids].index("H2")
+        second = [k.role for k in sect.kids].index("H2", start + 1)
+        sect.kids = [*sect.kids[:start], *sect.kids[second:], *sect.kids[start:second]]
+
+    told(made(change), small(), "tag", "headings of Answers are not told in the order")
+
+
 def test_a_section_without_its_part_is_told() -> None:
     def change(document: Node) -> None:
         document.kids[3].kids += document.kids.pop(4).kids

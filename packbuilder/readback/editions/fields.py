@@ -31,6 +31,7 @@ READ_ONLY, LINES, SECRET, FILE, RICH = 1, 1 << 12, 1 << 13, 1 << 20, 1 << 25
 """Flags of fields that one cannot type a digit into plainly (ISO 32000-1, tables 221 and 228)."""
 
 _NAME = re.compile(r"p(\d+)-r(\d+)c(\d+)")
+_FONT = re.compile(r"(/\S+)\s+[\d.]+\s+Tf")
 _PAINTS = re.compile(rb"(?<![^\s\])>}])(?:Tj|TJ|'|\"|S|s|f|F|f\*|B|B\*|b|b\*|Do|sh|EI)(?=[\s]|$)")
 
 
@@ -56,11 +57,13 @@ class Field(NamedTuple):
 
 
 class Form(NamedTuple):
-    """The fields of a file in the order of its pages; ``tabs`` are the tab orders of pages."""
+    """The fields of a file in the order of its pages; ``tabs`` are the tab orders of pages,
+    ``fonts`` the names by which fields may call a font."""
 
     fields: tuple[Field, ...]
     tabs: dict[int, str]
     faults: tuple[str, ...]
+    fonts: frozenset[str] = frozenset()
 
 
 def form_of(reader: PdfReader) -> Form:
@@ -82,16 +85,18 @@ def form_of(reader: PdfReader) -> Form:
                     seen.add(getattr(one, "idnum", None))
                     field = _field(number, order, note, str(form.get("/DA", "")))
                     fields.append(field._replace(number=getattr(one, "idnum", 0)))
-        faults = [
-            words
-            for key, words in (("/XFA", "an XFA form"), ("/CO", "fields that are reckoned"))
-            if key in form
-        ]
+        faults = ["fields that are reckoned"] if "/CO" in form else []
         if listed - seen:
             faults.append("form fields that stand on no page")
         if seen - listed:
             faults.append("form fields on pages that its form does not list")
-        return Form(tuple(fields), tabs, tuple(faults))
+        return Form(tuple(fields), tabs, tuple(faults), frozenset(_fonts(form)))
+
+
+def _fonts(form: Any) -> Iterator[str]:
+    resources = form.get("/DR")
+    fonts = resources.get_object().get("/Font") if resources is not None else None
+    yield from (str(name) for name in (fonts.get_object() if fonts is not None else ()))
 
 
 def _leaves(one: Any, depth: int = 0) -> Iterator[Any]:
@@ -198,7 +203,7 @@ def check_fields(form: Form, items: Sequence[Item], book: Book) -> Iterator[Find
                     f"{field.box[1]:.0f} points, where no empty cell of a puzzle is",
                     page,
                 )
-            yield from _check_look(field, dark=book.edition.dark)
+            yield from _check_look(field, form.fonts, dark=book.edition.dark)
 
 
 def _check_grid(
@@ -297,8 +302,12 @@ def _check_order(
             return
 
 
-def _check_look(field: Field, *, dark: bool) -> Iterator[Finding]:
-    """What is typed can be read: it stands out from the page."""
+def _check_look(field: Field, fonts: frozenset[str], *, dark: bool) -> Iterator[Finding]:
+    """What is typed can be read: it has a font of the file, and stands out from the page."""
+    named = _FONT.search(field.look)
+    if not named or named[1] not in fonts:
+        told = f"the font {named[1]}, which its form does not carry" if named else "no font"
+        yield Finding("font", f"the field {field.name!r} asks for {told}", field.page)
     colour = _colour(field.look)
     ground: Colour = (GROUND,) * 3 if dark else WHITE
     if contrast(colour, ground) < CONTRAST - 0.05:

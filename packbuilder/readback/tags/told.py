@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
@@ -65,12 +66,23 @@ def check_captions(
                     item.number,
                     match[0].puzzle.id,
                 )
+        numbers = [_number(text) for text in told]
+        if numbers != sorted(numbers):
+            yield Finding(
+                "tag", f"the headings of {section} are not told in the order of their numbers"
+            )
         if len(heads) != len(here):
             yield Finding(
                 "tag-heading",
                 f"{section} has {len(heads)} headings for {len(here)} items",
                 here[0].page if here else None,
             )
+
+
+def _number(text: str) -> tuple[int, int]:
+    """The number (and which hint) with which a heading begins."""
+    found = re.match(r"(?:Hint )?(\d+)(?:\.(\d+))?", text)
+    return (int(found[1]), int(found[2] or 0)) if found else (0, 0)
 
 
 def label_of(item: Item, entry: Entry) -> str:

@@ -6,6 +6,7 @@ import io
 import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import pypdf
 from pypdf import PageObject, PdfWriter, Transformation
@@ -216,6 +217,10 @@ def with_fields(data: bytes, notes: Notes, tabs: str = "/S") -> bytes:
             kept.append(added)
             listed.append(added)
         page[NameObject("/Annots")] = kept
-    form = DictionaryObject({NameObject("/Fields"): listed})
+    fonts: Any = writer.pages[0]["/Resources"]["/Font"].get_object()
+    font = next(fonts.raw_get(k) for k in fonts if "SourceSans" in str(fonts[k]["/BaseFont"]))
+    named = DictionaryObject({NameObject("/F"): font})
+    resources = DictionaryObject({NameObject("/Font"): named})
+    form = DictionaryObject({NameObject("/Fields"): listed, NameObject("/DR"): resources})
     writer.root_object[NameObject("/AcroForm")] = writer._add_object(form)
     return written(writer)

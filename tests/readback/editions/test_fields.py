@@ -136,6 +136,8 @@ def script() -> DictionaryObject:
         (flags(("/Ff", 1 << 13)), "field", "cannot be typed into"),
         (flags(("/F", 2)), "field", "is hidden"),
         (put("/DA", TextStringObject("/F 0 Tf 0.8 g")), "contrast", "stands out from the page"),
+        (put("/DA", TextStringObject("/Helv 0 Tf 0 g")), "font", "which its form does not carry"),
+        (put("/DA", TextStringObject("0 g")), "font", "asks for no font"),
         (moved, "field", "a point inside its cell"),
         (inked, "field", "ink in it"),
         (covering, "field", "covers its cell"),
@@ -185,9 +187,8 @@ def test_a_field_in_a_face_that_is_not_there_is_told(page: bytes, typed: Book) -
                 NameObject("/BaseFont"): NameObject("/Helvetica"),
             }
         )
-        fonts = DictionaryObject({NameObject("/F"): writer._add_object(font)})
         form: Any = writer.root_object["/AcroForm"]
-        form[NameObject("/DR")] = DictionaryObject({NameObject("/Font"): fonts})
+        form["/DR"]["/Font"][NameObject("/G")] = writer._add_object(font)
 
     told(edited(with_fields(page, fields_of(typed)), more), typed, "font", "Helvetica")
 
