@@ -30,8 +30,8 @@ PAPER = {
 LAYOUT = {"a5": "one-up"}
 """The layout for papers that the pack's own is not made for."""
 
-NONE = [("large-print", "a5")]
-"""Half a sheet does not hold a grid in large print, and is refused."""
+INSTEAD = {("large-print", "a5"): "a4"}
+"""Half a sheet does not hold a grid in large print."""
 
 
 @pytest.mark.parametrize(("name", "which"), [*product(PDFS, ["small"]), ("print", "night-train")])
@@ -58,14 +58,13 @@ def _font(row: str) -> tuple[str, str, str, str]:
     return found[1], found[2], found[3], found[4]
 
 
-@pytest.mark.parametrize(
-    ("name", "paper"), [both for both in product(PDFS, ("a4", "letter", "a5")) if both not in NONE]
-)
+@pytest.mark.parametrize("paper", ["a4", "letter", "a5"])
+@pytest.mark.parametrize("name", PDFS)
 def test_pages_have_the_size_of_their_standard(prints: Prints, name: str, paper: str) -> None:
     form = EDITIONS[name]
     made = edited(name, paper=paper, layout=LAYOUT.get(paper, "two-up"))
     data = printed(made)
-    width, height = PAPER[form.paper or paper]
+    width, height = PAPER[form.paper or INSTEAD.get((name, paper), paper)]
     if form.folded:
         width, height = height, width  # on its side
     around = 10 if form.bleed else 0  # the house style: room for crop marks
