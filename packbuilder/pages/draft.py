@@ -241,9 +241,7 @@ def _is_white(block: Block) -> bool:
     return not block.lines and not block.keep and block.draw(0, 0) == []
 
 
-def _told(
-    items: Iterable[Item], folios: Mapping[str, int], *, underlined: bool
-) -> Iterator[Item]:
+def _told(items: Iterable[Item], folios: Mapping[str, int], *, underlined: bool) -> Iterator[Item]:
     """The items with the numbers of the pages that they refer to; on a screen, underlined."""
     for item in items:
         if isinstance(item, Reference):

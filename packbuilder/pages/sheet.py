@@ -7,7 +7,7 @@ from functools import cached_property
 
 from packbuilder.editions import PRINT, Edition
 from packbuilder.errors import InputError
-from packbuilder.pages.items import Item, Link, Reference, Tag, Text
+from packbuilder.pages.items import Item, Link, Reference, Strokes, Tag, Text
 from packbuilder.pages.layout import MM, PAPERS, SAFE, Faces, Greys, Layout, Least, Margins, Type
 from packbuilder.pages.typeface import face_for, width
 
@@ -184,7 +184,7 @@ def spaced_text(x: float, y: float, text: str, face: str, size: float, grey: flo
     return Text(x, y, text, face_for(text, face), size, grey, spacing=size * 0.1)
 
 
-def resolved(reference: Reference, folio: int) -> list[Item]:
+def resolved(reference: Reference, folio: int, *, underlined: bool = False) -> list[Item]:
     """A page reference as the text that it prints, and a link that covers it."""
     told, size = f"{reference.words}{folio}", reference.size
     face = face_for(told, reference.face)
@@ -192,4 +192,8 @@ def resolved(reference: Reference, folio: int) -> list[Item]:
     x, y = reference.x - wide * reference.right, reference.y
     tag = Tag("Link", within=reference.within or Tag("P"))
     box = (x, y - 0.25 * size, x + wide, y + 0.8 * size)
-    return [Text(x, y, told, face, size, tag=tag), Link(box, reference.to, told, tag)]
+    items: list[Item] = [Text(x, y, told, face, size, tag=tag), Link(box, reference.to, told, tag)]
+    if underlined:
+        low = y - 0.16 * size
+        items.append(Strokes(0.5, ((x, low, x + wide, low),), 0.33))
+    return items
