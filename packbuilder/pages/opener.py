@@ -11,12 +11,14 @@ from packbuilder.pages.layout import MM
 from packbuilder.pages.ornaments import graded, picture
 from packbuilder.pages.pairs import pair
 from packbuilder.pages.prose import NO_BREAK, Source, checked
+from packbuilder.pages.rule_entries import puzzles_told
 from packbuilder.pages.sheet import ASCENT, LEADING, Sheet
 from packbuilder.puzzle import BEYOND, Grade
 
 _WORDS = ("No", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine", "Ten",
           "Eleven", "Twelve")  # fmt: skip
 _PALE = 0.84  # of the picture: it stands behind nothing and must not outdo the page
+_NAMED = 24  # titles in a row; of more puzzles the numbers are enough
 _LEAST_PICTURE = 45 * MM
 
 
@@ -65,7 +67,8 @@ def _row(sheet: Sheet, grade: Grade, entries: list[Entry]) -> Block:
         title = checked(entry.puzzle.title, sheet.faces.prose, Source.of(entry.puzzle, "title"))
         first, *rest = title.split(" ", 1)
         names.append(" ".join([f"{entry.number}{NO_BREAK}{first}", *rest]))
-    words = paragraph(", ".join(names), sheet.faces.prose, sheet.type.prose, sheet.main)
+    told = ", ".join(names) if len(names) <= _NAMED else puzzles_told([e.number for e in entries])
+    words = paragraph(told, sheet.faces.prose, sheet.type.prose, sheet.main)
     return pair(sheet, Block(high, sign), words)
 
 

@@ -21,6 +21,7 @@ from packbuilder.pages.sheet import Sheet
 from packbuilder.pages.typeface import face_for
 
 _CELL = 7 * MM
+_MOST_TOLD = 20  # numbers and ranges in a note
 
 
 def rule_entries(sheet: Sheet, book: Book) -> list[Block]:
@@ -125,5 +126,8 @@ def prose(sheet: Sheet, text: str) -> Block:
 
 
 def puzzles_told(numbers: list[int]) -> str:
-    """``Puzzle 3``, ``Puzzles 3, 5–7``."""
-    return f"{'Puzzle' if len(numbers) == 1 else 'Puzzles'} {numerals(numbers)}"
+    """``Puzzle 3``, ``Puzzles 3, 5–7``; how many there are, where they would be a long list."""
+    told = numerals(numbers)
+    if told.count(",") >= _MOST_TOLD:
+        return f"{len(numbers)} puzzles"
+    return f"{'Puzzle' if len(numbers) == 1 else 'Puzzles'} {told}"
