@@ -15,7 +15,7 @@ from packbuilder.pages.draft import Draft
 from packbuilder.pages.full_pack import full_pack
 from packbuilder.pages.hint_pages import hints
 from packbuilder.pages.items import Plan
-from packbuilder.pages.layout import MM, Layout
+from packbuilder.pages.layout import MM, SAFE, Layout
 from packbuilder.pages.primer import primer
 from packbuilder.pages.prose import month_name, tidy
 from packbuilder.pages.puzzle_pages import puzzles
@@ -40,11 +40,14 @@ def plan(book: Book, layout: Layout, floors: Mapping[str, int] | None = None) ->
     for section in SECTIONS:
         section(draft, book)
     draft.fill_up()
+    pages = draft.pages()
+    if book.edition.folded:
+        _check_creep(book, sheet, len(pages))
     setters = dict.fromkeys(tidy(entry.puzzle.setter) for entry in book.entries)
     return Plan(
         width=sheet.width,
         height=sheet.height,
-        pages=draft.pages(),
+        pages=pages,
         bookmarks=tuple(draft.bookmarks),
         edition=book.edition,
         creep=book.pack.creep * MM,
@@ -54,6 +57,19 @@ def plan(book: Book, layout: Layout, floors: Mapping[str, int] | None = None) ->
         keywords=("number-placement puzzles", *dict.fromkeys(_kinds(book)), *setters),
         dated=_dated(book.pack.issue),
     )
+
+
+def _check_creep(book: Book, sheet: Sheet, pages: int) -> None:
+    """Raise InputError where pages of inner sheets would move too near to each other."""
+    creep, sheets = book.pack.creep, -(-pages // 4)
+    moved, room = creep * (sheets - 1), (sheet.inner / MM - SAFE) / 2
+    if moved > room:
+        raise InputError(
+            f"pack: creep: {creep:g} mm a sheet moves the pages of the innermost of {sheets} sheets "
+            f"{moved:.1f} mm towards the fold, and the layout {sheet.layout.name} has room for "
+            f"{room:.1f} mm on {sheet.paper} pages; give {int(room / (sheets - 1) * 1000) / 1000:g} "
+            "mm or less, or take a layout with a wider inner margin"
+        )
 
 
 def _kinds(book: Book) -> list[str]:

@@ -84,6 +84,11 @@ class Sheet:
         return (margins.inner if folio % 2 else margins.outer) * MM
 
     @property
+    def inner(self) -> float:
+        """From the fold or the bound edge to the text area."""
+        return self._margins.inner * MM
+
+    @property
     def head(self) -> float:
         """Baseline of the running head."""
         high = 0.8 * self.type.furniture

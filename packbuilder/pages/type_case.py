@@ -70,6 +70,8 @@ def _written(
             body = body.replace(b"/AAAAAA+", b"/" + subset + b"+")
         if encoding and b"/Subtype /TrueType" in body:
             body = body.replace(b"/Subtype /TrueType", b"/Subtype /TrueType /Encoding " + encoding)
+        if encoding:  # codes have their usual meaning: no symbols (ISO 32000-1, 9.6.6.4)
+            body = body.replace(b"/Flags 4 ", b"/Flags 32 ")
         _put(file, number, body)
         number += 1
     assert before <= start

@@ -7,13 +7,20 @@ modelled here as sheets of paper laid into one another, turned leaf by leaf.
 
 from __future__ import annotations
 
+import io
+from dataclasses import replace
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from packbuilder.binding import book_of
 from packbuilder.editions import BOOKLET, PRINT, PRINT_SHOP
+from packbuilder.errors import InputError
+from packbuilder.pages import print_book
 from packbuilder.pages.imposition import Side, boxes, sides
 from packbuilder.pages.items import Page, Plan, Strokes
+from tests.pages.sample_book import sample_book
 
 MM = 72 / 25.4
 A5 = (148 * MM, 210 * MM)
@@ -110,3 +117,14 @@ def test_crop_marks_lie_in_line_with_the_trim_and_outside_the_bleed() -> None:
 def test_a_plain_edition_has_its_paper_and_nothing_else() -> None:
     side = sides(plan(1, PRINT))[0]
     assert (side.width, side.height, side.marks) == (*A5, ())
+
+
+@pytest.mark.parametrize(("creep", "fits"), [(0.1, True), (0.5, False)])
+def test_creep_that_moves_pages_too_near_is_told(creep: float, fits: bool) -> None:
+    book = book_of(sample_book(), BOOKLET)
+    book = replace(book, pack=replace(book.pack, creep=creep))
+    if fits:
+        print_book(book, io.BytesIO())
+    else:
+        with pytest.raises(InputError, match=r"creep: 0\.5 mm a sheet .* give 0\.\d+ mm or less"):
+            print_book(book, io.BytesIO())

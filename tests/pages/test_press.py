@@ -13,6 +13,7 @@ from dataclasses import replace
 from functools import cache
 from pathlib import Path
 from typing import Any
+from xml.etree import ElementTree
 
 import pdfplumber
 import pypdf
@@ -236,3 +237,28 @@ def test_sections_with_nothing_to_print_are_left_out() -> None:
 def test_a_pack_without_puzzles_is_refused() -> None:
     with pytest.raises(InputError, match="no puzzles"):
         print_book(replace(sample_book(), entries=()), io.BytesIO())
+
+
+def test_the_title_of_the_metadata_is_well_formed_xml() -> None:
+    book = with_pack(sample_book(), title="Tea & <Toast> (at 5 \\ 6)")
+    out = io.BytesIO()
+    print_book(book, out)
+    pdf = pypdf.PdfReader(out)
+    xmp = ElementTree.fromstring(pdf.trailer["/Root"]["/Metadata"].get_object().get_data())
+    spaces = {"dc": "http://purl.org/dc/elements/1.1/",
+              "rdf": "http://www.w3.org/1999/02/22-rdf-syntax-ns#"}  # fmt: skip
+    told = xmp.find(".//dc:title/rdf:Alt/rdf:li", spaces)
+    assert told is not None
+    assert told.text == pdf.metadata.title == "Tea & <Toast> (at 5 \\ 6)"
+
+
+def test_names_ascend_and_the_next_key_is_free() -> None:
+    """As ISO 32000-1 has it: 7.9.6, keys of a name tree; 14.7.2, ParentTreeNextKey."""
+    root = reader().trailer["/Root"]
+    names = [str(name) for name in root["/Names"]["/Dests"]["/Names"][::2]]
+    assert names == sorted(names)
+    assert len(set(names)) == len(names)
+    tree = root["/StructTreeRoot"]
+    keys = [int(key) for key in tree["/ParentTree"]["/Nums"][::2]]
+    assert keys == sorted(set(keys))
+    assert tree["/ParentTreeNextKey"] > keys[-1]
