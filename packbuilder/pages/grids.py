@@ -78,7 +78,7 @@ def hint_grid(
     low = cornered(shapes)
     return [
         *([shaded] if rests else []),
-        *stripes(place, acts),
+        *stripes(place, acts, _taken(place, hint, low)),
         *grid(sheet, geometry, place, clues, hint.position, shapes, rings=rings),
         *_candidates(place, hint, low),
         *_links(place, hint, low),
@@ -233,9 +233,26 @@ def candidate_at(place: Place, cell: int, digit: int, low: bool) -> tuple[float,
     return x, top - lattice.top - row * lattice.down
 
 
+def _taken(place: Place, hint: Hint, low: bool) -> dict[int, list[Box]]:
+    """The rooms of the candidates that are shown, by cell, in cells from its upper left corner."""
+    side, across, down, left, top = _lattice(1.0, place.size, low)
+    x, y = left - across / 2, top - down / 2
+
+    def room(digit: int) -> Box:
+        row, column = divmod(digit - 1, side)
+        return (
+            x + column * across,
+            y + row * down,
+            x + (column + 1) * across,
+            y + (row + 1) * down,
+        )
+
+    return {cell: [room(digit) for digit in digits] for cell, digits in hint.shown}
+
+
 def _candidates(place: Place, hint: Hint, low: bool) -> list[Item]:
     size = candidate_size(place.cell, place.size, low)
-    reach = size * 0.344
+    reach = size * 0.38
     struck = set(hint.struck)
     glyphs, strokes, cells = [], [], []
     for cell, digits in hint.shown:

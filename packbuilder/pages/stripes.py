@@ -1,35 +1,89 @@
 """Stripes: slanted bands under the cells in which a step acts, so that grey is not all that tells.
 
-They fall from left to right, against the strokes through struck candidates, which rise.
+They fall from left to right, against the strokes through struck candidates, which rise. They leave
+out the places of candidates: so small a digit cannot be read on stripes and under a stroke.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from itertools import pairwise
 
-from packbuilder.pages.items import Item, Point, Trace
+from packbuilder.pages.items import Box, Item, Point, Trace
 from packbuilder.pages.place import Place
 
 STRIPE = 0.85
-"""Grey of the bands, on white: half of each cell stays white."""
+"""Grey of the bands, on white: half of what is free of each cell stays white."""
 
 _PITCH = 5.6  # points, about: thinner bands run together in a printer's dots
+_RIM = 0.13  # of a cell: stripes stand there whatever it holds, outside the outermost figures
+_SPECK = 0.0005  # of a cell's area: a smaller piece of a band is dirt
 
 
-def stripes(place: Place, cells: Iterable[int]) -> list[Item]:
+def stripes(
+    place: Place, cells: Iterable[int], taken: Mapping[int, Sequence[Box]] | None = None
+) -> list[Item]:
     """The bands of some cells, each cell's a path of its own, clipped to the cell.
 
-    Every cell has a whole number of them, so that they run on from cell to cell.
+    Every cell has a whole number of them, so that they run on from cell to cell. ``taken`` has the
+    boxes of a cell that they leave out, in cells from its upper left corner, y down: left, top,
+    right, bottom.
     """
     count = max(3, round(place.cell / _PITCH))
     return [
         Trace(
-            tuple(place.run((column + x, row + y) for x, y in band) for band in _bands(count)),
+            tuple(
+                place.run((column + x, row + y) for x, y in piece)
+                for piece in _free(_bands(count), (taken or {}).get(cell, ()))
+            ),
             fill=STRIPE,
             closed=True,
         )
-        for row, column in (divmod(cell, place.size) for cell in cells)
+        for cell, (row, column) in ((cell, divmod(cell, place.size)) for cell in cells)
     ]
+
+
+def _free(bands: list[tuple[Point, ...]], taken: Sequence[Box]) -> list[tuple[Point, ...]]:
+    """What is left of the bands outside the boxes and in the rim."""
+    if not taken:
+        return bands
+    low, high = _RIM, 1 - _RIM
+    inner = [(max(a, low), max(b, low), min(c, high), min(d, high)) for a, b, c, d in taken]
+    pieces = [_clipped(band, box) for box in _around(inner) for band in bands]
+    return [piece for piece in pieces if _area(piece) > _SPECK]
+
+
+def _around(taken: Sequence[Box]) -> Iterator[Box]:
+    """The square of side 1 without some boxes, as boxes: as wide as may be, row by row."""
+    downs = sorted({0.0, 1.0, *(y for _, top, _, bottom in taken for y in (top, bottom))})
+    for top, bottom in pairwise(downs):
+        middle, start = (top + bottom) / 2, 0.0
+        for left, _, right, _ in sorted(box for box in taken if box[1] < middle < box[3]):
+            if left > start:
+                yield (start, top, left, bottom)
+            start = max(start, right)
+        if start < 1:
+            yield (start, top, 1.0, bottom)
+
+
+def _clipped(shape: Sequence[Point], box: Box) -> tuple[Point, ...]:
+    """The part of a convex shape that lies in a box (Sutherland and Hodgman, 1974)."""
+    ring = list(shape)
+    for axis, bound, sign in ((0, box[0], 1), (1, box[1], 1), (0, box[2], -1), (1, box[3], -1)):
+        kept: list[Point] = []
+        for a, b in pairwise([*ring[-1:], *ring]):
+            out_a, out_b = sign * (bound - a[axis]), sign * (bound - b[axis])
+            if (out_a > 0) != (out_b > 0):
+                t = out_a / (out_a - out_b)
+                kept.append((a[0] + t * (b[0] - a[0]), a[1] + t * (b[1] - a[1])))
+            if out_b <= 0:
+                kept.append(b)
+        ring = kept
+    return tuple(ring)
+
+
+def _area(ring: Sequence[Point]) -> float:
+    return abs(sum(a[0] * b[1] - b[0] * a[1] for a, b in pairwise([*ring[-1:], *ring]))) / 2
 
 
 def _bands(count: int) -> list[tuple[Point, ...]]:

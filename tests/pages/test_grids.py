@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+from statistics import fmean
 
 import pytest
 
@@ -89,6 +90,11 @@ def test_a_hint_shows_what_it_speaks_of_and_no_more() -> None:
     assert len(shade.boxes) == 2  # where it rests; where it acts there are stripes
     (striped,) = (i for i in items if isinstance(i, Trace) and i.fill == STRIPE)
     assert all(120 <= x <= 150 and 120 <= y <= 150 for run in striped.runs for x, y in run)
+    # no stripe behind the 5 in the middle of its cell, nor behind the 9; some behind the empty 1
+    middles = [(fmean(x for x, _ in run), fmean(y for _, y in run)) for run in striped.runs]
+    assert not [m for m in middles if 131.5 < m[0] < 138.5 and 131.5 < m[1] < 138.5]
+    assert not [m for m in middles if 139.5 < m[0] < 146 and 124 < m[1] < 130.5]
+    assert [m for m in middles if 123 < m[0] < 131 and 139 < m[1] < 147]
     assert shade.grey >= 0.85
     light, strong = (i for i in items if isinstance(i, Rings))
     assert (len(light.boxes), len(strong.boxes)) == (2, 1)
