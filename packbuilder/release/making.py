@@ -18,6 +18,7 @@ from packbuilder import pages, readback
 from packbuilder.book import Book
 from packbuilder.editions import PRINT
 from packbuilder.errors import InputError, Mismatch, Unfinished
+from packbuilder.ladder.english import listed
 from packbuilder.readback import ReadBack
 from packbuilder.release.proofs import Prove, remembered
 
@@ -44,23 +45,60 @@ def make_all(
 ) -> Iterator[ReadBack]:
     """Make every edition, and give what the read-back says of each, in order.
 
-    More than ``ALONE`` are shared among so many ``workers``; else ``prove`` proves what is printed.
-    Raises InputError for what cannot be set in an edition, Mismatch where one is not the verified
-    pack, Unfinished where a process was ended from outside.
+    More than ``ALONE`` are shared among so many ``workers``, if the system grants them, and these
+    prove what is printed for themselves; in this process ``prove`` does.
+    Raises InputError for all that cannot be set, in whichever editions, Mismatch where one is not
+    the verified pack, Unfinished where a process was ended from outside.
     """
     if workers > 1 and len(jobs) > ALONE:
-        yield from _shared(jobs, stage, min(workers, len(jobs)))
-        return
-    prove = prove or remembered()
+        try:
+            yield from _shared(jobs, stage, min(workers, len(jobs)))
+            return
+        except _NoWorkersError:
+            stage("the system grants no further processes: one edition after another")
+    prove, unset = prove or remembered(), list[UnsetError]()
     for job in jobs:
         stage(f"setting the {job.name} edition")
-        write(job)
-        stage(f"reading the {job.name} edition back")
-        yield _true(job, read_edition(job.path, job.book, prove))
+        try:
+            write(job)
+        except UnsetError as fault:
+            unset.append(fault)
+        if not unset:  # else only what more cannot be set is still worth knowing
+            stage(f"reading the {job.name} edition back")
+            yield _true(job, read_edition(job.path, job.book, prove))
+    _tell(unset)
+
+
+class UnsetError(InputError):
+    """An edition that cannot be set: its name, and what is wrong and how to mend it."""
+
+    def __init__(self, edition: str, words: str) -> None:
+        super().__init__(edition, words)
+        self.edition, self.words = edition, words
+
+    def __str__(self) -> str:
+        return _unset([self.edition], self.words)
+
+
+def _tell(unset: Sequence[UnsetError]) -> None:
+    """Raise one InputError for all that cannot be set; what editions share is told once."""
+    names: dict[str, list[str]] = {}
+    for fault in unset:
+        names.setdefault(fault.words, []).append(fault.edition)
+    if names:
+        raise InputError("\n".join(_unset(some, words) for words, some in names.items()))
+
+
+def _unset(names: Sequence[str], words: str) -> str:
+    which = f"{listed(names)} edition{'s' if len(names) > 1 else ''}"
+    told = f"the {which} cannot be set; nothing was released\n{words}"
+    if PRINT.name not in names:
+        told += f"\nTo mend: do as that says, or build the pack without its {which}"
+    return told
 
 
 def write(job: Job) -> None:
-    """Print one edition. Raises InputError, with the edition's name and the mend."""
+    """Print one edition. Raises UnsetError, with the edition's name and the mend."""
     try:
         with job.path.open("wb") as file:
             if job.book.edition.suffix == ".txt":
@@ -72,10 +110,7 @@ def write(job: Job) -> None:
             else:
                 pages.print_book(job.book, file)
     except InputError as fault:
-        told = f"the {job.name} edition cannot be set; nothing was released\n{fault}"
-        if job.name != PRINT.name:
-            told += f"\nTo mend: do as that says, or build the pack without its {job.name} edition"
-        raise InputError(told) from fault
+        raise UnsetError(job.name, str(fault)) from fault
 
 
 def read_edition(file: Path, book: Book, prove: Prove | None = None) -> ReadBack:
@@ -102,25 +137,40 @@ def _true(job: Job, seen: ReadBack) -> ReadBack:
 # --- several processes ---------------------------------------------------------------------------
 
 
+class _NoWorkersError(Exception):
+    """The system grants no processes: too many, too many files, or none at all on its kind."""
+
+
 def _shared(jobs: Sequence[Job], stage: Callable[[str], None], workers: int) -> Iterator[ReadBack]:
+    """Raises _NoWorkersError before anything is given, where there are no processes to be had."""
     stage(f"setting {len(jobs)} editions and reading them back, {workers} at a time")
-    others = set(active_children())
+    others, unset = set(active_children()), list[UnsetError]()
+    pool: ProcessPoolExecutor | None = None
     # A fresh start, not a fork: whoever draws a progress bar has threads running. An interrupt goes
     # to all processes of a terminal; only this one has something to say of it.
     mask = getattr(signal, "pthread_sigmask", None)
     before = mask(signal.SIG_BLOCK, {signal.SIGINT}) if mask else None
-    pool = ProcessPoolExecutor(workers, get_context("spawn"), initializer=_begin)
     try:
-        results = [pool.submit(_make, job) for job in jobs]
-        if mask:
-            mask(signal.SIG_SETMASK, before)
+        try:
+            pool = ProcessPoolExecutor(workers, get_context("spawn"), initializer=_begin)
+            results = [pool.submit(_make, job) for job in jobs]
+        except (OSError, ImportError, NotImplementedError) as fault:
+            raise _NoWorkersError from fault
+        finally:
+            if mask:
+                mask(signal.SIG_SETMASK, before)
         for job, result in zip(jobs, results, strict=True):
-            seen = _true(job, result.result())
-            stage(f"the {job.name} edition is set and read back")
-            yield seen
+            try:
+                seen = result.result()
+            except UnsetError as fault:
+                unset.append(fault)
+                continue
+            if not unset:
+                seen = _true(job, seen)
+                stage(f"the {job.name} edition is set and read back")
+                yield seen
+        _tell(unset)
     except BaseException as fault:  # nobody waits for what is under way
-        if mask:
-            mask(signal.SIG_SETMASK, before)
         for process in set(active_children()) - others:
             process.terminate()
         if isinstance(fault, BrokenProcessPool):
@@ -130,7 +180,8 @@ def _shared(jobs: Sequence[Job], stage: Callable[[str], None], workers: int) -> 
             ) from fault
         raise
     finally:
-        pool.shutdown(cancel_futures=True)
+        if pool:
+            pool.shutdown(cancel_futures=True)
 
 
 def _begin() -> None:

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import errno
 import hashlib
 import json
 import os
+import re
 import signal
 import subprocess
 import sys
 from collections.abc import Callable
+from concurrent.futures import ProcessPoolExecutor
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -18,7 +21,9 @@ import pytest
 from packbuilder import cli, gate, manifest, pages, plaintext
 from packbuilder.editions import EDITIONS
 from packbuilder.errors import Exit, InputError
+from packbuilder.release import making
 from packbuilder.release.build import build, chosen
+from tests.conftest import EXAMPLE
 from tests.release.test_build import listing, run_leaving_nothing
 
 WritePack = Callable[..., Path]
@@ -291,6 +296,45 @@ def test_a_fault_in_another_process_is_told_and_leaves_nothing(
     with pytest.raises(InputError, match="the large-print edition cannot be set"):
         build(report, tmp_path / "out", ["print", "large-print", "text"], workers=2)
     assert not (tmp_path / "out").exists()
+
+
+@pytest.mark.parametrize("workers", [1, 2])
+def test_all_that_cannot_be_set_is_told_at_once(
+    write_pack: WritePack, tmp_path: Path, workers: int
+) -> None:
+    folder = write_pack(f"- id: kettle\n  title: {'W' * 79}\n  grid: {EXAMPLE}")
+    names = ["print", "large-print", "screen", "print-shop"]
+    report = gate.check(manifest.load(folder))
+    with pytest.raises(InputError) as fault:
+        build(report, tmp_path / "out", names, workers=workers)
+    told = re.findall(r"the (.*) editions? cannot be set; nothing", str(fault.value))
+    assert told == ["print and print-shop", "large-print", "screen"]
+    assert not (tmp_path / "out").exists()
+
+
+class NoPool:
+    """A pool on a system that has no more files, at its making or at its first work."""
+
+    def __init__(self, *_: object, **__: object) -> None:
+        raise OSError(errno.EMFILE, os.strerror(errno.EMFILE))
+
+
+class NoProcess(ProcessPoolExecutor):
+    def submit(self, *_: Any, **__: Any) -> Any:
+        raise OSError(errno.EAGAIN, os.strerror(errno.EAGAIN))
+
+
+@pytest.mark.parametrize("pool", [NoPool, NoProcess])
+def test_where_no_process_is_granted_this_one_does_the_work(
+    folder: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, pool: type
+) -> None:
+    monkeypatch.setattr(making, "ProcessPoolExecutor", pool)
+    report, said = gate.check(manifest.load(folder)), list[str]()
+    built = build(report, tmp_path, ["print", "print-shop", "text"], said.append, workers=2)
+    assert all(path.exists() for path in built.files)
+    assert said[1] == "the system grants no further processes: one edition after another"
+    if hasattr(signal, "pthread_sigmask"):
+        assert signal.SIGINT not in signal.pthread_sigmask(signal.SIG_BLOCK, ())
 
 
 @pytest.mark.skipif(os.name != "posix", reason="signals to a group of processes")
