@@ -63,9 +63,10 @@ def build(
     ``out`` is the folder to release into, made where it is missing. ``stage`` is told in words
     what is being done. ``floors`` keep page numbers steady from build to build; ``prove`` proves
     the printed grids, by default once for all editions; ``workers`` are the processes that several
-    editions may be shared among. Raises Refused where the gate refused the
-    pack, InputError for an unknown edition or what cannot be set in one, Mismatch where the
-    read-back differs, Unfinished where the disk is full; in each case ``out`` is left as it was.
+    editions may be shared among, and these prove by both engines, without ``prove``. Raises Refused
+    where the gate refused the pack, InputError for an unknown edition or all that cannot be set in
+    the editions, Mismatch where the read-back differs, Unfinished where the disk is full; in each
+    case ``out`` is left as it was.
     """
     forms = chosen(editions)
     whole, slug = bind(report), report.pack.slug
