@@ -43,10 +43,6 @@ def check_pages(leaves: Sequence[Leaf], posts: Signposts, book: Book) -> Iterato
     if not edition.folded:
         yield from page_checks.check_labels(posts.labels)
     yield from page_checks.check_sections(sections, _absent(book))
-    if plain(pack.title) not in plain(posts.title):
-        yield Finding(
-            "metadata", f"the file's title is {posts.title!r} and the pack's {pack.title!r}"
-        )
     cover = "".join(run.text for run in leaves[0].runs)
     if plain(pack.title).casefold() not in plain(cover).casefold():
         yield Finding("caption", f"the cover does not print the pack's title, {pack.title!r}", 1)

@@ -83,7 +83,6 @@ class Paper(NamedTuple):
 class Signposts:
     """All that leads a reader through the file. ``active`` says in words what else is in it."""
 
-    title: str
     papers: tuple[Paper, ...]
     labels: tuple[str, ...]
     places: dict[str, Place]
@@ -116,7 +115,6 @@ def signposts(reader: PdfReader) -> Signposts:
             if "/AA" in page:
                 active.append((number, "an action that runs when the page opens"))
         return Signposts(
-            title=str((reader.metadata and reader.metadata.title) or ""),
             papers=tuple(_paper(page) for page in reader.pages),
             labels=tuple(reader.page_labels),
             places=places,

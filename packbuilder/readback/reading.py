@@ -9,12 +9,14 @@ from typing import TYPE_CHECKING
 
 from packbuilder.book import Book
 from packbuilder.readback import document, first_eye, second_eye
+from packbuilder.readback.allowed import check_allowed
 from packbuilder.readback.editions import ordinary
 from packbuilder.readback.editions.booklet import check_alignment
 from packbuilder.readback.editions.fields import check_fields, form_of
 from packbuilder.readback.editions.sampler import check_sampler
 from packbuilder.readback.links import FIELDS, Signposts, signposts
 from packbuilder.readback.match import due, has_corners
+from packbuilder.readback.metadata import check_metadata
 from packbuilder.readback.primer import check_primer
 from packbuilder.readback.proofs import Prove, by_engines, check_proofs
 from packbuilder.readback.references import check_references
@@ -40,6 +42,7 @@ def read(pdf: Path | bytes, book: Book, *, prove: Prove | None = None) -> ReadBa
     """
     data = document.load(pdf)
     reader = document.structure(data)
+    foreign = [*check_allowed(reader, book.edition)]  # first: later looks leave keys of their own
     raw, posts, edition = document.sheets(data), signposts(reader), book.edition
     with document.readable("its page boxes"):
         pages = ordinary(raw, posts, reader, book)
@@ -52,6 +55,8 @@ def read(pdf: Path | bytes, book: Book, *, prove: Prove | None = None) -> ReadBa
             *_agree(len(posts.papers), len(raw), pixels.sheets),
             *pages.findings,
             *check_fonts(fonts_of(reader)),
+            *foreign,
+            *check_metadata(reader, book),
             *_check_edition(leaves, items, pages.posts, reader, book),
             *first_eye.check_pages(leaves, pages.posts, book),
             *first_eye.check_prose(leaves, book),

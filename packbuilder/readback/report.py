@@ -15,9 +15,9 @@ CODES = {
     "bookmark": "the bookmarks differ from the book",
     "encoding": "a text file is not plain UTF-8, in normal form C, with line feeds",
     "text-form": "a line of a text file is not as the house style has it",
-    "metadata": "the file's own title differs from the pack's",
+    "metadata": "what the file says of itself differs from the pack, or is more than it has to say",
     "font": "a font is not embedded, or is not a face of the house",
-    "active": "the file holds what print cannot show: layers, scripts, notes, form fields",
+    "active": "the file holds what print cannot show: scripts, layers, notes, files, form fields",
     # what an edition has besides
     "ground": "a page of the dark edition has not its dark ground",
     "fold-mark": "marks for folding or stapling are missing, elsewhere or too many",

@@ -26,6 +26,7 @@ from pypdf.generic import (
 from packbuilder.book import Entry
 from packbuilder.grid import Values
 from packbuilder.ladder.hints import Hint
+from tests.readback.signed import reopened
 from tests.readback.tiny_press import Mark, Press, Spot
 
 
@@ -167,7 +168,7 @@ def _head(words: str, scope: str) -> Node:
 
 def tagged(data: bytes, document: Node, edit: Callable[[pypdf.PdfWriter], None]) -> bytes:
     """The file with a tree on it."""
-    writer = pypdf.PdfWriter(clone_from=io.BytesIO(data))
+    writer = reopened(data)
     owners: dict[int, dict[int, Any]] = {}
     entries: list[tuple[int, Any]] = []
     top = DictionaryObject({NameObject("/Type"): NameObject("/StructTreeRoot")})
@@ -226,7 +227,6 @@ def tagged(data: bytes, document: Node, edit: Callable[[pypdf.PdfWriter], None])
     catalogue[NameObject("/StructTreeRoot")] = root
     catalogue[NameObject("/Lang")] = TextStringObject("en")
     catalogue[NameObject("/MarkInfo")] = _true("/Marked")
-    catalogue[NameObject("/ViewerPreferences")] = _true("/DisplayDocTitle")
     edit(writer)
     out = io.BytesIO()
     writer.write(out)

@@ -18,6 +18,7 @@ from packbuilder.readback.page_checks import check_papers, check_sections
 from packbuilder.readback.reading import _agree
 from packbuilder.readback.sections import TIERS, plain, says, unsaid
 from tests.readback.conftest import Refused
+from tests.readback.signed import reopened
 from tests.readback.tiny_press import Press
 
 Pages = list[tuple[str, list[tuple[Entry, int]]]]
@@ -25,7 +26,7 @@ Pages = list[tuple[str, list[tuple[Entry, int]]]]
 
 def edited(data: bytes, edit: Callable[[pypdf.PdfWriter], None]) -> bytes:
     """The file after an edit of its objects."""
-    writer = pypdf.PdfWriter(clone_from=io.BytesIO(data))
+    writer = reopened(data)
     edit(writer)
     out = io.BytesIO()
     writer.write(out)

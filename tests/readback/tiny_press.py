@@ -22,6 +22,7 @@ from packbuilder.book import Book, Entry
 from packbuilder.fonts import font_file
 from packbuilder.grid import SYMBOLS, Geometry
 from packbuilder.ladder.hints import Hint
+from tests.readback.signed import signed
 
 CLUE, SOLVED, TEXT = "SourceSansPro-Semibold", "SourceSansPro-Light", "SourceSerifPro-Regular"
 WIDE, HIGH = A4
@@ -173,7 +174,7 @@ class Press:
         names = {name: self.c._bookmarkReference(name) for name in self.where}
         self.c._doc._catalog.Dests = PDFDictionary(names)
         self.c.save()
-        return out.getvalue()
+        return signed(out.getvalue(), self.book)
 
     @staticmethod
     def name_of(section: str, number: int) -> str:

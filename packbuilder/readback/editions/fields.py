@@ -25,12 +25,16 @@ INSIDE = 1.0
 OFF = 0.3
 """How far its edges may be from there."""
 CENTRED = 1
+SHARE, SIZED = 0.6, 0.02
+"""The size of what is typed, as a share of its cell, and how far it may be off."""
 HIDDEN = 0b100011
 """Flags of an annotation that is not shown: invisible, hidden, no view (ISO 32000-1, table 165)."""
 READ_ONLY, LINES, SECRET, FILE, RICH = 1, 1 << 12, 1 << 13, 1 << 20, 1 << 25
 """Flags of fields that one cannot type a digit into plainly (ISO 32000-1, tables 221 and 228)."""
 
 _NAME = re.compile(r"p(\d+)-r(\d+)c(\d+)")
+_LOOK = re.compile(r"/\S+ +(\d*\.?\d+) +Tf +\d*\.?\d+(?: +g|(?: +\d*\.?\d+){2} +rg)")
+"""All that the look of a field says: font, size, colour."""
 _FONT = re.compile(r"(/\S+)\s+[\d.]+\s+Tf")
 _PAINTS = re.compile(rb"(?<![^\s\])>}])(?:Tj|TJ|'|\"|S|s|f|F|f\*|B|B\*|b|b\*|Do|sh|EI)(?=[\s]|$)")
 
@@ -86,6 +90,8 @@ def form_of(reader: PdfReader) -> Form:
                     field = _field(number, order, note, str(form.get("/DA", "")))
                     fields.append(field._replace(number=getattr(one, "idnum", 0)))
         faults = ["fields that are reckoned"] if "/CO" in form else []
+        if fields and not form.get("/NeedAppearances"):
+            faults.append("form fields that no viewer is asked to draw (NeedAppearances)")
         if listed - seen:
             faults.append("form fields that stand on no page")
         if seen - listed:
@@ -158,6 +164,8 @@ def _fault(note: Any) -> str:
     look = note.get("/MK")
     if look is not None and look.get_object().get("/BG"):
         return "has a ground of its own, which covers its cell"
+    if (look is not None and look.get_object()) or "/BS" in note or "/Border" in note:
+        return "has a border or a label of its own"
     drawn = note.get("/AP")
     if drawn is not None:
         plain = drawn.get_object().get("/N")
@@ -277,6 +285,12 @@ def _amiss(field: Field, number: int, cell: int, lattice: Lattice) -> str:
         return "does not centre what is typed"
     if any(abs(a - b) > OFF for a, b in zip(field.box, inside, strict=True)):
         return "does not lie a point inside its cell"
+    look = _LOOK.fullmatch(field.look.strip())
+    if not look:
+        return f"has the look {field.look[:40]!r}, and not a font, a size and a colour alone"
+    side = lattice.x[column + 1] - lattice.x[column]
+    if abs(float(look[1]) / side - SHARE) > SIZED:
+        return f"sets what is typed in {float(look[1]):g} pt, which is not {SHARE:g} of its cell"
     return ""
 
 

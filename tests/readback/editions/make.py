@@ -12,6 +12,7 @@ import pypdf
 from pypdf import PageObject, PdfWriter, Transformation
 from pypdf.generic import (
     ArrayObject,
+    BooleanObject,
     DictionaryObject,
     FloatObject,
     NameObject,
@@ -22,6 +23,7 @@ from pypdf.generic import (
 
 from packbuilder.book import Book
 from packbuilder.grid import cell_name
+from tests.readback.signed import reopened, take_over
 from tests.readback.tiny_press import HIGH, LEFT, TOP, WIDE
 
 MM = 72 / 25.4
@@ -96,7 +98,7 @@ class Booklet:
                     own.pop("/Annots", None)
                     sheet.merge_transformed_page(own, place, over=True, expand=False)
             appended(sheet, "".join(self.marks(side)))
-        writer.add_metadata({"/Title": str(source.metadata.title if source.metadata else "")})
+        take_over(writer, source)
         return written(writer)
 
 
@@ -105,7 +107,7 @@ class Booklet:
 
 def darkened(data: bytes, ground: str | None = "0.1", skip: Sequence[int] = ()) -> bytes:
     """Every grey turned; pages of ``skip`` keep their own."""
-    writer = PdfWriter(clone_from=io.BytesIO(data))
+    writer = reopened(data)
 
     def turn(found: re.Match[bytes]) -> bytes:
         return b"%.4f %s" % (0.93 - 0.83 * float(found[1]), found[2])
@@ -149,7 +151,7 @@ def boxed(
     slug: float = 10 * MM,
 ) -> bytes:
     """A print with page boxes round its pages, crop marks and the cover's band."""
-    writer = PdfWriter(clone_from=io.BytesIO(data))
+    writer = reopened(data)
     for number, page in enumerate(writer.pages, start=1):
         for name, room in (("media", slug), ("crop", slug), ("bleed", bleed), ("trim", 0.0)):
             box = RectangleObject((-room, -room, WIDE + room, HIGH + room))
@@ -181,7 +183,7 @@ def field(number: int, cell: int, size: int) -> Note:
             NameObject("/MaxLen"): NumberObject(1),
             NameObject("/Q"): NumberObject(1),
             NameObject("/F"): NumberObject(4),
-            NameObject("/DA"): TextStringObject("/F 0 Tf 0 g"),
+            NameObject("/DA"): TextStringObject(f"/F {pitch * 0.6:.2f} Tf 0 g"),
             NameObject("/Rect"): ArrayObject(
                 FloatObject(v) for v in (x + 1, y + 1, x + pitch - 1, y + pitch - 1)
             ),
@@ -205,7 +207,7 @@ def fields_of(book: Book, first: int = 4) -> Notes:
 
 
 def with_fields(data: bytes, notes: Notes, tabs: str = "/S") -> bytes:
-    writer = PdfWriter(clone_from=io.BytesIO(data))
+    writer = reopened(data)
     listed = ArrayObject()
     for number, some in notes.items():
         page = writer.pages[number - 1]
@@ -222,5 +224,6 @@ def with_fields(data: bytes, notes: Notes, tabs: str = "/S") -> bytes:
     named = DictionaryObject({NameObject("/F"): font})
     resources = DictionaryObject({NameObject("/Font"): named})
     form = DictionaryObject({NameObject("/Fields"): listed, NameObject("/DR"): resources})
+    form[NameObject("/NeedAppearances")] = BooleanObject(True)
     writer.root_object[NameObject("/AcroForm")] = writer._add_object(form)
     return written(writer)

@@ -115,6 +115,11 @@ def covering(note: Note) -> None:
     note[NameObject("/MK")] = DictionaryObject({NameObject("/BG"): white})
 
 
+def bordered(note: Note) -> None:
+    red = ArrayObject([FloatObject(1), FloatObject(0), FloatObject(0)])
+    note[NameObject("/MK")] = DictionaryObject({NameObject("/BC"): red})
+
+
 def script() -> DictionaryObject:
     run = DictionaryObject({NameObject("/S"): NameObject("/JavaScript")})
     run[NameObject("/JS")] = TextStringObject("app.alert('no')")
@@ -141,6 +146,11 @@ def script() -> DictionaryObject:
         (moved, "field", "a point inside its cell"),
         (inked, "field", "ink in it"),
         (covering, "field", "covers its cell"),
+        (bordered, "field", "a border or a label"),
+        (put("/BS", DictionaryObject({NameObject("/W"): NumberObject(6)})), "field", "a border"),
+        (put("/DA", TextStringObject("/F 1 Tf 0 g")), "field", "in 1 pt, which is not 0.6"),
+        (put("/DA", TextStringObject("/F 0 Tf 0 g")), "field", "in 0 pt, which is not 0.6"),
+        (put("/DA", TextStringObject("3 Tr /F 30 Tf 0 g")), "field", "has the look '3 Tr"),
     ],
 )
 def test_each_fault_of_a_field_is_told(
@@ -155,6 +165,16 @@ def test_an_appearance_without_ink_passes(page: bytes, typed: Book, notes: Notes
     stream.set_data(b"/Tx BMC EMC")
     put("/AP", DictionaryObject({NameObject("/N"): stream}))(notes[4][3])
     assert read(with_fields(page, notes), typed).findings == ()
+
+
+def test_fields_that_no_viewer_is_asked_to_draw_are_told(
+    page: bytes, typed: Book, notes: Notes
+) -> None:
+    def forget(writer: pypdf.PdfWriter) -> None:
+        form: Any = writer.root_object["/AcroForm"]
+        del form[NameObject("/NeedAppearances")]
+
+    told(edited(with_fields(page, notes), forget), typed, "active", "NeedAppearances")
 
 
 def test_fields_out_of_order_are_told(page: bytes, typed: Book, notes: Notes) -> None:
