@@ -8,13 +8,17 @@ from packbuilder.pages.sheet import Sheet
 _LONG = 0.6  # of a page: so much is kept together
 
 
-def pair(sheet: Sheet, side: Block, main: Block) -> Block:
+def pair(sheet: Sheet, side: Block, main: Block, *, whole: bool = False) -> Block:
     """A heading in the side column, and its text beside it.
 
     Where there is one column it stands above its text, and the text may be broken between pages;
-    so may a text beside it that would fill most of a page.
+    so may a text beside it that would fill most of a page. What must be ``whole`` is broken only
+    where no page could hold it.
     """
     if sheet.stacked:
+        together = stack([side, gap(sheet.type.prose * 0.3), main])
+        if whole and together.height <= sheet.depth:
+            return together
         first, *rest = _pieces(main)
         heading = stack([side, gap(sheet.type.prose * 0.3), first])
         return stack([heading, *rest], breakable=True)

@@ -163,7 +163,7 @@ def _rules(sheet: Sheet, geometry: Geometry, numbers: list[int], example: bool) 
     if example:
         side += [gap(5), _example(sheet, EXAMPLES[family])]
         main += [gap(5), prose(sheet, EXAMPLES[family].why)]
-    return pair(sheet, stack(side), stack(main, breakable=True))
+    return pair(sheet, stack(side), stack(main, breakable=True), whole=True)
 
 
 def _example(sheet: Sheet, example: Example) -> Block:

@@ -39,9 +39,11 @@ def rule_entries(sheet: Sheet, book: Book) -> list[Block]:
     slugs = list(dict.fromkeys(slug for slug, _ in worded))
     secret = {entry.solution for entry in book.entries}
     blocks, shown = [], set()
+    examples = {slug: _without(secret, rule_example(slug)) for slug in slugs}
+    least = max((_least(sheet, example) for example in examples.values()), default=0.0)
     for (slug, words), numbers in sorted(worded.items(), key=lambda pair: slugs.index(pair[0][0])):
-        example = None if slug in shown else _without(secret, rule_example(slug))
-        blocks.append(_entry(sheet, slug, words, numbers, example))
+        example = None if slug in shown else examples[slug]
+        blocks.append(_entry(sheet, slug, words, numbers, example, least))
         shown.add(slug)
     if blocks:
         blocks[0] = stack([title(sheet, "Rules beyond rows, columns and blocks"), blocks[0]])
@@ -60,27 +62,37 @@ def _without(secret: Collection[Values], example: RuleExample) -> RuleExample:
 
 
 def _entry(
-    sheet: Sheet, slug: str, words: str, numbers: list[int], example: RuleExample | None
+    sheet: Sheet,
+    slug: str,
+    words: str,
+    numbers: list[int],
+    example: RuleExample | None,
+    least: float,
 ) -> Block:
+    """One rule. In one column all examples have cells of one size, of ``least`` or more."""
     kind = rules.kinds()[slug]
     side = [heading(sheet, kind.title, "H3"), note(sheet, puzzles_told(numbers))]
     main = [prose(sheet, checked(words, sheet.faces.prose, HOUSE))]
     if example:
-        drawn, wide = _drawn(sheet, example)
+        drawn, wide = _drawn(sheet, example, least if sheet.stacked else _least(sheet, example))
         if example.words:
             main += [gap(5), prose(sheet, checked(example.words, sheet.faces.prose, HOUSE))]
         # small paper has no room for outside clues in its side column
         aside = not sheet.stacked and wide <= sheet.side + sheet.gutter / 2
         (side if aside else main).extend([gap(5), drawn])
-    return pair(sheet, stack(side), stack(main, breakable=True))
+    return pair(sheet, stack(side), stack(main, breakable=True), whole=True)
 
 
-def _drawn(sheet: Sheet, example: RuleExample) -> tuple[Block, float]:
+def _least(sheet: Sheet, example: RuleExample) -> float:
+    """The least cells in which the text of an example can be read."""
+    text = sheet.least.text
+    return max(text / sheet.layout.digit, text_cell(example.shapes, text, sheet.least.small))
+
+
+def _drawn(sheet: Sheet, example: RuleExample, least: float) -> tuple[Block, float]:
     """The example's grid with its caption, and its width."""
     size, shapes = example.geometry.size, example.shapes
     room = bands(shapes, size)
-    text = sheet.least.text
-    least = max(text / sheet.layout.digit, text_cell(shapes, text, sheet.least.small))
     cell = max(min(_CELL * sheet.scale, sheet.side / (size + room.across)), least)
     face, label = sheet.faces.label, sheet.type.label
     told = "Example, solved" if 0 not in example.solution else "Example"

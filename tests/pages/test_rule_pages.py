@@ -105,6 +105,24 @@ def test_how_to_play_tells_each_rule_with_a_captioned_example() -> None:
     assert len(captions) == len(kinds()) + len(families)
 
 
+def test_large_print_keeps_a_rule_its_words_and_its_picture_on_one_page() -> None:
+    titles, cells = {kind.title for kind in kinds().values()}, set()
+    for page in plan(rule_book("a4", "large-print"), load("large-print")).pages:
+        if page.section != "How to play":
+            continue
+        told = [item.text for item in page.items if isinstance(item, Text)]
+        pictures = [item for item in page.items if isinstance(item, Figure)]
+        rules = [k for k, text in enumerate(told) if text in titles]
+        if not rules:
+            continue
+        assert len(pictures) == len(rules) == sum(t.startswith("Example") for t in told)
+        for picture in pictures:
+            thin = next(item for item in picture.items if isinstance(item, Strokes))
+            (x0, y0, x1, y1), *_ = thin.segments
+            cells.add(round(max(abs(x1 - x0), abs(y1 - y0)) / (1 + len(thin.segments) / 2), 2))
+    assert len(cells) == 1
+
+
 @pytest.mark.parametrize("slug", kinds())
 def test_an_example_is_true_and_its_words_speak_of_its_cells(slug: str) -> None:
     example = rule_example(slug)
