@@ -88,6 +88,11 @@ EDITIONS = {
 HALF = {"a4": "a5", "letter": "half-letter", "a5": "a6"}
 """The page of a booklet that is printed on sheets of each paper: half of it, upright."""
 
+OWN_PAPERS = {paper: BOOKLET for paper in HALF.values() if paper not in HALF} | {
+    "tablet": SCREEN,
+}
+"""Papers that no pack can name: an edition takes them by itself."""
+
 LARGE = {"a5": "a4"}
 """The paper of large print, where the pack's own is too small for it."""
 

@@ -28,7 +28,8 @@ ALONE = [
     (head(title="{a: b}"), "2: pack.title: holds a group of fields; write a line of text"),
     (head(licens="x"), "5: pack.licens: unknown field; did you mean 'licence'?"),
     (head(xyz="x"), "5: pack.xyz: unknown field; write one of: title, issue, byline, theme, "
-                    "foreword, needs, ladder, assume-unique, paper, layout, order, licence"),
+                    "foreword, needs, ladder, assume-unique, paper, layout, order, sampler, creep, "
+                    "licence"),
     (SOUND + "titel: x\n", "11: titel: unknown field; write one of: pack, puzzles"),
     (SOUND + "title: x\n", "11: title: unknown field; it belongs under `pack:`"),
     (SOUND + "'a\\nb \u00e9': x\n", "11: 'a\\\\nb \u00e9': unknown field; write one of: pack, "
@@ -77,6 +78,10 @@ ALONE = [
     (head(issue="26-12"), "3: pack.issue: '26-12' is not a month; write the year and the month "
                           "as YYYY-MM, such as 2026-12"),
     (head(paper="A4"), "5: pack.paper: 'A4' is not a paper size; did you mean 'a4'?"),
+    (head(paper="half-letter"), "5: pack.paper: 'half-letter' is not a paper size; booklets take "
+     "half the paper by themselves (`--edition booklet`): write one of: a4, letter, a5"),
+    (head(paper="tablet"), "5: pack.paper: 'tablet' is not a paper size; screens take it by "
+     "themselves (`--edition screen`): write one of: a4, letter, a5"),
     (head(paper="foolscap"), "5: pack.paper: 'foolscap' is not a paper size; write one of: a4, "
                              "letter, a5"),
     (head(layout="../x"), "5: pack.layout: '../x' is not a layout's name; write the name of a "

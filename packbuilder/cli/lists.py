@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Iterable
 from pathlib import Path
 
 import click
@@ -82,4 +83,14 @@ def layouts(as_json: bool, schema: bool, thumbnails: Path | None) -> None:
     wide = max(len(one.name) for one in found)
     for one in found:
         click.echo(f"{one.name:{wide}}  {one.about}")
-        click.echo(f"{'':{wide}}  on {', '.join(one.margins)}")
+        click.echo(f"{'':{wide}}  on {_papers(one.margins)}")
+
+
+def _papers(names: Iterable[str]) -> str:
+    """The papers of a layout; those that no pack names with the edition that takes them."""
+    from packbuilder.editions import OWN_PAPERS
+
+    return ", ".join(
+        f"{name} (`--edition {OWN_PAPERS[name].name}`)" if name in OWN_PAPERS else name
+        for name in names
+    )

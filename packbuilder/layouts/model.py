@@ -14,6 +14,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, StringConstraints
 
+from packbuilder.editions import OWN_PAPERS
 from packbuilder.errors import InputError
 from packbuilder.grid import MAX_SIZE, MIN_SIZE
 from packbuilder.layouts.papers import SAFE, Paper
@@ -330,9 +331,14 @@ class Layout(Part):
     def for_paper(self, paper: str) -> Layout:
         """The layout as it is on a paper. Raises InputError where it is not made for it."""
         if paper not in self.margins:
+            papers = [name for name in self.margins if name not in OWN_PAPERS]
+            forms = dict.fromkeys(OWN_PAPERS[p].name for p in self.margins if p in OWN_PAPERS)
+            mend = "choose one of them, or another layout"
+            if not papers:
+                mend = f"choose another layout, and build with `--edition {next(iter(forms))}`"
             raise InputError(
                 f"pack: paper {paper!r}: the layout {self.name} is made for "
-                f"{', '.join(self.margins)}; choose one of them, or another layout"
+                f"{', '.join(papers or self.margins)}; {mend}"
             )
         return self._by_paper.get(paper, self)
 

@@ -11,7 +11,7 @@ from __future__ import annotations
 import difflib
 import re
 import unicodedata
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from importlib import import_module
 from typing import Annotated, Any, NoReturn
 
@@ -19,6 +19,7 @@ from pydantic import Field, PlainValidator, WithJsonSchema
 from pydantic_core import PydanticCustomError
 
 from packbuilder import symmetry
+from packbuilder.editions import OWN_PAPERS
 from packbuilder.grid import MAX_SIZE, MIN_SIZE
 from packbuilder.puzzle import BEYOND, Grade
 from packbuilder.yamlfile import Text
@@ -141,11 +142,14 @@ def _shaped(
     return Annotated[str, PlainValidator(check), WithJsonSchema(schema)]
 
 
-def _one_of(known: tuple[str, ...], what: str) -> Any:
+def _one_of(known: tuple[str, ...], what: str, elsewhere: Mapping[str, str] | None = None) -> Any:
+    """``elsewhere`` has the mends for words that are known in another place."""
+
     def check(value: object) -> str:
         text = written(value, f"one of: {', '.join(known)}")
         if text not in known:
-            refuse(f"{quoted(text)} is not {what}; {nearest(text, known)}")
+            mend = (elsewhere or {}).get(text) or nearest(text, known)
+            refuse(f"{quoted(text)} is not {what}; {mend}")
         return str(text)
 
     return Annotated[str, PlainValidator(check), WithJsonSchema({"enum": list(known)})]
@@ -306,7 +310,15 @@ Issue = _shaped(ISSUE, "the year and the month as YYYY-MM, such as 2026-12", "a 
                 ["string"])  # fmt: skip
 Layout = _shaped(SLUG, "the name of a layout, such as one-up", "a layout's name", MAX_SLUG)
 Link = Annotated[str, PlainValidator(_address), WithJsonSchema(_LINK_SCHEMA)]
-Paper = _one_of(PAPERS, "a paper size")
+Paper = _one_of(
+    PAPERS,
+    "a paper size",
+    {
+        paper: f"{'booklets take half the paper' if form.folded else 'screens take it'} by "
+        f"themselves (`--edition {form.name}`): write one of: {', '.join(PAPERS)}"
+        for paper, form in OWN_PAPERS.items()
+    },
+)
 Order = _one_of(ORDERS, "an order")
 Symmetry = _one_of(symmetry.NAMES, "a symmetry")
 Paragraphs = Annotated[
