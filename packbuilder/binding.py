@@ -73,7 +73,7 @@ def _entry(number: int, one: Checked) -> Entry:
         hardest=one.path.hardest,
         effort=one.path.effort,
         techniques=tuple(dict(one.path.techniques).items()),
-        hints=tuple(_reworded(hints(one.path), one.puzzle.hints)),
+        hints=tuple(_reworded(hints(one.path), one.puzzle.hints)) if one.puzzle.hinted else (),
         ways=one.path.ways(),
     )
 

@@ -46,7 +46,7 @@ class Puzzle:
     for messages. ``setter`` is never empty: where the manifest names none, it is the byline.
     ``rules`` are the parts of its rules beyond houses and clues; the houses that they bring are in
     ``geometry`` already. ``rule_names`` are the slugs of its rules, as listed. The k-th of
-    ``hints`` rewords the puzzle's k-th hint.
+    ``hints`` rewords the puzzle's k-th hint; where it is not ``hinted``, print has none for it.
     """
 
     id: str
@@ -63,6 +63,7 @@ class Puzzle:
     rules: tuple[Part, ...] = ()
     rule_names: tuple[str, ...] = ()
     hints: tuple[HintWords, ...] = ()
+    hinted: bool = True
 
     @property
     def size(self) -> int:

@@ -12,6 +12,7 @@ from packbuilder import cli, gate, manifest
 from packbuilder.binding import bind
 from packbuilder.book import Book
 from packbuilder.errors import Exit, InputError
+from packbuilder.release.build import build
 from tests.conftest import EXAMPLE
 
 WritePack = Callable[..., Path]
@@ -120,3 +121,14 @@ def test_a_ladder_file_on_the_command_line(tmp_path: Path, capsys: Any) -> None:
     file.write_text("naked-pear: off\n", encoding="utf-8")
     assert cli.run(["explain", EXAMPLE, "--ladder", str(file)]) == Exit.USAGE
     assert f"{file}:1: naked-pear: 'naked-pear' is not a technique" in capsys.readouterr().err
+
+
+def test_an_empty_list_leaves_a_puzzle_without_hints(write_pack: WritePack) -> None:
+    """Beside one that has some: print and text edition are read back without a fault."""
+    more = "- id: cup\n  title: Cup\n  size: 4\n  grid: ..3. ..2. .4.. .2..\n"
+    folder = write_pack(ENTRY + "  hints: []\n" + more)
+    bare, other = book(folder).entries
+    assert not bare.hints
+    assert other.hints
+    built = build(gate.check(manifest.load(folder)), folder / "out", ["print", "text"])
+    assert built.grids > 0

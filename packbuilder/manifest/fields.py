@@ -126,7 +126,8 @@ class PuzzleFields(Fields):
     hints: kinds.HintList = Field(
         default=None,
         description="Your own words for the hints, in their order: `where` to look, which `idea`, "
-        "the step `told`. What is left out keeps the computed words.",
+        "the step `told`. What is left out keeps the computed words. `[]`: print has no hints for "
+        "this puzzle.",
         examples=[[{"where": "Look where the pears are."}]],
     )
     intro: kinds.Intro | None = Field(

@@ -225,6 +225,7 @@ def _make(
         rules=rules.parts,
         rule_names=rules.names,
         hints=hints,
+        hinted=part.inside("hints").data != [],
     )
 
 
