@@ -69,8 +69,10 @@ def show_report(report: Report, *, err: bool = False) -> None:
     if report.passed:
         console.print(f"passed: {_puzzles(len(report.checked))}, each as promised")
     else:
-        what = f"{refused} of {_puzzles(len(report.checked))}" if refused else "the pack"
-        console.print(f"refused: {what}")
+        own = dict.fromkeys(f.code for f in report.findings if f.level == "refuse")
+        what = [f"{refused} of {_puzzles(len(report.checked))}"] if refused else []
+        what += [f"the pack itself ({', '.join(own)})"] if own else []
+        console.print(f"refused: {' and '.join(what)}")
 
 
 def _row(one: Checked) -> list[str | Text]:

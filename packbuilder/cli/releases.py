@@ -76,7 +76,9 @@ def _passed(
     report = gated(pack, node_limit, time_limit, memory)
     if not report.passed:
         console.show_report(report, err=True)
-        raise Refused(f"{report.pack.slug}: the gate refused this pack; nothing was released")
+        own = [f.message for f in report.findings if f.level == "refuse"]
+        why = f": {own[0]}" if own else ""
+        raise Refused(f"{report.pack.slug}: the gate refused this pack{why}; nothing was released")
     return report
 
 

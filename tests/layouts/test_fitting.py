@@ -8,10 +8,12 @@ import sys
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 
-from packbuilder import gate, manifest
+from packbuilder import cli, gate, manifest
+from packbuilder.errors import Exit
 from packbuilder.layouts import MM, cell_size, load, misfit
 from packbuilder.puzzle import Puzzle
 from packbuilder.rules import kinds
@@ -166,3 +168,23 @@ def test_the_command_lists_names_papers_and_what_they_are_like() -> None:
         assert name in told
         assert row["about"] in told
     assert json.loads(shell("layouts", "--schema"))["title"] == "packbuilder layout"
+
+
+def test_the_layout_of_an_edition_is_left_to_it(write_pack: WritePack, capsys: Any) -> None:
+    folder = pack_with(write_pack, "  layout: screen\n")
+    (finding,) = gate.check(manifest.load(folder)).findings
+    assert finding.message.endswith(
+        "the layout screen is made for tablet; choose another layout, and build with "
+        "`--edition screen`"
+    )
+    assert cli.run(["build", str(folder)]) == Exit.REFUSED
+    told = capsys.readouterr().err
+    assert "refused: the pack itself (bad-layout)" in told
+    assert f"the gate refused this pack: {finding.message}; nothing was released" in told
+
+
+def test_papers_of_editions_are_listed_with_them(capsys: Any) -> None:
+    assert cli.run(["layouts"]) == Exit.GOOD
+    told = capsys.readouterr().out
+    assert "on tablet (`--edition screen`)" in told
+    assert "on a4, letter, a5, half-letter (`--edition booklet`), a6 (`--edition booklet`)" in told
