@@ -191,3 +191,19 @@ def test_json_has_the_contract_keys(write_pack: WritePack, key: str) -> None:
     (puzzle,) = document["puzzles"]
     assert puzzle["solution"] == EXAMPLE_SOLVED
     assert puzzle["findings"][0]["code"] == "wrong-clue-count"
+
+
+@pytest.mark.parametrize(
+    ("count", "codes"),
+    [(1, []), (2, ["whole-sampler"]), (3, []), (9, ["whole-sampler"])],
+)
+def test_a_sampler_that_would_hold_the_whole_pack_is_noted(
+    write_pack: WritePack, count: int, codes: list[str]
+) -> None:
+    """Three is the usual number: a small pack need not say another."""
+    puzzles = f"- id: a\n  title: A\n  grid: {EXAMPLE}\n" + (
+        "- id: cup\n  title: Cup\n  size: 4\n  grid: ..3. ..2. .4.. .2..\n"
+    )
+    report = gate.check(manifest.load(write_pack(puzzles, pack=f"sampler: {count}")))
+    assert [f.code for f in report.findings] == codes
+    assert report.passed

@@ -44,7 +44,7 @@ def check(
         if done:
             done(puzzle)
     fitted, trouble = printable.mark_room(printable.mark_repeats(checked), pack)
-    return Report(pack, tuple(fitted), (*printable.unprintable_pack(pack), *trouble))
+    return Report(pack, tuple(fitted), (*printable.pack_findings(pack), *trouble))
 
 
 def ladder_of(pack: Pack) -> Ladder:

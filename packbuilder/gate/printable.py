@@ -45,7 +45,13 @@ def unprintable(puzzle: Puzzle) -> Iterator[Finding]:
     yield from _lacking(texts)
 
 
-def unprintable_pack(pack: Pack) -> Iterator[Finding]:
+def pack_findings(pack: Pack) -> Iterator[Finding]:
+    """What there is to say of the pack itself, but for its layout."""
+    yield from _unprintable_pack(pack)
+    yield from _whole_sampler(pack)
+
+
+def _unprintable_pack(pack: Pack) -> Iterator[Finding]:
     """Letters of the pack's own texts that the type cannot print."""
     names = ("title", "byline", "theme", "foreword", "licence")
     yield from _lacking({f"pack.{name}": getattr(pack, name) for name in names})
@@ -101,6 +107,20 @@ def odd_rules(puzzle: Puzzle) -> Iterator[Finding]:
                 f"look at `{slug}:` under `rules:`; leave it if it is meant so",
                 tuple(cells),
             )
+
+
+def _whole_sampler(pack: Pack) -> Iterator[Finding]:
+    """A number under ``sampler:`` that gives the pack away. The usual number is nobody's slip."""
+    count = len(pack.puzzles)
+    if pack.sampler >= count and pack.sampler != Pack.sampler:
+        yield Finding(
+            "warn",
+            "whole-sampler",
+            f"`sampler:` is {pack.sampler} and the pack has {count}: that gives all of it away",
+            f"write a number below {count} under `sampler:`, or build no sampler"
+            if count > 1
+            else "take the line `sampler:` out, and build no sampler",
+        )
 
 
 def mark_room(checked: Iterable[Checked], pack: Pack) -> tuple[list[Checked], list[Finding]]:

@@ -21,12 +21,16 @@ def full_pack(draft: Draft, book: Book) -> None:
     if not book.whole:
         return
     held, total = len(book.entries), len(book.whole)
+    title = tidy(book.pack.title)
     kinds = "puzzle" if held == 1 else "puzzles"
-    draft.begin(
-        "The full pack",
+    said = (
         f"This sampler holds {held} {kinds} of {total}, with hints and answers. The full pack, "
-        f"{tidy(book.pack.title)}, has them all.",
+        f"{title}, has them all."
     )
+    if held == total:
+        all_of = "the one puzzle" if held == 1 else f"all {held} puzzles"
+        said = f"This sampler holds {all_of} of the full pack, {title}, with hints and answers."
+    draft.begin("The full pack", said)
     numbers = {entry.number for entry in book.entries}
     draft.flow([_row(draft, entry, here=entry.number in numbers) for entry in book.whole])
 

@@ -16,6 +16,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
+import pypdf
 import pytest
 
 from packbuilder import cli, gate, manifest, pages, plaintext
@@ -363,3 +364,11 @@ def test_an_interrupt_of_several_processes_is_one_sentence(folder: Path) -> None
     assert said[-1] == "stopped; nothing was released"
     assert "Traceback" not in "\n".join(said)
     assert not (folder / "out").exists()
+
+
+def test_a_sampler_of_every_puzzle_says_so(folder: Path) -> None:
+    assert cli.run(asking(folder, "sampler")) == Exit.GOOD
+    (file,) = (folder / "out").glob("*-sampler.pdf")
+    text = " ".join("".join(page.extract_text() for page in pypdf.PdfReader(file).pages).split())
+    assert "This sampler holds all 2 puzzles of the full pack" in text
+    assert "has them all" not in text
