@@ -13,6 +13,7 @@ from packbuilder.pages.pairs import pair
 from packbuilder.pages.prose import NO_BREAK, Source, checked
 from packbuilder.pages.rule_entries import puzzles_told
 from packbuilder.pages.sheet import ASCENT, LEADING, Sheet
+from packbuilder.pages.typeface import face_for, width
 from packbuilder.puzzle import BEYOND, Grade
 
 _WORDS = ("No", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine", "Ten",
@@ -20,6 +21,7 @@ _WORDS = ("No", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", 
 _PALE = 0.84  # of the picture: it stands behind nothing and must not outdo the page
 _NAMED = 24  # titles in a row; of more puzzles the numbers are enough
 _LEAST_PICTURE = 45 * MM
+_FOOT = 5 * MM  # of white between the picture and the footer
 
 
 def opener(draft: Draft, book: Book) -> None:
@@ -55,7 +57,7 @@ def _by_grade(book: Book) -> list[tuple[Grade, list[Entry]]]:
 
 
 def _row(sheet: Sheet, grade: Grade, entries: list[Entry]) -> Block:
-    """The grade, and its puzzles by number and title."""
+    """The grade, and its puzzles by number and title; a line ends in a title where one is long."""
     size = sheet.type.label
     high = sheet.type.prose * LEADING
 
@@ -65,9 +67,10 @@ def _row(sheet: Sheet, grade: Grade, entries: list[Entry]) -> Block:
     names = []
     for entry in entries:
         title = checked(entry.puzzle.title, sheet.faces.prose, Source.of(entry.puzzle, "title"))
-        first, *rest = title.split(" ", 1)
-        names.append(" ".join([f"{entry.number}{NO_BREAK}{first}", *rest]))
-    told = ", ".join(names) if len(names) <= _NAMED else puzzles_told([e.number for e in entries])
+        name = f"{entry.number} {title}"
+        whole = width(f"{name};", face_for(name, sheet.faces.prose), sheet.type.prose) <= sheet.main
+        names.append(name.replace(" ", NO_BREAK, -1 if whole else 1))
+    told = "; ".join(names) if len(names) <= _NAMED else puzzles_told([e.number for e in entries])
     words = paragraph(told, sheet.faces.prose, sheet.type.prose, sheet.main)
     return pair(sheet, Block(high, sign), words)
 
@@ -78,10 +81,11 @@ def _picture(draft: Draft, book: Book) -> None:
         return
     sheet = draft.sheet
     chosen = sorted(book.entries, key=looks)[-2].puzzle
-    side = min(sheet.measure * 0.66, draft.room - 8 * MM)
+    foot = max(sheet.bottom, sheet.foot + ASCENT * (sheet.type.furniture + 1) + _FOOT)
+    side = min(sheet.measure * 0.66, draft.y - foot - 8 * MM)
     if side < _LEAST_PICTURE:
         return
     right = draft.left + sheet.measure
-    drawn = picture(chosen.clues, chosen.size, right - side, sheet.bottom, side, _PALE)
+    drawn = picture(chosen.clues, chosen.size, right - side, foot, side, _PALE)
     alt = "The clues of one of the puzzles as a picture of squares, large for high digits."
     draft.add([Figure(Tag("Figure", alt=alt), tuple(drawn))])

@@ -15,8 +15,8 @@ from tests.layouts.files import changed, line_of
 
 # what is changed in which layout, a text of the row that is named, and the sentence
 FAULTS = [
-    ("grid and notes too high", "screen", ("notes_room: 30", "notes_room: 57"), "up_to: 16",
-     # 213 - 18 - 15 of text, less 12 of caption and 57 of notes
+    ("grid and notes too high", "screen", ("notes_room: 30", "notes_room: 54"), "up_to: 16",
+     # 213 - 18 - 18 of text, less 12 of caption and 54 of notes
      "cells[4].minimum: 16 cells need 112 mm down, and on tablet paper caption and notes leave "
      "111; write 6.9 or less, or make room"),
     ("grid too wide", "screen", ("inner: 12, outer: 12", "inner: 37, outer: 12"), "up_to: 16",
@@ -35,7 +35,7 @@ FAULTS = [
     ("answers too wide", "screen", ("answers: {cell: 7", "answers: {cell: 16"), "answers:",
      "answers.cell: a 9x9 needs 144 mm, and on tablet paper the text is 136 mm wide; write 15.1 or "
      "less, or give smaller margins"),
-    ("foot in the margin", "screen", ("bottom: 15", "bottom: 13.5"), "bottom: 13.5",
+    ("foot in the margin", "screen", ("bottom: 18", "bottom: 13.5"), "bottom: 13.5",
      # 10 mm that stay bare, and 1.2 times the 10 points of the page number
      "margins.tablet.bottom: is too little for furniture of 9 pt; write 14.3 or more"),
     ("type under the promise", "large-print", ("label: 18", "label: 16"), "label: 16",

@@ -93,10 +93,9 @@ def test_a_grid_that_is_too_large_is_told_with_puzzle_reason_and_mend() -> None:
 
 
 def test_a_cell_under_the_minimum_is_told_with_puzzle_reason_and_mend(tmp_path: Path) -> None:
-    # Of 180 mm of text, 12 are caption and 33 notes: nine cells of 15 fit into 135. With a band
+    # Of 177 mm of text, 12 are caption and 30 notes: nine cells of 15 fit into 135. With a band
     # nine and nine tenths share them. A layout that has a line for grids of ten judges them by it.
-    folder = changed(tmp_path, "screen", ("aim: 15, minimum: 11", "aim: 15, minimum: 15"),
-                     ("notes_room: 30", "notes_room: 33"))  # fmt: skip
+    folder = changed(tmp_path, "screen", ("aim: 15, minimum: 11", "aim: 15, minimum: 15"))
     layout = load("mine", folder)
     assert misfit(layout, "tablet", plain(9)) is None
     assert misfit(layout, "tablet", SANDWICH) is None
