@@ -18,7 +18,10 @@ from packbuilder.rules.shapes import Corner, Edge, Outside, Shape
 BAND = 0.9
 """Breadth of the band outside a grid in which its clues stand, in cells."""
 
-BANDED = 18 * MM
+NEAR = 59.5
+"""From a grid's top to the baseline of its caption, at most, in points."""
+
+BANDED = 21.5 * MM
 """Largest cell of a grid with clues above it: its caption stands above them, and must be near."""
 
 CORNER_TOP = 0.13

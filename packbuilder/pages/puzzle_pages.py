@@ -5,7 +5,7 @@ from __future__ import annotations
 from packbuilder.book import Book, Entry
 from packbuilder.layouts import fitting
 from packbuilder.layouts.checks import above_grid
-from packbuilder.layouts.fitting import Bands, Slot, bands, cell_size
+from packbuilder.layouts.fitting import NEAR, Bands, Slot, bands, cell_size
 from packbuilder.pages.blocks import Block, stack
 from packbuilder.pages.cards import card, guides
 from packbuilder.pages.draft import Draft
@@ -43,7 +43,8 @@ def puzzles(draft: Draft, book: Book) -> None:
         if first or not cards:
             draft.turn()
         boxes, here = [], book.entries[first : first + per_page]
-        draft.running(", ".join(f"{e.number} {tidy(e.puzzle.title)}" for e in here))
+        if len(here) > 1:  # one title would be told twice, right above itself
+            draft.running(", ".join(f"{e.number} {tidy(e.puzzle.title)}" for e in here))
         for k, entry in enumerate(here):
             down, across = divmod(k, grids.across)
             x = draft.left + across * (wide + grids.gap_across * MM)
@@ -71,7 +72,8 @@ def _puzzle(draft: Draft, entry: Entry, slot: Slot, x: float, top: float) -> lis
     wide, high = cell * (puzzle.size + room.right), cell * (puzzle.size + room.down)
     caption = sheet.layout.grids.caption * MM
     band_top = top - caption
-    items = _caption(sheet, entry, slot, wide, x, band_top)
+    near = min(above_grid(sheet.type.title), NEAR - room.top * cell)
+    items = _caption(sheet, entry, slot, wide, x, band_top + near)
     place = Place(x, band_top - room.top * cell, cell, puzzle.size)
     drawn = grid(sheet, puzzle.geometry, place, puzzle.clues, puzzle.clues, shapes)
     fields = empty_cells(place, puzzle.clues) if draft.edition.fields else ()
@@ -118,7 +120,7 @@ def _notes_beside(
 
 
 def _caption(
-    sheet: Sheet, entry: Entry, slot: Slot, side: float, x: float, grid_top: float
+    sheet: Sheet, entry: Entry, slot: Slot, side: float, x: float, baseline: float
 ) -> list[Item]:
     """Number and title right above the grid; in a wide slot the grade stands at their end."""
     puzzle, strong = entry.puzzle, sheet.faces.strong
@@ -132,7 +134,6 @@ def _caption(
     sizes = (sheet.type.title, sheet.type.title_least)
     share = 1 + (width(number, strong, 1) + ratio) / max(width(title, face, 1), 0.01)
     size = fit_size(title, face, sizes, room / share, Source.of(puzzle, "title"))
-    baseline = grid_top + above_grid(sheet.type.title)
     title_x = x + width(number, strong, size) + ratio * size
     tag = Tag("H2")
     items: list[Item] = [

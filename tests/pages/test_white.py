@@ -1,0 +1,68 @@
+"""White: what stands apart on a page, and what is told once only."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from packbuilder.editions import EDITIONS
+from packbuilder.layouts.fitting import NEAR, bands
+from packbuilder.pages.facts import shapes_of
+from packbuilder.pages.items import Figure, Fills, Page, Strokes, Table, Text
+from packbuilder.pages.layout import MM, load
+from packbuilder.pages.plan import plan
+from packbuilder.pages.sheet import Sheet
+from tests.pages.rule_book import rule_book
+from tests.pages.sample_book import sample_book
+
+
+def texts(page: Page) -> list[Text]:
+    return [item for item in page.items if isinstance(item, Text)]
+
+
+@pytest.mark.parametrize(
+    ("paper", "layout"),
+    [("tablet", "screen"), ("a4", "large-print"), ("letter", "large-print"), ("a4", "two-up")],
+)
+def test_the_openers_picture_and_its_puzzles_keep_off_the_footer(paper: str, layout: str) -> None:
+    """5 mm between any text or picture and the tops of the footer's figures."""
+    edition = EDITIONS.get(layout, EDITIONS["print"])
+    book = rule_book(paper, layout)
+    sheet = Sheet(load(layout), paper, edition)
+    foot = sheet.foot + 0.66 * (sheet.type.furniture + 1)
+    for page in plan(replace(book, edition=edition), load(layout)).pages:
+        if page.section == "Puzzles":
+            low = [t.y - 0.22 * t.size for t in texts(page) if t.y > sheet.foot + 1]
+            for item in page.items:
+                if isinstance(item, Figure):
+                    low += [b[1] for f in item.items if isinstance(f, Fills) for b in f.boxes]
+            assert min(low) - foot >= 5 * MM
+
+
+def test_the_head_names_the_puzzles_only_where_there_are_several() -> None:
+    for layout, named in (("one-up", False), ("two-up", True)):
+        pages = plan(sample_book("a4", layout), load(layout)).pages
+        (first, *_) = (p for p in pages if p.section == "Puzzles" and any(
+            isinstance(item, Table) for item in p.items))  # fmt: skip
+        top = max(t.y for t in texts(first))
+        heads = [t.text for t in texts(first) if t.y == top and t.text != "Puzzles"]
+        assert bool(heads) == named
+
+
+def test_a_caption_over_outside_clues_stays_near_its_grid() -> None:
+    """Within 60 points, as the house style has it, however large the cells."""
+    book, edition = rule_book("a4", "large-print"), EDITIONS["large-print"]
+    seen = 0
+    for page in plan(replace(book, edition=edition), load("large-print")).pages:
+        if page.section != "Puzzles":
+            continue
+        for table in (item for item in page.items if isinstance(item, Table)):
+            puzzle = book.entries[table.number - 1].puzzle if table.number else None
+            if puzzle and bands(shapes_of(puzzle), puzzle.size).top:
+                top = max(y for line in table.items if isinstance(line, Strokes)
+                          for _, y, _, _ in line.segments)  # fmt: skip
+                above = [t.y - top for t in texts(page) if puzzle.title in t.text and t.y > top]
+                assert 0 < min(above) <= NEAR + 0.01
+                seen += 1
+    assert seen
