@@ -176,7 +176,7 @@ def _onward(draft: Draft, entry: Entry, tier: int, under: bool = False) -> Block
             if under:
                 top -= size * 1.4
             else:
-                x += width(f"{told}{UNKNOWN}", sheet.faces.label, size) + 14
+                x += width(f"{told}{UNKNOWN}", sheet.faces.label, size) + max(14, 1.8 * size)
         return items
 
     return Block(size * 1.4 * (len(steps) if under else 1), draw)
