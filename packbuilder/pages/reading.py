@@ -105,10 +105,11 @@ def how_to_play(draft: Draft, book: Book) -> None:
     words = [*_glossary(sheet, book), *_resting(sheet, book)]
 
     def spaced(share: float) -> list[Block]:
+        white = 4 * MM * share
         return [
             *_apart(parts, 8.5 * MM * share),
-            gap(4 * MM * share),
-            *_apart(words, 4 * MM * share),
+            gap(white),
+            *_apart(_two_first(sheet, words, white), white),
         ]
 
     # The widest spacing that needs no more pages than the closest.
@@ -218,6 +219,12 @@ def _hints(sheet: Sheet) -> Block:
         "page numbers lead from one to the next."
     )
     return _pair(sheet, "Hints", text)
+
+
+def _two_first(sheet: Sheet, blocks: list[Block], white: float) -> list[Block]:
+    """The first two as one, so that a title is not left at a page's foot with one entry."""
+    together = stack([*_apart(blocks[:1], white), *blocks[1:2]])
+    return [together, *blocks[2:]] if blocks and together.height <= 0.6 * sheet.depth else blocks
 
 
 def _apart(blocks: list[Block], white: float) -> list[Block]:
