@@ -14,7 +14,7 @@ from packbuilder.pages.layout import MM, load
 from packbuilder.pages.plan import plan
 from packbuilder.pages.sheet import Sheet
 from tests.pages.rule_book import rule_book
-from tests.pages.sample_book import sample_book
+from tests.pages.sample_book import sample_book, with_puzzle
 
 
 def texts(page: Page) -> list[Text]:
@@ -28,16 +28,21 @@ def texts(page: Page) -> list[Text]:
 def test_the_openers_picture_and_its_puzzles_keep_off_the_footer(paper: str, layout: str) -> None:
     """5 mm between any text or picture and the tops of the footer's figures."""
     edition = EDITIONS.get(layout, EDITIONS["print"])
-    book = rule_book(paper, layout)
+    book = with_puzzle(sample_book(paper, layout), 0, intro="A lamp is lit. " * 8, link="")
     sheet = Sheet(load(layout), paper, edition)
-    foot = sheet.foot + 0.66 * (sheet.type.furniture + 1)
+    foot, pictures, lines = sheet.foot + 0.66 * (sheet.type.furniture + 1), 0, 0
     for page in plan(replace(book, edition=edition), load(layout)).pages:
         if page.section == "Puzzles":
             low = [t.y - 0.22 * t.size for t in texts(page) if t.y > sheet.foot + 1]
-            for item in page.items:
-                if isinstance(item, Figure):
-                    low += [b[1] for f in item.items if isinstance(f, Fills) for b in f.boxes]
+            for figure in (item for item in page.items if isinstance(item, Figure)):
+                boxes = [b for f in figure.items if isinstance(f, Fills) for b in f.boxes]
+                if boxes and figure.tag.alt and "as a picture of squares" in figure.tag.alt:
+                    low += [bottom for _, bottom, _, _ in boxes]
+                    pictures += 1
             assert min(low) - foot >= 5 * MM
+            lines += any("A lamp is lit" in t.text for t in texts(page))
+    assert lines
+    assert pictures
 
 
 def test_the_head_names_the_puzzles_only_where_there_are_several() -> None:
