@@ -80,7 +80,7 @@ WHOLE = {
         "title": "T", "issue": "2026-12", "byline": "1984", "theme": "x", "foreword": "x",
         "needs": ["pointing"], "paper": "a5", "layout": "two-up", "order": "as-listed",
         "licence": "x", "ladder": {"pointing": "off", "chain": {"rung": "6", "weight": "2.5"}},
-        "assume-unique": "true",
+        "assume-unique": "true", "sampler": "2", "creep": "0.1",
     },
     "puzzles": [
         {

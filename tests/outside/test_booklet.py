@@ -24,7 +24,7 @@ from tests.outside.pixels import Grey, pdfium
 from tests.outside.prints import edited, pdf, printed
 
 DPI = 144
-CREEP = 0.5
+CREEP = 0.3
 """Millimetres: some three pixels a sheet, so that the shift is seen."""
 
 
