@@ -64,11 +64,12 @@ def _check_creep(book: Book, sheet: Sheet, pages: int) -> None:
     creep, sheets = book.pack.creep, -(-pages // 4)
     moved, room = creep * (sheets - 1), (sheet.inner / MM - SAFE) / 2
     if moved > room:
+        most = int(room / (sheets - 1) * 1000) / 1000
         raise InputError(
-            f"pack: creep: {creep:g} mm a sheet moves the pages of the innermost of {sheets} sheets "
-            f"{moved:.1f} mm towards the fold, and the layout {sheet.layout.name} has room for "
-            f"{room:.1f} mm on {sheet.paper} pages; give {int(room / (sheets - 1) * 1000) / 1000:g} "
-            "mm or less, or take a layout with a wider inner margin"
+            f"pack: creep: {creep:g} mm a sheet moves the pages of the innermost of {sheets} "
+            f"sheets {moved:.1f} mm towards the fold, and the layout {sheet.layout.name} has room "
+            f"for {room:.1f} mm on {sheet.paper} pages; give {most:g} mm or less, or take a layout "
+            "with a wider inner margin"
         )
 
 
