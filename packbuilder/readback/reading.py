@@ -14,6 +14,7 @@ from packbuilder.readback.editions import ordinary
 from packbuilder.readback.editions.booklet import check_alignment
 from packbuilder.readback.editions.fields import check_fields, form_of
 from packbuilder.readback.editions.sampler import check_sampler
+from packbuilder.readback.furniture import check_furniture
 from packbuilder.readback.links import FIELDS, Signposts, signposts
 from packbuilder.readback.match import due, has_corners
 from packbuilder.readback.metadata import check_metadata
@@ -61,6 +62,7 @@ def read(pdf: Path | bytes, book: Book, *, prove: Prove | None = None) -> ReadBa
             *first_eye.check_pages(leaves, pages.posts, book),
             *first_eye.check_prose(leaves, book),
             *first_eye.check_items(leaves, items, book),
+            *check_furniture(leaves, items, book),
             *check_references(leaves, items, book),
             *check_proofs(items, leaves, book, prove or by_engines),
             *second_eye.check_ink(pixels, leaves, items, book),
