@@ -12,6 +12,7 @@ from packbuilder.pages.facts import shapes_of
 from packbuilder.pages.items import Figure, Fills, Page, Strokes, Table, Text
 from packbuilder.pages.layout import MM, load
 from packbuilder.pages.plan import plan
+from packbuilder.pages.prose import tidy
 from packbuilder.pages.sheet import Sheet
 from tests.pages.rule_book import rule_book
 from tests.pages.sample_book import sample_book, with_puzzle
@@ -71,3 +72,21 @@ def test_a_caption_over_outside_clues_stays_near_its_grid() -> None:
                 assert 0 < min(above) <= NEAR + 0.01
                 seen += 1
     assert seen
+
+
+def test_no_line_of_the_opener_parts_a_number_from_its_title() -> None:
+    book = sample_book("a5")
+    opener = next(p for p in plan(book, load("one-up")).pages if p.section == "Puzzles")
+    whole = {f"{e.number} {tidy(e.puzzle.title)}" for e in book.entries}
+    lines = [t.text.replace("\xa0", " ") for t in texts(opener) if t.text[:1].isdigit()]
+    named = [name for line in lines for name in line.rstrip(";").split("; ") if "from" not in name]
+    assert whole <= {*named}
+
+
+def test_the_ideas_of_hints_begin_with_two_entries_on_their_page() -> None:
+    for layout, edition in (("one-up", "print"), ("large-print", "large-print")):
+        book = replace(rule_book("a4", layout), edition=EDITIONS[edition])
+        page = next(p for p in plan(book, load(layout)).pages
+                    if any(t.text == "Ideas in the hints" for t in texts(p)))  # fmt: skip
+        title = next(t.y for t in texts(page) if t.text == "Ideas in the hints")
+        assert sum(t.text.startswith("Grade ") and t.y < title for t in texts(page)) >= 2
