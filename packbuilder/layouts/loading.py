@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator, Sequence
 from difflib import get_close_matches
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -36,7 +37,7 @@ def available(folder: Path | None = None) -> list[Layout]:
     for place in _places(folder):
         for path in sorted(place.glob("*.yaml")):
             found.setdefault(path.stem, path)
-    return [_read(path) for _, path in sorted(found.items())]
+    return [_as_it_stands(path) for _, path in sorted(found.items())]
 
 
 def load(name: str, folder: Path | None = None) -> Layout:
@@ -44,7 +45,7 @@ def load(name: str, folder: Path | None = None) -> Layout:
     for place in _places(folder):
         path = place / f"{name}.yaml"
         if re.fullmatch(r"[\w-]+", name) and path.is_file():
-            return _read(path)
+            return _as_it_stands(path)
     names = sorted({path.stem for place in _places(folder) for path in place.glob("*.yaml")})
     near = get_close_matches(name, names, 1)
     meant = f" (did you mean {near[0]}?)" if near else ""
@@ -56,6 +57,17 @@ def _places(folder: Path | None) -> list[Path]:
     shipped = package / "_shipped_layouts"  # in a wheel; in the repository they lie beside it
     places = (folder, shipped if shipped.is_dir() else package.parent / "layouts")
     return [place for place in places if place is not None and place.is_dir()]
+
+
+def _as_it_stands(path: Path) -> Layout:
+    """The layout of a file, read anew only where the file has changed."""
+    stat = path.stat()
+    return _remembered(path, stat.st_mtime_ns, stat.st_size)
+
+
+@lru_cache(maxsize=64)
+def _remembered(path: Path, _changed: int, _size: int) -> Layout:
+    return _read(path)
 
 
 def _read(path: Path) -> Layout:

@@ -7,6 +7,7 @@ out the places of candidates: so small a digit cannot be read on stripes and und
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from functools import lru_cache
 from itertools import pairwise
 
 from packbuilder.pages.items import Box, Item, Point, Trace
@@ -34,7 +35,7 @@ def stripes(
         Trace(
             tuple(
                 place.run((column + x, row + y) for x, y in piece)
-                for piece in _free(_bands(count), (taken or {}).get(cell, ()))
+                for piece in _free(count, tuple((taken or {}).get(cell, ())))
             ),
             fill=STRIPE,
             closed=True,
@@ -43,8 +44,10 @@ def stripes(
     ]
 
 
-def _free(bands: list[tuple[Point, ...]], taken: Sequence[Box]) -> list[tuple[Point, ...]]:
-    """What is left of the bands outside the boxes and in the rim."""
+@lru_cache(maxsize=2_000)  # few sets of candidates, again and again
+def _free(count: int, taken: tuple[Box, ...]) -> Sequence[tuple[Point, ...]]:
+    """What is left of so many bands outside the boxes and in the rim."""
+    bands = _bands(count)
     if not taken:
         return bands
     low, high = _RIM, 1 - _RIM
