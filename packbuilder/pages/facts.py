@@ -37,13 +37,13 @@ def _cell_by_cell(puzzle: Puzzle) -> Iterator[str]:
     from packbuilder.plaintext.rule_telling import puzzle_rules, rule_clues
 
     if puzzle.geometry.regions and not puzzle.geometry.shape:
-        rows = (" ".join(row.split()) for row in region_rows(puzzle.geometry))
-        yield f"Regions, a letter each: {'; '.join(row for row in rows if row)}."
+        rows = [row for row in region_rows(puzzle.geometry) if row]
+        yield f"Regions, a letter each: {'; '.join(rows)}."
     for kind, parts in puzzle_rules(puzzle.rule_names, puzzle.rules):
         clues = ""
         for line in rule_clues(kind, parts, puzzle.geometry):
             begins = ":" in line or (line[:1] == "r" and "  " in line)  # else it goes on
-            clues += f"{'; ' if clues and begins else ' '}{' '.join(line.split())}"
+            clues += f"{'; ' if clues and begins else ' '}{line.strip()}"
         if clues:
             yield f"{kind.title}:{clues}."
 
