@@ -50,7 +50,8 @@ class Link(NamedTuple):
     """A link on a page: the box to press, and where it leads.
 
     ``name`` is the name of the place it leads to, where that has one; ``uri`` an outside address;
-    ``action`` what else pressing it does (a PDF action's name), which print cannot show.
+    ``action`` what else pressing it does (a PDF action's name), which print cannot show. ``words``
+    are what it is called in place of the text that it covers.
     """
 
     page: int
@@ -59,6 +60,7 @@ class Link(NamedTuple):
     place: Place | None = None
     uri: str | None = None
     action: str | None = None
+    words: str = ""
 
 
 class Bookmark(NamedTuple):
@@ -108,7 +110,8 @@ def signposts(reader: PdfReader) -> Signposts:
         for number, page in enumerate(reader.pages, start=1):
             for kind, note in _annotations(page):
                 if kind == "/Link":
-                    links.append(_link(number, note, places, pages))
+                    link = _link(number, note, places, pages)
+                    links.append(link._replace(words=str(note.get("/Contents", ""))))
                 else:
                     what = FIELDS[0] if kind == "/Widget" else f"a {kind.lstrip('/')} annotation"
                     active.append((number, what))

@@ -23,7 +23,7 @@ from packbuilder.readback.proofs import Prove, by_engines, check_proofs
 from packbuilder.readback.references import check_references
 from packbuilder.readback.report import Finding, ReadBack
 from packbuilder.readback.survey import Item, Leaf, items_of, survey
-from packbuilder.readback.tags import check_tags, tree_of
+from packbuilder.readback.tags import check_links, check_tags, tree_of
 from packbuilder.readback.typefaces import check_fonts, fonts_of
 
 if TYPE_CHECKING:
@@ -90,6 +90,7 @@ def _check_edition(
         yield Finding("tag", "the file has no structure for screen readers")
     if edition.folded:
         yield from check_alignment([(leaf.number, leaf.runs) for leaf in leaves])
+    yield from check_links(posts.links, leaves)
     if edition.links:
         yield from first_eye.check_signposts(leaves, items, posts, book)
     yield from first_eye.check_active(posts)

@@ -106,7 +106,7 @@ def test_words_of_the_pack_that_are_not_printed_are_told(real: tuple[Book, bytes
         (book.entries[0], replace(entry, puzzle=puzzle), *book.entries[2:]),
     )
     told = {(f.code, f.number): f for f in read(data, asked).findings}
-    assert set(told) == {("words", None), ("words", 2)}
+    assert set(told) == {("words", None), ("words", 2), ("metadata", None)}
     assert told["words", 2].message.startswith("words of its introduction are not printed: An")
     messages = [f.message for f in read(data, asked).findings]
     assert any("words of the theme are not printed: Another" in m for m in messages)

@@ -9,6 +9,7 @@ from packbuilder.readback.report import Finding
 from packbuilder.readback.survey import Item, Leaf
 from packbuilder.readback.tags.figures import check_figures
 from packbuilder.readback.tags.heard import Heard
+from packbuilder.readback.tags.order import check_order
 from packbuilder.readback.tags.tables import check_tables
 from packbuilder.readback.tags.told import check_captions, check_sections
 from packbuilder.readback.tags.tree import Tree
@@ -35,8 +36,9 @@ def check_tags(
     yield from check_catalogue(tree)
     yield from check_contents(tree, heard)
     yield from check_owners(tree)
-    yield from check_said(tree, heard)
+    yield from check_said(tree, heard, [(e.puzzle.link or "").strip() for e in book.entries])
     yield from check_sections(tree, heard, book)
+    yield from check_order(tree, heard)
     yield from check_captions(tree, heard, items, book)
     yield from check_figures(tree, heard)
     yield from check_tables(tree, heard, items, book, fields)

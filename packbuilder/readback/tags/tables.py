@@ -12,11 +12,12 @@ from packbuilder.readback.report import TOLD, Finding
 from packbuilder.readback.sections import ANSWERS, PUZZLES, TIERS, plain
 from packbuilder.readback.survey import Item
 from packbuilder.readback.tags.heard import Heard
+from packbuilder.readback.tags.summaries import summary_faults
 from packbuilder.readback.tags.told import label_of, sect_of
 from packbuilder.readback.tags.tree import Element, Tree
 
-KIND = {PUZZLES: "puzzle", TIERS[2]: "hint", ANSWERS: "answer"}
-"""The word by which a table's summary says what it is."""
+KIND = {PUZZLES: "Puzzle", TIERS[2]: "Hint for puzzle", ANSWERS: "Answer"}
+"""The words with which a table's summary begins."""
 
 
 def check_tables(
@@ -93,10 +94,10 @@ def _check_table(
         more = f"; and {len(told_of) - TOLD} more" if len(told_of) > TOLD else ""
         words = "; ".join(words for _, words in told_of[:TOLD]) + more
         yield wrong("tag-cell", words, tuple(cell_name(c, n) for c, _ in told_of))
-    summary = plain(table.summary).casefold()
-    lost = [part for part in _summary_parts(item, entry) if plain(part).casefold() not in summary]
-    if lost:
-        yield wrong("tag-heading", f"the summary of its table does not tell {lost[0]!r}")
+    for fault in summary_faults(
+        table.summary, entry, KIND[item.section], whole=item.section == PUZZLES
+    ):
+        yield wrong("tag-heading", f"the summary of its table {fault}")
 
 
 def _amiss_headings(rows: Sequence[Sequence[Element]], heard: Heard) -> Iterator[str]:
@@ -135,10 +136,3 @@ def _amiss_cells(
         due_names = [f"p{entry.number}-r{cell // n + 1}c{cell % n + 1}"]
         if names != (due_names if typed and not value else []):
             yield cell, f"{cell_name(cell, n)} has not the field that is its own"
-
-
-def _summary_parts(item: Item, entry: Entry) -> list[str]:
-    """What a table's summary must tell: which grid it is, its kind, and the parts of its rules."""
-    puzzle = entry.puzzle
-    parts = [KIND[item.section], f"{entry.number}", puzzle.geometry.name()]
-    return parts + [part.name(puzzle.size) for part in puzzle.rules]

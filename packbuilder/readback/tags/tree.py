@@ -13,6 +13,9 @@ if TYPE_CHECKING:
 
 DEEPEST = 40
 """No tree of a pack is deeper."""
+KEYS = frozenset({"/Type", "/S", "/P", "/K", "/Pg", "/A", "/Alt", "/ActualText", "/T"})
+ATTRIBUTES = frozenset({"/O", "/Scope", "/Summary"})
+"""What elements and their attributes may have (ISO 32000-1, tables 323 and 349)."""
 
 
 class Content(NamedTuple):
@@ -45,6 +48,7 @@ class Element:
     said: str | None = None
     scope: str = ""
     summary: str = ""
+    title: str = ""
 
     def elements(self, *roles: str) -> list[Element]:
         """Its own child elements, of some roles or of any."""
@@ -130,11 +134,12 @@ class _Reading:
         else:
             self._faults["the tree does not begin with one Document"] = None
             root = Element("Document", 0, tuple(tops))
+        owners = self._owners()
         marked = self._catalogue.get("/MarkInfo")
         shown = self._catalogue.get("/ViewerPreferences")
         return Tree(
             root,
-            self._owners(),
+            owners,
             tuple(self._annotations()),
             str(self._catalogue.get("/Lang", "")),
             bool(marked is not None and marked.get_object().get("/Marked")),
@@ -167,10 +172,12 @@ class _Reading:
                 yield self._element(one, number, page, depth)
 
     def _element(self, one: Any, number: int, page: int, depth: int) -> Element:
+        self._note_strange(one, KEYS, "an element")
         role = str(one.get("/S", "")).lstrip("/")
         role = str(self._roles.get(f"/{role}", role)).lstrip("/")
         scope = summary = ""
         for more in self._attributes(one):
+            self._note_strange(more, ATTRIBUTES, "an element")
             scope = str(more.get("/Scope", scope)).lstrip("/")
             summary = str(more.get("/Summary", summary))
         here = self._page_of(one, page)
@@ -182,7 +189,14 @@ class _Reading:
             str(one["/ActualText"]) if "/ActualText" in one else None,
             scope,
             summary,
+            str(one.get("/T", "")),
         )
+
+    def _note_strange(self, one: Any, known: frozenset[str], what: str) -> None:
+        """Note keys that no element of the house has: languages, spans, expansions, files."""
+        for key in one:
+            if key not in known:
+                self._faults[f"{what} has {key.lstrip('/')}, which none of the house has"] = None
 
     def _attributes(self, one: Any) -> Iterator[Any]:
         found = one.get("/A")
@@ -214,6 +228,9 @@ class _Reading:
                 nums = node.get("/Nums", [])
                 for k in range(0, len(nums) - 1, 2):
                     entries[int(nums[k])] = nums[k + 1]
+        after = self._start.get("/ParentTreeNextKey")
+        if after is not None and any(key >= int(after) for key in entries):
+            self._faults["the tree's next key is in use already"] = None
         found: dict[Content | int, int] = {}
         for number, page in enumerate(self._reader.pages, start=1):
             owners = entries.get(int(page.get("/StructParents", -1)))

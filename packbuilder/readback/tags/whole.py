@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 
 from packbuilder.readback.document import FURNITURE, UNMARKED
 from packbuilder.readback.report import Finding
@@ -15,6 +15,7 @@ from packbuilder.readback.tags.tree import Content, Element, Object, Tree
 _GRIDS = {"Table", "TR", "TH", "TD", "Form"}
 ROLES = {"Document", "Sect", "H1", "H2", "H3", "P", "Span", "Link", "Figure", "Caption"} | _GRIDS
 """The roles that a pack's elements may have: standard ones (ISO 32000-1, 14.8.4)."""
+LANGUAGE = "en"
 TOLD = ("Figure", "TH")
 """Elements whose ActualText or Alt need not be the words that they print."""
 
@@ -23,6 +24,8 @@ def check_catalogue(tree: Tree) -> Iterator[Finding]:
     """The file says its language, that it is tagged, and that its title is to be shown."""
     if not tree.language:
         yield Finding("tag", "the file does not say its language")
+    elif tree.language != LANGUAGE:
+        yield Finding("tag", f"the file says that its language is {tree.language!r}")
     if not tree.marked:
         yield Finding("tag", "the file does not say that it is tagged")
     if not tree.titled:
@@ -120,19 +123,30 @@ def check_owners(tree: Tree) -> Iterator[Finding]:
             yield Finding("tag", f"a {note.kind} is not in the structure", note.page)
 
 
-def check_said(tree: Tree, heard: Heard) -> Iterator[Finding]:
-    """What is told in place of printed words is those words; pictures have alternatives."""
+def check_said(tree: Tree, heard: Heard, addresses: Collection[str]) -> Iterator[Finding]:
+    """What is told in place of printed words is those words; pictures have alternatives.
+
+    A link that covers a picture is called ``Link to`` and one of the ``addresses``.
+    """
+    pictured = {f"Link to {address}" for address in addresses}
     for element in tree.root.walk():
         if element.role == "Figure" and not element.alt.strip():
             page = next((one.page for one in element.contents()), None)
             yield Finding("tag-heading", "a figure has no alternative text", page)
+        elif element.role == "Link" and element.alt in pictured and not heard.printed(element):
+            continue
         elif element.role not in TOLD and (element.said is not None or element.alt):
             yield from _check_words(element, heard)
+        elif element.role == "TH" and element.alt:
+            yield Finding("tag-heading", f"a heading of a table is told as {element.alt[:40]!r}")
 
 
 def _check_words(element: Element, heard: Heard) -> Iterator[Finding]:
     printed = heard.printed(element)
     for words in (element.said, element.alt or None):
-        if words is not None and printed and plain(words) != plain(printed):
+        if words and not printed:
+            told = f"a {element.role} without text would be heard as {words[:40]!r}"
+            yield Finding("tag-heading", told)
+        elif words is not None and printed and plain(words) != plain(printed):
             page = next((one.page for one in element.contents()), None)
             yield Finding("tag-heading", f"{printed[:40]!r} would be heard as {words[:40]!r}", page)

@@ -41,7 +41,23 @@ class Sampler(Press):
                 self.text(x, y, str(entry.number), 11)
                 self.text(x + 25, y, title, 11)
                 self.text(x + 25, y - 14, setter, 10)
-                self.text(x + 130, y - 14, grade, 10)
+                self.text(x + 200, y - 14, grade, 10)
+                if grade:
+                    self.pips(x + 200, y - 14, int(grade[-1]), 10)
+
+    def pips(self, x: float, y: float, filled: int, size: float) -> None:
+        """Seven lozenges before words that begin at x, to the letter of the house style."""
+        self.c.setLineWidth(0.5)
+        for k in range(7):
+            middle, level = x - (0.7 + 0.31 + (6 - k) * 0.92) * size, y + 0.32 * size
+            reach = 0.31 * size - (0.25 if k >= filled else 0)
+            path = self.c.beginPath()
+            path.moveTo(middle + reach, level)
+            path.lineTo(middle, level + reach)
+            path.lineTo(middle - reach, level)
+            path.lineTo(middle, level - reach)
+            path.close()
+            self.c.drawPath(path, stroke=k >= filled, fill=k < filled)
 
 
 def test_a_sampler_passes(sampler: Book) -> None:
