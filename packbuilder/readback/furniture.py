@@ -39,8 +39,8 @@ CURVED_OUT = 1.0
 """How far links of chains may bulge out of a hint's grid, in cells."""
 HEAD, THIN = 2.2, (0.35, 0.55)
 """Widths of the rule at a section's head, and of rules between and under things (points)."""
-GREYS = (0.2, 0.8)
-"""Greys of thin rules."""
+PALEST = 0.6
+"""The lightest grey of a thin rule."""
 UNDERLINE = 0.33
 BELOW = 4.0
 """An underline lies so near below its words' baseline (points)."""
@@ -189,7 +189,7 @@ def _is_thin(drawing: Drawing) -> bool:
     grey = _grey(drawing)
     if not _level(drawing) or grey is None or drawing.pen is None:
         return False
-    return GREYS[0] <= grey <= GREYS[1] and THIN[0] <= drawing.pen.width <= THIN[1]
+    return grey <= PALEST and THIN[0] <= drawing.pen.width <= THIN[1]
 
 
 def _is_underline(drawing: Drawing, leaf: Leaf) -> bool:

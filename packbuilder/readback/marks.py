@@ -151,8 +151,9 @@ class _Eye(PDFTextDevice):
             self.tag = FURNITURE
         elif isinstance(props.get("MCID"), int):
             self.tag = props["MCID"]
-        if isinstance(props.get("ActualText"), bytes):
-            self.said.append((self.tag, decode_text(props["ActualText"])))
+        for key in ("ActualText", "Alt", "E", "Lang"):  # a language is told as words that differ
+            if isinstance(props.get(key), bytes):
+                self.said.append((self.tag, decode_text(props[key])))
 
     def end_tag(self) -> None:
         self.tag = self._tags.pop() if self._tags else UNMARKED

@@ -10,7 +10,7 @@ from packbuilder.book import Book
 from packbuilder.readback.document import Drawing, Track
 from packbuilder.readback.match import due
 from packbuilder.readback.report import Finding
-from packbuilder.readback.sections import HOW_TO_PLAY, PUZZLES, Run
+from packbuilder.readback.sections import CONTENTS, FULL_PACK, PRIMER, PUZZLES, Run
 from packbuilder.readback.survey import Item, Leaf
 
 COUNT = 7
@@ -21,6 +21,9 @@ OPEN, OPEN_LESS = 0.5, 0.25
 """An open one is drawn with a line of so many points, and so much smaller."""
 OFF = 0.4
 """How far one may stand off its place (points)."""
+
+SIGNED = (CONTENTS, PRIMER, PUZZLES, FULL_PACK)
+"""Where grades are told with lozenges; elsewhere in words alone, but for one in how to play."""
 
 _WORDS = re.compile(r"(?:Grade ([1-7])|Beyond 7)(?=\s|$)")
 
@@ -81,12 +84,12 @@ def check_grades(
     """
     used: set[Drawing] = set()
     findings = []
-    for run in leaf.runs:
-        words = _WORDS.match(run.text)
-        mine = _before(run, pips) if words else []
-        alone = words is not None and words.end() == len(run.text)
-        if not words or (not any(mine) and (not alone or leaf.section == HOW_TO_PLAY)):
-            continue  # in running text, and of techniques, grades are told in words alone
+    rows = [(run, words, _before(run, pips))
+            for run in leaf.runs if (words := _WORDS.match(run.text))]  # fmt: skip
+    signed = [run for run, _, mine in rows if any(mine)]
+    for run, words, mine in rows:
+        if not any(mine) and not _needs_pips(run, leaf, signed, items, book):
+            continue
         grade = int(words[1]) if words[1] else COUNT
         used |= {pip.drawing for pip in mine if pip}
         filled = [bool(pip and pip.filled) for pip in mine]
@@ -99,6 +102,19 @@ def check_grades(
             findings.append(Finding("grade", told, leaf.number))
         findings += _against_the_book(run, words[1], items, book)
     return used, findings
+
+
+def _needs_pips(
+    run: Run, leaf: Leaf, signed: Sequence[Run], items: Sequence[Item], book: Book
+) -> bool:
+    """Whether words without any lozenges must have them: not amid text, in a title, or once more
+    beside a puzzle whose grade is ``signed``."""
+    if leaf.section not in SIGNED or not _WORDS.fullmatch(run.text):
+        return False
+    if any(run.text == entry.puzzle.title for entry in (*book.entries, *book.whole)):
+        return False
+    here = [item for item in items if item.section == PUZZLES and item.holds(run.x0, run.y)]
+    return not any(item.holds(other.x0, other.y) for item in here for other in signed)
 
 
 def _before(run: Run, pips: Sequence[Pip]) -> list[Pip | None]:

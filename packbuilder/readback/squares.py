@@ -184,6 +184,10 @@ def _tells(drawings: Sequence[Drawing], grid: Box, ways: Sequence[int]) -> bool:
         due_box = (left, foot, left + pitch * BAR, foot + high)
         if any(abs(a - b) > 0.15 for a, b in zip(box, due_box, strict=True)):
             return False
-        if black != (count == 1):
+        if count == 1 and not black:
             return False
-    return foot < grid[1] and grid[1] - foot < 2 * STRIP
+    return (
+        len({black for (_, black), c in zip(bars, ways, strict=True) if c > 1}) < 2
+        and foot < grid[1]
+        and grid[1] - foot < 2 * STRIP
+    )

@@ -120,6 +120,36 @@ def test_each_fault_is_told(book: Book, data: bytes, edit: Edit, code: str, mess
     told(edited(data, edit), book, code, message)
 
 
+def marked(key: str) -> Edit:
+    """Content that is told by something else, where it stands on the page."""
+
+    def edit(writer: pypdf.PdfWriter) -> None:
+        for page in writer.pages:
+            content = page.get_contents()
+            if content is not None and b"/TD<</MCID" in content.get_data():
+                old, new = b"/TD<</MCID", b"/TD<</%b(nine)/MCID" % key.encode()
+                content.set_data(content.get_data().replace(old, new, 1))
+                page.replace_contents(content)
+                return
+        raise AssertionError(key)
+
+    return edit
+
+
+@pytest.mark.parametrize("key", ["ActualText", "Alt", "E", "Lang"])
+def test_a_digit_that_its_page_tells_otherwise_is_told(book: Book, data: bytes, key: str) -> None:
+    told(edited(data, marked(key)), book, "tag-cell", "would be heard as 'nine'", number=1)
+
+
+def test_a_code_that_is_called_something_else_is_told(book: Book, data: bytes) -> None:
+    def rename(writer: pypdf.PdfWriter) -> None:
+        for figure in elements(writer, "Figure"):
+            if "QR code" in figure["/Alt"]:
+                figure[NameObject("/Alt")] = words("QR code of the link https://example.net")
+
+    told(edited(data, rename), book, "tag-heading", "the picture of a link would be heard as")
+
+
 @pytest.mark.parametrize("which", ["Cover", "Contents", "How to play", "Credits"])
 def test_a_section_told_backwards_is_told(book: Book, data: bytes, which: str) -> None:
     def turn(writer: pypdf.PdfWriter) -> None:

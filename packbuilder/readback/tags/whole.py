@@ -134,7 +134,12 @@ def check_said(tree: Tree, heard: Heard, addresses: Collection[str]) -> Iterator
             page = next((one.page for one in element.contents()), None)
             yield Finding("tag-heading", "a figure has no alternative text", page)
         elif element.role == "Link" and element.alt in pictured and not heard.printed(element):
-            continue
+            address = element.alt.removeprefix("Link to ")
+            for figure in element.elements("Figure"):
+                if figure.alt != f"QR code of the link {address}":
+                    page = next((one.page for one in figure.contents()), None)
+                    told = f"the picture of a link would be heard as {figure.alt[:40]!r}"
+                    yield Finding("tag-heading", told, page)
         elif element.role not in TOLD and (element.said is not None or element.alt):
             yield from _check_words(element, heard)
         elif element.role == "TH" and element.alt:
