@@ -18,6 +18,7 @@ from typing import BinaryIO
 _TOGETHER = 400  # objects of one object stream: more pack closer, but a reader unpacks them all
 _ENTRY = Struct(">BIH")  # of the cross-reference: kind, place, index
 _QUICK = 1  # zlib's level for what is not page content: higher ones gain little for much time
+_CONTENT = 4  # the level for page content: 6 saves two bytes in a hundred for twice the time
 _HEAD = b"%PDF-1.7\n%\xe2\xe3\xcf\xd3\n"
 
 
@@ -96,7 +97,7 @@ class PdfFile:
         return _stream(data, entries, level=_QUICK)
 
 
-def _stream(data: bytes, entries: str = "", *, packed: bool = True, level: int = 6) -> bytes:
+def _stream(data: bytes, entries: str = "", *, packed: bool = True, level: int = _CONTENT) -> bytes:
     if packed:
         data, entries = zlib.compress(data, level), entries + "/Filter/FlateDecode"
     return b"<<%b/Length %d>>\nstream\n%b\nendstream" % (entries.encode("ascii"), len(data), data)
