@@ -22,6 +22,7 @@ ORDER = [
     {"proof"},
     {"ladder"},
     {"book"},
+    {"telling"},
     {"kinship"},
     {"manifest"},
     {"starter"},

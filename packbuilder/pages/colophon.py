@@ -8,8 +8,9 @@ from packbuilder.pages.blocks import Block, gap, paragraph, stack
 from packbuilder.pages.draft import Draft
 from packbuilder.pages.layout import MM
 from packbuilder.pages.pairs import pair
-from packbuilder.pages.prose import HOUSE, Source, checked, numerals
+from packbuilder.pages.prose import HOUSE, Source, checked
 from packbuilder.pages.sheet import Sheet
+from packbuilder.telling import numerals
 
 _PROOF = (
     "Every grid in this pack was proved to have exactly one solution by two engines that share no "

@@ -7,8 +7,7 @@ from collections.abc import Iterator
 from packbuilder import rules
 from packbuilder.book import Entry
 from packbuilder.pages.prose import NO_BREAK
-from packbuilder.puzzle import Pack, Puzzle
-from packbuilder.rules.contract import Row
+from packbuilder.puzzle import Puzzle
 from packbuilder.rules.shapes import Corner, Outside, Shape
 
 
@@ -57,37 +56,3 @@ def rule_line(puzzle: Puzzle) -> str:
     """``Rules: Thermometers, Little sums``; no line is broken inside a title."""
     titles = [rules.kinds()[slug].title.replace(" ", NO_BREAK) for slug in puzzle.rule_names]
     return f"Rules: {', '.join(titles)}" if titles else ""
-
-
-def badges(entry: Entry, pack: Pack) -> list[str]:
-    """What the manifest promises of a puzzle and its solver should know beforehand."""
-    promise = entry.puzzle.promise
-    found = []
-    if theme := dict.fromkeys((*pack.needs, *promise.needs)):
-        names = technique_names(pack)
-        told = ", ".join(_small(names.get(slug, slug.replace("-", " "))) for slug in theme)
-        found.append(f"Turns on: {told}")
-    if promise.no_notes is not None:
-        most = f"at most {promise.no_notes} in mind" if promise.no_notes else "nothing in mind"
-        found.append(f"No notes: {most}")
-    return found
-
-
-def technique_names(pack: Pack) -> dict[str, str]:
-    """The printed name of each technique, by slug, as the pack's own ladder has it."""
-    return {row.slug: row.name for row in reversed(rows(pack))}
-
-
-def rows(pack: Pack) -> list[Row]:
-    """All techniques that a pack may use, easiest first: the ladder's and those of rules."""
-    from packbuilder.ladder.overrides import chosen  # late: it loads every technique
-    from packbuilder.ladder.ruled import rule_rows
-
-    ladder = chosen(pack.ladder, pack.assume_unique)
-    own = [Row(t.slug, t.name, t.rung, t.weight, t.about, t.idea) for t in ladder.techniques]
-    return sorted((*own, *rule_rows()), key=lambda row: (row.rung, row.slug in ladder.slugs))
-
-
-def _small(name: str) -> str:
-    """A name inside a line: ``hidden triple``, but ``X-wing``."""
-    return name[:1].lower() + name[1:] if name[1:2].islower() else name

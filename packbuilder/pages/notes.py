@@ -10,7 +10,7 @@ from packbuilder.book import Entry
 from packbuilder.errors import InputError
 from packbuilder.pages.blocks import Block, beside, gap, paragraph, stack, text_line
 from packbuilder.pages.draft import Draft
-from packbuilder.pages.facts import badges, rule_line
+from packbuilder.pages.facts import rule_line
 from packbuilder.pages.items import Figure, Item, Reference, Strokes, Tag, WebLink
 from packbuilder.pages.layout import MM
 from packbuilder.pages.ornaments import graded, graded_width, qr_code
@@ -24,6 +24,7 @@ from packbuilder.pages.prose import (
 )
 from packbuilder.pages.sheet import ASCENT, LEADING, Sheet, left_text
 from packbuilder.pages.typeface import face_for, width
+from packbuilder.telling import promises
 
 _LINK_LINES = 4
 
@@ -137,7 +138,7 @@ def _setter(sheet: Sheet, entry: Entry, measure: float, size: float) -> Block:
 def facts(draft: Draft, entry: Entry, measure: float, together: bool = False) -> Block:
     """The names of its rules, and what is promised of it; ``together`` saves lines."""
     sheet, size = draft.sheet, draft.sheet.type.label
-    promised = badges(entry, draft.pack)
+    promised = promises(entry, draft.pack)
     lines = [rule_line(entry.puzzle), *([" · ".join(promised)] if together else promised)]
     blocks = [paragraph(checked(line, sheet.faces.label, HOUSE), sheet.faces.label, size, measure,
                         leading=size * _TIGHT) for line in lines if line]  # fmt: skip

@@ -197,17 +197,3 @@ def month_name(issue: str) -> str:
     if found and 1 <= int(found[2]) <= 12:
         return f"{MONTHS[int(found[2]) - 1]} {found[1]}"
     return issue
-
-
-def numerals(numbers: list[int]) -> str:
-    """``1–4, 7, 9`` for the numbers of puzzles, in order."""
-    runs: list[list[int]] = []
-    for number in numbers:
-        if runs and number == runs[-1][-1] + 1:
-            runs[-1].append(number)
-        else:
-            runs.append([number])
-    told = []
-    for run in runs:
-        told += [f"{run[0]}–{run[-1]}"] if len(run) > 2 else [str(number) for number in run]
-    return ", ".join(told)

@@ -10,7 +10,6 @@ from packbuilder.book import Book
 from packbuilder.grid import Geometry, Values
 from packbuilder.pages.blocks import Block, gap, paragraph, stack, text_line
 from packbuilder.pages.draft import Draft
-from packbuilder.pages.facts import badges, rows, technique_names
 from packbuilder.pages.grids import grid as grid_items
 from packbuilder.pages.grids import in_words
 from packbuilder.pages.items import Figure, Fills, Item, Tag
@@ -22,6 +21,7 @@ from packbuilder.pages.prose import HOUSE, Source, checked
 from packbuilder.pages.rule_entries import heading, note, prose, puzzles_told, rule_entries, title
 from packbuilder.pages.sheet import ASCENT, LEADING, Sheet
 from packbuilder.puzzle import BEYOND
+from packbuilder.telling import promises, technique_names, technique_rows
 
 
 @dataclass(frozen=True)
@@ -234,14 +234,14 @@ def _apart(blocks: list[Block], white: float) -> list[Block]:
 def _promises(sheet: Sheet, book: Book) -> list[Block]:
     """What the lines below a grid promise, where any puzzle has them."""
     told = []
-    if any(badges(entry, book.pack) for entry in book.entries):
-        promises = [line for entry in book.entries for line in badges(entry, book.pack)]
-        if any(line.startswith("Turns on") for line in promises):
+    if any(promises(entry, book.pack) for entry in book.entries):
+        lines = [line for entry in book.entries for line in promises(entry, book.pack)]
+        if any(line.startswith("Turns on") for line in lines):
             told.append(
                 "Turns on: easier ideas alone do not finish the puzzle; with the one that is "
                 "named there they do."
             )
-        if any(line.startswith("No notes") for line in promises):
+        if any(line.startswith("No notes") for line in lines):
             told.append(
                 "No notes: you can solve it without writing anything but the digits, if you keep "
                 "so many facts in mind at one time; a fact is where a digit can go in a house, or "
@@ -253,7 +253,7 @@ def _promises(sheet: Sheet, book: Book) -> list[Block]:
 def _glossary(sheet: Sheet, book: Book) -> list[Block]:
     """The techniques of the pack's hints, easiest first, each in a sentence."""
     used = {(h.step.technique, h.step.rung) for entry in book.entries for h in entry.hints}
-    found = [row for row in rows(book.pack) if (row.slug, row.rung) in used]
+    found = [row for row in technique_rows(book.pack) if (row.slug, row.rung) in used]
     blocks: list[Block] = []
     for row in found:
         twice = sum(other.slug == row.slug for other in found) > 1 and row.rung > 1

@@ -15,10 +15,11 @@ from packbuilder.pages.items import Figure, Fills, Item, Tag
 from packbuilder.pages.layout import MM
 from packbuilder.pages.pairs import pair
 from packbuilder.pages.place import Place
-from packbuilder.pages.prose import HOUSE, checked, numerals
+from packbuilder.pages.prose import HOUSE, checked
 from packbuilder.pages.rule_examples import RuleExample, rule_example
 from packbuilder.pages.sheet import Sheet
 from packbuilder.pages.typeface import face_for
+from packbuilder.telling import numerals
 
 _CELL = 7 * MM
 _MOST_TOLD = 20  # numbers and ranges in a note

@@ -11,13 +11,11 @@ from packbuilder.grid import SYMBOLS, Geometry
 from packbuilder.plaintext.facts import (
     has_hints,
     kind_of_grid,
-    promises,
     puzzles_told,
-    technique_names,
-    technique_rows,
 )
 from packbuilder.plaintext.lines import TOPIC, Line, Section, apart, heading, own, paragraph
 from packbuilder.plaintext.rule_telling import rule_words
+from packbuilder.telling import promises, technique_names, technique_rows
 
 
 def section(book: Book) -> Section:

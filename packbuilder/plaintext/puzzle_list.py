@@ -10,7 +10,6 @@ from packbuilder.plaintext.facts import (
     grade_in_words,
     hint_place,
     kind_of_grid,
-    promises,
     puzzle_place,
     rule_titles,
     setter_of,
@@ -33,6 +32,7 @@ from packbuilder.plaintext.lines import (
 from packbuilder.plaintext.rows import grid_rows, region_rows
 from packbuilder.plaintext.rule_telling import puzzle_rules, rule_clues, rule_words
 from packbuilder.puzzle import Puzzle
+from packbuilder.telling import promises
 
 
 def section(book: Book) -> Section:

@@ -10,8 +10,9 @@ from hypothesis import strategies as st
 from PIL import ImageFont, features
 
 from packbuilder.fonts import font_file
-from packbuilder.pages.prose import break_lines, cut, month_name, numerals, tidy
+from packbuilder.pages.prose import break_lines, cut, month_name, tidy
 from packbuilder.pages.typeface import face_for, typeface, width
+from packbuilder.telling import numerals
 
 FACE = "SourceSerifPro-Regular"
 

@@ -20,7 +20,7 @@ from packbuilder.grid import parse_cell
 from packbuilder.ladder.path import walk
 from packbuilder.layouts.fitting import bands
 from packbuilder.pages import print_book
-from packbuilder.pages.facts import badges, rule_line, shapes_of, small_shapes_of
+from packbuilder.pages.facts import rule_line, shapes_of, small_shapes_of
 from packbuilder.pages.items import (
     Disc,
     Figure,
@@ -39,6 +39,7 @@ from packbuilder.pages.rule_examples import rule_example
 from packbuilder.puzzle import Promise
 from packbuilder.rules import kinds, parts_of
 from packbuilder.rules.shapes import Corner, Outside
+from packbuilder.telling import promises
 from tests.pages.rule_book import rule_book
 from tests.pages.sample_book import sample_book, with_pack, with_puzzle
 
@@ -235,12 +236,12 @@ def test_candidates_make_room_for_sums() -> None:
 def test_promises_are_printed_as_badges_and_explained() -> None:
     book = rule_book()
     cages = next(e for e in book.entries if e.puzzle.id == "cages")
-    assert badges(cages, book.pack) == ["Turns on: hidden triple", "No notes: at most 2 in mind"]
+    assert promises(cages, book.pack) == ["Turns on: hidden triple", "No notes: at most 2 in mind"]
     bare = replace(cages, puzzle=replace(cages.puzzle, promise=Promise()))
-    assert badges(bare, book.pack) == []
-    assert badges(bare, replace(book.pack, needs=("x-wing",))) == ["Turns on: X-wing"]
+    assert promises(bare, book.pack) == []
+    assert promises(bare, replace(book.pack, needs=("x-wing",))) == ["Turns on: X-wing"]
     none = replace(cages, puzzle=replace(cages.puzzle, promise=Promise(no_notes=0)))
-    assert badges(none, book.pack) == ["No notes: nothing in mind"]
+    assert promises(none, book.pack) == ["No notes: nothing in mind"]
     told = words(of_section(pages("letter", "four-up"), "Puzzles"))
     assert "Turns on: hidden triple · No notes: at most 2 in mind" in told
     assert "Turns on:" in words(of_section(pages("a4", "one-up"), "How to play"))
@@ -250,7 +251,7 @@ def test_a_creators_name_for_a_technique_is_the_one_in_print() -> None:
     book = rule_book()
     pack = replace(book.pack, ladder={"hidden-triple": {"name": "Three in hiding"}})
     cages = next(e for e in book.entries if e.puzzle.id == "cages")
-    assert badges(cages, pack)[0] == "Turns on: three in hiding"
+    assert promises(cages, pack)[0] == "Turns on: three in hiding"
 
 
 def test_techniques_that_rest_on_uniqueness_are_named_as_such() -> None:
