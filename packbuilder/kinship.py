@@ -34,7 +34,7 @@ from packbuilder.grid import Geometry, Values, blocks
 from packbuilder.rules.contract import Part
 from packbuilder.rules.houses import only_houses
 from packbuilder.rules.shapes import Corner, Fence, Patch, Path, Shape
-from packbuilder.rules.turns import Turn, turns
+from packbuilder.rules.tools.turns import Turn, turns
 
 Edge = tuple[int, int]
 _CLUE = -1

@@ -12,10 +12,10 @@ import yaml
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from packbuilder.cli.starter import manifest_text
 from packbuilder.errors import InputError
 from packbuilder.manifest import load, schema
 from packbuilder.manifest.fields import FileFields, PackFields, PromiseFields, PuzzleFields
-from packbuilder.starter import manifest_text
 
 SCHEMA = schema()
 JUDGE = jsonschema.Draft202012Validator(SCHEMA)

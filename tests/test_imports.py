@@ -14,30 +14,28 @@ PACKAGE = Path(__file__).resolve().parent.parent / "packbuilder"
 # Earlier rooms first; a room imports only rooms on earlier lines, or its own.
 ORDER = [
     {"__init__", "errors"},
-    {"fonts", "grid", "yamlfile"},
+    {"grid", "yamlfile", "typography"},
     {"symmetry", "rules"},
     {"editions"},
     {"puzzle"},
     {"layouts"},
     {"proof"},
     {"ladder"},
-    {"book"},
-    {"telling"},
     {"kinship"},
     {"manifest"},
-    {"starter"},
     {"setting"},
     {"gate"},
-    {"binding"},
-    {"plaintext"},
-    {"pages", "readback"},
+    {"book"},
+    {"plan", "plaintext"},
+    {"press", "readback"},
+    {"pages"},
     {"release"},
-    {"console"},
+    {"pictures"},
     {"cli", "__main__"},
 ]
 LEVEL = {room: level for level, rooms in enumerate(ORDER) for room in rooms}
 
-APART = ("pages", "plaintext", "readback")
+APART = ("press", "readback", "plan", "plaintext")
 """Rooms of one level that share no code."""
 
 HEAVY = ("numba", "numpy", "reportlab", "pdfplumber", "pypdf", "pypdfium2", "pysat", "igraph",

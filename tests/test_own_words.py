@@ -9,8 +9,8 @@ from typing import Any
 import pytest
 
 from packbuilder import cli, gate, manifest
-from packbuilder.binding import bind
-from packbuilder.book import Book
+from packbuilder.book.assembling import assemble
+from packbuilder.book.book import Book
 from packbuilder.errors import Exit, InputError
 from packbuilder.release.build import build
 from tests.conftest import EXAMPLE
@@ -26,7 +26,7 @@ def faults(folder: Path) -> list[str]:
 
 
 def book(folder: Path) -> Book:
-    return bind(gate.check(manifest.load(folder)))
+    return assemble(gate.check(manifest.load(folder)))
 
 
 def test_a_technique_on_another_rung_changes_the_grade(write_pack: WritePack) -> None:

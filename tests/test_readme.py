@@ -10,7 +10,7 @@ import pytest
 
 from packbuilder import cli
 from packbuilder.errors import Exit
-from packbuilder.ladder.techniques import TABLE
+from packbuilder.ladder.table import TABLE
 
 ROOT = Path(__file__).resolve().parent.parent
 README = (ROOT / "README.md").read_text(encoding="utf-8")

@@ -13,9 +13,9 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from packbuilder import cli, gate
+from packbuilder.cli.starter import manifest_text, start
 from packbuilder.errors import InputError, Unfinished
 from packbuilder.manifest import load
-from packbuilder.starter import manifest_text, start
 
 
 def uncommented(text):

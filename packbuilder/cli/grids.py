@@ -43,11 +43,11 @@ def prove(file: BinaryIO, jsonl: bool, node_limit: int | None) -> None:
     \b
     Example: packbuilder prove grids.txt
     """
-    from packbuilder.proof import stream
+    from packbuilder.proof import proving_stream
 
     limit = {} if node_limit is None else {"node_limit": node_limit}
     with progress("proving", line_count(file)) as advance:
-        tally = stream.run(
+        tally = proving_stream.run(
             file, sys.stdout, jsonl=jsonl, report=complain, progress=advance, **limit
         )
     close_stream(tally.bad, tally.undecided)
@@ -79,12 +79,12 @@ def rate(
     \b
     Example: packbuilder rate grids.txt --jsonl
     """
-    from packbuilder.ladder import stream
+    from packbuilder.ladder import rating_stream
     from packbuilder.proof import kernel
 
     ladder = read_ladder(ladder_file, assume_unique)
     with progress("rating", line_count(file)) as advance:
-        tally = stream.run(
+        tally = rating_stream.run(
             file, sys.stdout, jsonl=jsonl, report=complain, progress=advance,
             needs=needs, ladder=ladder,
             node_limit=kernel.NODE_LIMIT if node_limit is None else node_limit,
@@ -118,7 +118,7 @@ def explain(
     Example: packbuilder explain 53..7....6..195....98....6.8...6...34..8.3..17...2...6....
                                  28....419..5....8..79   (one line)
     """
-    from packbuilder import console
+    from packbuilder.cli import console
     from packbuilder.ladder import path, words
     from packbuilder.proof import kernel
 
@@ -145,8 +145,9 @@ def explain(
 
 
 def _explain_no_notes(geometry: Geometry, clues: Values, as_json: bool) -> bool:
-    from packbuilder import console
-    from packbuilder.ladder import no_notes, no_notes_path
+    from packbuilder.cli import console
+    from packbuilder.ladder.head import load as no_notes
+    from packbuilder.ladder.head import solve as no_notes_path
 
     load = no_notes.no_notes(geometry, clues)
     if as_json:

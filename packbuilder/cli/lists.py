@@ -19,8 +19,8 @@ def techniques(as_json: bool) -> None:
     \b
     Example: packbuilder techniques
     """
-    from packbuilder import console
-    from packbuilder.ladder import techniques as table
+    from packbuilder.cli import console
+    from packbuilder.ladder import table
 
     if as_json:
         click.echo(json.dumps(table.as_json(), ensure_ascii=False, indent=2))
@@ -69,7 +69,7 @@ def layouts(as_json: bool, schema: bool, thumbnails: Path | None) -> None:
         return
     found = room.available()
     if thumbnails is not None:
-        from packbuilder.release.specimens import thumbnails as make
+        from packbuilder.pictures.specimens import thumbnails as make
 
         made = make(found, thumbnails)
         if not as_json:

@@ -28,7 +28,7 @@ def start(folder: Path, title: str, issue: str) -> None:
     \b
     Example: packbuilder start packs/kites --title "Kites over Marl Hill" --issue 2027-03
     """
-    from packbuilder import starter
+    from packbuilder.cli import starter
 
     for path in starter.start(folder, title, issue):
         click.echo(f"wrote {path}", err=True)
@@ -45,7 +45,8 @@ def check(pack: Path, as_json: bool, node_limit: int | None, time_limit: float) 
     \b
     Example: packbuilder check packs/kites
     """
-    from packbuilder import console, gate
+    from packbuilder import gate
+    from packbuilder.cli import console
 
     report = gated(pack, node_limit, time_limit)
     if as_json:

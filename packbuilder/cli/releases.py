@@ -71,7 +71,7 @@ def _passed(
     pack: Path, node_limit: int | None, time_limit: float, memory: Memory | None = None
 ) -> Report:
     """What the gate says of a pack that it lets pass. Raises Refused for another."""
-    from packbuilder import console
+    from packbuilder.cli import console
 
     report = gated(pack, node_limit, time_limit, memory)
     if not report.passed:
@@ -88,13 +88,13 @@ def _watch(
     """Build at every change until interrupted. A fault is told, and the next change awaited."""
     from packbuilder import manifest
     from packbuilder.release import watch
-    from packbuilder.release.steady import Session
+    from packbuilder.release.page_floors import Sitting
 
     if not pack.exists():
         manifest.load(pack)  # says so, and ends: there is nothing to wait for
     folder = pack if pack.is_dir() else pack.parent
     place, layouts = out or folder / "out", watch.shipped()
-    session = Session(names, complain, os.cpu_count() or 1)
+    session = Sitting(names, complain, os.cpu_count() or 1)
     memory: Memory = {}
     try:
         for _ in watch.changes(lambda: watch.look(folder, place, *layouts)):
@@ -147,10 +147,11 @@ def readback(
     \b
     Example: packbuilder readback packs/kites/out/kites-print.pdf --against packs/kites
     """
-    from packbuilder import console, gate
-    from packbuilder.binding import bind, book_of
+    from packbuilder import gate
+    from packbuilder.book.assembling import assemble, book_of
+    from packbuilder.cli import console
     from packbuilder.readback import as_json as seen_json
-    from packbuilder.release.making import read_edition
+    from packbuilder.release.edition_jobs import read_edition
 
     form = edition_of(pdf, name)
     report = gated(pack, node_limit, time_limit)
@@ -159,7 +160,7 @@ def readback(
             click.echo(json.dumps(gate.as_json(report), ensure_ascii=False, indent=2))
         else:
             console.show_report(report, err=True)
-    seen = read_edition(pdf, book_of(bind(report), form))
+    seen = read_edition(pdf, book_of(assemble(report), form))
     if as_json:
         document = {"edition": form.name, **seen_json(seen)}
         click.echo(json.dumps(document, ensure_ascii=False, indent=2))
@@ -296,8 +297,8 @@ def previews(
     """
     from packbuilder.editions import edition
     from packbuilder.manifest import slug_of
-    from packbuilder.release.previews import Order
-    from packbuilder.release.previews import previews as make
+    from packbuilder.pictures.previews import Order
+    from packbuilder.pictures.previews import previews as make
 
     if not pack.exists():
         raise InputError(f"{pack}: there is no such folder or file; check the spelling")

@@ -9,12 +9,12 @@ from packbuilder.gate import printable, promised, proved
 from packbuilder.gate.limits import Limits
 from packbuilder.gate.report import Checked, Report
 from packbuilder.kinship import fingerprint
-from packbuilder.ladder.no_notes import no_notes
+from packbuilder.ladder.head.load import no_notes
 from packbuilder.ladder.overrides import chosen
 from packbuilder.ladder.path import walk
-from packbuilder.ladder.ruled import with_rules
+from packbuilder.ladder.puzzle_ladder import with_rules
 from packbuilder.ladder.rungs import Ladder
-from packbuilder.ladder.techniques import DEFAULT
+from packbuilder.ladder.table import DEFAULT
 from packbuilder.proof.certify import certify
 from packbuilder.puzzle import Pack, Puzzle
 

@@ -7,12 +7,12 @@ from dataclasses import asdict, replace
 
 from packbuilder import layouts, rules
 from packbuilder.errors import InputError
-from packbuilder.fonts import lacking
 from packbuilder.gate.report import Checked, Finding
 from packbuilder.grid import Geometry
 from packbuilder.ladder.hints import hints
 from packbuilder.ladder.path import Path
 from packbuilder.puzzle import Pack, Puzzle
+from packbuilder.typography.fonts import lacking
 
 
 def permission(puzzle: Puzzle, pack: Pack) -> Iterator[Finding]:

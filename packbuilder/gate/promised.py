@@ -11,7 +11,7 @@ from packbuilder.gate.words import clue_list, names
 from packbuilder.grid import Values
 from packbuilder.ladder import promises as ladder_promises
 from packbuilder.ladder.english import article, noun
-from packbuilder.ladder.no_notes import first_failure
+from packbuilder.ladder.head.load import first_failure
 from packbuilder.ladder.path import Path
 from packbuilder.ladder.rungs import Ladder
 from packbuilder.proof import kernel, rule_search, sat

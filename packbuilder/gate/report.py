@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Any, Literal
 
 from packbuilder.grid import MAX_SIZE, Values, cell_name, format_grid
-from packbuilder.ladder.no_notes import NoNotes
+from packbuilder.ladder.head.load import NoNotes
 from packbuilder.ladder.path import Path
 from packbuilder.proof.certify import Proof
 from packbuilder.puzzle import Pack, Puzzle

@@ -1,6 +1,6 @@
 """Board: a position in the middle of a solve, digits placed and candidates left.
 
-Candidates live in one int, laid out by `fields`; the masks and lists that techniques read are
+Candidates live in one int, laid out by `bit_layout`; the masks and lists that techniques read are
 drawn from it when they are asked for.
 """
 
@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterable
 from typing import Any, TypeVar
 
 from packbuilder.grid import Geometry, Values
-from packbuilder.ladder.fields import Reach, fields_of
+from packbuilder.ladder.bit_layout import Reach, fields_of
 
 T = TypeVar("T")
 
@@ -18,7 +18,7 @@ T = TypeVar("T")
 class Board:
     """Values and candidates of one grid. Place and strike; nothing is ever taken back.
 
-    ``bits`` are the candidates (see `fields`), ``open`` the mask of empty cells, ``left`` the
+    ``bits`` are the candidates (see `bit_layout`), ``open`` the mask of empty cells, ``left`` the
     number of empty cells of each house, ``last_cells`` the field bits of houses with one empty cell
     (and of filled ones), ``values`` the digits placed (0 for an empty cell).
     ``broken`` is True once a digit was placed where it was no candidate. ``memo`` is for

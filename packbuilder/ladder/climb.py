@@ -12,8 +12,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import NamedTuple
 
+from packbuilder.ladder.bit_layout import BitLayout, Reach
 from packbuilder.ladder.board import Board, alone
-from packbuilder.ladder.fields import Fields, Reach
 from packbuilder.ladder.find import Find
 from packbuilder.ladder.rungs import Ladder, Sight, Technique
 
@@ -134,11 +134,11 @@ def _union_of(masks: dict[int, int], keys: Iterable[int]) -> int:
 
 
 @lru_cache(maxsize=256)
-def _made_ready(ladder: Ladder, fields: Fields) -> tuple[_Rung, ...]:
+def _made_ready(ladder: Ladder, fields: BitLayout) -> tuple[_Rung, ...]:
     return tuple(_rung(techniques, fields) for _, techniques in ladder.rungs)
 
 
-def _rung(techniques: tuple[Technique, ...], fields: Fields) -> _Rung:
+def _rung(techniques: tuple[Technique, ...], fields: BitLayout) -> _Rung:
     by_sight = {t.sight: t for t in techniques if t.sight}
     reaches = {
         Sight.AREA: fields.area_reach,

@@ -10,8 +10,8 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from packbuilder.grid import Geometry, Values
+from packbuilder.ladder.bit_layout import AREA_KINDS
 from packbuilder.ladder.english import a_digit, by_kind, digit, labels
-from packbuilder.ladder.fields import AREA_KINDS
 from packbuilder.ladder.path import Path, Position
 from packbuilder.ladder.step import Step
 from packbuilder.ladder.words import technique_of, tell

@@ -14,7 +14,7 @@ from dataclasses import replace
 
 from packbuilder.errors import InputError
 from packbuilder.ladder.rungs import Ladder, Technique
-from packbuilder.ladder.techniques import ASSUMING_UNIQUE, UNIQUENESS
+from packbuilder.ladder.table import ASSUMING_UNIQUE, UNIQUENESS
 
 HIGHEST = 7
 """The top rung."""

@@ -14,7 +14,7 @@ from packbuilder.ladder.board import Board
 from packbuilder.ladder.climb import Move, climb, openings
 from packbuilder.ladder.rungs import Ladder, Technique
 from packbuilder.ladder.step import Step
-from packbuilder.ladder.techniques import DEFAULT
+from packbuilder.ladder.table import DEFAULT
 from packbuilder.puzzle import BEYOND, Grade
 
 

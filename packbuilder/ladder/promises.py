@@ -14,7 +14,7 @@ from packbuilder.grid import Geometry, Values
 from packbuilder.ladder.english import article, noun
 from packbuilder.ladder.path import Path, Rating, rate, walk
 from packbuilder.ladder.rungs import Ladder
-from packbuilder.ladder.techniques import DEFAULT
+from packbuilder.ladder.table import DEFAULT
 from packbuilder.puzzle import BEYOND
 
 

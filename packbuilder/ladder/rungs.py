@@ -1,4 +1,4 @@
-"""Rungs: what a technique and a ladder of techniques are. The table itself is in `techniques`."""
+"""Rungs: what a technique and a ladder of techniques are. The table itself is in `table`."""
 
 from __future__ import annotations
 

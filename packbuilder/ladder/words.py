@@ -8,7 +8,7 @@ from packbuilder.grid import Geometry, cell_name, format_grid
 from packbuilder.ladder.path import Path
 from packbuilder.ladder.rungs import Ladder, Technique
 from packbuilder.ladder.step import Step
-from packbuilder.ladder.techniques import ASSUMING_UNIQUE
+from packbuilder.ladder.table import ASSUMING_UNIQUE
 
 
 def tell(step: Step, geometry: Geometry) -> str:

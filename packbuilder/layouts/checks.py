@@ -8,10 +8,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from packbuilder import fonts
 from packbuilder.layouts.fitting import CANDIDATE, grid_room, slot, text_area
 from packbuilder.layouts.model import Layout
 from packbuilder.layouts.papers import MM, SAFE
+from packbuilder.typography import fonts
 
 NARROWEST, LOWEST = 80.0, 110.0
 """Millimetres: the least text area in which pages of words still look like a book's."""

@@ -9,11 +9,11 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from packbuilder.errors import InputError
-from packbuilder.fonts import FIGURE_HEIGHT
 from packbuilder.layouts.model import Layout
 from packbuilder.layouts.papers import MM, PAPERS
 from packbuilder.puzzle import Puzzle
 from packbuilder.rules.shapes import Corner, Edge, Outside, Shape
+from packbuilder.typography.fonts import FIGURE_HEIGHT
 
 BAND = 0.9
 """Breadth of the band outside a grid in which its clues stand, in cells."""

@@ -1,6 +1,6 @@
 """Manifest: the YAML that an editor writes, read into a Pack with every fault told.
 
-`fieldtypes` has the kinds of field, `fields` the fields and their JSON Schema, `reading` takes
+`fieldtypes` has the kinds of field, `fields` the fields and their JSON Schema, `groups` takes
 each field alone, `loading` all together; `rules`, `ladders` and `hints` have the readers of those.
 """
 

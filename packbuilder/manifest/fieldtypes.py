@@ -170,8 +170,8 @@ class _TechniqueSchema:
 
 def technique_slugs() -> tuple[str, ...]:
     """Every technique that can be promised: the whole ladder's, then those that rules bring."""
-    from packbuilder.ladder.ruled import rule_rows
-    from packbuilder.ladder.techniques import ASSUMING_UNIQUE
+    from packbuilder.ladder.puzzle_ladder import rule_rows
+    from packbuilder.ladder.table import ASSUMING_UNIQUE
 
     return tuple(dict.fromkeys((*ASSUMING_UNIQUE.slugs, *(row.slug for row in rule_rows()))))
 

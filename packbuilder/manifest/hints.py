@@ -7,7 +7,7 @@ from typing import Any
 
 from packbuilder.ladder.hints import MOST
 from packbuilder.manifest.fieldtypes import TEXT_TYPES, nearest
-from packbuilder.manifest.reading import Faults, Part
+from packbuilder.manifest.groups import Faults, Part
 from packbuilder.puzzle import HintWords
 from packbuilder.yamlfile import Text
 

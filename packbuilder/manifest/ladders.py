@@ -14,9 +14,9 @@ from typing import Any
 
 from packbuilder.errors import InputError
 from packbuilder.ladder.overrides import HEAVIEST, HIGHEST, changed
-from packbuilder.ladder.techniques import ASSUMING_UNIQUE
+from packbuilder.ladder.table import ASSUMING_UNIQUE
 from packbuilder.manifest.fieldtypes import TEXT_TYPES, nearest, quoted
-from packbuilder.manifest.reading import Faults, Part
+from packbuilder.manifest.groups import Faults, Part
 from packbuilder.yamlfile import Text, read_yaml
 
 FIELDS = ("rung", "weight", "name")

@@ -4,7 +4,7 @@ Faults are told together, sorted by file and line, one a line::
 
     packs/harbour/manifest.yaml:12: puzzles[3].size (lamp-room): is 20; write a whole number ...
 
-Puzzles are counted from 1, as readers count them. Two passes: each field alone (`reading`; what it
+Puzzles are counted from 1, as readers count them. Two passes: each field alone (`groups`; what it
 may hold is in `fields`), then what fields mean together, for the fields that are sound.
 """
 
@@ -26,9 +26,9 @@ from packbuilder.manifest.fields import (
     PuzzleFields,
 )
 from packbuilder.manifest.fieldtypes import quoted
+from packbuilder.manifest.groups import Faults, Part, Read, names_of, read
 from packbuilder.manifest.hints import read_hints
 from packbuilder.manifest.ladders import read_ladder
-from packbuilder.manifest.reading import Faults, Part, Read, names_of, read
 from packbuilder.manifest.rules import read_rules
 from packbuilder.puzzle import Pack, Promise, Puzzle
 from packbuilder.yamlfile import Document, Text, read_yaml

@@ -14,7 +14,7 @@ from typing import Any
 from packbuilder import rules
 from packbuilder.grid import Geometry, GridFault
 from packbuilder.manifest.fieldtypes import nearest, quoted
-from packbuilder.manifest.reading import Faults, Part
+from packbuilder.manifest.groups import Faults, Part
 from packbuilder.rules import contract
 from packbuilder.rules.houses import with_houses
 from packbuilder.yamlfile import Text

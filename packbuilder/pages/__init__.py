@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, BinaryIO
 
 if TYPE_CHECKING:
-    from packbuilder.book import Book
+    from packbuilder.book.book import Book
 
 
 def print_book(
@@ -32,9 +32,9 @@ def print_book(
     fit its place or that the type has no letters for, and for a layout that is faulty or cannot
     hold the pack's grids.
     """
-    from packbuilder.pages.draw import write_pdf
     from packbuilder.pages.layout import load
     from packbuilder.pages.plan import plan
+    from packbuilder.press.writing import write_pdf
 
     layout = load(book.pack.layout, layouts_folder or book.pack.layouts_folder)
     write_pdf(plan(book, layout, floors), out)

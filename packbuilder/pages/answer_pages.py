@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from packbuilder.book import Book, Entry
+from packbuilder.book.book import Book, Entry
 from packbuilder.pages.blocks import Block
 from packbuilder.pages.draft import Draft
 from packbuilder.pages.facts import small_shapes_of, summary
+from packbuilder.pages.grid_place import GridPlace
 from packbuilder.pages.grids import grid
-from packbuilder.pages.items import Item, Mark, Reference, Table, Tag, Text
 from packbuilder.pages.layout import MM
 from packbuilder.pages.ornaments import STRIP, strip
-from packbuilder.pages.place import Place
 from packbuilder.pages.prose import Source, checked, cut
-from packbuilder.pages.typeface import face_for, width
+from packbuilder.plan.items import Destination, Item, Reference, Table, Tag, Text
+from packbuilder.typography.typeface import face_for, width
 
 _LEAD = "Clues are set bold, the digits that you found light."
 _STRIPS = (
@@ -61,11 +61,11 @@ def _answer(draft: Draft, entry: Entry, cell: float, grid_of: tuple[int, float, 
         y = top - _ASCENT * size
         grid_top = top - caption
         items: list[Item] = [
-            Mark(f"answer-{entry.number}", x, top + 6),
+            Destination(f"answer-{entry.number}", x, top + 6),
             Text(x, y, label, strong, size, tag=tag),
             Text(x + offset, y, title, face, size, tag=tag),
         ]
-        place = Place(x, grid_top, cell, n)
+        place = GridPlace(x, grid_top, cell, n)
         drawn = grid(sheet, puzzle.geometry, place, puzzle.clues, entry.solution, shapes,
                      line=_PALE)  # fmt: skip
         items.append(Table(n, summary(entry, "Answer"), tuple(drawn)))

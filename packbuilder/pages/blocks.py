@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from packbuilder.pages.items import Item, Tag, Text
+from packbuilder.pages.page_design import ASCENT, LEADING
 from packbuilder.pages.prose import break_lines
-from packbuilder.pages.sheet import ASCENT, LEADING
-from packbuilder.pages.typeface import face_for
+from packbuilder.plan.items import Item, Tag, Text
+from packbuilder.typography.typeface import face_for
 
 Drawing = Callable[[float, float], list[Item]]
 """Items of a block whose upper left corner is at x, y."""

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from packbuilder.pages.items import Box, Fills, Item, Point, Strokes, Trace
 from packbuilder.pages.layout import MM
-from packbuilder.pages.sheet import Sheet
+from packbuilder.pages.page_design import PageDesign
+from packbuilder.plan.items import Box, Fills, Item, Point, Strokes, Trace
 
 _INSET = 2.5 * MM
 _BORDER = 0.9
@@ -31,7 +31,7 @@ _TAIL: tuple[Point, ...] = ((0.0, 0.02), (0.62, -0.5), (0.45, -0.47), (0.33, -0.
 """The right tail, with its notch."""
 
 
-def card(sheet: Sheet, box: Box, ribbon: float) -> list[Item]:
+def card(sheet: PageDesign, box: Box, ribbon: float) -> list[Item]:
     """The border of a card, and a ribbon with a bow in the room of that height at its head."""
     left, bottom, right, top = box
     inner = (left + _INSET, bottom + _INSET, right - _INSET, top - _INSET)

@@ -7,8 +7,8 @@ from itertools import pairwise
 from math import ceil, dist, hypot
 
 from packbuilder.ladder.step import Step
-from packbuilder.pages.items import Bow, Box, Disc, Item, Point
-from packbuilder.pages.shapes import head
+from packbuilder.pages.rule_shapes import head
+from packbuilder.plan.items import Bow, Box, Disc, Item, Point
 
 Spots = Mapping[tuple[int, int], Point]
 """Where each candidate that is shown stands, by cell and digit."""

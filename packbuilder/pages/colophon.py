@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from packbuilder import __version__
-from packbuilder.book import Book
+from packbuilder.book.book import Book
+from packbuilder.book.wording import numerals
 from packbuilder.pages.blocks import Block, gap, paragraph, stack
 from packbuilder.pages.draft import Draft
 from packbuilder.pages.layout import MM
+from packbuilder.pages.page_design import PageDesign
 from packbuilder.pages.pairs import pair
 from packbuilder.pages.prose import HOUSE, Source, checked
-from packbuilder.pages.sheet import Sheet
-from packbuilder.telling import numerals
 
 _PROOF = (
     "Every grid in this pack was proved to have exactly one solution by two engines that share no "
@@ -51,12 +51,12 @@ def credits(draft: Draft, book: Book) -> None:
     draft.flow(blocks)
 
 
-def _setter(sheet: Sheet, book: Book, setter: str, numbers: list[int]) -> Block:
+def _setter(sheet: PageDesign, book: Book, setter: str, numbers: list[int]) -> Block:
     first = next(entry.puzzle for entry in book.entries if entry.puzzle.setter == setter)
     which = "puzzle" if len(numbers) == 1 else "puzzles"
     return _text(sheet, f"{setter}, {which} {numerals(numbers)}", Source.of(first, "setter"))
 
 
-def _text(sheet: Sheet, text: str, source: Source) -> Block:
+def _text(sheet: PageDesign, text: str, source: Source) -> Block:
     text = checked(text, sheet.faces.prose, source)
     return paragraph(text, sheet.faces.prose, sheet.type.prose, sheet.main)

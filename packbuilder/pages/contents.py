@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 
-from packbuilder.book import Book, Entry
+from packbuilder.book.book import Book, Entry
 from packbuilder.pages.blocks import Block, beside, gap, stack, text_line
 from packbuilder.pages.draft import Draft
-from packbuilder.pages.items import Item, Reference, Strokes, Tag, Text
 from packbuilder.pages.layout import MM
 from packbuilder.pages.ornaments import graded, graded_width
+from packbuilder.pages.page_design import left_text, right_text
 from packbuilder.pages.prose import Source, checked, fit_lines, fit_size
-from packbuilder.pages.sheet import left_text, right_text
-from packbuilder.pages.typeface import face_for, width
+from packbuilder.plan.items import Item, Reference, Strokes, Tag, Text
+from packbuilder.typography.typeface import face_for, width
 
 OTHERS = ("Foreword", "How to play", "Primer", "First hints", "Second hints", "Third hints",
           "Answers", "The full pack", "Credits")  # fmt: skip

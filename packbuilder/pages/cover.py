@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from packbuilder.book import Book, Entry
+from packbuilder.book.book import Book, Entry
 from packbuilder.pages.draft import Draft
-from packbuilder.pages.items import Figure, Item, Mark, Strokes, Tag, Text
 from packbuilder.pages.layout import MM, SAFE
 from packbuilder.pages.ornaments import picture
+from packbuilder.pages.page_design import LEADING, left_text, right_text, spaced_text
 from packbuilder.pages.prose import Source, break_lines, checked, fit_lines, month_name
-from packbuilder.pages.sheet import LEADING, left_text, right_text, spaced_text
-from packbuilder.pages.typeface import face_for, width
+from packbuilder.plan.items import Destination, Figure, Item, Strokes, Tag, Text
+from packbuilder.typography.typeface import face_for, width
 
 _TITLE_LINES, _THEME_LINES = 3, 4
 
@@ -18,7 +18,7 @@ def cover(draft: Draft, book: Book) -> None:
     """Plan the cover."""
     sheet, pack = draft.sheet, book.pack
     draft.bare("Cover")
-    draft.add([Mark("section-cover", 0, sheet.height)])
+    draft.add([Destination("section-cover", 0, sheet.height)])
     draft.bookmark("Cover", "section-cover")
     left, right = draft.left, draft.left + sheet.measure
 

@@ -11,12 +11,21 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from packbuilder.editions import PRINT, Edition
 from packbuilder.errors import InputError
 from packbuilder.pages.blocks import Block, gap, paragraph, split, text_line
-from packbuilder.pages.items import FURNITURE, Bookmark, Item, Mark, Page, Reference, Strokes, Tag
 from packbuilder.pages.layout import MM
+from packbuilder.pages.page_design import LEADING, PageDesign, left_text, resolved, right_text
 from packbuilder.pages.prose import cut, month_name, tidy
-from packbuilder.pages.sheet import LEADING, Sheet, left_text, resolved, right_text
-from packbuilder.pages.typeface import width
+from packbuilder.plan.items import (
+    FURNITURE,
+    Bookmark,
+    Destination,
+    Item,
+    Page,
+    Reference,
+    Strokes,
+    Tag,
+)
 from packbuilder.puzzle import Pack
+from packbuilder.typography.typeface import width
 
 
 class Draft:
@@ -27,7 +36,7 @@ class Draft:
 
     def __init__(
         self,
-        sheet: Sheet,
+        sheet: PageDesign,
         pack: Pack,
         edition: Edition = PRINT,
         floors: Mapping[str, int] | None = None,
@@ -80,7 +89,7 @@ class Draft:
         else:
             self._new_page(section, head=False)
             self._open(section, lead)
-        self.add([Mark(name, self.left, self.sheet.height)])
+        self.add([Destination(name, self.left, self.sheet.height)])
         self.bookmark(section, name)
 
     def turn(self) -> None:
@@ -198,7 +207,7 @@ class Draft:
             item.name: folio
             for folio, (_, items) in enumerate(self._pages, start=1)
             for item in items
-            if isinstance(item, Mark)
+            if isinstance(item, Destination)
         }
         return tuple(
             Page(folio, section, tuple(_told(items, folios, underlined=self.edition.fields)))
@@ -299,7 +308,7 @@ def _rows(blocks: Sequence[Block], count: int) -> list[list[Block]]:
     return rows
 
 
-def _too_high(sheet: Sheet) -> InputError:
+def _too_high(sheet: PageDesign) -> InputError:
     return InputError(
         f"{sheet.layout.file}: margins.{sheet.paper}: the text area is too low for what must stand "
         "on one page; give smaller margins at top and bottom, or take larger paper"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from packbuilder import rules
-from packbuilder.book import Entry
+from packbuilder.book.book import Entry
 from packbuilder.pages.prose import NO_BREAK
 from packbuilder.puzzle import Puzzle
 from packbuilder.rules.shapes import Corner, Outside, Shape
@@ -33,7 +33,7 @@ def summary(entry: Entry, what: str, *, whole: bool = False) -> str:
 
 def _cell_by_cell(puzzle: Puzzle) -> Iterator[str]:
     from packbuilder.plaintext.rows import region_rows  # late: most puzzles need neither
-    from packbuilder.plaintext.rule_telling import puzzle_rules, rule_clues
+    from packbuilder.plaintext.rule_topics import puzzle_rules, rule_clues
 
     if puzzle.geometry.regions and not puzzle.geometry.shape:
         rows = [row for row in region_rows(puzzle.geometry) if row]

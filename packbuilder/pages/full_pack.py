@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from packbuilder.book import Book, Entry
+from packbuilder.book.book import Book, Entry
 from packbuilder.pages.blocks import Block
 from packbuilder.pages.draft import Draft
-from packbuilder.pages.items import Item, Strokes, Tag, Text
 from packbuilder.pages.layout import MM
 from packbuilder.pages.ornaments import graded, graded_width
+from packbuilder.pages.page_design import left_text, right_text
 from packbuilder.pages.prose import Source, break_lines, checked, fit_size, tidy
-from packbuilder.pages.sheet import left_text, right_text
-from packbuilder.pages.typeface import face_for
+from packbuilder.plan.items import Item, Strokes, Tag, Text
+from packbuilder.typography.typeface import face_for
 
 _INDENT = 10 * MM
 _HERE = "in this sampler"

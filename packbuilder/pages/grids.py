@@ -7,18 +7,18 @@ from dataclasses import replace
 from functools import cache
 from typing import NamedTuple
 
-from packbuilder.fonts import FIGURE_HEIGHT
 from packbuilder.grid import SYMBOLS, Geometry, Values
 from packbuilder.ladder.hints import Hint
 from packbuilder.pages.chain_links import links
-from packbuilder.pages.items import Box, Disc, Fills, Glyphs, Item, Rings, Segment, Strokes
-from packbuilder.pages.marks import over, under_corner
-from packbuilder.pages.place import Place
-from packbuilder.pages.shapes import LINE, under
-from packbuilder.pages.sheet import Sheet
+from packbuilder.pages.grid_place import GridPlace
+from packbuilder.pages.page_design import PageDesign
+from packbuilder.pages.rule_marks import over, under_corner
+from packbuilder.pages.rule_shapes import LINE, under
 from packbuilder.pages.stripes import stripes
-from packbuilder.pages.typeface import width
+from packbuilder.plan.items import Box, Disc, Fills, Glyphs, Item, Rings, Segment, Strokes
 from packbuilder.rules.shapes import Corner, Fence, Shape
+from packbuilder.typography.fonts import FIGURE_HEIGHT
+from packbuilder.typography.typeface import width
 
 CLUE, FOUND, CANDIDATE = "SourceSansPro-Semibold", "SourceSansPro-Light", "SourceSansPro-Regular"
 """Faces of digits: the house's, so that clues are always told from what a solver writes."""
@@ -27,9 +27,9 @@ _FULL_WEIGHT = 34.0  # points: cells from here on have lines of their full weigh
 
 
 def grid(
-    sheet: Sheet,
+    sheet: PageDesign,
     geometry: Geometry,
-    place: Place,
+    place: GridPlace,
     clues: Values,
     all_digits: Values,
     shapes: Sequence[Shape] = (),
@@ -58,9 +58,9 @@ def grid(
 
 
 def hint_grid(
-    sheet: Sheet,
+    sheet: PageDesign,
     geometry: Geometry,
-    place: Place,
+    place: GridPlace,
     clues: Values,
     hint: Hint,
     shapes: Sequence[Shape] = (),
@@ -86,7 +86,7 @@ def hint_grid(
 
 
 def _rings(
-    sheet: Sheet, place: Place, rests: Sequence[int], acts: Sequence[int], *, fenced: bool
+    sheet: PageDesign, place: GridPlace, rests: Sequence[int], acts: Sequence[int], *, fenced: bool
 ) -> list[Item]:
     """Light rings where a step rests, heavy ones where it acts."""
     border = sheet.layout.lines.border * _lightness(place.cell) / 2
@@ -101,7 +101,7 @@ def _rings(
     return items
 
 
-def _links(place: Place, hint: Hint, low: bool) -> list[Item]:
+def _links(place: GridPlace, hint: Hint, low: bool) -> list[Item]:
     """The links of the step's chain, round the candidates that are shown and the digits."""
     if not hint.shown or len(hint.step.nodes) < 2:
         return []
@@ -120,7 +120,7 @@ def _links(place: Place, hint: Hint, low: bool) -> list[Item]:
     return links(hint.step, spots, room, digits, box)
 
 
-def empty_cells(place: Place, values: Values) -> tuple[tuple[int, Box], ...]:
+def empty_cells(place: GridPlace, values: Values) -> tuple[tuple[int, Box], ...]:
     """The cells without a digit, each with its box."""
     return tuple((cell, place.box(cell)) for cell, digit in enumerate(values) if not digit)
 
@@ -140,7 +140,7 @@ def cornered(shapes: Iterable[Shape]) -> bool:
     return any(isinstance(shape, Corner) for shape in shapes)
 
 
-def lines(sheet: Sheet, geometry: Geometry, place: Place) -> list[Item]:
+def lines(sheet: PageDesign, geometry: Geometry, place: GridPlace) -> list[Item]:
     """Every cell line thin, borders of blocks and regions heavy, and the frame."""
     weights, n = sheet.layout.lines, geometry.size
     lighter = _lightness(place.cell)
@@ -206,14 +206,14 @@ def _borders(size: int, regions: tuple[int, ...]) -> tuple[tuple[int, int, int, 
     return tuple(found)
 
 
-def _placed(segments: Iterable[tuple[int, int, int, int]], place: Place) -> tuple[Segment, ...]:
+def _placed(segments: Iterable[tuple[int, int, int, int]], place: GridPlace) -> tuple[Segment, ...]:
     x, top, cell = place.x, place.top, place.cell
     return tuple(
         (x + a * cell, top - b * cell, x + c * cell, top - d * cell) for a, b, c, d in segments
     )
 
 
-def _centred(place: Place, face: str, size: float, values: Values
+def _centred(place: GridPlace, face: str, size: float, values: Values
              ) -> Iterable[tuple[float, float, str]]:  # fmt: skip
     half, down = place.cell / 2, place.cell / 2 + FIGURE_HEIGHT * size / 2
     wide = {digit: width(SYMBOLS[digit], face, size) / 2 for digit in {*values}}
@@ -224,7 +224,7 @@ def _centred(place: Place, face: str, size: float, values: Values
             yield x, place.top - row * place.cell - down, SYMBOLS[digit]
 
 
-def candidate_at(place: Place, cell: int, digit: int, low: bool) -> tuple[float, float]:
+def candidate_at(place: GridPlace, cell: int, digit: int, low: bool) -> tuple[float, float]:
     """The middle of a candidate's place in its cell."""
     lattice = _lattice(place.cell, place.size, low)
     left, _, _, top = place.box(cell)
@@ -233,7 +233,7 @@ def candidate_at(place: Place, cell: int, digit: int, low: bool) -> tuple[float,
     return x, top - lattice.top - row * lattice.down
 
 
-def _taken(place: Place, hint: Hint, low: bool) -> dict[int, list[Box]]:
+def _taken(place: GridPlace, hint: Hint, low: bool) -> dict[int, list[Box]]:
     """The rooms of the candidates that are shown, by cell, in cells from its upper left corner."""
     side, across, down, left, top = _lattice(1.0, place.size, low)
     x, y = left - across / 2, top - down / 2
@@ -250,7 +250,7 @@ def _taken(place: Place, hint: Hint, low: bool) -> dict[int, list[Box]]:
     return {cell: [room(digit) for digit in digits] for cell, digits in hint.shown}
 
 
-def _candidates(place: Place, hint: Hint, low: bool) -> list[Item]:
+def _candidates(place: GridPlace, hint: Hint, low: bool) -> list[Item]:
     size = candidate_size(place.cell, place.size, low)
     reach = size * 0.38
     struck = set(hint.struck)

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from packbuilder.book import Book, Entry
+from packbuilder.book.book import Book, Entry
 from packbuilder.errors import InputError
 from packbuilder.ladder.hints import Hint
 from packbuilder.layouts.fitting import bands
@@ -16,13 +16,13 @@ from packbuilder.pages.blocks import Block, beside, gap, moved, paragraph, split
 from packbuilder.pages.chain_links import CHAINS
 from packbuilder.pages.draft import Draft
 from packbuilder.pages.facts import shapes_of, summary
+from packbuilder.pages.grid_place import GridPlace
 from packbuilder.pages.grids import candidate_size, cornered, hint_grid
-from packbuilder.pages.items import Item, Mark, Reference, Table, Tag, Text
 from packbuilder.pages.layout import LEAST_SMALL, MM
-from packbuilder.pages.place import Place
+from packbuilder.pages.page_design import ASCENT, UNKNOWN, PageDesign, left_text
 from packbuilder.pages.prose import Source, checked, cut
-from packbuilder.pages.sheet import ASCENT, UNKNOWN, Sheet, left_text
-from packbuilder.pages.typeface import face_for, width
+from packbuilder.plan.items import Destination, Item, Reference, Table, Tag, Text
+from packbuilder.typography.typeface import face_for, width
 
 _WIDEST = 4  # times the usual gap between rows of third hints, where pages have room for it
 SECTIONS = ("First hints", "Second hints", "Third hints")
@@ -87,7 +87,7 @@ def _widest_gap(
     return next((gap for gap in wider if pages(gap) == fewest), least)
 
 
-def columns(sheet: Sheet) -> tuple[int, float]:
+def columns(sheet: PageDesign) -> tuple[int, float]:
     """How many hint grids stand side by side, and the cell size of a grid up to 9x9."""
     wanted = sheet.layout.hints
     count = max(1, int((sheet.measure + wanted.gap * MM) / ((9 * wanted.cell + wanted.gap) * MM)))
@@ -116,7 +116,7 @@ def _words(draft: Draft, entry: Entry, tier: int, told: Callable[[Hint], str], c
     measure, indent = min(measure, 118 * MM * sheet.scale), 9 * MM * sheet.scale
     title = checked(puzzle.title, sheet.faces.title, Source.of(puzzle, "title"))
     blocks = [
-        Block(0, lambda x, top: [Mark(f"hint-{entry.number}-{tier}", x, top + 8)]),
+        Block(0, lambda x, top: [Destination(f"hint-{entry.number}-{tier}", x, top + 8)]),
         _heading(sheet, str(entry.number), title, measure, indent),
     ]
     several = len(entry.hints) > 1
@@ -129,7 +129,7 @@ def _words(draft: Draft, entry: Entry, tier: int, told: Callable[[Hint], str], c
     return stack(blocks)
 
 
-def _heading(sheet: Sheet, label: str, title: str, measure: float, indent: float = 0) -> Block:
+def _heading(sheet: PageDesign, label: str, title: str, measure: float, indent: float = 0) -> Block:
     size = sheet.type.prose + 0.5
     strong, face = sheet.faces.strong, face_for(title, sheet.faces.title)
     offset = max(indent, width(label, strong, size) + size * 0.5)
@@ -145,7 +145,7 @@ def _heading(sheet: Sheet, label: str, title: str, measure: float, indent: float
     return Block(size * 1.5, draw, keep=True)
 
 
-def _numbered(sheet: Sheet, label: str, body: Block, indent: float) -> Block:
+def _numbered(sheet: PageDesign, label: str, body: Block, indent: float) -> Block:
     def draw(x: float, top: float) -> list[Item]:
         items = body.draw(x + indent, top)
         if label:
@@ -191,7 +191,7 @@ class _Room:
     wide: float
 
 
-def _room(sheet: Sheet, entry: Entry, hint: Hint) -> _Room:
+def _room(sheet: PageDesign, entry: Entry, hint: Hint) -> _Room:
     """Room for a hint's grid: as many columns as its candidates need to be read.
 
     Raises InputError where all of them are too few.
@@ -232,11 +232,11 @@ def _step(draft: Draft, entry: Entry, k: int, hint: Hint) -> list[Block]:
     text = checked(hint.told, sheet.faces.prose, Source.of(puzzle, f"hint {k + 1}"))
 
     def position(x: float, top: float) -> list[Item]:
-        place = Place(x, top - band.top * cell, cell, n)
+        place = GridPlace(x, top - band.top * cell, cell, n)
         drawn = hint_grid(sheet, puzzle.geometry, place, puzzle.clues, hint, shapes)
         return [Table(n, summary(entry, "Hint for puzzle"), tuple(drawn))]
 
-    mark = Block(0, lambda x, top: [] if k else [Mark(f"hint-{entry.number}-3", x, top + 6)])
+    mark = Block(0, lambda x, top: [] if k else [Destination(f"hint-{entry.number}-3", x, top + 6)])
     label = f"Hint {number(entry, k)}"
     head = [mark, _heading(sheet, label, title, n * cell), gap(3)]
     drawn = Block((n + band.down) * cell, position)

@@ -6,14 +6,15 @@ write on. The layout says whether they stand below the grid or beside it.
 
 from __future__ import annotations
 
-from packbuilder.book import Entry
+from packbuilder.book.book import Entry
+from packbuilder.book.wording import promises
 from packbuilder.errors import InputError
 from packbuilder.pages.blocks import Block, beside, gap, paragraph, stack, text_line
 from packbuilder.pages.draft import Draft
 from packbuilder.pages.facts import rule_line
-from packbuilder.pages.items import Figure, Item, Reference, Strokes, Tag, WebLink
 from packbuilder.pages.layout import MM
 from packbuilder.pages.ornaments import graded, graded_width, qr_code
+from packbuilder.pages.page_design import ASCENT, LEADING, PageDesign, left_text
 from packbuilder.pages.prose import (
     HOUSE,
     Source,
@@ -22,9 +23,8 @@ from packbuilder.pages.prose import (
     fit_size,
     printable,
 )
-from packbuilder.pages.sheet import ASCENT, LEADING, Sheet, left_text
-from packbuilder.pages.typeface import face_for, width
-from packbuilder.telling import promises
+from packbuilder.plan.items import Figure, Item, Reference, Strokes, Tag, WebLink
+from packbuilder.typography.typeface import face_for, width
 
 _LINK_LINES = 4
 
@@ -84,7 +84,7 @@ def column_notes(draft: Draft, entry: Entry, measure: float, height: float) -> B
     return stack([*head, ruled, gap(white - ruled.height), *foot])
 
 
-def _pairs_of_lines(sheet: Sheet, measure: float) -> Block:
+def _pairs_of_lines(sheet: PageDesign, measure: float) -> Block:
     """The lines to write on, two by two."""
     labels, half = sheet.layout.writing.labels, (measure + 8) / 2
     rows = []
@@ -94,7 +94,7 @@ def _pairs_of_lines(sheet: Sheet, measure: float) -> Block:
     return stack(rows)
 
 
-def ruled_lines(sheet: Sheet, measure: float, height: float) -> Block:
+def ruled_lines(sheet: PageDesign, measure: float, height: float) -> Block:
     """Ruled lines to write on, as many as there is room for; nothing where there is little."""
     pitch = (sheet.layout.writing.ruled or 0.0) * MM
     count = int(height / pitch) if pitch else 0
@@ -109,7 +109,7 @@ def ruled_lines(sheet: Sheet, measure: float, height: float) -> Block:
 
 
 def _said(
-    sheet: Sheet, entry: Entry, measure: float, room: float, sizes: tuple[float, float]
+    sheet: PageDesign, entry: Entry, measure: float, room: float, sizes: tuple[float, float]
 ) -> Block:
     """Intro and link, and at their right the link's code; ``sizes`` are of type and code."""
     size, side = sizes
@@ -122,7 +122,7 @@ def _said(
     return beside(said, stack([gap(4), _code(entry, side)]), measure - side)
 
 
-def _setter(sheet: Sheet, entry: Entry, measure: float, size: float) -> Block:
+def _setter(sheet: PageDesign, entry: Entry, measure: float, size: float) -> Block:
     """Who set it, on one line where that can be."""
     source = Source.of(entry.puzzle, "setter")
     told = f"Set by {checked(entry.puzzle.setter, sheet.faces.italic, source)}"
@@ -145,7 +145,7 @@ def facts(draft: Draft, entry: Entry, measure: float, together: bool = False) ->
     return stack([gap(1.5), *blocks, gap(1.5)]) if blocks else gap(0)
 
 
-def _grade(sheet: Sheet, entry: Entry) -> Block:
+def _grade(sheet: PageDesign, entry: Entry) -> Block:
     size = sheet.type.label
     return Block(
         size * LEADING,
@@ -153,7 +153,7 @@ def _grade(sheet: Sheet, entry: Entry) -> Block:
     )
 
 
-def _intro(sheet: Sheet, entry: Entry, measure: float, room: float, size: float) -> Block:
+def _intro(sheet: PageDesign, entry: Entry, measure: float, room: float, size: float) -> Block:
     if not entry.puzzle.intro:
         return gap(0)
     source = Source.of(entry.puzzle, "intro")
@@ -180,7 +180,7 @@ def _lead(draft: Draft, entry: Entry, which: str) -> Block:
     return Block(size * 1.4, draw)
 
 
-def _fill_in(label: str, sheet: Sheet, measure: float) -> Block:
+def _fill_in(label: str, sheet: PageDesign, measure: float) -> Block:
     """A word and a rule to write on."""
     size = sheet.type.label
 
@@ -193,7 +193,7 @@ def _fill_in(label: str, sheet: Sheet, measure: float) -> Block:
     return Block(1.95 * size, draw)
 
 
-def _url(sheet: Sheet, entry: Entry, measure: float) -> Block:
+def _url(sheet: PageDesign, entry: Entry, measure: float) -> Block:
     """The link as live text, in as many lines as it needs."""
     url, size = (entry.puzzle.link or "").strip(), sheet.type.label
     source = Source.of(entry.puzzle, "link")

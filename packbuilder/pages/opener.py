@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
-from packbuilder.book import Book, Entry
+from packbuilder.book.book import Book, Entry
 from packbuilder.pages.blocks import Block, gap, paragraph
 from packbuilder.pages.cover import looks
 from packbuilder.pages.draft import Draft
-from packbuilder.pages.items import Figure, Item, Tag
 from packbuilder.pages.layout import MM
 from packbuilder.pages.ornaments import graded, picture
+from packbuilder.pages.page_design import ASCENT, LEADING, PageDesign
 from packbuilder.pages.pairs import pair
 from packbuilder.pages.prose import NO_BREAK, Source, checked
 from packbuilder.pages.rule_entries import puzzles_told
-from packbuilder.pages.sheet import ASCENT, LEADING, Sheet
-from packbuilder.pages.typeface import face_for, width
+from packbuilder.plan.items import Figure, Item, Tag
 from packbuilder.puzzle import BEYOND, Grade
+from packbuilder.typography.typeface import face_for, width
 
 _WORDS = ("No", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine", "Ten",
           "Eleven", "Twelve")  # fmt: skip
@@ -56,7 +56,7 @@ def _by_grade(book: Book) -> list[tuple[Grade, list[Entry]]]:
     return sorted(found.items(), key=lambda pair: float("inf") if pair[0] == BEYOND else pair[0])
 
 
-def _row(sheet: Sheet, grade: Grade, entries: list[Entry]) -> Block:
+def _row(sheet: PageDesign, grade: Grade, entries: list[Entry]) -> Block:
     """The grade, and its puzzles by number and title; a line ends in a title where one is long."""
     size = sheet.type.label
     high = sheet.type.prose * LEADING

@@ -6,10 +6,10 @@ from collections.abc import Sequence
 from functools import lru_cache
 
 from packbuilder.grid import Values
-from packbuilder.pages.items import Box, Fills, Item, Lozenges
-from packbuilder.pages.sheet import Sheet, left_text
-from packbuilder.pages.typeface import width
+from packbuilder.pages.page_design import PageDesign, left_text
+from packbuilder.plan.items import Box, Fills, Item, Lozenges
 from packbuilder.puzzle import Grade
+from packbuilder.typography.typeface import width
 
 RUNGS = 7
 _MOST_WAYS = 8
@@ -39,7 +39,7 @@ def pips(x: float, baseline: float, grade: Grade, size: float) -> list[Item]:
     return items
 
 
-def graded(sheet: Sheet, x: float, baseline: float, grade: Grade, size: float) -> list[Item]:
+def graded(sheet: PageDesign, x: float, baseline: float, grade: Grade, size: float) -> list[Item]:
     """Pips, and the grade in words after them."""
     gap = size * 0.7
     words = left_text(x + pips_width(size) + gap, baseline, grade_words(grade),
@@ -47,7 +47,7 @@ def graded(sheet: Sheet, x: float, baseline: float, grade: Grade, size: float) -
     return [*pips(x, baseline, grade, size), words]
 
 
-def graded_width(sheet: Sheet, grade: Grade, size: float) -> float:
+def graded_width(sheet: PageDesign, grade: Grade, size: float) -> float:
     """The width of ``graded``."""
     return pips_width(size) + size * 0.7 + width(grade_words(grade), sheet.faces.label, size)
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from packbuilder.pages.blocks import Block, beside, gap, moved, stack
-from packbuilder.pages.sheet import Sheet
+from packbuilder.pages.page_design import PageDesign
 
 _LONG = 0.6  # of a page: so much is kept together
 
 
-def pair(sheet: Sheet, side: Block, main: Block, *, whole: bool = False) -> Block:
+def pair(sheet: PageDesign, side: Block, main: Block, *, whole: bool = False) -> Block:
     """A heading in the side column, and its text beside it.
 
     Where there is one column it stands above its text, and the text may be broken between pages;

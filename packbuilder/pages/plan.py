@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping
 
-from packbuilder.book import Book
+from packbuilder.book.book import Book
 from packbuilder.errors import InputError
 from packbuilder.pages.answer_pages import answers
 from packbuilder.pages.colophon import credits
@@ -14,13 +14,13 @@ from packbuilder.pages.cover import cover
 from packbuilder.pages.draft import Draft
 from packbuilder.pages.full_pack import full_pack
 from packbuilder.pages.hint_pages import hints
-from packbuilder.pages.items import Plan
+from packbuilder.pages.how_to_play import foreword, how_to_play
 from packbuilder.pages.layout import MM, SAFE, Layout
+from packbuilder.pages.page_design import PageDesign
 from packbuilder.pages.primer import primer
 from packbuilder.pages.prose import month_name, tidy
 from packbuilder.pages.puzzle_pages import puzzles
-from packbuilder.pages.reading import foreword, how_to_play
-from packbuilder.pages.sheet import Sheet
+from packbuilder.plan.items import Plan
 
 SECTIONS: tuple[Callable[[Draft, Book], None], ...] = (
     cover, contents, foreword, how_to_play, primer, puzzles, hints, answers, full_pack, credits,
@@ -35,7 +35,7 @@ def plan(book: Book, layout: Layout, floors: Mapping[str, int] | None = None) ->
     """
     if not book.entries:
         raise InputError("the pack has no puzzles; there is nothing to print")
-    sheet = Sheet(layout, book.pack.paper, book.edition)
+    sheet = PageDesign(layout, book.pack.paper, book.edition)
     draft = Draft(sheet, book.pack, book.edition, floors)
     for section in SECTIONS:
         section(draft, book)
@@ -59,7 +59,7 @@ def plan(book: Book, layout: Layout, floors: Mapping[str, int] | None = None) ->
     )
 
 
-def _check_creep(book: Book, sheet: Sheet, pages: int) -> None:
+def _check_creep(book: Book, sheet: PageDesign, pages: int) -> None:
     """Raise InputError where pages of inner sheets would move too near to each other."""
     creep, sheets = book.pack.creep, -(-pages // 4)
     moved, room = creep * (sheets - 1), (sheet.inner / MM - SAFE) / 2

@@ -9,21 +9,21 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from packbuilder.book import Book, Lesson
+from packbuilder.book.book import Book, Lesson
 from packbuilder.grid import Geometry, Values
 from packbuilder.ladder.english import out_of
 from packbuilder.ladder.hints import Hint
 from packbuilder.pages.blocks import Block, beside, gap, paragraph, stack, text_line
 from packbuilder.pages.chain_links import CHAINS
 from packbuilder.pages.draft import Draft
+from packbuilder.pages.grid_place import GridPlace
 from packbuilder.pages.grids import candidate_size, hint_grid, in_words
-from packbuilder.pages.items import Bow, Disc, Figure, Item, Tag
 from packbuilder.pages.layout import MM
 from packbuilder.pages.ornaments import graded, graded_width
-from packbuilder.pages.place import Place
+from packbuilder.pages.page_design import ASCENT, LEADING, PageDesign, left_text
 from packbuilder.pages.prose import HOUSE, checked
-from packbuilder.pages.sheet import ASCENT, LEADING, Sheet, left_text
-from packbuilder.pages.typeface import face_for, width
+from packbuilder.plan.items import Bow, Disc, Figure, Item, Tag
+from packbuilder.typography.typeface import face_for, width
 
 LEAD = "What the puzzles of this pack turn on, and how to see it without writing candidates."
 _KEY_AFTER = "The digit that follows, in stripes; grey cells lost a candidate to the step."
@@ -70,7 +70,7 @@ def _example(lesson: Lesson) -> _Example | None:
 # --- what the idea is --------------------------------------------------------------------------
 
 
-def _title(sheet: Sheet, lesson: Lesson) -> Block:
+def _title(sheet: PageDesign, lesson: Lesson) -> Block:
     """The technique's name, large, and its grade: at the end of the line where there is room."""
     size, label = max(sheet.type.title, sheet.type.prose * 1.9), sheet.type.label
     face = face_for(lesson.name, sheet.faces.title)
@@ -89,7 +89,7 @@ def _title(sheet: Sheet, lesson: Lesson) -> Block:
     return replace(stack(head), keep=True)
 
 
-def _idea(sheet: Sheet, lesson: Lesson) -> list[Block]:
+def _idea(sheet: PageDesign, lesson: Lesson) -> list[Block]:
     """What the technique is, and the steps of looking for it."""
     face, size = sheet.faces.prose, sheet.type.prose
     large, measure = size * 1.16, min(sheet.measure, 160 * MM)
@@ -108,7 +108,7 @@ def _idea(sheet: Sheet, lesson: Lesson) -> list[Block]:
     return blocks
 
 
-def _numbered(sheet: Sheet, texts: Sequence[str], aside: bool) -> list[Block]:
+def _numbered(sheet: PageDesign, texts: Sequence[str], aside: bool) -> list[Block]:
     """Paragraphs with numbers that hang at their left."""
     size, strong = sheet.type.prose, sheet.faces.strong
     indent = width("3", strong, size) + size * 0.75
@@ -158,7 +158,7 @@ def _height(blocks: Sequence[Block]) -> float:
     return sum(block.height for block in blocks)
 
 
-def _least_cell(sheet: Sheet, example: _Example) -> float:
+def _least_cell(sheet: PageDesign, example: _Example) -> float:
     """The smallest cell whose digits, and candidates if any, are as large as the edition asks."""
     digits = sheet.least.text / sheet.layout.digit
     if not example.hint.shown:
@@ -166,7 +166,7 @@ def _least_cell(sheet: Sheet, example: _Example) -> float:
     return max(digits, sheet.least.small / candidate_size(1.0, example.geometry.size))
 
 
-def _set(sheet: Sheet, example: _Example, cell: float) -> tuple[list[Block], list[Block]]:
+def _set(sheet: PageDesign, example: _Example, cell: float) -> tuple[list[Block], list[Block]]:
     """The grids and their words: in two columns where there is room, else one under another.
 
     The second list is what may stand on another page than the grid.
@@ -194,7 +194,7 @@ def _set(sheet: Sheet, example: _Example, cell: float) -> tuple[list[Block], lis
 
 
 def _under_one_another(
-    sheet: Sheet, example: _Example, cell: float, small: float
+    sheet: PageDesign, example: _Example, cell: float, small: float
 ) -> tuple[list[Block], list[Block]]:
     """What is to be seen, over the full measure; then what it means and what follows."""
     n, measure = example.geometry.size, sheet.measure
@@ -214,29 +214,29 @@ def _under_one_another(
     return first, [*rest, beside(grid, words, n * small + _GUTTER)]
 
 
-def _position(sheet: Sheet, example: _Example, cell: float, measure: float) -> list[Block]:
+def _position(sheet: PageDesign, example: _Example, cell: float, measure: float) -> list[Block]:
     """The grid before the step, and what its signs mean."""
     grid = _grid(sheet, example, example.hint, "Example", cell)
-    place = Place(0, 0, cell, example.geometry.size)
+    place = GridPlace(0, 0, cell, example.geometry.size)
     drawn = hint_grid(sheet, example.geometry, place, example.clues, example.hint)
     return [grid, gap(4), _key(sheet, _key_of(example.hint, drawn), measure)]
 
 
 def _one_step_on(
-    sheet: Sheet, example: _Example, after: Hint, cell: float, measure: float
+    sheet: PageDesign, example: _Example, after: Hint, cell: float, measure: float
 ) -> list[Block]:
     """The grid with the digit that follows, and what its signs mean."""
     grid = _grid(sheet, example, after, "Example, one step on", cell)
     return [grid, gap(4), _key(sheet, _KEY_AFTER, measure)]
 
 
-def _grid(sheet: Sheet, example: _Example, hint: Hint, caption: str, cell: float) -> Block:
+def _grid(sheet: PageDesign, example: _Example, hint: Hint, caption: str, cell: float) -> Block:
     """A position with its caption."""
     face, size = sheet.faces.strong, sheet.type.label
     n, head = example.geometry.size, size * _CAPTION
 
     def draw(x: float, top: float) -> list[Item]:
-        place = Place(x, top - head, cell, n)
+        place = GridPlace(x, top - head, cell, n)
         drawn = hint_grid(sheet, example.geometry, place, example.clues, hint)
         alt = f"{caption}: {in_words(hint.position, n)}. {hint.told}"
         items = text_line(caption, face, size, size).draw(x, top)
@@ -262,7 +262,7 @@ def _told(example: _Example) -> list[tuple[str, tuple[str, ...]]]:
 
 
 def _parts(
-    sheet: Sheet, told: Sequence[tuple[str, tuple[str, ...]]], measure: float
+    sheet: PageDesign, told: Sequence[tuple[str, tuple[str, ...]]], measure: float
 ) -> list[Block]:
     """Headings and their words."""
     face, size = sheet.faces.prose, sheet.type.prose
@@ -275,7 +275,7 @@ def _parts(
     return blocks
 
 
-def _heading(sheet: Sheet, text: str) -> Block:
+def _heading(sheet: PageDesign, text: str) -> Block:
     size = sheet.type.prose
     return text_line(text, sheet.faces.strong, size, size * LEADING, tag=Tag("H3"))
 
@@ -296,12 +296,12 @@ def _key_of(hint: Hint, drawn: Sequence[Item]) -> str:
     return " ".join(told)
 
 
-def _key(sheet: Sheet, text: str, measure: float) -> Block:
+def _key(sheet: PageDesign, text: str, measure: float) -> Block:
     face, size = sheet.faces.label, sheet.type.label
     return paragraph(text, face, size, measure, sheet.greys.quiet, leading=size * 1.3)
 
 
-def _side_by_side(sheet: Sheet) -> bool:
+def _side_by_side(sheet: PageDesign) -> bool:
     """Whether a heading has a column of its own, beside its text."""
     heading = width("How to look for it", face_for("x", sheet.faces.strong), sheet.type.prose)
     return not sheet.stacked and sheet.side >= heading

@@ -9,8 +9,8 @@ from functools import lru_cache
 
 from packbuilder.errors import InputError
 from packbuilder.pages.layout import MM
-from packbuilder.pages.typeface import face_for, typeface, width
 from packbuilder.puzzle import Puzzle
+from packbuilder.typography.typeface import face_for, typeface, width
 
 MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September",
           "October", "November", "December")  # fmt: skip

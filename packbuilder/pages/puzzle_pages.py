@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from packbuilder.book import Book, Entry
+from packbuilder.book.book import Book, Entry
 from packbuilder.layouts import fitting
 from packbuilder.layouts.checks import above_grid
 from packbuilder.layouts.fitting import NEAR, Bands, Slot, bands, cell_size
@@ -10,16 +10,16 @@ from packbuilder.pages.blocks import Block, stack
 from packbuilder.pages.cards import card, guides
 from packbuilder.pages.draft import Draft
 from packbuilder.pages.facts import shapes_of, summary
+from packbuilder.pages.grid_place import GridPlace
 from packbuilder.pages.grids import empty_cells, grid
-from packbuilder.pages.items import Item, Mark, Table, Tag, Text
 from packbuilder.pages.layout import MM
 from packbuilder.pages.notes import column_notes, narrow_notes, ruled_lines, wide_notes
 from packbuilder.pages.opener import opener
 from packbuilder.pages.ornaments import graded, graded_width
-from packbuilder.pages.place import Place
+from packbuilder.pages.page_design import PageDesign
 from packbuilder.pages.prose import Source, checked, fit_size, tidy
-from packbuilder.pages.sheet import Sheet
-from packbuilder.pages.typeface import face_for, width
+from packbuilder.plan.items import Destination, Item, Table, Tag, Text
+from packbuilder.typography.typeface import face_for, width
 
 _WIDE = 29
 """From this width on, in ems of running text, notes below a grid stand in two columns."""
@@ -74,7 +74,7 @@ def _puzzle(draft: Draft, entry: Entry, slot: Slot, x: float, top: float) -> lis
     band_top = top - caption
     near = min(above_grid(sheet.type.title), NEAR - room.top * cell)
     items = _caption(sheet, entry, slot, wide, x, band_top + near)
-    place = Place(x, band_top - room.top * cell, cell, puzzle.size)
+    place = GridPlace(x, band_top - room.top * cell, cell, puzzle.size)
     drawn = grid(sheet, puzzle.geometry, place, puzzle.clues, puzzle.clues, shapes)
     fields = empty_cells(place, puzzle.clues) if draft.edition.fields else ()
     items.append(
@@ -120,7 +120,7 @@ def _notes_beside(
 
 
 def _caption(
-    sheet: Sheet, entry: Entry, slot: Slot, side: float, x: float, baseline: float
+    sheet: PageDesign, entry: Entry, slot: Slot, side: float, x: float, baseline: float
 ) -> list[Item]:
     """Number and title right above the grid; in a wide slot the grade stands at their end."""
     puzzle, strong = entry.puzzle, sheet.faces.strong
@@ -137,7 +137,7 @@ def _caption(
     title_x = x + width(number, strong, size) + ratio * size
     tag = Tag("H2")
     items: list[Item] = [
-        Mark(f"puzzle-{entry.number}", x, baseline + sheet.type.title * 1.2),
+        Destination(f"puzzle-{entry.number}", x, baseline + sheet.type.title * 1.2),
         Text(x, baseline, number, strong, size, tag=tag),
         Text(title_x, baseline, title, face, size, tag=tag),
     ]
@@ -147,16 +147,16 @@ def _caption(
     return items
 
 
-def _caption_end(sheet: Sheet, slot: Slot, side: float) -> float:
+def _caption_end(sheet: PageDesign, slot: Slot, side: float) -> float:
     """How far a caption may reach: over its own grid, if that is not too small."""
     if sheet.layout.grids.notes == "beside":
         return slot.width
     return max(side, slot.width * 0.75) if _is_wide(sheet, slot) else slot.width
 
 
-def _is_wide(sheet: Sheet, slot: Slot) -> bool:
+def _is_wide(sheet: PageDesign, slot: Slot) -> bool:
     return slot.width >= _WIDE * sheet.type.prose
 
 
-def _grade_above(sheet: Sheet, slot: Slot) -> bool:
+def _grade_above(sheet: PageDesign, slot: Slot) -> bool:
     return sheet.layout.grids.notes == "below" and _is_wide(sheet, slot)

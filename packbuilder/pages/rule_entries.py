@@ -6,26 +6,26 @@ from collections.abc import Collection
 from dataclasses import replace
 
 from packbuilder import rules
-from packbuilder.book import Book
+from packbuilder.book.book import Book
+from packbuilder.book.wording import numerals
 from packbuilder.grid import Values
 from packbuilder.layouts.fitting import bands, text_cell
 from packbuilder.pages.blocks import Block, gap, paragraph, stack, text_line
+from packbuilder.pages.grid_place import GridPlace
 from packbuilder.pages.grids import grid, in_words
-from packbuilder.pages.items import Figure, Fills, Item, Tag
 from packbuilder.pages.layout import MM
+from packbuilder.pages.page_design import PageDesign
 from packbuilder.pages.pairs import pair
-from packbuilder.pages.place import Place
 from packbuilder.pages.prose import HOUSE, checked
 from packbuilder.pages.rule_examples import RuleExample, rule_example
-from packbuilder.pages.sheet import Sheet
-from packbuilder.pages.typeface import face_for
-from packbuilder.telling import numerals
+from packbuilder.plan.items import Figure, Fills, Item, Tag
+from packbuilder.typography.typeface import face_for
 
 _CELL = 7 * MM
 _MOST_TOLD = 20  # numbers and ranges in a note
 
 
-def rule_entries(sheet: Sheet, book: Book) -> list[Block]:
+def rule_entries(sheet: PageDesign, book: Book) -> list[Block]:
     """An entry for each rule of the pack, in order of first appearance, with one example each.
 
     A rule that is worded differently for some puzzles has an entry for each wording.
@@ -63,7 +63,7 @@ def _without(secret: Collection[Values], example: RuleExample) -> RuleExample:
 
 
 def _entry(
-    sheet: Sheet,
+    sheet: PageDesign,
     slug: str,
     words: str,
     numbers: list[int],
@@ -84,13 +84,13 @@ def _entry(
     return pair(sheet, stack(side), stack(main, breakable=True), whole=True)
 
 
-def _least(sheet: Sheet, example: RuleExample) -> float:
+def _least(sheet: PageDesign, example: RuleExample) -> float:
     """The least cells in which the text of an example can be read."""
     text = sheet.least.text
     return max(text / sheet.layout.digit, text_cell(example.shapes, text, sheet.least.small))
 
 
-def _drawn(sheet: Sheet, example: RuleExample, least: float) -> tuple[Block, float]:
+def _drawn(sheet: PageDesign, example: RuleExample, least: float) -> tuple[Block, float]:
     """The example's grid with its caption, and its width."""
     size, shapes = example.geometry.size, example.shapes
     room = bands(shapes, size)
@@ -101,7 +101,7 @@ def _drawn(sheet: Sheet, example: RuleExample, least: float) -> tuple[Block, flo
     def draw(x: float, top: float) -> list[Item]:
         x += room.left * cell
         items = text_line(told, face, label, label, sheet.greys.quiet).draw(x, top)
-        place = Place(x, top - label * 1.35 - room.top * cell, cell, size)
+        place = GridPlace(x, top - label * 1.35 - room.top * cell, cell, size)
         if example.shaded:
             shade = tuple(place.box(k) for k in example.shaded)
             items.append(Fills(shade, sheet.greys.shade))
@@ -115,24 +115,24 @@ def _drawn(sheet: Sheet, example: RuleExample, least: float) -> tuple[Block, flo
 # --- what all reading pages are set in -------------------------------------------------------
 
 
-def title(sheet: Sheet, text: str) -> Block:
+def title(sheet: PageDesign, text: str) -> Block:
     """The title of a part of the page."""
     size = sheet.type.prose + 6
     words = paragraph(text, sheet.faces.title, size, sheet.measure, leading=size * 1.22, role="H2")
     return stack([words, gap(size * 0.6)])
 
 
-def heading(sheet: Sheet, text: str, role: str = "H2") -> Block:
+def heading(sheet: PageDesign, text: str, role: str = "H2") -> Block:
     """A heading in the side column: of a part, or (``H3``) of something under a part's title."""
     return paragraph(text, sheet.faces.strong, sheet.type.prose, sheet.side, role=role)
 
 
-def note(sheet: Sheet, text: str) -> Block:
+def note(sheet: PageDesign, text: str) -> Block:
     """A quiet line below a heading."""
     return paragraph(text, sheet.faces.label, sheet.type.label, sheet.side, sheet.greys.quiet)
 
 
-def prose(sheet: Sheet, text: str) -> Block:
+def prose(sheet: PageDesign, text: str) -> Block:
     """A paragraph in the main column."""
     face = face_for(text, sheet.faces.prose)
     return paragraph(text, face, sheet.type.prose, sheet.main)

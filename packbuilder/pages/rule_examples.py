@@ -60,8 +60,8 @@ def _a_way_in(
 ) -> tuple[tuple[int, ...], str]:
     """The cells and the words of the first step by the rule that rests on nothing but digits."""
     from packbuilder.ladder.path import walk
-    from packbuilder.ladder.ruled import with_rules
-    from packbuilder.ladder.techniques import DEFAULT
+    from packbuilder.ladder.puzzle_ladder import with_rules
+    from packbuilder.ladder.table import DEFAULT
 
     own = {row.slug for row in kind.techniques}
     for step in walk(geometry, clues, ladder=with_rules(DEFAULT, parts)).steps:

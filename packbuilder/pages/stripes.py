@@ -10,8 +10,8 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import lru_cache
 from itertools import pairwise
 
-from packbuilder.pages.items import Box, Item, Point, Trace
-from packbuilder.pages.place import Place
+from packbuilder.pages.grid_place import GridPlace
+from packbuilder.plan.items import Box, Item, Point, Trace
 
 STRIPE = 0.85
 """Grey of the bands, on white: half of what is free of each cell stays white."""
@@ -22,7 +22,7 @@ _SPECK = 0.0005  # of a cell's area: a smaller piece of a band is dirt
 
 
 def stripes(
-    place: Place, cells: Iterable[int], taken: Mapping[int, Sequence[Box]] | None = None
+    place: GridPlace, cells: Iterable[int], taken: Mapping[int, Sequence[Box]] | None = None
 ) -> list[Item]:
     """The bands of some cells, each cell's a path of its own, clipped to the cell.
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import BinaryIO
 
-from packbuilder.book import Book
+from packbuilder.book.book import Book
 from packbuilder.plaintext import back, front, hint_list, how_to_play, primer, puzzle_list
 from packbuilder.plaintext.lines import encoded
 

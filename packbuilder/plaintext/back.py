@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from packbuilder import __version__
-from packbuilder.book import Book, Entry
+from packbuilder.book.book import Book, Entry
 from packbuilder.plaintext.facts import (
     answer_place,
     puzzle_place,

@@ -6,11 +6,11 @@ import re
 from collections.abc import Iterable
 
 from packbuilder import rules
-from packbuilder.book import Book, Entry
+from packbuilder.book.book import Book, Entry
+from packbuilder.book.wording import numerals
 from packbuilder.grid import Geometry
 from packbuilder.plaintext.lines import field_of, own
 from packbuilder.puzzle import Grade, Puzzle
-from packbuilder.telling import numerals
 
 MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September",
           "October", "November", "December")  # fmt: skip

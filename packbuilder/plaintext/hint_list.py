@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from packbuilder.book import Book, Entry
+from packbuilder.book.book import Book, Entry
 from packbuilder.grid import SYMBOLS, Geometry, cell_name
 from packbuilder.ladder.hints import Hint
 from packbuilder.plaintext.facts import (

@@ -6,7 +6,8 @@ from collections.abc import Iterator
 from itertools import chain
 
 from packbuilder import rules
-from packbuilder.book import Book
+from packbuilder.book.book import Book
+from packbuilder.book.wording import promises, technique_names, technique_rows
 from packbuilder.grid import SYMBOLS, Geometry
 from packbuilder.plaintext.facts import (
     has_hints,
@@ -14,8 +15,7 @@ from packbuilder.plaintext.facts import (
     puzzles_told,
 )
 from packbuilder.plaintext.lines import TOPIC, Line, Section, apart, heading, own, paragraph
-from packbuilder.plaintext.rule_telling import rule_words
-from packbuilder.telling import promises, technique_names, technique_rows
+from packbuilder.plaintext.rule_topics import rule_words
 
 
 def section(book: Book) -> Section:
@@ -159,7 +159,7 @@ def _ideas(book: Book) -> Iterator[list[Line]]:
 
 def _resting(book: Book) -> Iterator[list[Line]]:
     """The techniques on the pack's paths that take a puzzle to have one solution."""
-    from packbuilder.ladder.techniques import UNIQUENESS  # late: it loads every technique
+    from packbuilder.ladder.table import UNIQUENESS  # late: it loads every technique
 
     resting = {technique.slug for technique in UNIQUENESS}
     found: dict[str, list[int]] = {}

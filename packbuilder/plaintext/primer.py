@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from packbuilder.book import Book, Lesson
+from packbuilder.book.book import Book, Lesson
 from packbuilder.plaintext.hint_list import position
 from packbuilder.plaintext.lines import TOPIC, Line, Section, apart, heading, item, own, paragraph
 

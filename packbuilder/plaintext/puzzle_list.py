@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from packbuilder.book import Book, Entry
+from packbuilder.book.book import Book, Entry
+from packbuilder.book.wording import promises
 from packbuilder.plaintext.facts import (
     answer_place,
     grade_in_words,
@@ -30,9 +31,8 @@ from packbuilder.plaintext.lines import (
     tidy,
 )
 from packbuilder.plaintext.rows import grid_rows, region_rows
-from packbuilder.plaintext.rule_telling import puzzle_rules, rule_clues, rule_words
+from packbuilder.plaintext.rule_topics import puzzle_rules, rule_clues, rule_words
 from packbuilder.puzzle import Puzzle
-from packbuilder.telling import promises
 
 
 def section(book: Book) -> Section:

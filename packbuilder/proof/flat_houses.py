@@ -1,6 +1,6 @@
 """The houses of a geometry in flat arrays, as the compiled part of the rule search reads them.
 
-`strikes` has a picture of the arrays. Numpy and numba are imported here.
+`house_strikes` has a picture of the arrays. Numpy and numba are imported here.
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from packbuilder.grid import Geometry, latin
-from packbuilder.proof import strikes
+from packbuilder.proof import house_strikes
 from packbuilder.proof.compiling import announced, without_cache
 
 Ints = NDArray[np.int64]
@@ -39,7 +39,7 @@ class Houses:
         only houses with cells that differ from it are looked at to begin with.
         """
         now = np.array(masks, np.int64)
-        failed: int = strikes.settle(
+        failed: int = house_strikes.settle(
             np.array(before, np.int64), now, self.size, self.starts, self.cells, self.of_starts,
             self.of, self.crossing_starts, self.crossings, self.pieces,
         )  # fmt: skip
@@ -92,5 +92,5 @@ def ready() -> None:
         try:
             example.settle([0] * 16, [15] * 16)
         except Exception:  # a spoilt cache, a full disk: slower to start, but no less true
-            strikes.settle = without_cache(strikes.settle)
+            house_strikes.settle = without_cache(house_strikes.settle)
             example.settle([0] * 16, [15] * 16)

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 
-from packbuilder.book import Book
+from packbuilder.book.book import Book
 from packbuilder.readback.cards import cards
 from packbuilder.readback.document import Drawing
 from packbuilder.readback.pips import check_grades, pips_of

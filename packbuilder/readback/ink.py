@@ -19,8 +19,8 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from packbuilder.fonts import font_file
 from packbuilder.readback.view import SEEN, Ink, bare
+from packbuilder.typography.fonts import font_file
 
 EM_PIXELS = 16.0
 """A page is drawn so that its smallest digit has so many pixels to the em."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from packbuilder.book import Book, Entry
+from packbuilder.book.book import Book, Entry
 from packbuilder.grid import Values, cell_name
 from packbuilder.ladder.hints import Hint
 from packbuilder.puzzle import Puzzle

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 from xml.etree import ElementTree
 
 from packbuilder import __version__
-from packbuilder.book import Book
+from packbuilder.book.book import Book
 from packbuilder.readback.document import readable
 from packbuilder.readback.report import Finding
 from packbuilder.readback.sections import plain

@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from packbuilder.book import Book
+from packbuilder.book.book import Book
 from packbuilder.readback.document import Drawing, Track
 from packbuilder.readback.match import due
 from packbuilder.readback.report import Finding

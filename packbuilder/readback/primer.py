@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from functools import lru_cache
 
-from packbuilder.book import Book, Entry, Lesson
+from packbuilder.book.book import Book, Entry, Lesson
 from packbuilder.ladder.hints import Hint
 from packbuilder.puzzle import Puzzle
 from packbuilder.readback.glyphs import Filled

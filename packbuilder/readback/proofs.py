@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 
-from packbuilder.book import Book, Entry
+from packbuilder.book.book import Book, Entry
 from packbuilder.grid import Geometry, Values, irregular, latin
 from packbuilder.proof.verdict import Verdict
 from packbuilder.puzzle import Puzzle

@@ -7,7 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from packbuilder.book import Book
+from packbuilder.book.book import Book
 from packbuilder.readback import document, first_eye, second_eye
 from packbuilder.readback.allowed import check_allowed
 from packbuilder.readback.editions import ordinary

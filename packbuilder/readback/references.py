@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from typing import NamedTuple
 
-from packbuilder.book import Book, Entry
+from packbuilder.book.book import Book, Entry
 from packbuilder.readback.link_checks import owners
 from packbuilder.readback.report import Finding
 from packbuilder.readback.sections import (

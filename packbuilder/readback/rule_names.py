@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from packbuilder.book import Book, Entry
+from packbuilder.book.book import Book, Entry
 from packbuilder.readback.report import Finding
 from packbuilder.readback.sections import HOW_TO_PLAY, Run, plain
 from packbuilder.readback.survey import ALIGNED, Item, Leaf

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from functools import partial
 from typing import NamedTuple
 
-from packbuilder.book import Book, Entry
+from packbuilder.book.book import Book, Entry
 from packbuilder.ladder.hints import Hint
 from packbuilder.readback import ink_checks, page_checks, rule_ink
 from packbuilder.readback.document import Glyph

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import lru_cache
 
-from packbuilder.book import Book, Entry
+from packbuilder.book.book import Book, Entry
 from packbuilder.readback.document import Drawing, Track
 from packbuilder.readback.match import due
 from packbuilder.readback.report import Finding

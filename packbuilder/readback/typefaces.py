@@ -7,9 +7,9 @@ from functools import cache
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from packbuilder.errors import InputError
-from packbuilder.fonts import font_file
 from packbuilder.readback.document import Glyph, readable
 from packbuilder.readback.report import Finding
+from packbuilder.typography.fonts import font_file
 
 if TYPE_CHECKING:
     from pypdf import PdfReader

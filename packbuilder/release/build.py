@@ -10,15 +10,15 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from packbuilder.binding import bind, book_of
+from packbuilder.book.assembling import assemble, book_of
 from packbuilder.editions import EDITIONS, PRINT, Edition, edition
 from packbuilder.gate import Report
 from packbuilder.release import record
 from packbuilder.release.earlier import NOTHING_LEFT, Earlier, file_name, look
-from packbuilder.release.making import Job, make_all
-from packbuilder.release.proofs import Prove
+from packbuilder.release.edition_jobs import Job, make_all
+from packbuilder.release.proof_cache import Prove
+from packbuilder.release.source_digest import SourceDigests
 from packbuilder.release.staging import move_in, staging
-from packbuilder.release.stamp import Stamps
 
 ALL = "all"
 """Stands for every edition."""
@@ -69,8 +69,8 @@ def build(
     case ``out`` is left as it was.
     """
     forms = chosen(editions)
-    whole, slug = bind(report), report.pack.slug
-    stamps, floors = Stamps(whole), floors or {}
+    whole, slug = assemble(report), report.pack.slug
+    stamps, floors = SourceDigests(whole), floors or {}
     with staging(out) as aside:
         jobs = [
             Job(book_of(whole, form), aside / file_name(slug, form), floors.get(form.name, {}))

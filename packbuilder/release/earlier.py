@@ -14,7 +14,7 @@ from pathlib import Path
 
 from packbuilder.editions import EDITIONS, Edition
 from packbuilder.release import record
-from packbuilder.release.stamp import Stamps
+from packbuilder.release.source_digest import SourceDigests
 
 
 @dataclass(frozen=True)
@@ -35,7 +35,7 @@ def file_name(slug: str, edition: Edition) -> str:
     return f"{slug}-{edition.name}{edition.suffix}"
 
 
-def look(out: Path, slug: str, making: Collection[str], stamps: Stamps) -> Earlier:
+def look(out: Path, slug: str, making: Collection[str], stamps: SourceDigests) -> Earlier:
     """What is in a folder of a pack's releases besides the editions that are being made."""
     names = {file_name(slug, one): one for one in EDITIONS.values()}
     new = {name for name, one in names.items() if one.name in making}
@@ -55,7 +55,7 @@ def look(out: Path, slug: str, making: Collection[str], stamps: Stamps) -> Earli
     return Earlier(tuple(kept), tuple(gone), tuple(strange))
 
 
-def _is_of(line: record.Line, edition: Edition | None, stamps: Stamps) -> bool:
+def _is_of(line: record.Line, edition: Edition | None, stamps: SourceDigests) -> bool:
     if edition is None or line["edition"] != edition.name:
         return False
     return stamps.fit(edition, line.get("made_from"))

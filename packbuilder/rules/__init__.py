@@ -9,8 +9,8 @@ from importlib import import_module
 
 from packbuilder.rules.contract import Kind, Part
 
-TOOLS = frozenset({"contract", "dealing", "houses", "listing", "shapes", "template", "turns"})
-"""Files of this folder that hold no rule; so do all whose name begins with an underscore."""
+NO_RULES = frozenset({"contract", "houses", "listing", "shapes", "template", "tools"})
+"""What stands in this folder and is no rule."""
 
 
 @cache
@@ -18,7 +18,7 @@ def kinds() -> dict[str, Kind]:
     """Every rule that there is, by its name in the manifest, in alphabetical order."""
     found: dict[str, Kind] = {}
     for module in pkgutil.iter_modules(__path__):
-        if module.name in TOOLS or module.name.startswith("_"):
+        if module.name in NO_RULES:
             continue
         kind = import_module(f"{__name__}.{module.name}").KIND
         found[kind.slug] = kind

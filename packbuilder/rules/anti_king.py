@@ -11,11 +11,11 @@ from dataclasses import dataclass
 from typing import Any
 
 from packbuilder.grid import Geometry, House, Values
-from packbuilder.rules._cells import leaps, nothing
-from packbuilder.rules._housed import HousesOnly, pair_houses
-from packbuilder.rules._schema import BARE
 from packbuilder.rules.contract import Kind, Part
 from packbuilder.rules.shapes import Shape
+from packbuilder.rules.tools.cells import leaps, nothing
+from packbuilder.rules.tools.houses_only import HousesOnly, pair_houses
+from packbuilder.rules.tools.schema import BARE
 
 _DOWN = ((1, -1), (1, 1))
 """Each pair of cells once: the second lies below the first."""

@@ -11,10 +11,13 @@ from functools import lru_cache, partial
 from typing import Any, ClassVar
 
 from packbuilder.grid import SYMBOLS, Geometry, Values, cell_name
-from packbuilder.rules._cells import cells as read_cells
-from packbuilder.rules._cells import check_line, items, mapping, one_cell
-from packbuilder.rules._lines import bounded, cell_list, crowds, no_twin, paths, rings, struck
-from packbuilder.rules._masks import (
+from packbuilder.rules.contract import Clauses, Deduction, Kind, Part, Row, RuleFault, Sight, Solved
+from packbuilder.rules.shapes import Path, Ring, Shape
+from packbuilder.rules.tools.cells import cells as read_cells
+from packbuilder.rules.tools.cells import check_line, items, mapping, one_cell
+from packbuilder.rules.tools.fillings import few_ways
+from packbuilder.rules.tools.lines import bounded, cell_list, crowds, no_twin, paths, rings, struck
+from packbuilder.rules.tools.masks import (
     bit,
     digits_of,
     everything,
@@ -24,12 +27,9 @@ from packbuilder.rules._masks import (
     single,
     up_to,
 )
-from packbuilder.rules._ways import few_ways
-from packbuilder.rules._words import cells as named
-from packbuilder.rules._words import listed, takes_out
-from packbuilder.rules.contract import Clauses, Deduction, Kind, Part, Row, RuleFault, Sight, Solved
-from packbuilder.rules.dealing import lines, onward, written
-from packbuilder.rules.shapes import Path, Ring, Shape
+from packbuilder.rules.tools.random_clues import lines, onward, written
+from packbuilder.rules.tools.words import cells as named
+from packbuilder.rules.tools.words import listed, takes_out
 
 _EXAMPLE = '{circle: r1c1, shaft: "r1c2 r1c3"}'
 

@@ -11,8 +11,11 @@ from functools import partial
 from typing import ClassVar
 
 from packbuilder.grid import SYMBOLS, Geometry, Values, cell_name
-from packbuilder.rules._cells import Where
-from packbuilder.rules._lines import (
+from packbuilder.rules.contract import Clauses, Deduction, Part, Row, RuleFault, Sight
+from packbuilder.rules.shapes import Path, Ring, Shape
+from packbuilder.rules.tools.cells import Where
+from packbuilder.rules.tools.fillings import few_ways
+from packbuilder.rules.tools.lines import (
     Caution,
     Line,
     LineKind,
@@ -23,12 +26,9 @@ from packbuilder.rules._lines import (
     rings,
     struck,
 )
-from packbuilder.rules._masks import bit, digits_of, everything, least, mask_of, most, up_to
-from packbuilder.rules._ways import few_ways
-from packbuilder.rules._words import cells as named
-from packbuilder.rules._words import number, takes_out
-from packbuilder.rules.contract import Clauses, Deduction, Part, Row, RuleFault, Sight
-from packbuilder.rules.shapes import Path, Ring, Shape
+from packbuilder.rules.tools.masks import bit, digits_of, everything, least, mask_of, most, up_to
+from packbuilder.rules.tools.words import cells as named
+from packbuilder.rules.tools.words import number, takes_out
 
 
 @dataclass(frozen=True)

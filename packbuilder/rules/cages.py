@@ -1,7 +1,7 @@
 """Cages: no digit repeats in a cage, and its digits add up to its sum.
 
 A cage without a sum only repeats no digit. What the cages of a puzzle say together (innies and
-outies) is in `_totals`.
+outies) is in `tools/totals`.
 """
 
 from __future__ import annotations
@@ -13,24 +13,32 @@ from functools import cache, partial
 from typing import Any, ClassVar
 
 from packbuilder.grid import Geometry, House, Values, cell_name
-from packbuilder.rules._cage_dealing import tiles, written
-from packbuilder.rules._cage_reading import from_list, from_picture
-from packbuilder.rules._cage_words import (
+from packbuilder.rules.contract import Clauses, Deduction, Kind, Part, Row, Sight, Solved
+from packbuilder.rules.shapes import Corner, Fence, Shape
+from packbuilder.rules.tools.cage_reading import from_list, from_picture
+from packbuilder.rules.tools.cage_tiling import tiles, written
+from packbuilder.rules.tools.cage_words import (
     TECHNIQUES,
     tell_arranged,
     tell_held,
     tell_last,
     tell_unused,
 )
-from packbuilder.rules._cells import joined
-from packbuilder.rules._housed import HousesOnly
-from packbuilder.rules._lines import struck
-from packbuilder.rules._masks import bit, digits_of, everything, single
-from packbuilder.rules._schema import CELLS, PICTURE, group, listing
-from packbuilder.rules._sums import fit, open_sets, sets
-from packbuilder.rules._totals import Equation, caged, deductions, equations, housed, kept, named
-from packbuilder.rules.contract import Clauses, Deduction, Kind, Part, Row, Sight, Solved
-from packbuilder.rules.shapes import Corner, Fence, Shape
+from packbuilder.rules.tools.cells import joined
+from packbuilder.rules.tools.houses_only import HousesOnly
+from packbuilder.rules.tools.lines import struck
+from packbuilder.rules.tools.masks import bit, digits_of, everything, single
+from packbuilder.rules.tools.schema import CELLS, PICTURE, group, listing
+from packbuilder.rules.tools.sums import fit, open_sets, sets
+from packbuilder.rules.tools.totals import (
+    Equation,
+    caged,
+    deductions,
+    equations,
+    housed,
+    kept,
+    named,
+)
 
 ENCODED = 2
 """Cells of the longest equation that becomes clauses."""
@@ -187,7 +195,7 @@ class Pen(HousesOnly):
 
 @dataclass(frozen=True)
 class CageTotals(Part):
-    """What all cages say together (see `_totals`): it follows from them, and has no shape."""
+    """What all cages say together (see `tools/totals`): it follows from them, and has no shape."""
 
     cells: tuple[int, ...]
     equations: tuple[Equation, ...]
@@ -215,7 +223,7 @@ class CageTotals(Part):
         """Automata for the equations of one and two cells: more would not pay.
 
         The cells and what they make are counted anew, house by house and cage by cage, so that a
-        slip in `_totals` shows in the two proofs.
+        slip in `tools/totals` shows in the two proofs.
         """
         few = [e for e in self.equations if len(e.cells) <= ENCODED] or self.equations[:1]
         for equation in few:

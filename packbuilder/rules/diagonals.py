@@ -7,12 +7,12 @@ from dataclasses import dataclass
 from typing import Any, Literal
 
 from packbuilder.grid import Geometry, House, Values
-from packbuilder.rules._cells import nothing
-from packbuilder.rules._housed import HousesOnly
-from packbuilder.rules._schema import BARE
-from packbuilder.rules._words import all_digits
 from packbuilder.rules.contract import Kind, Part
 from packbuilder.rules.shapes import Diagonal, Shape
+from packbuilder.rules.tools.cells import nothing
+from packbuilder.rules.tools.houses_only import HousesOnly
+from packbuilder.rules.tools.schema import BARE
+from packbuilder.rules.tools.words import all_digits
 
 Slope = Literal["down", "up"]
 _NAMES = {"down": "falling diagonal", "up": "rising diagonal"}

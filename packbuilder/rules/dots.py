@@ -11,11 +11,12 @@ from dataclasses import dataclass, field
 from typing import Any, ClassVar, Literal
 
 from packbuilder.grid import Geometry, Values
-from packbuilder.rules import _words as words
-from packbuilder.rules._apart import Apart
-from packbuilder.rules._cells import edge, edges, items, mapping, yes_no
-from packbuilder.rules._chains import along
-from packbuilder.rules._links import (
+from packbuilder.rules.contract import Clauses, Deduction, Kind, Part, Row, RuleFault, Sight, Solved
+from packbuilder.rules.shapes import Edge, Shape
+from packbuilder.rules.tools import words as words
+from packbuilder.rules.tools.cells import edge, edges, items, mapping, yes_no
+from packbuilder.rules.tools.edge_chains import along
+from packbuilder.rules.tools.edge_pairs import (
     Fit,
     Link,
     across,
@@ -24,9 +25,8 @@ from packbuilder.rules._links import (
     fewer_marks,
     reach,
 )
-from packbuilder.rules._schema import EDGE, YES_NO, group, listing
-from packbuilder.rules.contract import Clauses, Deduction, Kind, Part, Row, RuleFault, Sight, Solved
-from packbuilder.rules.shapes import Edge, Shape
+from packbuilder.rules.tools.neighbours import Apart
+from packbuilder.rules.tools.schema import EDGE, YES_NO, group, listing
 
 Colour = Literal["white", "black"]
 _COLOURS: tuple[Colour, Colour] = ("white", "black")

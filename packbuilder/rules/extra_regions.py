@@ -13,13 +13,13 @@ from string import ascii_uppercase
 from typing import Any
 
 from packbuilder.grid import Geometry, House, Values, cell_name
-from packbuilder.rules._cells import NEITHER, picture, touch
-from packbuilder.rules._housed import HousesOnly
-from packbuilder.rules._schema import PICTURE
-from packbuilder.rules._words import all_digits
 from packbuilder.rules.contract import Kind, Part, RuleFault, Solved
-from packbuilder.rules.dealing import clump, shuffled
 from packbuilder.rules.shapes import Corner, Patch, Shape
+from packbuilder.rules.tools.cells import NEITHER, picture, touch
+from packbuilder.rules.tools.houses_only import HousesOnly
+from packbuilder.rules.tools.random_clues import clump, shuffled
+from packbuilder.rules.tools.schema import PICTURE
+from packbuilder.rules.tools.words import all_digits
 
 _DEALT = 2
 """Regions that are dealt."""

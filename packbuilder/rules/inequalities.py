@@ -10,14 +10,14 @@ from itertools import pairwise
 from typing import Any
 
 from packbuilder.grid import SYMBOLS, Geometry, Values, cell_name
-from packbuilder.rules import _words as words
-from packbuilder.rules._cells import edges, items, one_cell, shown, touch
-from packbuilder.rules._links import components
-from packbuilder.rules._masks import digits_of, everything, least, most, single, up_to
-from packbuilder.rules._schema import COMPARED, listing
 from packbuilder.rules.contract import Clauses, Deduction, Kind, Part, Row, RuleFault, Sight, Solved
-from packbuilder.rules.dealing import some
 from packbuilder.rules.shapes import Edge, Shape
+from packbuilder.rules.tools import words as words
+from packbuilder.rules.tools.cells import edges, items, one_cell, shown, touch
+from packbuilder.rules.tools.edge_pairs import components
+from packbuilder.rules.tools.masks import digits_of, everything, least, most, single, up_to
+from packbuilder.rules.tools.random_clues import some
+from packbuilder.rules.tools.schema import COMPARED, listing
 
 Signs = tuple[tuple[int, int], ...]
 """Pairs of cells, the smaller digit's first."""

@@ -12,16 +12,16 @@ from functools import partial
 from typing import Any, ClassVar
 
 from packbuilder.grid import SYMBOLS, Geometry, Values, cell_name
-from packbuilder.rules import _words as words
-from packbuilder.rules._cells import Where, items, mapping, number, one_cell, shown
-from packbuilder.rules._lines import crowds, struck
-from packbuilder.rules._masks import bit, everything, least, most, single
-from packbuilder.rules._order_sums import adds_up
-from packbuilder.rules._schema import CELL, group, listing
-from packbuilder.rules._sums import grouped
 from packbuilder.rules.contract import Clauses, Deduction, Kind, Part, Row, RuleFault, Sight, Solved
-from packbuilder.rules.dealing import shuffled
 from packbuilder.rules.shapes import Outside, Shape, Side
+from packbuilder.rules.tools import words as words
+from packbuilder.rules.tools.cells import Where, items, mapping, number, one_cell, shown
+from packbuilder.rules.tools.lines import crowds, struck
+from packbuilder.rules.tools.masks import bit, everything, least, most, single
+from packbuilder.rules.tools.order_sums import adds_up
+from packbuilder.rules.tools.random_clues import shuffled
+from packbuilder.rules.tools.schema import CELL, group, listing
+from packbuilder.rules.tools.sums import grouped
 
 _WRITTEN = "[{sum: 20, from: r1c2, towards: down-left}]"
 

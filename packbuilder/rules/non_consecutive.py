@@ -8,11 +8,11 @@ from itertools import pairwise
 from typing import Any, ClassVar
 
 from packbuilder.grid import Geometry, Values
-from packbuilder.rules._apart import Apart
-from packbuilder.rules._cells import edges, nothing
-from packbuilder.rules._schema import BARE
 from packbuilder.rules.contract import Clauses, Kind, Part, Row
 from packbuilder.rules.shapes import Shape
+from packbuilder.rules.tools.cells import edges, nothing
+from packbuilder.rules.tools.neighbours import Apart
+from packbuilder.rules.tools.schema import BARE
 
 
 @dataclass(frozen=True)

@@ -8,8 +8,11 @@ from functools import partial
 from typing import ClassVar
 
 from packbuilder.grid import SYMBOLS, Geometry, House, Values, cell_name
-from packbuilder.rules._cells import Where
-from packbuilder.rules._lines import (
+from packbuilder.rules.contract import Clauses, Deduction, Part, Row, RuleFault, Sight
+from packbuilder.rules.shapes import Shape
+from packbuilder.rules.tools.cells import Where
+from packbuilder.rules.tools.fillings import few_ways
+from packbuilder.rules.tools.lines import (
     Caution,
     Line,
     LineKind,
@@ -19,13 +22,10 @@ from packbuilder.rules._lines import (
     shared_house,
     struck,
 )
-from packbuilder.rules._masks import bit, digits_of, least, single
-from packbuilder.rules._ways import few_ways
-from packbuilder.rules._words import cells as named
-from packbuilder.rules._words import takes_out
-from packbuilder.rules.contract import Clauses, Deduction, Part, Row, RuleFault, Sight
-from packbuilder.rules.dealing import Trail, both_ways
-from packbuilder.rules.shapes import Shape
+from packbuilder.rules.tools.masks import bit, digits_of, least, single
+from packbuilder.rules.tools.random_clues import Trail, both_ways
+from packbuilder.rules.tools.words import cells as named
+from packbuilder.rules.tools.words import takes_out
 
 
 @dataclass(frozen=True)

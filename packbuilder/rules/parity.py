@@ -7,14 +7,14 @@ from dataclasses import dataclass, field
 from typing import Any, Literal
 
 from packbuilder.grid import Geometry, Values, cell_name
-from packbuilder.rules import _words as words
-from packbuilder.rules._cells import cells as read_cells
-from packbuilder.rules._cells import mapping
-from packbuilder.rules._masks import digits_of, mask_of, single
-from packbuilder.rules._schema import CELLS, group
 from packbuilder.rules.contract import Clauses, Deduction, Kind, Part, Row, RuleFault, Sight, Solved
-from packbuilder.rules.dealing import some, written
 from packbuilder.rules.shapes import Box, Path, Ring, Shape
+from packbuilder.rules.tools import words as words
+from packbuilder.rules.tools.cells import cells as read_cells
+from packbuilder.rules.tools.cells import mapping
+from packbuilder.rules.tools.masks import digits_of, mask_of, single
+from packbuilder.rules.tools.random_clues import some, written
+from packbuilder.rules.tools.schema import CELLS, group
 
 Which = Literal["even", "odd"]
 _WRITTEN = '{even: "r1c1 r2c2", odd: "r3c3"}'

@@ -8,8 +8,11 @@ from functools import partial
 from typing import ClassVar
 
 from packbuilder.grid import SYMBOLS, Geometry, House, Values, cell_name
-from packbuilder.rules._cells import Where
-from packbuilder.rules._lines import (
+from packbuilder.rules.contract import Clauses, Deduction, Part, Row, RuleFault, Sight
+from packbuilder.rules.shapes import Shape
+from packbuilder.rules.tools.cells import Where
+from packbuilder.rules.tools.fillings import few_ways
+from packbuilder.rules.tools.lines import (
     Caution,
     Line,
     LineKind,
@@ -18,12 +21,9 @@ from packbuilder.rules._lines import (
     run_together,
     struck,
 )
-from packbuilder.rules._masks import bit, digits_of, everything, least, most, up_to
-from packbuilder.rules._ways import few_ways
-from packbuilder.rules._words import cells as named
-from packbuilder.rules._words import listed, number, takes_out
-from packbuilder.rules.contract import Clauses, Deduction, Part, Row, RuleFault, Sight
-from packbuilder.rules.shapes import Shape
+from packbuilder.rules.tools.masks import bit, digits_of, everything, least, most, up_to
+from packbuilder.rules.tools.words import cells as named
+from packbuilder.rules.tools.words import listed, number, takes_out
 
 
 @dataclass(frozen=True)

@@ -12,15 +12,24 @@ from itertools import combinations
 from typing import Any, ClassVar
 
 from packbuilder.grid import SYMBOLS, Geometry, Values
-from packbuilder.rules import _words as words
-from packbuilder.rules._cells import Where, number
-from packbuilder.rules._lines import struck
-from packbuilder.rules._masks import bit, everything, single
-from packbuilder.rules._outside import deal, fewer, line, line_name, numbers, place, schema, sides
-from packbuilder.rules._sandwich_clauses import encode
-from packbuilder.rules._sums import fit, open_sets, sets, whole
 from packbuilder.rules.contract import Clauses, Deduction, Kind, Part, Row, RuleFault, Sight, Solved
 from packbuilder.rules.shapes import Outside, Shape, Side
+from packbuilder.rules.tools import words as words
+from packbuilder.rules.tools.cells import Where, number
+from packbuilder.rules.tools.lines import struck
+from packbuilder.rules.tools.masks import bit, everything, single
+from packbuilder.rules.tools.outside import (
+    deal,
+    fewer,
+    line,
+    line_name,
+    numbers,
+    place,
+    schema,
+    sides,
+)
+from packbuilder.rules.tools.sandwich_clauses import encode
+from packbuilder.rules.tools.sums import fit, open_sets, sets, whole
 
 SIDES: tuple[Side, ...] = ("left", "top")
 _WRITTEN = '{left: "10 . 0 5", top: ". 7 . ."}'

@@ -12,14 +12,23 @@ from itertools import accumulate
 from typing import Any, ClassVar
 
 from packbuilder.grid import SYMBOLS, Geometry, Values, cell_name
-from packbuilder.rules import _words as words
-from packbuilder.rules._cells import number
-from packbuilder.rules._lines import struck
-from packbuilder.rules._masks import bit, everything, least, single, up_to
-from packbuilder.rules._outside import deal, fewer, line, line_name, numbers, place, schema, sides
-from packbuilder.rules._sightline_ways import orders, visible
 from packbuilder.rules.contract import Clauses, Deduction, Kind, Part, Row, Sight, Solved
 from packbuilder.rules.shapes import Outside, Shape, Side
+from packbuilder.rules.tools import words as words
+from packbuilder.rules.tools.cells import number
+from packbuilder.rules.tools.lines import struck
+from packbuilder.rules.tools.masks import bit, everything, least, single, up_to
+from packbuilder.rules.tools.outside import (
+    deal,
+    fewer,
+    line,
+    line_name,
+    numbers,
+    place,
+    schema,
+    sides,
+)
+from packbuilder.rules.tools.sightline_fillings import orders, visible
 
 ORDERS = 9
 """Digits of the longest line of which all orders are looked at."""

@@ -3,8 +3,8 @@
 To add a rule, copy this file to ``<name>.py`` beside it (``little-sums`` lives in
 ``little_sums.py``), change everything in it, give it tests in ``tests/rules/test_<name>.py``, and
 run ``tests/rules/test_contract.py``. There is no list to add it to: the folder is scanned for files
-with a ``KIND``. Underscored files here hold what rules share: reading cells and pictures
-(`_cells`), masks (`_masks`), words (`_words`), pieces of JSON Schema (`_schema`).
+with a ``KIND``. The folder `tools` holds what rules share: reading cells and pictures (`cells`),
+masks (`masks`), words (`words`), pieces of JSON Schema (`schema`).
 
 This file is scanned by no one, but the tests hold it to the same contract.
 """
@@ -17,14 +17,14 @@ from itertools import combinations
 from typing import Any, ClassVar
 
 from packbuilder.grid import Geometry, Values, cell_name
-from packbuilder.rules import _words as words
-from packbuilder.rules._cells import cells as read_cells
-from packbuilder.rules._cells import items
-from packbuilder.rules._masks import digits_of
-from packbuilder.rules._schema import CELLS, listing
 from packbuilder.rules.contract import Clauses, Deduction, Kind, Part, Row, RuleFault, Sight, Solved
-from packbuilder.rules.dealing import shuffled, written
 from packbuilder.rules.shapes import Path, Shape
+from packbuilder.rules.tools import words as words
+from packbuilder.rules.tools.cells import cells as read_cells
+from packbuilder.rules.tools.cells import items
+from packbuilder.rules.tools.masks import digits_of
+from packbuilder.rules.tools.random_clues import shuffled, written
+from packbuilder.rules.tools.schema import CELLS, listing
 
 _WRITTEN = '["r1c1 r2c3"]'
 """How the value is written, for faults."""

@@ -11,12 +11,12 @@ from itertools import pairwise, permutations
 from typing import ClassVar
 
 from packbuilder.grid import SYMBOLS, Geometry, Values, cell_name
-from packbuilder.rules._cells import Where
-from packbuilder.rules._lines import Caution, LineKind, bounded, paths, rings, struck
-from packbuilder.rules._masks import everything, least, most, single, up_to
-from packbuilder.rules._words import listed, number
 from packbuilder.rules.contract import Clauses, Deduction, Part, Row, RuleFault, Sight
 from packbuilder.rules.shapes import Path, Ring, Shape
+from packbuilder.rules.tools.cells import Where
+from packbuilder.rules.tools.lines import Caution, LineKind, bounded, paths, rings, struck
+from packbuilder.rules.tools.masks import everything, least, most, single, up_to
+from packbuilder.rules.tools.words import listed, number
 
 
 @dataclass(frozen=True)

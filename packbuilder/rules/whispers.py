@@ -14,8 +14,11 @@ from itertools import pairwise
 from typing import ClassVar
 
 from packbuilder.grid import SYMBOLS, Geometry, Values, cell_name
-from packbuilder.rules._cells import Where
-from packbuilder.rules._lines import (
+from packbuilder.rules.contract import Clauses, Deduction, Part, Row, Sight
+from packbuilder.rules.shapes import Shape
+from packbuilder.rules.tools.cells import Where
+from packbuilder.rules.tools.fillings import Grows, few_ways
+from packbuilder.rules.tools.lines import (
     Caution,
     Line,
     LineKind,
@@ -26,12 +29,9 @@ from packbuilder.rules._lines import (
     shared_house,
     struck,
 )
-from packbuilder.rules._masks import bit, digits_of, everything, least, most, single, up_to
-from packbuilder.rules._ways import Grows, few_ways
-from packbuilder.rules._words import cells as named
-from packbuilder.rules._words import listed
-from packbuilder.rules.contract import Clauses, Deduction, Part, Row, Sight
-from packbuilder.rules.shapes import Shape
+from packbuilder.rules.tools.masks import bit, digits_of, everything, least, most, single, up_to
+from packbuilder.rules.tools.words import cells as named
+from packbuilder.rules.tools.words import listed
 
 
 def difference(size: int) -> int:

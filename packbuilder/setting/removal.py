@@ -22,8 +22,8 @@ from packbuilder.ladder.path import rate
 from packbuilder.proof.certify import certify
 from packbuilder.puzzle import BEYOND, Grade
 from packbuilder.rules.contract import Part
-from packbuilder.setting.lockstep import Stripped, strip
-from packbuilder.setting.wish import Wish
+from packbuilder.setting.batch_removal import Stripped, strip
+from packbuilder.setting.request import Request
 
 FIRST_BATCH, LARGEST_BATCH = 2_500, 10_000
 """Cells to strip side by side, at first and at most: about 30 and 120 grids of 9x9. A small batch
@@ -96,13 +96,13 @@ def set_grids(
     """
     if not math.isfinite(budget):
         raise InputError(f"budget {budget}: write a number of seconds, such as 120")
-    wish = Wish(geometry, grade, symmetry, clues, tuple(dict.fromkeys(needs)))
+    wish = Request(geometry, grade, symmetry, clues, tuple(dict.fromkeys(needs)))
     wish.check(seed)
     return _search(wish, count, seed, time.monotonic() + budget, attempts)
 
 
 def _search(
-    wish: Wish, count: int, seed: int, deadline: float, attempts: int | None
+    wish: Request, count: int, seed: int, deadline: float, attempts: int | None
 ) -> Iterator[SetGrid]:
     found = 0
     kin: set[str] = set()
@@ -128,7 +128,9 @@ def _search(
     )
 
 
-def _stripped(wish: Wish, seed: int, deadline: float, attempts: int | None) -> Iterator[Stripped]:
+def _stripped(
+    wish: Request, seed: int, deadline: float, attempts: int | None
+) -> Iterator[Stripped]:
     """Stripped grids, batch by batch, until the attempts run out; Unfinished at the deadline."""
     orbits = symmetries.orbits(wish.symmetry, wish.geometry.size)
     first, cells = 1, FIRST_BATCH
@@ -143,7 +145,7 @@ def _stripped(wish: Wish, seed: int, deadline: float, attempts: int | None) -> I
         first, cells = first + len(batch), min(2 * cells, LARGEST_BATCH)
 
 
-def _fit(wish: Wish, stripped: Stripped, seed: int, deadline: float) -> SetGrid | None:
+def _fit(wish: Request, stripped: Stripped, seed: int, deadline: float) -> SetGrid | None:
     """The stripped grid with as many orbits put back as the wish asks for, if any number does.
 
     Raises Unfinished where the deadline passed first.

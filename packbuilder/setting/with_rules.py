@@ -25,17 +25,17 @@ from packbuilder.grid import Geometry, Values
 from packbuilder.kinship import fingerprint
 from packbuilder.ladder import promises
 from packbuilder.ladder.path import Rating, rate
-from packbuilder.ladder.ruled import with_rules
+from packbuilder.ladder.puzzle_ladder import with_rules
 from packbuilder.ladder.rungs import Ladder
-from packbuilder.ladder.techniques import DEFAULT
+from packbuilder.ladder.table import DEFAULT
 from packbuilder.proof import kernel, sat
 from packbuilder.puzzle import BEYOND, Grade
 from packbuilder.rules.contract import Draw
-from packbuilder.rules.dealing import shuffled
-from packbuilder.setting.dealt import Dealt, Ruled, Rules, deal, read
-from packbuilder.setting.lockstep import NODE_LIMIT
+from packbuilder.rules.tools.random_clues import shuffled
+from packbuilder.setting.batch_removal import NODE_LIMIT
 from packbuilder.setting.removal import SetGrid, certified, easier
-from packbuilder.setting.wish import Wish
+from packbuilder.setting.request import Request
+from packbuilder.setting.solved_grids import Ruled, Rules, SolvedGrid, deal, read
 
 QUESTION_SECONDS = 10.0
 """Time for one question. A grid that needs more is none for paper: it counts as not unique."""
@@ -69,7 +69,7 @@ def set_grids(
     """
     if not math.isfinite(budget):
         raise InputError(f"budget {budget}: write a number of seconds, such as 120")
-    wish = Wish(
+    wish = Request(
         geometry, grade, symmetry, clues, tuple(dict.fromkeys(needs)), tuple(dict.fromkeys(rules))
     )
     wish.check(seed)
@@ -85,7 +85,7 @@ class _State:
 
 
 def _search(
-    wish: Wish, count: int, seed: int, deadline: float, attempts: int | None
+    wish: Request, count: int, seed: int, deadline: float, attempts: int | None
 ) -> Iterator[SetGrid]:
     found, attempt = 0, 0
     kin: set[str] = set()
@@ -118,7 +118,7 @@ def _search(
     )
 
 
-def strip(dealt: Dealt, wish: Wish, draw: Draw, deadline: float) -> list[_State]:
+def strip(dealt: SolvedGrid, wish: Request, draw: Draw, deadline: float) -> list[_State]:
     """All grids between the solved one and one with nothing to spare, in order of removal.
 
     Raises Unfinished where the deadline passed first.
@@ -177,7 +177,7 @@ def _asking(ruled: Ruled) -> Iterator[Callable[[Values], bool]]:
 
 
 def _fit(
-    wish: Wish, dealt: Dealt, states: list[_State], made: tuple[int, int], deadline: float
+    wish: Request, dealt: SolvedGrid, states: list[_State], made: tuple[int, int], deadline: float
 ) -> SetGrid | None:
     """The hardest of the grids that is not harder than wished, if it fits.
 

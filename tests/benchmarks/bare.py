@@ -11,9 +11,9 @@ import io
 from collections.abc import Callable, Iterator, Sequence
 from typing import Any
 
-from packbuilder.book import Book
-from packbuilder.fonts import font_file
+from packbuilder.book.book import Book
 from packbuilder.grid import SYMBOLS, Values
+from packbuilder.typography.fonts import font_file
 
 CLUES, FOUND = "SourceSansPro-Semibold", "SourceSansPro-Light"
 """The faces of given digits, and of those that the solver finds."""

@@ -8,7 +8,7 @@ from collections.abc import Callable
 from time import process_time
 
 from packbuilder.grid import Geometry, Values, blocks, parse_grid
-from packbuilder.ladder.no_notes import no_notes
+from packbuilder.ladder.head.load import no_notes
 from packbuilder.ladder.path import rate
 from tests.conftest import data_file
 

@@ -8,8 +8,8 @@ from collections.abc import Callable
 from time import process_time
 
 from packbuilder.grid import Values, blocks, parse_grid
-from packbuilder.ladder.no_notes import no_notes
-from packbuilder.ladder.no_notes_path import tell
+from packbuilder.ladder.head.load import no_notes
+from packbuilder.ladder.head.solve import tell
 from packbuilder.ladder.path import rate
 from tests.benchmarks import Row, data_file
 

@@ -9,8 +9,8 @@ from functools import partial
 
 import pypdf
 
-from packbuilder.binding import book_of
-from packbuilder.book import Book
+from packbuilder.book.assembling import book_of
+from packbuilder.book.book import Book
 from packbuilder.editions import EDITIONS, PRINT
 from packbuilder.pages import print_book
 from tests.benchmarks import ROOT, Row, best_in_turn
@@ -19,7 +19,7 @@ from tests.benchmarks.month import month
 
 FIRST = """
 import io, time
-from packbuilder.binding import book_of
+from packbuilder.book.assembling import book_of
 from packbuilder.editions import PRINT
 from tests.benchmarks.month import month
 book = book_of(month(), PRINT)

@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from packbuilder.grid import Geometry, Values, blocks, irregular, latin, parse_grid
-from packbuilder.proof import kernel, lines, sat
+from packbuilder.proof import grid_lines, kernel, sat
 from packbuilder.proof.certify import certify
 from tests.benchmarks import ROOT, Row, best, best_in_turn, data_file
 from tests.conftest import EXAMPLE
@@ -35,13 +35,13 @@ def rows() -> Iterator[Row]:
     if path is None:
         yield Row("uniqueness over 17-clue grids", "no data here")
     else:
-        yield from _against_sat(lines.cut(path.read_bytes()).grids)
-        yield _both_cores(lines.cut(path.read_bytes()).grids)
+        yield from _against_sat(grid_lines.cut(path.read_bytes()).grids)
+        yield _both_cores(grid_lines.cut(path.read_bytes()).grids)
         yield _from_the_shell(str(path))
     for name in ("easy50.txt", "mixed.txt"):
         other = data_file(name)
         if other is not None:
-            grids = lines.cut(other.read_bytes()).grids
+            grids = grid_lines.cut(other.read_bytes()).grids
             seconds = best(partial(kernel.prove_many, NINE, grids, threads=1), clock=process_time)
             yield Row(f"uniqueness, {name}, one core", _micro(seconds / len(grids)))
     yield from _other_geometries()

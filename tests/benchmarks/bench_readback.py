@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterator
 from time import process_time
 from typing import Any
 
-from packbuilder.binding import book_of
+from packbuilder.book.assembling import book_of
 from packbuilder.editions import EDITIONS
 from packbuilder.pages import print_book
 from packbuilder.readback import document, read

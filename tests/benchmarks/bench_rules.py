@@ -13,8 +13,8 @@ from statistics import median
 from time import process_time
 
 from packbuilder.ladder.path import rate
-from packbuilder.ladder.ruled import with_rules
-from packbuilder.ladder.techniques import DEFAULT
+from packbuilder.ladder.puzzle_ladder import with_rules
+from packbuilder.ladder.table import DEFAULT
 from packbuilder.proof import kernel, rule_search, sat
 from packbuilder.rules.houses import only_houses
 from tests.benchmarks import Row, best_in_turn

@@ -13,7 +13,7 @@ from packbuilder.errors import Unfinished
 from packbuilder.grid import blocks
 from packbuilder.kinship import fingerprint
 from packbuilder.proof import kernel
-from packbuilder.setting.lockstep import strip
+from packbuilder.setting.batch_removal import strip
 from packbuilder.setting.removal import set_grids
 from packbuilder.symmetry import orbits
 

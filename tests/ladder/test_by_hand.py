@@ -9,7 +9,7 @@ import pytest
 
 from packbuilder.grid import Geometry, House, blocks, cell_name, irregular, latin
 from packbuilder.ladder.board import Board
-from packbuilder.ladder.techniques import DEFAULT
+from packbuilder.ladder.table import DEFAULT
 from tests.ladder.positions import GEOMETRIES, leave_only, only_in, with_houses
 
 

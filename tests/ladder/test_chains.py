@@ -10,7 +10,7 @@ import pytest
 
 from packbuilder.grid import Geometry
 from packbuilder.ladder.board import Board
-from packbuilder.ladder.techniques import DEFAULT
+from packbuilder.ladder.table import DEFAULT
 from tests.ladder.definitions import Candidates, Removal, full_houses, places
 from tests.ladder.positions import GEOMETRIES, random_board
 from tests.ladder.test_definitions import found, sets

@@ -10,7 +10,7 @@ import pytest
 
 from packbuilder.ladder.board import Board
 from packbuilder.ladder.climb import openings
-from packbuilder.ladder.techniques import DEFAULT, Ladder, Sight
+from packbuilder.ladder.table import DEFAULT, Ladder, Sight
 from tests.ladder import definitions
 from tests.ladder.definitions import Candidates, Removal
 from tests.ladder.positions import GEOMETRIES, random_board

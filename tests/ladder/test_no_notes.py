@@ -9,8 +9,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from packbuilder.grid import Geometry, Values, blocks, latin, parse_grid
-from packbuilder.ladder.no_notes import NoNotes, first_failure, no_notes
-from packbuilder.ladder.no_notes_search import Budget, Play, farthest, sightings
+from packbuilder.ladder.head.load import NoNotes, first_failure, no_notes
+from packbuilder.ladder.head.search import Budget, Play, farthest, sightings
 from packbuilder.proof import kernel
 from tests.ladder import grids
 from tests.ladder import no_notes_definition as definition

@@ -11,8 +11,8 @@ import numpy as np
 import pytest
 
 from packbuilder.grid import Values, parse_grid
-from packbuilder.ladder.no_notes import no_notes
-from packbuilder.ladder.no_notes_path import tell
+from packbuilder.ladder.head.load import no_notes
+from packbuilder.ladder.head.solve import tell
 from packbuilder.proof import kernel
 from tests.conftest import data_file
 from tests.ladder.grids import CLASSIC

@@ -10,10 +10,10 @@ import random
 import pytest
 
 from packbuilder.grid import Geometry, House, blocks, cell_name, irregular, latin
+from packbuilder.ladder.bit_layout import cells_in
 from packbuilder.ladder.board import Board
-from packbuilder.ladder.fields import cells_in
-from packbuilder.ladder.marks import Mark, marks_of
-from packbuilder.ladder.no_notes_search import Budget, all_in_sight, sightings, with_one_mark
+from packbuilder.ladder.head.mark import Mark, marks_of
+from packbuilder.ladder.head.search import Budget, all_in_sight, sightings, with_one_mark
 from tests.ladder import no_notes_definition as definition
 from tests.ladder.positions import GEOMETRIES, leave_only, only_in, solution, with_houses
 

@@ -10,12 +10,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from packbuilder.console import show_no_notes
+from packbuilder.cli.console import show_no_notes
 from packbuilder.grid import Geometry, Values, cell_name, latin, parse_grid
-from packbuilder.ladder import no_notes_words
-from packbuilder.ladder.no_notes import first_failure, no_notes
-from packbuilder.ladder.no_notes_path import Told, path_json, tell
-from packbuilder.ladder.no_notes_words import NamedMark
+from packbuilder.ladder.head import sentences
+from packbuilder.ladder.head.load import first_failure, no_notes
+from packbuilder.ladder.head.sentences import NamedMark
+from packbuilder.ladder.head.solve import Told, path_json, tell
 from packbuilder.ladder.step import Step
 from packbuilder.proof import kernel
 from tests.ladder import grids
@@ -217,11 +217,11 @@ def test_how_marks_are_let_go() -> None:
     house = {h.label: k for k, h in enumerate(CLASSIC.houses)}
     fives = NamedMark((5,), (15, 17), house["block 3"])
     pair = NamedMark((3, 7), (0, 1), house["row 1"])
-    assert no_notes_words.name(fives, CLASSIC) == "the 5s of block 3"
-    assert no_notes_words.name(pair, CLASSIC) == "the pair 3 and 7 of row 1"
+    assert sentences.name(fives, CLASSIC) == "the 5s of block 3"
+    assert sentences.name(pair, CLASSIC) == "the pair 3 and 7 of row 1"
     placed = Step("hidden-single", 1, ((9, 5),), (), (9,), (5,), (house["block 1"],))
-    end = no_notes_words.tell_end
-    assert no_notes_words.tell_placement(placed, [fives, pair], CLASSIC) == (
+    end = sentences.tell_end
+    assert sentences.tell_placement(placed, [fives, pair], CLASSIC) == (
         "With the 5s of block 3 and the pair 3 and 7 of row 1 in mind, 5 fits in block 1 only in "
         "r2c1."
     )

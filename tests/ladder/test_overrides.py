@@ -8,7 +8,7 @@ from packbuilder.errors import InputError
 from packbuilder.ladder.overrides import changed
 from packbuilder.ladder.path import rate, walk
 from packbuilder.ladder.promises import needs
-from packbuilder.ladder.techniques import DEFAULT, TABLE
+from packbuilder.ladder.table import DEFAULT, TABLE
 from packbuilder.ladder.words import tell
 from packbuilder.puzzle import BEYOND
 from tests.ladder import grids

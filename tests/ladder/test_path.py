@@ -14,7 +14,7 @@ from packbuilder.ladder.board import Board
 from packbuilder.ladder.climb import Move, climb, openings
 from packbuilder.ladder.path import Path, rate, walk
 from packbuilder.ladder.profile import profile
-from packbuilder.ladder.techniques import DEFAULT, Ladder
+from packbuilder.ladder.table import DEFAULT, Ladder
 from packbuilder.proof import kernel
 from packbuilder.puzzle import BEYOND
 from tests.ladder import grids

@@ -8,7 +8,7 @@ from packbuilder.errors import InputError
 from packbuilder.grid import Values
 from packbuilder.ladder.path import rate, walk
 from packbuilder.ladder.promises import needed, needs, uses
-from packbuilder.ladder.techniques import DEFAULT, Ladder
+from packbuilder.ladder.table import DEFAULT, Ladder
 from tests.ladder import grids
 
 CLASSIC = grids.CLASSIC

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from packbuilder.grid import blocks
 from packbuilder.ladder.path import walk
-from packbuilder.ladder.ruled import with_rules
-from packbuilder.ladder.techniques import ASSUMING_UNIQUE, UNIQUENESS
+from packbuilder.ladder.puzzle_ladder import with_rules
+from packbuilder.ladder.table import ASSUMING_UNIQUE, UNIQUENESS
 from packbuilder.rules import kinds
 
 NINE = blocks(3, 3)

@@ -10,22 +10,26 @@ from typing import Any
 import pytest
 
 from packbuilder.grid import format_grid, parse_grid
-from packbuilder.ladder import stream
-from packbuilder.ladder.no_notes import no_notes
+from packbuilder.ladder import rating_stream
+from packbuilder.ladder.head.load import no_notes
 from packbuilder.ladder.overrides import changed
 from packbuilder.ladder.path import rate
 from packbuilder.ladder.promises import needed
-from packbuilder.ladder.techniques import DEFAULT
-from packbuilder.proof import kernel, lines
+from packbuilder.ladder.table import DEFAULT
+from packbuilder.proof import grid_lines, kernel
 from tests.ladder import grids
 
 GRIDS = [format_grid(clues) for clues in grids.classics()]
 NONE, SEVERAL = "11" + "." * 79, "." * 81
 
 
-def run(text: str, *, jsonl: bool, **options: Any) -> tuple[list[str], list[str], stream.RateTally]:
+def run(
+    text: str, *, jsonl: bool, **options: Any
+) -> tuple[list[str], list[str], rating_stream.RateTally]:
     out, said = io.StringIO(), list[str]()
-    tally = stream.run(io.BytesIO(text.encode()), out, jsonl=jsonl, report=said.append, **options)
+    tally = rating_stream.run(
+        io.BytesIO(text.encode()), out, jsonl=jsonl, report=said.append, **options
+    )
     return out.getvalue().splitlines(), said, tally
 
 
@@ -90,9 +94,9 @@ def test_columns_for_people() -> None:
 def test_processes_give_the_same_in_the_same_order(monkeypatch: pytest.MonkeyPatch) -> None:
     text = "\n".join([*GRIDS, "oops", *reversed(GRIDS)])
     alone, _, _ = run(text, jsonl=True, processes=1)
-    monkeypatch.setattr(stream, "SMALL", 10)
-    monkeypatch.setattr(stream, "TASK", 7)
-    monkeypatch.setattr(lines, "TRICKLE", 1)
+    monkeypatch.setattr(rating_stream, "SMALL", 10)
+    monkeypatch.setattr(rating_stream, "TASK", 7)
+    monkeypatch.setattr(grid_lines, "TRICKLE", 1)
     handed: list[int] = []
     real = ProcessPoolExecutor.submit
 
@@ -125,8 +129,8 @@ def test_the_techniques_that_a_grid_needs() -> None:
 
 
 def test_another_ladder_may_be_asked_in_other_processes(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(stream, "SMALL", 0)
-    monkeypatch.setattr(stream, "TASK", 7)
+    monkeypatch.setattr(rating_stream, "SMALL", 0)
+    monkeypatch.setattr(rating_stream, "TASK", 7)
     ladder = changed(DEFAULT, {"pointing": False, "hidden-single": {"rung": 2}})
     told, _, _ = run("\n".join(GRIDS), jsonl=True, ladder=ladder, processes=2)
     facts = [json.loads(line) for line in told]
@@ -139,5 +143,7 @@ def test_another_ladder_may_be_asked_in_other_processes(monkeypatch: pytest.Monk
 def test_progress_counts_every_line() -> None:
     done: list[int] = []
     source = io.BytesIO(("\n".join(GRIDS) + "\n\nbad\n").encode())
-    stream.run(source, io.StringIO(), jsonl=False, report=lambda _: None, progress=done.append)
+    rating_stream.run(
+        source, io.StringIO(), jsonl=False, report=lambda _: None, progress=done.append
+    )
     assert sum(done) == len(GRIDS) + 2

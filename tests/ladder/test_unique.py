@@ -8,11 +8,11 @@ from __future__ import annotations
 import pytest
 
 from packbuilder.grid import blocks, irregular
+from packbuilder.ladder.bit_layout import fields_of
 from packbuilder.ladder.board import Board
-from packbuilder.ladder.fields import fields_of
 from packbuilder.ladder.path import rate, walk
-from packbuilder.ladder.techniques import ASSUMING_UNIQUE, DEFAULT, UNIQUENESS
-from packbuilder.ladder.unique import _rectangles
+from packbuilder.ladder.table import ASSUMING_UNIQUE, DEFAULT, UNIQUENESS
+from packbuilder.ladder.techniques.unique import _rectangles
 from packbuilder.ladder.words import tell
 from packbuilder.proof import kernel
 from packbuilder.puzzle import BEYOND

@@ -11,7 +11,7 @@ from packbuilder.grid import Geometry, parse_cell
 from packbuilder.ladder.english import labels
 from packbuilder.ladder.path import walk
 from packbuilder.ladder.step import Step
-from packbuilder.ladder.techniques import ASSUMING_UNIQUE, TABLE, as_json
+from packbuilder.ladder.table import ASSUMING_UNIQUE, TABLE, as_json
 from packbuilder.ladder.words import path_json, step_json, tell
 from tests.ladder import grids
 from tests.ladder.positions import GEOMETRIES

@@ -11,8 +11,8 @@ from typing import Any, NamedTuple
 
 import pypdf
 
-from packbuilder.binding import bind, book_of
-from packbuilder.book import Book, Entry
+from packbuilder.book.assembling import assemble, book_of
+from packbuilder.book.book import Book, Entry
 from packbuilder.editions import EDITIONS, edition
 from packbuilder.gate import check
 from packbuilder.manifest import load
@@ -45,10 +45,10 @@ LINKS = {
 def book(which: str = "small") -> Book:
     """The small book, or the whole pack of that name."""
     if which != "small":
-        return bind(check(load(ROOT / "packs" / which)))
+        return assemble(check(load(ROOT / "packs" / which)))
     packs = [load(ROOT / "packs" / name) for name in PICKED]
     puzzles = tuple(_puzzle(pack.puzzles, i) for pack in packs for i in PICKED[pack.slug])
-    return bind(check(replace(packs[0], puzzles=puzzles)))
+    return assemble(check(replace(packs[0], puzzles=puzzles)))
 
 
 def _puzzle(puzzles: Sequence[Puzzle], name: str) -> Puzzle:

@@ -12,8 +12,8 @@ import pypdfium2
 import pytest
 from pypdfium2 import raw
 
-from packbuilder.binding import bind, book_of
-from packbuilder.book import Book
+from packbuilder.book.assembling import assemble, book_of
+from packbuilder.book.book import Book
 from packbuilder.editions import edition
 from packbuilder.gate import check
 from packbuilder.manifest import load
@@ -104,7 +104,7 @@ def _ruled() -> Book:
         shapes = [shape for part in puzzle.rules for shape in part.shapes()]
         if shapes and not any(isinstance(shape, Outside) for shape in shapes):
             drawn.append(puzzle)
-    return bind(check(replace(pack, puzzles=tuple(drawn[:12]))))
+    return assemble(check(replace(pack, puzzles=tuple(drawn[:12]))))
 
 
 def _letters(data: bytes, number: int, drawn: Grey) -> Iterator[Letter]:

@@ -8,12 +8,12 @@ from typing import Any
 
 import yaml
 
-from packbuilder.book import Book, Entry
+from packbuilder.book.book import Book, Entry
 from packbuilder.grid import parse_grid, read_blocks
 from packbuilder.ladder.hints import hints
 from packbuilder.ladder.path import walk
-from packbuilder.ladder.ruled import with_rules
-from packbuilder.ladder.techniques import DEFAULT
+from packbuilder.ladder.puzzle_ladder import with_rules
+from packbuilder.ladder.table import DEFAULT
 from packbuilder.proof.sat import prove
 from packbuilder.puzzle import Pack, Promise, Puzzle
 from packbuilder.rules import kinds

@@ -10,7 +10,7 @@ from functools import cache
 from pathlib import Path
 
 from packbuilder import grid
-from packbuilder.book import Book, Entry
+from packbuilder.book.book import Book, Entry
 from packbuilder.grid import Geometry
 from packbuilder.ladder.hints import Hint, hints
 from packbuilder.ladder.path import walk

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from packbuilder.ladder.step import Step
 from packbuilder.pages.chain_links import links
-from packbuilder.pages.items import Bow, Disc
+from packbuilder.plan.items import Bow, Disc
 
 BOX = (0.0, 0.0, 200.0, 200.0)
 ROOM = 3.5

@@ -12,8 +12,8 @@ from pathlib import Path
 import pytest
 
 from packbuilder import readback
-from packbuilder.binding import book_of
-from packbuilder.book import Book
+from packbuilder.book.assembling import book_of
+from packbuilder.book.book import Book
 from packbuilder.editions import EDITIONS, LARGE_PRINT
 from packbuilder.errors import InputError
 from packbuilder.layouts import MM, load
@@ -21,9 +21,9 @@ from packbuilder.pages import print_book
 from packbuilder.pages.blocks import gap
 from packbuilder.pages.grids import CANDIDATE, CLUE, FOUND
 from packbuilder.pages.hint_pages import _widest_gap
-from packbuilder.pages.items import Figure, Glyphs, Item, Page, Plan, Strokes, Table, Text, Trace
+from packbuilder.pages.page_design import PageDesign
 from packbuilder.pages.plan import plan
-from packbuilder.pages.sheet import Sheet
+from packbuilder.plan.items import Figure, Glyphs, Item, Page, Plan, Strokes, Table, Text, Trace
 from tests.layouts.files import changed
 from tests.pages.rule_book import rule_book
 from tests.pages.sample_book import sample_book, with_puzzle
@@ -134,7 +134,7 @@ def test_a_grid_too_large_for_large_print_is_refused_by_name() -> None:
 
 @pytest.mark.parametrize("paper", ["a6", "half-letter", "a5"])
 def test_on_small_paper_nothing_is_under_the_usual_sizes(paper: str) -> None:
-    sheet = Sheet(load("one-up"), paper)
+    sheet = PageDesign(load("one-up"), paper)
     planned = plan(sample_book(paper, "one-up"), load("one-up"))
     for page in planned.pages:
         for item in texts(page):
@@ -187,7 +187,7 @@ def test_ruled_lines_below_a_grid_take_what_is_left_and_not_from_the_grid(tmp_pa
     folder = changed(tmp_path, "one-up", ("digit: 0.6 # type size of a digit, in cells\n", ruled))
     planned = plan(sample_book("a4", "mine"), load("mine", folder))
     page = next(page for page in planned.pages if any(map(_is_puzzle, page.items)))
-    sheet = Sheet(load("mine", folder), "a4")
+    sheet = PageDesign(load("mine", folder), "a4")
     (rows,) = [i.segments for i in flat(page.items) if isinstance(i, Strokes) and i.width == 0.4]
     assert all(sheet.bottom - 0.01 <= segment[1] for segment in rows)
     grid = next(item for item in page.items if isinstance(item, Table))

@@ -11,19 +11,19 @@ from packbuilder import grid as grids
 from packbuilder.grid import Geometry
 from packbuilder.ladder.hints import Hint
 from packbuilder.ladder.step import Step
+from packbuilder.pages.grid_place import GridPlace
 from packbuilder.pages.grids import CANDIDATE, CLUE, FOUND, hint_grid, lines
 from packbuilder.pages.grids import grid as grid_items
-from packbuilder.pages.items import Fills, Glyphs, Lozenges, Rings, Strokes, Trace
+from packbuilder.pages.how_to_play import EXAMPLES
 from packbuilder.pages.layout import load
 from packbuilder.pages.ornaments import pips
-from packbuilder.pages.place import Place
-from packbuilder.pages.reading import EXAMPLES
-from packbuilder.pages.sheet import Sheet
+from packbuilder.pages.page_design import PageDesign
 from packbuilder.pages.stripes import STRIPE
+from packbuilder.plan.items import Fills, Glyphs, Lozenges, Rings, Strokes, Trace
 from packbuilder.puzzle import BEYOND
 from tests.pages.sample_book import ODD_6, ODD_9, geometry_of
 
-SHEET = Sheet(load("one-up"), "a4")
+SHEET = PageDesign(load("one-up"), "a4")
 KINDS = {
     "4": grids.blocks(2, 2), "6": grids.blocks(2, 3), "6 upright": grids.blocks(3, 2),
     "9": grids.blocks(3, 3), "12": grids.blocks(3, 4), "16": grids.blocks(4, 4),
@@ -47,7 +47,7 @@ def unit_edges(segments: tuple[tuple[float, float, float, float], ...], cell: fl
 def test_lines_are_exactly_those_of_the_grid(kind: str) -> None:
     geometry: Geometry = KINDS[kind]
     n, cell = geometry.size, 20.0
-    drawn = [i for i in lines(SHEET, geometry, Place(0, n * cell, cell, n))
+    drawn = [i for i in lines(SHEET, geometry, GridPlace(0, n * cell, cell, n))
              if isinstance(i, Strokes)]  # fmt: skip
     thin = unit_edges(drawn[0].segments, cell, n)
     heavy = set().union(*(unit_edges(item.segments, cell, n) for item in drawn[1:]))
@@ -74,7 +74,7 @@ def test_clues_and_found_digits_have_their_own_faces() -> None:
     geometry = grids.blocks(2, 2)
     clues = grids.parse_grid("1... .... .... ...1".replace(" ", "\n"), 4)
     full = grids.parse_grid("1234 3412 2143 4321".replace(" ", "\n"), 4)
-    items = [i for i in grid_items(SHEET, geometry, Place(0, 80, 20, 4), clues, full)
+    items = [i for i in grid_items(SHEET, geometry, GridPlace(0, 80, 20, 4), clues, full)
              if isinstance(i, Glyphs)]  # fmt: skip
     assert {i.face: "".join(letter for *_, letter in i.places) for i in items} == {
         CLUE: "11", FOUND: "23434122143432"
@@ -85,7 +85,7 @@ def test_a_hint_shows_what_it_speaks_of_and_no_more() -> None:
     geometry = geometry_of("9")
     step = Step("pointing", 3, (), ((40, 5),), (3, 4), (5,), (0,))
     hint = Hint("", "", "", step, (0,) * 81, shown=((3, (1, 5)), (40, (5, 9))), struck=((40, 5),))
-    items = hint_grid(SHEET, geometry, Place(0, 270, 30, 9), (0,) * 81, hint)
+    items = hint_grid(SHEET, geometry, GridPlace(0, 270, 30, 9), (0,) * 81, hint)
     (shade,) = (i for i in items if isinstance(i, Fills))
     assert len(shade.boxes) == 2  # where it rests; where it acts there are stripes
     (striped,) = (i for i in items if isinstance(i, Trace) and i.fill == STRIPE)

@@ -14,12 +14,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from packbuilder.binding import book_of
+from packbuilder.book.assembling import book_of
 from packbuilder.editions import BOOKLET, PRINT, PRINT_SHOP
 from packbuilder.errors import InputError
 from packbuilder.pages import print_book
-from packbuilder.pages.imposition import Side, boxes, sides
-from packbuilder.pages.items import Page, Plan, Strokes
+from packbuilder.plan.imposition import Side, boxes, sides
+from packbuilder.plan.items import Page, Plan, Strokes
 from tests.pages.sample_book import sample_book
 
 MM = 72 / 25.4

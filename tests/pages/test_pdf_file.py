@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from packbuilder.pages.pdf_file import PdfFile, number, text_string
+from packbuilder.press.pdf_file import PdfFile, number, text_string
 
 
 def written(words: list[str], data: bytes = b"0 0 m") -> bytes:

@@ -21,7 +21,7 @@ import pytest
 
 from packbuilder.errors import InputError
 from packbuilder.pages import print_book
-from packbuilder.pages.typeface import width
+from packbuilder.typography.typeface import width
 from tests.pages.sample_book import sample_book, with_pack
 
 ROOT = Path(__file__).resolve().parent.parent.parent

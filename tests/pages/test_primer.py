@@ -9,11 +9,15 @@ from itertools import combinations
 
 import pytest
 
-from packbuilder.binding import book_of
-from packbuilder.book import Book
+from packbuilder.book.assembling import book_of
+from packbuilder.book.book import Book
+from packbuilder.book.lessons import lessons, shipped
 from packbuilder.editions import EDITIONS
 from packbuilder.pages.grids import FOUND
-from packbuilder.pages.items import (
+from packbuilder.pages.layout import LEAST_TEXT, MM, SAFE, load
+from packbuilder.pages.plan import plan
+from packbuilder.pages.stripes import STRIPE
+from packbuilder.plan.items import (
     Bow,
     Disc,
     Figure,
@@ -26,11 +30,7 @@ from packbuilder.pages.items import (
     Text,
     Trace,
 )
-from packbuilder.pages.layout import LEAST_TEXT, MM, SAFE, load
-from packbuilder.pages.plan import plan
-from packbuilder.pages.stripes import STRIPE
-from packbuilder.pages.typeface import width
-from packbuilder.setting.lessons import lessons, shipped
+from packbuilder.typography.typeface import width
 from tests.pages.sample_book import sample_book
 
 TAUGHT = tuple(slug for slug, one in shipped().items() if one.clues)

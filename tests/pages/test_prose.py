@@ -9,10 +9,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 from PIL import ImageFont, features
 
-from packbuilder.fonts import font_file
+from packbuilder.book.wording import numerals
 from packbuilder.pages.prose import break_lines, cut, month_name, tidy
-from packbuilder.pages.typeface import face_for, typeface, width
-from packbuilder.telling import numerals
+from packbuilder.typography.fonts import font_file
+from packbuilder.typography.typeface import face_for, typeface, width
 
 FACE = "SourceSerifPro-Regular"
 

@@ -13,15 +13,19 @@ import pdfplumber
 import pypdf
 import pytest
 
-from packbuilder.binding import bind
-from packbuilder.book import Book
+from packbuilder.book.assembling import assemble
+from packbuilder.book.book import Book
+from packbuilder.book.wording import promises
 from packbuilder.gate import check
 from packbuilder.grid import parse_cell
 from packbuilder.ladder.path import walk
 from packbuilder.layouts.fitting import bands
 from packbuilder.pages import print_book
 from packbuilder.pages.facts import rule_line, shapes_of, small_shapes_of
-from packbuilder.pages.items import (
+from packbuilder.pages.layout import load
+from packbuilder.pages.plan import plan
+from packbuilder.pages.rule_examples import rule_example
+from packbuilder.plan.items import (
     Disc,
     Figure,
     Fills,
@@ -33,13 +37,9 @@ from packbuilder.pages.items import (
     Text,
     Trace,
 )
-from packbuilder.pages.layout import load
-from packbuilder.pages.plan import plan
-from packbuilder.pages.rule_examples import rule_example
 from packbuilder.puzzle import Promise
 from packbuilder.rules import kinds, parts_of
 from packbuilder.rules.shapes import Corner, Outside
-from packbuilder.telling import promises
 from tests.pages.rule_book import rule_book
 from tests.pages.sample_book import sample_book, with_pack, with_puzzle
 
@@ -290,7 +290,7 @@ def test_a_strip_has_a_bar_a_step_and_black_ones_where_there_is_one_way() -> Non
 def test_a_bound_book_knows_the_ways_on() -> None:
     puzzle = replace(sample_book().entries[2].puzzle, link=None)
     report = check(replace(sample_book().pack, puzzles=(puzzle,)))
-    (entry,) = bind(report).entries
+    (entry,) = assemble(report).entries
     assert entry.ways == walk(puzzle.geometry, puzzle.clues).ways()
     assert len(entry.ways) == sum(many for _, many in entry.techniques)
 

@@ -10,11 +10,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from packbuilder.layouts.fitting import BAND, bands
-from packbuilder.pages.items import Disc, Text, Trace
-from packbuilder.pages.marks import over
-from packbuilder.pages.outlines import outlines
-from packbuilder.pages.place import Place
-from packbuilder.pages.shapes import FILL, LINE, under
+from packbuilder.pages.cell_outlines import outlines
+from packbuilder.pages.grid_place import GridPlace
+from packbuilder.pages.rule_marks import over
+from packbuilder.pages.rule_shapes import FILL, LINE, under
+from packbuilder.plan.items import Disc, Text, Trace
 from packbuilder.rules.shapes import (
     Box,
     Corner,
@@ -28,7 +28,7 @@ from packbuilder.rules.shapes import (
 )
 
 N, U = 6, 20.0
-PLACE = Place(100, 400, U, N)
+PLACE = GridPlace(100, 400, U, N)
 STYLES = ("broad", "thin", "double", "dashed", "dotted")
 
 

@@ -6,15 +6,15 @@ from itertools import pairwise
 
 import pytest
 
-from packbuilder.pages.items import Point, Trace
-from packbuilder.pages.place import Place
+from packbuilder.pages.grid_place import GridPlace
 from packbuilder.pages.stripes import STRIPE, stripes
+from packbuilder.plan.items import Point, Trace
 
 CELLS = [12.0, 16.0, 22.1, 30.0, 56.7]
 """Points: from a 16x16 on small paper to large print."""
 
 
-def bands(place: Place, cell: int) -> tuple[tuple[Point, ...], ...]:
+def bands(place: GridPlace, cell: int) -> tuple[tuple[Point, ...], ...]:
     (item,) = stripes(place, [cell])
     assert isinstance(item, Trace)
     assert item.closed and item.width is None and item.fill == STRIPE
@@ -29,7 +29,7 @@ def area(run: tuple[Point, ...]) -> float:
 
 @pytest.mark.parametrize("size", CELLS)
 def test_they_cover_half_of_the_cell_and_nothing_else(size: float) -> None:
-    place = Place(100, 700, size, 9)
+    place = GridPlace(100, 700, size, 9)
     left, bottom, right, top = place.box(40)
     found = bands(place, 40)
     for x, y in (point for run in found for point in run):
@@ -40,7 +40,7 @@ def test_they_cover_half_of_the_cell_and_nothing_else(size: float) -> None:
 
 @pytest.mark.parametrize("size", CELLS)
 def test_they_fall_to_the_right_in_bands_that_print_can_part(size: float) -> None:
-    for run in bands(Place(0, 300, size, 9), 0):
+    for run in bands(GridPlace(0, 300, size, 9), 0):
         slants = [
             (c - a, d - b) for (a, b), (c, d) in pairwise((*run, run[0])) if a != c and b != d
         ]
@@ -48,12 +48,13 @@ def test_they_fall_to_the_right_in_bands_that_print_can_part(size: float) -> Non
         assert all(abs(dx + dy) < 1e-6 for dx, dy in slants)
     # a band is as wide as the white beside it: over 1.2 pt, four dots of a printer of 300 dpi
     assert (
-        min(x for run in bands(Place(0, 300, size, 9), 0) for x, y in run if y == 300 and x) > 1.2
+        min(x for run in bands(GridPlace(0, 300, size, 9), 0) for x, y in run if y == 300 and x)
+        > 1.2
     )
 
 
 def test_they_run_on_from_cell_to_cell() -> None:
-    place = Place(0, 270, 30, 9)
+    place = GridPlace(0, 270, 30, 9)
     edge = 30.0
 
     def meeting(cell: int) -> set[float]:

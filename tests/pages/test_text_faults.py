@@ -6,7 +6,7 @@ import io
 
 import pytest
 
-from packbuilder.book import Book
+from packbuilder.book.book import Book
 from packbuilder.errors import InputError
 from packbuilder.pages import print_book
 from tests.pages.sample_book import sample_book, with_pack, with_puzzle

@@ -9,11 +9,11 @@ import pytest
 from packbuilder.editions import EDITIONS
 from packbuilder.layouts.fitting import NEAR, bands
 from packbuilder.pages.facts import shapes_of
-from packbuilder.pages.items import Figure, Fills, Page, Strokes, Table, Text
 from packbuilder.pages.layout import MM, load
+from packbuilder.pages.page_design import PageDesign
 from packbuilder.pages.plan import plan
 from packbuilder.pages.prose import tidy
-from packbuilder.pages.sheet import Sheet
+from packbuilder.plan.items import Figure, Fills, Page, Strokes, Table, Text
 from tests.pages.rule_book import rule_book
 from tests.pages.sample_book import sample_book, with_puzzle
 
@@ -30,7 +30,7 @@ def test_the_openers_picture_and_its_puzzles_keep_off_the_footer(paper: str, lay
     """5 mm between any text or picture and the tops of the footer's figures."""
     edition = EDITIONS.get(layout, EDITIONS["print"])
     book = with_puzzle(sample_book(paper, layout), 0, intro="A lamp is lit. " * 8, link="")
-    sheet = Sheet(load(layout), paper, edition)
+    sheet = PageDesign(load(layout), paper, edition)
     foot, pictures, lines = sheet.foot + 0.66 * (sheet.type.furniture + 1), 0, 0
     for page in plan(replace(book, edition=edition), load(layout)).pages:
         if page.section == "Puzzles":

@@ -11,7 +11,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from packbuilder import __version__
-from packbuilder.book import Book, Entry, Lesson
+from packbuilder.book.book import Book, Entry, Lesson
 from packbuilder.grid import blocks, parse_grid
 from packbuilder.ladder.hints import Hint
 from packbuilder.ladder.step import Step

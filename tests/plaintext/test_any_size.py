@@ -8,7 +8,7 @@ from pathlib import Path
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from packbuilder.book import Book, Entry
+from packbuilder.book.book import Book, Entry
 from packbuilder.grid import SYMBOLS, Geometry, Values
 from packbuilder.proof.kernel import random_solution
 from packbuilder.proof.verdict import Verdict

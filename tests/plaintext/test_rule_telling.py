@@ -8,8 +8,8 @@ import pytest
 
 from packbuilder import rules
 from packbuilder.grid import Geometry, blocks, cell_name
-from packbuilder.plaintext.rule_telling import puzzle_rules, rule_clues, rule_words
-from packbuilder.plaintext.shape_telling import shape_lines
+from packbuilder.plaintext.rule_topics import puzzle_rules, rule_clues, rule_words
+from packbuilder.plaintext.shape_words import shape_lines
 from packbuilder.puzzle import Puzzle
 from packbuilder.readback.plaintext.file import Line
 from packbuilder.readback.plaintext.hearing import clues_of, parts_heard

@@ -11,8 +11,8 @@ from pathlib import Path
 import pytest
 
 from packbuilder import gate, manifest
-from packbuilder.binding import bind, book_of
-from packbuilder.book import Book
+from packbuilder.book.assembling import assemble, book_of
+from packbuilder.book.book import Book
 from packbuilder.editions import TEXT
 from packbuilder.errors import InputError
 from packbuilder.grid import format_grid
@@ -26,7 +26,7 @@ PACKS = ("night-train", "cold-kettle-hill", "lantern-week")
 
 @cache
 def pack(name: str) -> Book:
-    return book_of(bind(gate.check(manifest.load(ROOT / "packs" / name))), TEXT)
+    return book_of(assemble(gate.check(manifest.load(ROOT / "packs" / name))), TEXT)
 
 
 @cache

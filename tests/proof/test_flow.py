@@ -14,9 +14,9 @@ from pathlib import Path
 
 import pytest
 
-from packbuilder.proof import lines
-from packbuilder.proof.flow import Done, Processes, Threads, flow
-from packbuilder.proof.lines import Chunk
+from packbuilder.proof import grid_lines
+from packbuilder.proof.grid_lines import Chunk
+from packbuilder.proof.workers import Done, Processes, Threads, flow
 from tests.conftest import EXAMPLE
 
 LINE = len(EXAMPLE) + 1
@@ -33,7 +33,7 @@ def interrupted(chunk: Chunk) -> Done:
 
 
 def test_an_interrupt_does_not_reach_the_workers(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(lines, "TRICKLE", 1)
+    monkeypatch.setattr(grid_lines, "TRICKLE", 1)
     sink = io.StringIO()
     with Processes(interrupted, 2, alone=0) as crew:
         tally = flow(source(4), sink, crew, report=print, block=2 * LINE)
@@ -49,7 +49,7 @@ class Leaving(io.StringIO):
 
 
 def test_what_was_not_begun_never_begins(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(lines, "TRICKLE", 1)
+    monkeypatch.setattr(grid_lines, "TRICKLE", 1)
     begun: list[int] = []
     last = threading.Event()
 
@@ -75,7 +75,7 @@ def late(chunk: Chunk, mark: Path) -> Done:
 
 
 def test_nobody_waits_for_what_was_begun(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
-    monkeypatch.setattr(lines, "TRICKLE", 1)
+    monkeypatch.setattr(grid_lines, "TRICKLE", 1)
     mark = tmp_path / "mark"
     both = io.BytesIO(b"hello\n" + source(1).read())
     with pytest.raises(BrokenPipeError), Processes(partial(late, mark=mark), 2, alone=-1) as crew:
@@ -85,7 +85,7 @@ def test_nobody_waits_for_what_was_begun(monkeypatch: pytest.MonkeyPatch, tmp_pa
 
 
 def test_few_grids_are_done_here(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(lines, "TRICKLE", 1)
+    monkeypatch.setattr(grid_lines, "TRICKLE", 1)
 
     def work(chunk: Chunk) -> Done:
         return f"{len(chunk.grids)}\n", Counter()

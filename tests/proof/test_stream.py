@@ -14,8 +14,8 @@ from hypothesis import strategies as st
 
 from packbuilder.errors import InputError
 from packbuilder.grid import blocks, format_grid, parse_grid
-from packbuilder.proof import kernel, lines, stream
-from packbuilder.proof.stream import StreamTally
+from packbuilder.proof import grid_lines, kernel, proving_stream
+from packbuilder.proof.proving_stream import StreamTally
 from tests.conftest import EXAMPLE, EXAMPLE_SOLVED
 from tests.proof.geometries import random_clues
 
@@ -45,7 +45,7 @@ def proved(
     """Lines of output, faults and the tally."""
     sink, faults = io.StringIO(), list[str]()
     source = io.BytesIO(data) if isinstance(data, bytes) else data
-    tally = stream.run(source, sink, jsonl=jsonl, report=faults.append, **options)
+    tally = proving_stream.run(source, sink, jsonl=jsonl, report=faults.append, **options)
     return sink.getvalue().splitlines(), faults, tally
 
 
@@ -165,7 +165,7 @@ def test_lines_with_blanks_around_them_keep_their_place() -> None:
 
 
 def test_a_line_one_character_too_long_in_two_pieces() -> None:
-    found = list(lines.chunks(Drip(b"1" * 1001 + b"\n", [1001, 1])))
+    found = list(grid_lines.chunks(Drip(b"1" * 1001 + b"\n", [1001, 1])))
     assert [chunk.faults for chunk in found] == [(f"line 1: {TOO_LONG}",)]
 
 
@@ -220,7 +220,7 @@ def test_any_bytes_in_any_pieces_are_read_as_a_plain_reader_would(
 ) -> None:
     assume(data[:2] not in (b"\xff\xfe", b"\xfe\xff"))  # UTF-16 by its mark
     grids, bad = plain_reading(data)
-    found = list(lines.chunks(Drip(data, sizes)))
+    found = list(grid_lines.chunks(Drip(data, sizes)))
     good = np.concatenate([np.zeros(0, bool), *(chunk.good for chunk in found)]).tolist()
     texts = [bytes(row).decode() for chunk in found for row in chunk.texts]
     assert good == [grid is not None for grid in grids]
@@ -236,7 +236,7 @@ def test_answers_keep_the_order_of_the_input_over_many_chunks() -> None:
     grids = [random_clues(NINE, seed, (0.25, 0.34, 0.6)[seed % 3], seed % 2) for seed in range(300)]
     expected = [str(kernel.prove(NINE, grid).solutions) for grid in grids]
     data = "".join(f"{format_grid(grid)}\n" for grid in grids).encode()
-    many = Drip(data, [lines.TRICKLE])
+    many = Drip(data, [grid_lines.TRICKLE])
     assert proved(many, threads=3)[0] == expected
     assert set(expected) == {"0", "1", "2"}
 
@@ -251,14 +251,14 @@ def test_a_person_at_the_keyboard_is_answered_before_the_next_line() -> None:
             return super().read(size)
 
     data = f"{EXAMPLE}\n{SEVERAL}\n".encode()
-    stream.run(Keyboard(data, [82]), sink, jsonl=False, report=lambda _: None)
+    proving_stream.run(Keyboard(data, [82]), sink, jsonl=False, report=lambda _: None)
     assert seen == ["", "1\n", "1\n2\n"]
 
 
 def test_progress_counts_every_line() -> None:
     done: list[int] = []
     data = f"{EXAMPLE}\n\nhello\n".encode() * 2000
-    stream.run(
+    proving_stream.run(
         io.BytesIO(data), io.StringIO(), jsonl=False, report=lambda _: None, progress=done.append
     )
     assert sum(done) == 6000
@@ -291,7 +291,7 @@ class Nowhere(io.StringIO):
 def test_memory_does_not_grow_with_the_stream(pattern: bytes) -> None:
     def peak(length: int) -> int:
         tracemalloc.start()
-        stream.run(Endless(pattern, length), Nowhere(), jsonl=True, report=lambda _: None)
+        proving_stream.run(Endless(pattern, length), Nowhere(), jsonl=True, report=lambda _: None)
         used = tracemalloc.get_traced_memory()[1]
         tracemalloc.stop()
         return used

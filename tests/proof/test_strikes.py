@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from packbuilder.grid import Geometry, blocks, latin, parse_cell
-from packbuilder.proof import flat_houses, kernel, strikes
+from packbuilder.proof import flat_houses, house_strikes, kernel
 from packbuilder.proof.flat_houses import houses_of
 from tests.proof.geometries import MANY, with_houses
 
@@ -100,12 +100,12 @@ def test_no_digit_of_a_solution_goes(name: str, seed: int, share: float) -> None
 
 
 def test_a_spoilt_cache_is_no_crash(monkeypatch: pytest.MonkeyPatch) -> None:
-    sound = strikes.settle
+    sound = house_strikes.settle
 
     def spoilt(*_: object) -> None:
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr(strikes, "settle", spoilt)
+    monkeypatch.setattr(house_strikes, "settle", spoilt)
     monkeypatch.setattr(flat_houses, "without_cache", lambda _: sound)
     flat_houses.ready.cache_clear()
     flat_houses.houses_of.cache_clear()

@@ -10,7 +10,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from packbuilder.book import Book, Entry
+from packbuilder.book.book import Book, Entry
 from packbuilder.editions import PRINT
 from packbuilder.grid import Geometry, Values, blocks, irregular, latin
 from packbuilder.ladder.hints import Hint

@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 import pytest
 
-from packbuilder.book import Book
+from packbuilder.book.book import Book
 from packbuilder.readback import Finding, read
 from tests.readback import books
 from tests.readback.tiny_press import Press

@@ -12,8 +12,7 @@ from math import atan2, cos, hypot, radians, sin
 
 from PIL import ImageFont
 
-from packbuilder.book import Entry
-from packbuilder.fonts import font_file
+from packbuilder.book.book import Entry
 from packbuilder.rules import kinds
 from packbuilder.rules.shapes import (
     Box,
@@ -27,6 +26,7 @@ from packbuilder.rules.shapes import (
     Ring,
     Shape,
 )
+from packbuilder.typography.fonts import font_file
 from tests.readback.tiny_press import LEFT, TOP, Place, Press
 
 Point = tuple[float, float]

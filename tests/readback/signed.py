@@ -16,7 +16,7 @@ from pypdf.generic import (
 )
 
 from packbuilder import __version__
-from packbuilder.book import Book
+from packbuilder.book.book import Book
 
 PRODUCER = "packbuilder, with fonts cut by ReportLab"
 

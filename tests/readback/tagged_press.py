@@ -23,7 +23,7 @@ from pypdf.generic import (
     TextStringObject,
 )
 
-from packbuilder.book import Entry
+from packbuilder.book.book import Entry
 from packbuilder.grid import Values
 from packbuilder.ladder.hints import Hint
 from tests.readback.signed import reopened

@@ -16,7 +16,7 @@ from pypdf.generic import (
     TextStringObject,
 )
 
-from packbuilder.book import Book
+from packbuilder.book.book import Book
 from tests.readback.conftest import Refused
 from tests.readback.signed import PACKET, put_packet
 from tests.readback.test_links import all_bookmarks

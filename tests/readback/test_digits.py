@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from packbuilder.book import Book
+from packbuilder.book.book import Book
 from packbuilder.grid import SYMBOLS, cell_name
 from packbuilder.readback import read
 from tests.readback import books

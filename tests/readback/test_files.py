@@ -10,7 +10,7 @@ import pypdf
 import pytest
 from pypdf.generic import DecodedStreamObject, DictionaryObject, NameObject
 
-from packbuilder.book import Book
+from packbuilder.book.book import Book
 from packbuilder.errors import InputError
 from packbuilder.readback import document, read
 from tests.readback.conftest import Refused

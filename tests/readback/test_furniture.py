@@ -10,8 +10,8 @@ from dataclasses import replace
 import pypdf
 import pytest
 
-from packbuilder.binding import book_of
-from packbuilder.book import Book
+from packbuilder.book.assembling import book_of
+from packbuilder.book.book import Book
 from packbuilder.editions import EDITIONS
 from packbuilder.pages import print_book
 from packbuilder.readback import Finding, document, read

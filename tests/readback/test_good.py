@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from packbuilder.book import Book
+from packbuilder.book.book import Book
 from packbuilder.readback import CODES, as_json, read
 from tests.readback import books
 from tests.readback.tiny_press import STYLES, Press

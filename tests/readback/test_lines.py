@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from reportlab.pdfgen.canvas import Canvas
 
-from packbuilder.book import Book
+from packbuilder.book.book import Book
 from packbuilder.grid import cell_name
 from packbuilder.readback.document import Stroke
 from packbuilder.readback.shapes import lattices

@@ -16,7 +16,7 @@ from pypdf.generic import (
 )
 from reportlab.pdfgen.canvas import Canvas
 
-from packbuilder.book import Book
+from packbuilder.book.book import Book
 from packbuilder.readback.links import aim
 from tests.readback.conftest import Refused
 from tests.readback.test_pages import edited

@@ -10,7 +10,7 @@ import pytest
 from pypdf.generic import NameObject, NumberObject, RectangleObject
 from reportlab.pdfgen.canvas import Canvas
 
-from packbuilder.book import Book, Entry
+from packbuilder.book.book import Book, Entry
 from packbuilder.readback import read
 from packbuilder.readback.colour import contrast
 from packbuilder.readback.links import Paper

@@ -7,7 +7,7 @@ import re
 
 import pytest
 
-from packbuilder.book import Book
+from packbuilder.book.book import Book
 from packbuilder.grid import irregular
 from packbuilder.proof.verdict import Verdict
 from packbuilder.readback import ReadBack, read_text

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from packbuilder.book import Book, Entry, Lesson
+from packbuilder.book.book import Book, Entry, Lesson
 from packbuilder.grid import blocks
 from packbuilder.readback import read
 from tests.readback import books

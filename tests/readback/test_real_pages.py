@@ -8,7 +8,7 @@ from dataclasses import replace
 import pypdf
 import pytest
 
-from packbuilder.book import Book
+from packbuilder.book.book import Book
 from packbuilder.grid import cell_name
 from packbuilder.pages import print_book
 from packbuilder.proof.verdict import Verdict

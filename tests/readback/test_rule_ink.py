@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 from reportlab.pdfgen.canvas import Canvas
 
-from packbuilder.book import Book
+from packbuilder.book.book import Book
 from packbuilder.grid import cell_name, parse_cell
 from packbuilder.readback import read
 from packbuilder.rules.shapes import Corner, Edge, Outside, Shape

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 from reportlab.pdfgen.canvas import Canvas
 
-from packbuilder.book import Book, Entry
+from packbuilder.book.book import Book, Entry
 from packbuilder.grid import parse_cell
 from packbuilder.readback import Finding, read
 from packbuilder.rules import kinds

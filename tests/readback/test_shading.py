@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from packbuilder.book import Book
+from packbuilder.book.book import Book
 from packbuilder.grid import cell_name
 from packbuilder.readback import read
 from tests.readback import books

@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from reportlab.pdfgen.canvas import Canvas
 
-from packbuilder.book import Entry
+from packbuilder.book.book import Entry
 from packbuilder.grid import latin
 from packbuilder.puzzle import Puzzle
 from packbuilder.readback import document

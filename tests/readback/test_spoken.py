@@ -18,7 +18,7 @@ from pypdf.generic import (
     TextStringObject,
 )
 
-from packbuilder.book import Book
+from packbuilder.book.book import Book
 from packbuilder.editions import PRINT
 from packbuilder.pages import print_book
 from packbuilder.readback import read

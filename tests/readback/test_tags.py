@@ -11,7 +11,7 @@ import pypdf
 import pytest
 from pypdf.generic import ArrayObject, DictionaryObject, NameObject, TextStringObject
 
-from packbuilder.book import Book
+from packbuilder.book.book import Book
 from packbuilder.editions import PRINT
 from packbuilder.grid import blocks
 from packbuilder.readback import read

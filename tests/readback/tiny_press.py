@@ -18,10 +18,10 @@ from reportlab.pdfbase.pdfdoc import PDFDictionary
 from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
 
-from packbuilder.book import Book, Entry
-from packbuilder.fonts import font_file
+from packbuilder.book.book import Book, Entry
 from packbuilder.grid import SYMBOLS, Geometry
 from packbuilder.ladder.hints import Hint
+from packbuilder.typography.fonts import font_file
 from tests.readback.signed import signed
 
 CLUE, SOLVED, TEXT = "SourceSansPro-Semibold", "SourceSansPro-Light", "SourceSerifPro-Regular"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from packbuilder.book import Book
+from packbuilder.book.book import Book
 from packbuilder.readback import CODES, Finding, read
 
 _last: list[tuple[bytes, Book, tuple[Finding, ...]]] = []

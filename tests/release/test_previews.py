@@ -17,7 +17,7 @@ from PIL import Image
 
 from packbuilder import cli
 from packbuilder.errors import Exit
-from packbuilder.release.leaves import FINE, Leaves
+from packbuilder.pictures.released_pages import FINE, Leaves
 from tests.conftest import EXAMPLE
 from tests.release.test_build import SMALL, listing, run_leaving_nothing
 

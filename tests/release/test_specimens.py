@@ -10,8 +10,8 @@ from PIL import Image
 
 from packbuilder.errors import InputError
 from packbuilder.layouts import available, load
+from packbuilder.pictures.specimens import DPI, _entries, thumbnails
 from packbuilder.proof.sat import prove
-from packbuilder.release.specimens import DPI, _entries, thumbnails
 from tests.layouts.files import changed
 
 

@@ -19,7 +19,7 @@ from packbuilder import cli, gate, manifest
 from packbuilder.errors import Exit, Mismatch
 from packbuilder.puzzle import Pack
 from packbuilder.release import watch
-from packbuilder.release.steady import Session, Stand, told
+from packbuilder.release.page_floors import Sitting, Stand, told
 from tests.release.test_build import listing
 from tests.release.test_editions import SMALLEST
 
@@ -119,7 +119,7 @@ def pages_of(out: Path, edition: str = "print") -> dict[str, int]:
 def test_a_shorter_text_pulls_no_page_forward_and_a_longer_one_is_told(
     pack: Pack, tmp_path: Path
 ) -> None:
-    session, out = Session(("print",), lambda _words: None), tmp_path / "out"
+    session, out = Sitting(("print",), lambda _words: None), tmp_path / "out"
 
     def build(foreword: str) -> tuple[str, ...]:
         _, said = session.build(gate.check(replace(pack, foreword=foreword)), out)
@@ -128,7 +128,7 @@ def test_a_shorter_text_pulls_no_page_forward_and_a_longer_one_is_told(
     assert build(LONG) == ()
     first = pages_of(out)
     plain = replace(pack, foreword="Short.")
-    Session(("print",), lambda _words: None).build(gate.check(plain), tmp_path / "plain")
+    Sitting(("print",), lambda _words: None).build(gate.check(plain), tmp_path / "plain")
     bare = first["puzzle-1"] - pages_of(tmp_path / "plain")["puzzle-1"]
     assert bare > 1
     assert build("Short.") == (
@@ -146,13 +146,13 @@ def test_a_shorter_text_pulls_no_page_forward_and_a_longer_one_is_told(
 
 
 def test_another_layout_begins_anew(pack: Pack, tmp_path: Path) -> None:
-    session, out = Session(("print",), lambda _words: None), tmp_path / "out"
+    session, out = Sitting(("print",), lambda _words: None), tmp_path / "out"
     session.build(gate.check(replace(pack, foreword=LONG)), out)
     _, said = session.build(gate.check(replace(pack, layout="two-up")), out)
     assert said == ("print: other paper or another layout: page numbers begin anew",)
     plain = gate.check(replace(pack, layout="two-up"))
     cli_out = tmp_path / "plain"
-    Session(("print",), lambda _words: None).build(plain, cli_out)
+    Sitting(("print",), lambda _words: None).build(plain, cli_out)
     assert listing(out) == listing(cli_out)
 
 
@@ -162,7 +162,7 @@ def test_a_plain_build_after_a_session_leaves_no_bare_page(
     """Nor does it keep another edition that has some; one that has none stays."""
     folder = write_pack(SMALLEST, pack="foreword: Short.")
     pack, out = manifest.load(folder), folder / "out"
-    session = Session(("print", "sampler"), lambda _words: None)
+    session = Sitting(("print", "sampler"), lambda _words: None)
     session.build(gate.check(replace(pack, foreword=LONG)), out)
     session.build(gate.check(pack), out)
     assert cli.run(["build", str(folder)]) == Exit.GOOD
@@ -170,7 +170,7 @@ def test_a_plain_build_after_a_session_leaves_no_bare_page(
     fresh = tmp_path / "fresh"
     assert cli.run(["build", str(folder), "--out", str(fresh)]) == Exit.GOOD
     assert listing(fresh) == listing(out)
-    session = Session(("sampler",), lambda _words: None)
+    session = Sitting(("sampler",), lambda _words: None)
     session.build(gate.check(pack), out)
     session.build(gate.check(pack), out)
     assert cli.run(["build", str(folder)]) == Exit.GOOD
@@ -191,7 +191,7 @@ def test_what_is_told_of_moves() -> None:
 def test_a_build_that_fails_keeps_the_numbers_of_the_last_good_one(
     pack: Pack, tmp_path: Path, monkeypatch: Any
 ) -> None:
-    session, out = Session(("print",), lambda _words: None), tmp_path / "out"
+    session, out = Sitting(("print",), lambda _words: None), tmp_path / "out"
     session.build(gate.check(replace(pack, foreword=LONG)), out)
     before, first, shorter = listing(out), pages_of(out), replace(pack, foreword="Short.")
     with monkeypatch.context() as patch:

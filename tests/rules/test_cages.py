@@ -15,10 +15,10 @@ from packbuilder.grid import blocks, latin
 from packbuilder.proof import rule_search, sat
 from packbuilder.proof.certify import certify
 from packbuilder.rules import kinds
-from packbuilder.rules._masks import digits_of, mask_of
-from packbuilder.rules._sums import balance, fit, grouped, open_sets, sets, span, whole
 from packbuilder.rules.cages import Cage, CageTotals, Pen
 from packbuilder.rules.shapes import Corner, Fence
+from packbuilder.rules.tools.masks import digits_of, mask_of
+from packbuilder.rules.tools.sums import balance, fit, grouped, open_sets, sets, span, whole
 from tests.rules import judge
 from tests.rules.checks import (
     check_against_judge,

@@ -18,14 +18,14 @@ from jsonschema import Draft202012Validator
 
 from packbuilder import manifest, rules
 from packbuilder.kinship import fingerprint
-from packbuilder.ladder.techniques import DEFAULT
+from packbuilder.ladder.table import DEFAULT
 from packbuilder.manifest.rules import schema
 from packbuilder.proof.certify import certify
 from packbuilder.puzzle import Puzzle
 from packbuilder.rules import listing, template
 from packbuilder.rules.contract import Kind, Part, RuleFault, Sight
 from packbuilder.rules.houses import only_houses, with_houses, without_houses
-from packbuilder.rules.turns import turns
+from packbuilder.rules.tools.turns import turns
 from tests.rules.contract_faults import faults_of
 
 KINDS: dict[str, Kind] = {**rules.kinds(), "twins": template.KIND}

@@ -14,9 +14,9 @@ from packbuilder import manifest
 from packbuilder.errors import InputError
 from packbuilder.grid import blocks, latin
 from packbuilder.rules import kinds
-from packbuilder.rules._masks import digits_of, mask_of
 from packbuilder.rules.sandwich import Sandwich, between, lengths_of
 from packbuilder.rules.shapes import Outside
+from packbuilder.rules.tools.masks import digits_of, mask_of
 from tests.rules.checks import check_against_judge, check_all, check_tiny, refused
 from tests.rules.random_sums import filling, sandwich, told
 

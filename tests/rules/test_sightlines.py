@@ -12,10 +12,10 @@ from sympy.functions.combinatorial.numbers import stirling
 from packbuilder.grid import blocks, latin
 from packbuilder.proof.certify import certify
 from packbuilder.rules import kinds
-from packbuilder.rules._masks import digits_of, mask_of
-from packbuilder.rules._sightline_ways import orders, visible
 from packbuilder.rules.shapes import Outside
 from packbuilder.rules.sightlines import Sightline
+from packbuilder.rules.tools.masks import digits_of, mask_of
+from packbuilder.rules.tools.sightline_fillings import orders, visible
 from tests.rules.checks import check_against_judge, check_all, check_tiny, read, refused
 from tests.rules.random_sums import seen, sightlines, told
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from packbuilder.rules.shapes import Box, Corner, Diagonal, Edge, Fence, Outside, Path, Ring, Shape
-from packbuilder.rules.turns import Turn, turns
+from packbuilder.rules.tools.turns import Turn, turns
 
 SIZE = 4
 CLOCKWISE = list(turns(SIZE))[1]

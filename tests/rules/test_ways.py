@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from packbuilder.rules._ways import MOST
+from packbuilder.rules.tools.fillings import MOST
 from tests.rules.random_lines import told
 
 

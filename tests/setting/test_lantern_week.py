@@ -10,7 +10,7 @@ import pytest
 import yaml
 
 from packbuilder import gate, manifest
-from packbuilder.binding import bind
+from packbuilder.book.assembling import assemble
 from packbuilder.cli import run
 from packbuilder.grid import parse_grid
 from packbuilder.kinship import fingerprint
@@ -36,7 +36,7 @@ def recipes() -> dict[str, str]:
 def test_it_passes_the_gate_and_is_bound_with_its_lesson() -> None:
     report = gate.check(pack())
     assert report.passed
-    (lesson,) = bind(report).lessons
+    (lesson,) = assemble(report).lessons
     assert (lesson.slug, lesson.name) == ("skyscraper", "Skyscraper")
     assert lesson.hint and lesson.then and lesson.seen
     marks = {fingerprint(one.geometry, one.clues) for one in pack().puzzles}
@@ -53,7 +53,7 @@ def test_each_puzzle_needs_the_technique_and_has_one_solution(name: str) -> None
 
 def test_every_puzzle_has_a_recipe_and_the_nights_grow_darker() -> None:
     assert list(recipes()) == [one.id for one in pack().puzzles]
-    efforts = [entry.effort for entry in bind(gate.check(pack())).entries]
+    efforts = [entry.effort for entry in assemble(gate.check(pack())).entries]
     assert efforts == sorted(efforts)
 
 

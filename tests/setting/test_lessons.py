@@ -12,7 +12,9 @@ from pathlib import Path
 
 import pytest
 
-from packbuilder.book import Lesson
+from packbuilder.book import lesson_search
+from packbuilder.book.book import Lesson
+from packbuilder.book.lessons import GEOMETRY, allowance, disguised, lessons, shipped
 from packbuilder.grid import Values, parse_cell, parse_grid
 from packbuilder.kinship import fingerprint
 from packbuilder.ladder.board import Board
@@ -20,12 +22,10 @@ from packbuilder.ladder.climb import climb
 from packbuilder.ladder.path import walk
 from packbuilder.ladder.promises import needs
 from packbuilder.ladder.rungs import Ladder, Technique
-from packbuilder.ladder.techniques import ASSUMING_UNIQUE, DEFAULT, UNIQUENESS
+from packbuilder.ladder.table import ASSUMING_UNIQUE, DEFAULT, UNIQUENESS
+from packbuilder.ladder.visible import seen_in_digits
 from packbuilder.proof import sat
 from packbuilder.puzzle import Pack
-from packbuilder.setting import lesson_search
-from packbuilder.setting.by_eye import by_eye
-from packbuilder.setting.lessons import GEOMETRY, allowance, disguised, lessons, shipped
 from tests.ladder import definitions
 from tests.ladder.grids import classics
 from tests.ladder.test_definitions import DEFINED
@@ -178,7 +178,7 @@ def test_what_is_said_of_any_step_is_true() -> None:
         path = walk(GEOMETRY, clues)
         for k, position in enumerate(path.positions()):
             if k < len(path.steps):
-                sentences = by_eye(path, k)
+                sentences = seen_in_digits(path, k)
                 told += len(sentences)
                 silent += not sentences
                 for text in sentences:

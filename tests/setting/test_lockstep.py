@@ -11,8 +11,8 @@ from packbuilder.errors import Unfinished
 from packbuilder.grid import Geometry, blocks, irregular, latin
 from packbuilder.kinship import fingerprint
 from packbuilder.proof import kernel
-from packbuilder.setting import lockstep
-from packbuilder.setting.lockstep import strip
+from packbuilder.setting import batch_removal
+from packbuilder.setting.batch_removal import strip
 from packbuilder.symmetry import holds, orbits
 from tests.setting.judge import solutions
 
@@ -64,7 +64,7 @@ def test_a_batch_is_cut_short_where_solved_grids_are_slow_to_come_by(
 ) -> None:
     places = orbits("none", 6)
     whole = strip(blocks(2, 3), places, range(5), seed="three")
-    monkeypatch.setattr(lockstep, "DEALING", -1.0)
+    monkeypatch.setattr(batch_removal, "DEALING", -1.0)
     assert strip(blocks(2, 3), places, range(5), seed="three") == whole[:1]
 
 

@@ -17,21 +17,21 @@ from packbuilder.cli import run
 from packbuilder.errors import InputError, Unfinished
 from packbuilder.grid import Geometry, blocks, format_grid, latin, parse_grid
 from packbuilder.ladder.path import walk
-from packbuilder.ladder.ruled import with_rules as ladder_with_rules
-from packbuilder.ladder.techniques import DEFAULT
+from packbuilder.ladder.puzzle_ladder import with_rules as ladder_with_rules
+from packbuilder.ladder.table import DEFAULT
 from packbuilder.proof import kernel
 from packbuilder.rules.contract import Kind, Solved
-from packbuilder.setting import dealt, with_rules
+from packbuilder.setting import solved_grids, with_rules
 from packbuilder.setting.entries import as_manifest_entry
 from packbuilder.setting.removal import SetGrid
+from packbuilder.setting.request import Request
 from packbuilder.setting.rule_lines import rule_lines
-from packbuilder.setting.wish import Wish
 from tests.rules import judge
 
 WritePack = Callable[..., Path]
 
 SMALL = blocks(2, 3)
-DEALING = [slug for slug in rules.kinds() if not dealt.is_bare(slug)]
+DEALING = [slug for slug in rules.kinds() if not solved_grids.is_bare(slug)]
 TOGETHER = [
     ("anti-knight", "thermometers"),
     ("arrows", "renban"),
@@ -91,7 +91,7 @@ def test_what_a_rule_deals_holds_and_can_be_read_from_print(slug: str) -> None:
             assert value is not None
             parts = kind.read(value, geometry)
             assert all(part.holds(values, geometry.size) for part in parts)
-            assert dealt.legible(geometry, ((slug, value),))
+            assert solved_grids.legible(geometry, ((slug, value),))
             assert kind.deal(solved(geometry, values, seed)) == value
 
 
@@ -120,23 +120,23 @@ def test_clues_go_one_by_one_in_their_order(slug: str) -> None:
 
 def test_lines_of_two_rules_share_no_cell() -> None:
     for seed in range(5):
-        found = dealt.deal(blocks(3, 3), ("thermometers", "renban", "parity"), f"s{seed}")
+        found = solved_grids.deal(blocks(3, 3), ("thermometers", "renban", "parity"), f"s{seed}")
         assert found is not None
-        cells = [c for p in dealt.read(found.base, found.rules).parts for c in p.cells]
+        cells = [c for p in solved_grids.read(found.base, found.rules).parts for c in p.cells]
         assert len(cells) == len(set(cells))
 
 
 def test_what_print_cannot_tell_apart_is_not_dealt(monkeypatch: pytest.MonkeyPatch) -> None:
     """A tip on a bulb looks like one long thermometer; a disc at a line's end like its bulb."""
     one, other = ["r1c1 r1c2", "r1c2 r1c3"], ["r1c1 r1c2 r1c3"]
-    assert not dealt.legible(SMALL, (("thermometers", one),))
-    assert dealt.legible(SMALL, (("thermometers", other),))
+    assert not solved_grids.legible(SMALL, (("thermometers", one),))
+    assert solved_grids.legible(SMALL, (("thermometers", other),))
     with_disc = (("thermometers", other), ("parity", {"odd": "r1c1 r3c3"}))
-    assert not dealt.legible(SMALL, with_disc)
+    assert not solved_grids.legible(SMALL, with_disc)
     deals = [one, one, other]
     kind = rules.kinds()["thermometers"]
     monkeypatch.setattr(type(kind), "deal", lambda self, grid: deals.pop(0))
-    found = dealt.deal(SMALL, ("thermometers",), "seed")
+    found = solved_grids.deal(SMALL, ("thermometers",), "seed")
     assert found is not None
     assert found.rules == (("thermometers", other),)
 
@@ -144,11 +144,11 @@ def test_what_print_cannot_tell_apart_is_not_dealt(monkeypatch: pytest.MonkeyPat
 def test_half_of_a_rules_clues_stay_and_digits_as_many_as_wished() -> None:
     firsts = []
     for slug in ("sightlines", "inequalities", "parity"):
-        start = dealt.deal(SMALL, (slug,), "s")
+        start = solved_grids.deal(SMALL, (slug,), "s")
         assert start is not None
-        wish = Wish(SMALL, None, "none", (9, 20), (), (slug,))
+        wish = Request(SMALL, None, "none", (9, 20), (), (slug,))
         states = with_rules.strip(start, wish, random.Random(1).random, time.monotonic() + 60)
-        parts = [len(dealt.read(SMALL, state.rules).parts) for state in states]
+        parts = [len(solved_grids.read(SMALL, state.rules).parts) for state in states]
         assert sum(v > 0 for v in states[-1].clues) == 9
         assert parts[0] > parts[-1] >= parts[0] / 2
         assert all(parts[k] - parts[k + 1] in (0, 1) for k in range(len(parts) - 1))
@@ -160,10 +160,10 @@ def test_half_of_a_rules_clues_stay_and_digits_as_many_as_wished() -> None:
 
 @pytest.mark.parametrize("seed", range(4))
 def test_lines_neither_cross_nor_come_back_beside_themselves(seed: int) -> None:
-    found = dealt.deal(blocks(3, 3), ("whispers",), f"line {seed}")
+    found = solved_grids.deal(blocks(3, 3), ("whispers",), f"line {seed}")
     assert found is not None
     crossed = set()
-    for part in dealt.read(found.base, found.rules).parts:
+    for part in solved_grids.read(found.base, found.rules).parts:
         places = [divmod(cell, 9) for cell in part.cells]
         for (r, c), (s, d) in pairwise(places):
             if r != s and c != d:
@@ -175,8 +175,10 @@ def test_lines_neither_cross_nor_come_back_beside_themselves(seed: int) -> None:
 
 def test_a_grid_that_keeps_whole_rules_is_drawn_by_the_seed() -> None:
     whole = (("anti-king", None), ("non-consecutive", None))
-    ruled = dealt.read(latin(7), whole)
-    grids = [dealt.full_grid(latin(7), whole, random.Random(k).random) for k in (0, 0, 1, 2, 3)]
+    ruled = solved_grids.read(latin(7), whole)
+    grids = [
+        solved_grids.full_grid(latin(7), whole, random.Random(k).random) for k in (0, 0, 1, 2, 3)
+    ]
     assert grids[0] == grids[1]
     assert len(set(grids)) > 1
     for grid in grids:

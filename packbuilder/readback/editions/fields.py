@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from packbuilder.book import Book, Entry
+from packbuilder.book.book import Book, Entry
 from packbuilder.grid import cell_name
 from packbuilder.readback.colour import CONTRAST, GROUND, WHITE, contrast
 from packbuilder.readback.document import Colour, readable

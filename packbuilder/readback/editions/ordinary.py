@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
-from packbuilder.book import Book
+from packbuilder.book.book import Book
 from packbuilder.readback.document import Sheet
 from packbuilder.readback.editions.booklet import unfold
 from packbuilder.readback.editions.dark import greys, lit

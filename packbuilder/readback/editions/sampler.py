@@ -6,7 +6,7 @@ import re
 from collections import Counter
 from collections.abc import Iterator, Sequence
 
-from packbuilder.book import Book, Entry
+from packbuilder.book.book import Book, Entry
 from packbuilder.grid import Values
 from packbuilder.readback.report import Finding
 from packbuilder.readback.sections import FULL_PACK, Run, plain

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from itertools import pairwise
 
 from packbuilder import rules
-from packbuilder.book import Book, Entry
+from packbuilder.book.book import Book, Entry
 from packbuilder.grid import Geometry
 from packbuilder.puzzle import Pack
 from packbuilder.readback.plaintext.outline import (
@@ -99,7 +99,7 @@ def _inside(name: str) -> str:
 def rows(pack: Pack) -> Iterator[Row]:
     """The techniques of a pack, by rung, the rules' own first among those of a rung."""
     from packbuilder.ladder.overrides import chosen  # late: it loads every technique
-    from packbuilder.ladder.ruled import rule_rows
+    from packbuilder.ladder.puzzle_ladder import rule_rows
 
     table = [(t.rung, 1, Row(t.slug, t.name, t.rung, t.weight, t.about, t.idea))
              for t in chosen(pack.ladder, pack.assume_unique).techniques]  # fmt: skip

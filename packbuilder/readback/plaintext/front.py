@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 
 from packbuilder import rules
-from packbuilder.book import Book, Entry
+from packbuilder.book.book import Book, Entry
 from packbuilder.grid import SYMBOLS, Geometry, Values
 from packbuilder.readback.plaintext.due import (
     Head,

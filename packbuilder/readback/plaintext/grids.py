@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
-from packbuilder.book import Entry
+from packbuilder.book.book import Entry
 from packbuilder.grid import SYMBOLS, Geometry, Values, cell_name
 from packbuilder.readback.plaintext.due import finding
 from packbuilder.readback.plaintext.rows import Picture, check_rows, strange, values_of

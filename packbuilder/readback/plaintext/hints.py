@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Sequence
 
-from packbuilder.book import Book, Entry, Lesson
+from packbuilder.book.book import Book, Entry, Lesson
 from packbuilder.grid import SYMBOLS, Geometry, cell_name
 from packbuilder.ladder.hints import Hint
 from packbuilder.readback.plaintext.due import (

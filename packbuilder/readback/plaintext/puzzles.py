@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from packbuilder import rules
-from packbuilder.book import Book, Entry
+from packbuilder.book.book import Book, Entry
 from packbuilder.grid import Geometry, GridFault, Values, blocks, irregular, latin
 from packbuilder.readback.plaintext.due import (
     Head,

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
-from packbuilder.book import Book, Entry
+from packbuilder.book.book import Book, Entry
 from packbuilder.grid import SYMBOLS, Values
 from packbuilder.readback.plaintext import front, hints
 from packbuilder.readback.plaintext.due import check_once, finding

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
-from packbuilder.book import Book
+from packbuilder.book.book import Book
 from packbuilder.readback.report import Finding
 from packbuilder.readback.survey import Item, Leaf
 from packbuilder.readback.tags.figures import check_figures

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator, Sequence
 
 from packbuilder import rules
-from packbuilder.book import Entry
+from packbuilder.book.book import Entry
 from packbuilder.grid import Geometry, GridFault
 from packbuilder.puzzle import Puzzle
 from packbuilder.readback.plaintext.hearing import Clue, parts_heard

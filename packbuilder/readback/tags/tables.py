@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
-from packbuilder.book import Book, Entry
+from packbuilder.book.book import Book, Entry
 from packbuilder.grid import SYMBOLS, cell_name
 from packbuilder.ladder.hints import Hint
 from packbuilder.readback.match import due, values_due

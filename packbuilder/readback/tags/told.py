@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
-from packbuilder.book import Book, Entry
+from packbuilder.book.book import Book, Entry
 from packbuilder.readback.match import due
 from packbuilder.readback.report import Finding
 from packbuilder.readback.sections import ANSWERS, COVER, PUZZLES, TIERS, plain, says

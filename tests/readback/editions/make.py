@@ -21,7 +21,7 @@ from pypdf.generic import (
     TextStringObject,
 )
 
-from packbuilder.book import Book
+from packbuilder.book.book import Book
 from packbuilder.grid import cell_name
 from tests.readback.signed import reopened, take_over
 from tests.readback.tiny_press import HIGH, LEFT, TOP, WIDE

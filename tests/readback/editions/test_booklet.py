@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from pypdf.annotations import Link
 
-from packbuilder.book import Book
+from packbuilder.book.book import Book
 from packbuilder.editions import BOOKLET
 from packbuilder.readback import read
 from packbuilder.readback.document import Sheet

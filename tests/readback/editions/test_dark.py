@@ -8,7 +8,7 @@ from dataclasses import replace
 import pytest
 from reportlab.pdfgen.canvas import Canvas
 
-from packbuilder.book import Book
+from packbuilder.book.book import Book
 from packbuilder.readback import read
 from packbuilder.readback.colour import contrast, darkened, lightened
 from packbuilder.readback.editions.dark import greys

@@ -18,7 +18,7 @@ from pypdf.generic import (
     TextStringObject,
 )
 
-from packbuilder.book import Book
+from packbuilder.book.book import Book
 from packbuilder.grid import cell_name
 from packbuilder.readback import read
 from tests.readback import books

@@ -7,7 +7,7 @@ from dataclasses import replace
 import pypdf
 import pytest
 
-from packbuilder.book import Book
+from packbuilder.book.book import Book
 from packbuilder.readback import read
 from tests.readback import books
 from tests.readback.editions.make import MM, appended, band, boxed, crops, line

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from packbuilder.book import Book, Entry
+from packbuilder.book.book import Book, Entry
 from packbuilder.readback import read
 from tests.readback import books
 from tests.readback.tiny_press import LEFT, TOP, Press

@@ -9,8 +9,8 @@ from typing import Any
 import pypdf
 from pypdf.generic import NameObject
 
-from packbuilder.binding import book_of
-from packbuilder.book import Book
+from packbuilder.book.assembling import book_of
+from packbuilder.book.book import Book
 from packbuilder.editions import SCREEN
 from packbuilder.pages import print_book
 from packbuilder.readback import read

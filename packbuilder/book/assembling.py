@@ -1,0 +1,85 @@
+"""Binding: from a passed gate to the book that goes to print, whole or as an edition has it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import asdict, replace
+
+from packbuilder.book.book import Book, Entry
+from packbuilder.book.lessons import lessons
+from packbuilder.editions import HALF, LARGE, LARGE_PRINT, SAMPLER, Edition
+from packbuilder.errors import Refused
+from packbuilder.gate import Checked, Report
+from packbuilder.ladder.hints import Hint, hints
+from packbuilder.puzzle import BEYOND, HintWords
+from packbuilder.rules.shapes import Corner, Outside
+
+
+def assemble(report: Report) -> Book:
+    """The book of a pack that the gate let pass, its puzzles in printing order.
+
+    Raises Refused where the gate refused the pack: what is not proved is not printed.
+    """
+    if not report.passed:
+        raise Refused("the gate refused this pack; nothing is printed")
+    checked = list(report.checked)
+    if report.pack.order == "easiest-first":
+        checked.sort(key=_ease)
+    entries = tuple(_entry(k, one) for k, one in enumerate(checked, start=1))
+    return Book(report.pack, entries, lessons=lessons(report.pack))
+
+
+def book_of(book: Book, edition: Edition) -> Book:
+    """What of a whole book an edition holds, with the edition's paper and layout.
+
+    The sampler has the first ``pack.sampler`` puzzles, and keeps all for its page on the full pack.
+    Large print takes larger paper than A5.
+    Large print leaves candidates out of hints where they would not be large: in grids past 9x9, and
+    where text of rules takes their room; words and cells of the step stay.
+    """
+    pack, entries, whole = book.pack, book.entries, book.whole
+    paper = edition.paper or (HALF[pack.paper] if edition.folded else pack.paper)
+    if edition.name == LARGE_PRINT.name:
+        paper = LARGE.get(paper, paper)
+    if edition.name == SAMPLER.name:
+        entries, whole = book.entries[: pack.sampler], book.entries
+    if edition.name == LARGE_PRINT.name:
+        entries = tuple(_with_large_hints(entry) for entry in entries)
+    pack = replace(pack, paper=paper, layout=edition.layout or pack.layout)
+    return replace(book, pack=pack, entries=entries, whole=whole, edition=edition)
+
+
+def _with_large_hints(entry: Entry) -> Entry:
+    shapes = [shape for part in entry.puzzle.rules for shape in part.shapes()]
+    if entry.puzzle.size <= 9 and not any(isinstance(s, Corner | Outside) for s in shapes):
+        return entry
+    return replace(entry, hints=tuple(replace(h, shown=(), struck=()) for h in entry.hints))
+
+
+def _ease(one: Checked) -> tuple[float, float]:
+    assert one.path is not None  # a passed report has a path for every puzzle
+    grade = float("inf") if one.path.grade == BEYOND else one.path.grade
+    return grade, one.path.effort
+
+
+def _entry(number: int, one: Checked) -> Entry:
+    assert one.path is not None
+    assert one.solution is not None
+    return Entry(
+        number=number,
+        puzzle=one.puzzle,
+        solution=one.solution,
+        grade=one.path.grade,
+        hardest=one.path.hardest,
+        effort=one.path.effort,
+        techniques=tuple(dict(one.path.techniques).items()),
+        hints=tuple(_reworded(hints(one.path), one.puzzle.hints)) if one.puzzle.hinted else (),
+        ways=one.path.ways(),
+    )
+
+
+def _reworded(computed: Sequence[Hint], own: Sequence[HintWords]) -> Iterator[Hint]:
+    """The hints in the creator's words where there are any. The small grids stay as computed."""
+    for k, hint in enumerate(computed):
+        words = asdict(own[k]) if k < len(own) else {}
+        yield replace(hint, **{tier: text for tier, text in words.items() if text is not None})

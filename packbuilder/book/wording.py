@@ -1,0 +1,56 @@
+"""Telling: facts of a puzzle in the words of the house, for all that print: pages and text."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from packbuilder.book.book import Entry
+from packbuilder.puzzle import Pack
+from packbuilder.rules.contract import Row
+
+
+def promises(entry: Entry, pack: Pack) -> list[str]:
+    """What the manifest promises of a puzzle and its solver should know beforehand."""
+    promise, found = entry.puzzle.promise, []
+    if theme := dict.fromkeys((*pack.needs, *promise.needs)):
+        names = technique_names(pack)
+        told = ", ".join(small(names.get(slug, slug.replace("-", " "))) for slug in theme)
+        found.append(f"Turns on: {told}")
+    if promise.no_notes is not None:
+        most = f"at most {promise.no_notes} in mind" if promise.no_notes else "nothing in mind"
+        found.append(f"No notes: {most}")
+    return found
+
+
+def technique_rows(pack: Pack) -> list[Row]:
+    """All techniques that a pack may use, easiest first: the ladder's and those of rules."""
+    from packbuilder.ladder.overrides import chosen  # late: it loads every technique
+    from packbuilder.ladder.puzzle_ladder import rule_rows
+
+    ladder = chosen(pack.ladder, pack.assume_unique)
+    own = [Row(t.slug, t.name, t.rung, t.weight, t.about, t.idea) for t in ladder.techniques]
+    return sorted((*own, *rule_rows()), key=lambda row: (row.rung, row.slug in ladder.slugs))
+
+
+def technique_names(pack: Pack) -> dict[str, str]:
+    """The name of each technique, by slug, as the pack's own ladder has it."""
+    return {row.slug: row.name for row in reversed(technique_rows(pack))}
+
+
+def small(name: str) -> str:
+    """A name inside a line: ``hidden triple``, but ``X-wing``."""
+    return name[:1].lower() + name[1:] if name[1:2].islower() else name
+
+
+def numerals(numbers: Iterable[int], to: str = "–") -> str:
+    """``1–4, 7, 9`` for the numbers of puzzles, in order; ``to`` joins the ends of a range."""
+    runs: list[list[int]] = []
+    for number in numbers:
+        if runs and number == runs[-1][-1] + 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    told: list[str] = []
+    for run in runs:
+        told += [f"{run[0]}{to}{run[-1]}"] if len(run) > 2 else [str(number) for number in run]
+    return ", ".join(told)

@@ -1,0 +1,143 @@
+"""Shapes of rules over the lines of a grid: fences, marks on edges, small text; and outside it.
+
+How each is drawn is a promise of the house style, from which the proof-reader finds it again.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from functools import partial
+
+from packbuilder.layouts.fitting import CORNER_GAP, CORNER_TOP
+from packbuilder.pages.cell_outlines import outlines
+from packbuilder.pages.grid_place import GridPlace
+from packbuilder.pages.rule_shapes import head, rim
+from packbuilder.plan.items import Disc, Item, Point, Text, Trace
+from packbuilder.rules.shapes import Corner, Edge, Fence, Outside, Shape
+from packbuilder.typography.fonts import FIGURE_HEIGHT
+from packbuilder.typography.typeface import width
+
+STRONG, PLAIN = "SourceSansPro-Semibold", "SourceSansPro-Regular"
+"""Faces of outside numbers and letters on edges, and of small text in corners: the house's."""
+
+_CAPITAL_HEIGHT = 0.66  # of Source Sans Pro, in ems
+
+
+def over(place: GridPlace, shapes: Sequence[Shape]) -> list[Item]:
+    """What lies over the lines of a grid and under its digits, and what stands outside it."""
+    items: list[Item] = []
+    items += [_fence(place, s) for s in shapes if isinstance(s, Fence)]
+    for shape in shapes:
+        if isinstance(shape, Edge):
+            items += _EDGES[shape.mark](place, *_ends(shape, place.size))
+    items += [_corner(place, s) for s in shapes if isinstance(s, Corner)]
+    for shape in shapes:
+        if isinstance(shape, Outside):
+            items += _outside(place, shape) if shape.towards is None else _arrowed(place, shape)
+    return items
+
+
+def _fence(place: GridPlace, shape: Fence) -> Item:
+    """A dash and a gap are a fifth of a cell, and so all corners fall in the middle of a dash."""
+    u = place.cell
+    runs = tuple(place.run(points) for points in outlines(shape.cells, place.size, 0.1))
+    weight = place.scaled(0.025, 0.4, 0.9)
+    return Trace(runs, weight, closed=True, dash=(0.12 * u, 0.08 * u), phase=0.06 * u)
+
+
+def _corner(place: GridPlace, shape: Corner) -> Item:
+    size = _corner_size(place)
+    row, column = divmod(shape.cell, place.size)
+    x, top = place.at(column + 0.14, row + CORNER_TOP)
+    return Text(x, top - FIGURE_HEIGHT * size, shape.text, PLAIN, size)
+
+
+def _corner_size(place: GridPlace) -> float:
+    return place.type_size(0.25, 5)
+
+
+def under_corner(place: GridPlace) -> float:
+    """The largest type of a digit that stays clear of text in the corner of its cell."""
+    taken = FIGURE_HEIGHT * _corner_size(place) + CORNER_GAP
+    return 2 * ((0.5 - CORNER_TOP) * place.cell - taken) / FIGURE_HEIGHT
+
+
+# --- marks on edges --------------------------------------------------------------------------
+
+
+def _ends(shape: Edge, size: int) -> tuple[Point, Point]:
+    """The middle of the edge, and the way from the first cell to the second, in cells."""
+    (r, c), (s, d) = (divmod(cell, size) for cell in shape.cells)
+    return ((c + d + 1) / 2, (r + s + 1) / 2), (d - c, s - r)
+
+
+def _dot(place: GridPlace, middle: Point, _way: Point, *, fill: float) -> list[Item]:
+    x, y = place.at(*middle)
+    return [Disc(x, y, 0.13 * place.cell, rim(place) if fill else None, fill=fill)]
+
+
+def _knock_out(place: GridPlace, middle: Point) -> Item:
+    return Disc(*place.at(*middle), 0.16 * place.cell, fill=1.0)
+
+
+def _letter(place: GridPlace, middle: Point, _way: Point, *, letter: str) -> list[Item]:
+    x, y = place.at(*middle)
+    size = place.type_size(0.32, 5)
+    x, y = x - width(letter, STRONG, size) / 2, y - _CAPITAL_HEIGHT * size / 2
+    return [_knock_out(place, middle), Text(x, y, letter, STRONG, size)]
+
+
+def _sign(place: GridPlace, middle: Point, way: Point, *, smaller: int) -> list[Item]:
+    """A sign whose point is on the side of the smaller cell: the first (1) or the second (-1)."""
+    (x, y), (dx, dy) = middle, (way[0] * smaller, way[1] * smaller)
+    point = (x - 0.09 * dx, y - 0.09 * dy)
+    ends = [(x + 0.09 * dx - t * dy, y + 0.09 * dy + t * dx) for t in (-0.12, 0.12)]
+    run = place.run((ends[0], point, ends[1]))
+    return [_knock_out(place, middle), Trace((run,), place.scaled(0.05, 0.7, 1.8))]
+
+
+_EDGES: dict[str, Callable[[GridPlace, Point, Point], list[Item]]] = {
+    "white": partial(_dot, fill=1.0),
+    "black": partial(_dot, fill=0.0),
+    "X": partial(_letter, letter="X"),
+    "V": partial(_letter, letter="V"),
+    "<": partial(_sign, smaller=1),
+    ">": partial(_sign, smaller=-1),
+}
+
+
+# --- outside the grid ------------------------------------------------------------------------
+
+
+def _outward(side: str, size: int, along: float, away: float) -> Point:
+    """A point outside the grid: so far along a side, and so far away from it, in cells."""
+    return {
+        "top": (along, -away),
+        "bottom": (along, size + away),
+        "left": (-away, along),
+        "right": (size + away, along),
+    }[side]
+
+
+def _outside(place: GridPlace, shape: Outside) -> list[Item]:
+    middle = _outward(shape.side, place.size, shape.index + 0.5, 0.45)
+    return [_number(place, middle, shape.text, place.type_size(0.46, 9))]
+
+
+def _arrowed(place: GridPlace, shape: Outside) -> list[Item]:
+    """A number and an arrow beside each other, so that one cell of the band has room for two."""
+    word = "right" if shape.side in ("top", "bottom") else "down"
+    turn = 1 if word in (shape.towards or "") else -1
+
+    def at(along: float, away: float) -> Point:
+        return _outward(shape.side, place.size, shape.index + 0.5 + turn * along, away)
+
+    start, tip = at(0.21, 0.32), at(0.42, 0.11)
+    runs = (place.run((start, tip)), place.run(head(start, tip, 0.13)))
+    number = _number(place, at(0.25, 0.6), shape.text, place.type_size(0.34, 8))
+    return [number, Trace(runs, rim(place))]
+
+
+def _number(place: GridPlace, middle: Point, text: str, size: float) -> Item:
+    x, y = place.at(*middle)
+    return Text(x - width(text, STRONG, size) / 2, y - FIGURE_HEIGHT * size / 2, text, STRONG, size)

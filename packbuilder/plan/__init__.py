@@ -1,0 +1,1 @@
+"""Plan: all that stands on the pages of a book, as plain values, before anything is drawn."""

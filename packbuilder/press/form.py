@@ -1,0 +1,56 @@
+"""Form: the cells of a puzzle as fields to type into, on the screen."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from packbuilder.grid import cell_name
+from packbuilder.plan.items import Table
+from packbuilder.press.font_subsets import form_font
+from packbuilder.press.pdf_file import PdfFile, number, text_string
+
+_FACE = "SourceSansPro-Regular"  # what a solver writes is lighter than the clues
+_INSET = 1.0  # points: a field keeps clear of the cell's lines
+_SHARE = 0.6  # of a cell: the type size of what is written
+
+
+class Form:
+    """The fields of a file. Each has its own look, made by the viewer as something is typed.
+
+    A digit more than a cell holds cannot be typed: fields take one character.
+    """
+
+    def __init__(self, file: PdfFile, *, dark: bool) -> None:
+        self._file, self._ink = file, "0.93" if dark else "0"
+        self._font = form_font(_FACE, file)
+        self._fields: list[int] = []
+
+    def add(
+        self, table: Table, page: int, numbers: Mapping[int, int], keys: Mapping[int, int]
+    ) -> Iterator[int]:
+        """The fields of one grid, in the order of its rows; gives their numbers.
+
+        ``numbers`` are the objects kept for them, ``keys`` their keys in the parent tree, by cell.
+        """
+        for cell, (left, bottom, right, top) in table.fields:
+            row, column = divmod(cell, table.size)
+            sides = (left + _INSET, bottom + _INSET, right - _INSET, top - _INSET)
+            told = f"Puzzle {table.number}, row {row + 1}, column {column + 1}"
+            key = f"/StructParent {keys[cell]}" if cell in keys else ""
+            self._file.put(
+                numbers[cell],
+                f"<</Type/Annot/Subtype/Widget/FT/Tx/F 4/P {page} 0 R"
+                f"/T(p{table.number}-{cell_name(cell, table.size)})/TU{text_string(told)}"
+                f"/Rect[{' '.join(map(number, sides))}]/MaxLen 1/Q 1"
+                f"/DA(/PBF {number((right - left) * _SHARE)} Tf {self._ink} g){key}>>",
+            )
+            self._fields.append(numbers[cell])
+            yield numbers[cell]
+
+    def finish(self) -> int:
+        """The form itself; gives its number."""
+        fields = " ".join(f"{number} 0 R" for number in self._fields)
+        return self._file.add(
+            f"<</Fields[{fields}]/DR<</Font<</PBF {self._font} 0 R>>>>"
+            f"/DA(/PBF 12 Tf {self._ink} g)/NeedAppearances true>>"
+        )

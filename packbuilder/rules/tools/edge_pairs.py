@@ -1,0 +1,149 @@
+"""Marks on edges that bind two cells, such as dots: what one mark says.
+
+A *fit* is a symmetric relation of two digits; a *link* two cells that must fit. Links that share
+cells make a chain, which says more (`edge_chains`).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from functools import cache
+from typing import Any, NamedTuple
+
+from packbuilder.grid import cell_name
+from packbuilder.rules.contract import Deduction, Sight, Solved
+from packbuilder.rules.tools import words as words
+from packbuilder.rules.tools.cells import edges
+from packbuilder.rules.tools.masks import digits_of, partners
+from packbuilder.rules.tools.random_clues import pick, written
+
+Fit = Callable[[int, int], bool]
+
+
+class Link(NamedTuple):
+    """A mark: two cells in reading order, what it asks of them, and its name: ``white dot``."""
+
+    a: int
+    b: int
+    fit: Fit
+    noun: str
+
+
+@cache
+def reach(size: int, fit: Fit) -> tuple[int, ...]:
+    """For each mask of digits, the digits that fit at least one of them."""
+    beside = partners(size, fit)
+    table = [0] * (1 << size)
+    for mask in range(1, 1 << size):
+        table[mask] = table[mask & mask - 1] | beside[(mask & -mask).bit_length()]
+    return tuple(table)
+
+
+def deal_marks(grid: Solved, fits: Iterable[tuple[str, Fit]]) -> dict[str, Any] | None:
+    """Every mark that stands on a solved grid, by its key in the manifest.
+
+    A toss says whether the reader is told that all are shown.
+    """
+    found: dict[str, list[str]] = {}
+    known = tuple(fits)
+    size, values = grid.geometry.size, grid.values
+    for a, b in edges(size):
+        marks = [key for key, fit in known if fit(values[a], values[b])]
+        if marks:
+            found.setdefault(pick(marks, grid.draw), []).append(written((a, b), size))
+    all_shown = grid.draw() < 0.5
+    if not found and not all_shown:
+        return None
+    return {key: found[key] for key, _ in known if key in found} | {
+        "all-shown": "true" if all_shown else "false"
+    }
+
+
+def fewer_marks(value: Any, keys: Iterable[str]) -> list[Any]:
+    """The value without each mark in turn; none may go where all are shown."""
+    if value["all-shown"] == "true":
+        return []
+    marks = [(key, k) for key in keys for k in range(len(value.get(key, ())))]
+    return [_without(value, key, k) for key, k in marks] if len(marks) > 1 else []
+
+
+def _without(value: dict[str, Any], key: str, k: int) -> dict[str, Any]:
+    left = value[key][:k] + value[key][k + 1 :]
+    return {
+        name: left if name == key else marks for name, marks in value.items() if name != key or left
+    }
+
+
+def components(edges: Iterable[tuple[int, int]]) -> list[list[tuple[int, int]]]:
+    """The edges parted into those that hang together, each part sorted."""
+    root: dict[int, int] = {}
+
+    def find(cell: int) -> int:
+        while root.setdefault(cell, cell) != cell:
+            cell = root[cell]
+        return cell
+
+    known = sorted(edges)
+    for a, b in known:
+        root[find(b)] = find(a)
+    parts: dict[int, list[tuple[int, int]]] = {}
+    for a, b in known:
+        parts.setdefault(find(a), []).append((a, b))
+    return list(parts.values())
+
+
+def across(link: Link, sight: Sight, technique: str, says: str) -> Iterator[Deduction]:
+    """Digits on one side of a mark that fit none on the other. ``says``: ``they are consecutive``.
+
+    Where both cells lose the same digits, as at the start of a solve, it is one deduction.
+    """
+    table = reach(sight.size, link.fit)
+    first, second = sight.masks[link.a], sight.masks[link.b]
+    lost_a, lost_b = first & ~table[second], second & ~table[first]
+    if lost_a == lost_b and lost_a:
+        yield _both(link, lost_a, sight, technique, says)
+        return
+    for here, there, lost in ((link.b, link.a, lost_a), (link.a, link.b, lost_b)):
+        if lost:
+            yield _over(link, here, there, lost, sight, technique, says)
+
+
+def _both(link: Link, lost: int, sight: Sight, technique: str, says: str) -> Deduction:
+    size, digits = sight.size, digits_of(lost)
+    removes = tuple((cell, d) for cell in (link.a, link.b) for d in digits)
+
+    def tell() -> str:
+        return (
+            f"{_a(link.noun)} joins {words.cells((link.a, link.b), size)}: {says}. On either "
+            f"side, {words.digits(digits)} {'has' if len(digits) == 1 else 'have'} no partner. "
+            f"{words.takes_out(removes, size)}"
+        )
+
+    return Deduction(technique, (link.a, link.b), digits, removes, tell)
+
+
+def _over(
+    link: Link, here: int, there: int, lost: int, sight: Sight, technique: str, says: str
+) -> Deduction:
+    """What ``here`` may be takes digits out of ``there``."""
+    size, source = sight.size, digits_of(sight.masks[here])
+    kept = digits_of(sight.masks[there] & ~lost)
+    removes = tuple((there, d) for d in digits_of(lost))
+
+    def tell() -> str:
+        a, b = cell_name(here, size), cell_name(there, size)
+        if len(source) <= 3 and kept:
+            return (
+                f"{a} is {words.digits(source, 'or')}, so {b} across the {link.noun} is "
+                f"{words.digits(kept, 'or')}. {words.takes_out(removes, size)}"
+            )
+        return (
+            f"{_a(link.noun)} joins {a} and {b}: {says}. No digit left in {a} goes with "
+            f"{words.digits(digits_of(lost), 'or')}. {words.takes_out(removes, size)}"
+        )
+
+    return Deduction(technique, (here, there), source, removes, tell)
+
+
+def _a(noun: str) -> str:
+    return f"{'An' if noun[0] in 'aeioX' else 'A'} {noun}"

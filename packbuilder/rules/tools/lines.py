@@ -1,0 +1,212 @@
+"""Lines: what the rules share whose value is a list of lines of touching cells."""
+
+from __future__ import annotations
+
+from abc import abstractmethod
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import partial
+from itertools import combinations, pairwise
+from typing import Any, ClassVar, Literal
+
+from packbuilder.grid import SYMBOLS, Geometry, cell_name
+from packbuilder.rules.contract import Kind, Part, RuleFault, Solved
+from packbuilder.rules.shapes import Path, Ring, Shape
+from packbuilder.rules.tools.cells import Where, check_line, items, line
+from packbuilder.rules.tools.masks import digits_of
+from packbuilder.rules.tools.random_clues import Trail, lines, onward, written
+
+Style = Literal["broad", "thin", "double", "dashed", "dotted"]
+
+TURNS = "lines may turn and run diagonally: each cell touches the next by a side or a corner"
+"""What a cell list of a line means; said in the schema."""
+
+
+Caution = tuple[str, tuple[int, ...]]
+"""What may puzzle a reader, and the cells that it is about."""
+
+
+@dataclass(frozen=True)
+class Line(Part):
+    """A line that reads the same from either end; it is kept from its end earlier in the grid."""
+
+    cells: tuple[int, ...]
+
+    word: ClassVar[str]
+    """What a line of the rule is called in a sentence: ``whisper line``."""
+    style: ClassVar[Style]
+
+    def name(self, size: int) -> str:
+        """``whisper line from r1c1 to r1c5``."""
+        first, last = cell_name(self.cells[0], size), cell_name(self.cells[-1], size)
+        return f"{self.word} from {first} to {last}"
+
+    def shapes(self) -> tuple[Shape, ...]:
+        """One path."""
+        return (Path(self.cells, self.style),)
+
+
+class LineKind(Kind):
+    """A rule whose value is a list of lines, each a text of cells in order."""
+
+    least: ClassVar[int] = 2
+    """Cells of the shortest line that says something."""
+    listing: ClassVar[str] = '["r1c1 r1c2 r2c3"]'
+    dealt: ClassVar[tuple[int, int]] = (3, 5)
+    """Cells of the shortest and the longest line that is dealt."""
+
+    @abstractmethod
+    def line(self, cells: tuple[int, ...], geometry: Geometry, path: Where) -> Part:
+        """The part that a line makes. Raises RuleFault for a line that can never hold."""
+
+    def read(self, value: Any, geometry: Geometry) -> tuple[Part, ...]:
+        """The lines, in the order in which they are written. Raises RuleFault."""
+        parts: list[Part] = []
+        for k, text in enumerate(items(value, self.listing)):
+            cells = line(text, geometry.size, (k,), at_least=self.least)
+            parts.append(self.line(cells, geometry, (k,)))
+            no_twin(parts, (k,))
+        return tuple(parts)
+
+    def deal(self, grid: Solved) -> Any:
+        """Lines of the rule, on almost half of the free cells."""
+        size = grid.geometry.size
+
+        def holds(cells: tuple[int, ...]) -> bool:
+            try:
+                return self.line(cells, grid.geometry, ()).holds(grid.values, size)
+            except RuleFault:
+                return False
+
+        found = lines(grid, self.dealt, partial(self.grow, size), holds)
+        return [written(cells, size) for cells in found] or None
+
+    def grow(self, size: int, trail: Trail, length: int) -> tuple[int, ...]:
+        """A line that may hold, of a length or less: it goes on while `begins` is true."""
+        return onward(trail, length, lambda digits: self.begins(digits, size))
+
+    def begins(self, digits: Sequence[int], size: int) -> bool:
+        """Whether a line may begin with these digits."""
+        return True
+
+    def schema(self) -> dict[str, Any]:
+        """A list of texts such as ``r1c1 r1c2 r2c3``."""
+        return {"type": "array", "minItems": 1, "items": cell_list(self.least)}
+
+
+def no_twin(parts: Sequence[Part], path: Where) -> None:
+    """Raise RuleFault where the last part is an earlier one again."""
+    if parts[-1] in parts[:-1]:
+        earlier = parts.index(parts[-1]) + 1
+        raise RuleFault(f"this is number {earlier} again", "leave one of the two out", path)
+
+
+def run_together(parts: Sequence[Part], word: str, size: int) -> list[Caution]:
+    """Lines without a mark at their ends that meet end to end, or of which one covers another."""
+    found: list[Caution] = []
+    for one, other in combinations(parts, 2):
+        for end in sorted({one.cells[0], one.cells[-1]} & {other.cells[0], other.cells[-1]}):
+            what = f"two {word}s meet at {cell_name(end, size)} and look like one line in print"
+            found.append((what, tuple(dict.fromkeys((*one.cells, *other.cells)))))
+        short, long = sorted((one, other), key=lambda part: len(part.cells))
+        if _steps(short) <= _steps(long):
+            what = f"the {short.name(size)} cannot be seen in print: another one covers it"
+            found.append((what, short.cells))
+    return found
+
+
+def _steps(part: Part) -> set[frozenset[int]]:
+    return {frozenset(step) for step in pairwise(part.cells)}
+
+
+def cell_list(least: int) -> dict[str, Any]:
+    """JSON Schema of a text that names ``least`` or more cells of a line."""
+    cell = r"r[0-9]{1,2}c[0-9]{1,2}"
+    return {
+        "type": "string",
+        "pattern": rf"^\s*{cell}([\s,]+{cell}){{{least - 1},}}\s*$",
+        "description": TURNS,
+    }
+
+
+def either_way(cells: tuple[int, ...]) -> tuple[int, ...]:
+    """A line that reads the same from either end, from the end earlier in the grid."""
+    return cells if cells[0] <= cells[-1] else cells[::-1]
+
+
+def paths(shapes: Iterable[Shape], style: Style, size: int, *, head: bool = False) -> list[Path]:
+    """The printed paths of one look, each once. Paths that no manifest could hold are left out."""
+    found = dict.fromkeys(
+        shape
+        for shape in shapes
+        if isinstance(shape, Path) and shape.style == style and shape.head == head
+    )
+    return [path for path in found if _could_be_read(path.cells, size)]
+
+
+def _could_be_read(cells: tuple[int, ...], size: int) -> bool:
+    if len(cells) < 2 or len(set(cells)) < len(cells):
+        return False
+    try:
+        check_line(cells, size)
+    except RuleFault:
+        return False
+    return True
+
+
+def rings(shapes: Iterable[Shape], *, solid: bool) -> frozenset[int]:
+    """The cells with a printed disc (``solid``) or an outlined ring."""
+    return frozenset(
+        shape.cell for shape in shapes if isinstance(shape, Ring) and shape.solid == solid
+    )
+
+
+# Houses of a line's cells.
+
+
+def shared_house(a: int, b: int, geometry: Geometry) -> str | None:
+    """The name of a house that two cells share, or None."""
+    both = [h for h in geometry.houses_of[a] if h in geometry.houses_of[b]]
+    return geometry.houses[both[0]].label if both else None
+
+
+def crowds(cells: Sequence[int], geometry: Geometry) -> list[tuple[tuple[int, ...], str]]:
+    """The cells in groups that may not repeat a digit, each with the house that says so.
+
+    The largest group comes first; cells of a later one are in none before. A cell alone has "".
+    """
+    left = list(cells)
+    found: list[tuple[tuple[int, ...], str]] = []
+    while left:
+        members: dict[int, list[int]] = {}
+        for cell in left:
+            for h in geometry.houses_of[cell]:
+                members.setdefault(h, []).append(cell)
+        house = max(members, key=lambda h: len(members[h]))
+        group = tuple(members[house])
+        found.append((group, geometry.houses[house].label if len(group) > 1 else ""))
+        left = [cell for cell in left if cell not in group]
+    return found
+
+
+# What a deduction says and strikes.
+
+
+def bounded(side: str, digit: int, size: int) -> str:
+    """``at most 6`` (``side`` is most or least); where that leaves one digit, the digit."""
+    alone = digit == (1 if side == "most" else size)
+    return SYMBOLS[digit] if alone else f"at {side} {SYMBOLS[digit]}"
+
+
+def struck(masks: Sequence[int], wanted: Iterable[tuple[int, int]]) -> tuple[tuple[int, int], ...]:
+    """The (cell, digit) candidates that are there, of cells with the masks that they are to lose.
+
+    A cell never loses its last candidate: that happens only where there is no solution, and a
+    digit that stands in the grid is not a candidate to strike.
+    """
+    found: list[tuple[int, int]] = []
+    for cell, out in wanted:
+        lost = masks[cell] & out
+        if lost and lost != masks[cell]:
+            found += ((cell, d) for d in digits_of(lost))
+    return tuple(found)

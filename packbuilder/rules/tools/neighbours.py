@@ -1,0 +1,230 @@
+"""Pairs of neighbours that may not hold certain pairs of digits: the rules that say "never".
+
+Non-consecutive cells, and cells without a dot or a letter between them where all are shown, differ
+only in which digits clash and in their words.
+"""
+
+from __future__ import annotations
+
+from abc import abstractmethod
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import cache, cached_property
+from typing import ClassVar
+
+from packbuilder.grid import SYMBOLS, Geometry, cell_name
+from packbuilder.rules.contract import Deduction, Part, Sight
+from packbuilder.rules.tools import words as words
+from packbuilder.rules.tools.edge_pairs import Fit
+from packbuilder.rules.tools.masks import digits_of, everything, partners, single
+
+MOST_PLACES = 4
+"""Places of a digit in a house that a cell can touch all at once."""
+
+
+@cache
+def clashing(size: int, clash: Fit) -> tuple[int, ...]:
+    """For each digit (index 0 unused) the mask of those that clash with it."""
+    return partners(size, clash)
+
+
+@cache
+def spared(size: int, clash: Fit) -> tuple[int, ...]:
+    """For each mask, the digits that do not clash with every one of it: what a neighbour may be."""
+    table, whole = [0] * (1 << size), everything(size)
+    beside = clashing(size, clash)
+    for mask in range(1, 1 << size):
+        table[mask] = table[mask & mask - 1] | whole & ~beside[(mask & -mask).bit_length()]
+    return tuple(table)
+
+
+@cache
+def lines(size: int) -> tuple[int, ...]:
+    """The rows and columns of a grid as sets: bit c for cell c."""
+    span = range(size)
+    rows = [sum(1 << r * size + c for c in span) for r in span]
+    columns = [sum(1 << r * size + c for r in span) for c in span]
+    return (*rows, *columns)
+
+
+@dataclass(frozen=True)
+class Apart(Part):
+    """Neighbours whose digits may not clash; ``pairs`` are the edges, each in reading order."""
+
+    cells: tuple[int, ...]
+    pairs: tuple[tuple[int, int], ...]
+
+    techniques: ClassVar[tuple[str, str, str]]
+    """Slugs: what a digit rules out beside it, what either of two does, what a place needs."""
+
+    @staticmethod
+    @abstractmethod
+    def clash(a: int, b: int) -> bool:
+        """Whether two digits may not stand side by side. Symmetric."""
+
+    @abstractmethod
+    def why(self, of: int, beside: Sequence[int], size: int) -> str:
+        """The reason, as a clause behind "r1c1 is 5, and": for example that no dot joins them."""
+
+    why_here: ClassVar[str]
+    """The reason, where no cells are named: ``no dot joins cells there``."""
+
+    @cached_property
+    def beside(self) -> dict[int, tuple[int, ...]]:
+        """For each cell the cells that it may not clash with, in reading order."""
+        found: dict[int, list[int]] = {cell: [] for cell in self.cells}
+        for a, b in self.pairs:
+            found[a].append(b)
+            found[b].append(a)
+        return {cell: tuple(sorted(near)) for cell, near in found.items()}
+
+    def prune(self, masks: list[int], size: int) -> bool:
+        """Digits that clash with all of a neighbour's, then those that leave a digit no place."""
+        return self._across(masks, size) and self._places(masks, size)
+
+    def _across(self, masks: list[int], size: int) -> bool:
+        """What each cell leaves its neighbours, until nothing changes."""
+        table, whole = spared(size, self.clash), everything(size)
+        changed = True
+        while changed:
+            changed = False
+            for a, b in self.pairs:
+                keep = table[masks[a]]
+                if keep != whole and masks[b] & ~keep:
+                    masks[b] &= keep
+                    changed = True
+                keep = table[masks[b]]
+                if keep != whole and masks[a] & ~keep:
+                    masks[a] &= keep
+                    changed = True
+                if not (masks[a] and masks[b]):
+                    return False
+        return True
+
+    def _places(self, masks: list[int], size: int) -> bool:
+        """A digit all of whose places in a row or column a cell touches: what that cell is not.
+
+        Every row and column of a grid holds every digit, so no geometry is needed to know it.
+        """
+        near, clash = self._near, clashing(size, self.clash)
+        planes = [0] * (size + 1)
+        for cell, mask in enumerate(masks):
+            for d in digits_of(mask):
+                planes[d] |= 1 << cell
+        for d in range(1, size + 1):
+            others = [e for e in digits_of(clash[d]) if e != d]
+            for line in lines(size):
+                places = planes[d] & line
+                if places.bit_count() > MOST_PLACES:
+                    continue
+                if not places:
+                    return False
+                touching = -1
+                while places:
+                    low = places & -places
+                    touching &= near.get(low.bit_length() - 1, low)
+                    places ^= low
+                for e in others:
+                    hit = touching & planes[e]
+                    while hit:
+                        low = hit & -hit
+                        hit ^= low
+                        cell = low.bit_length() - 1
+                        masks[cell] &= ~(1 << e - 1)
+                        if not masks[cell]:
+                            return False
+        return True
+
+    @cached_property
+    def _near(self) -> dict[int, int]:
+        """Each cell and those beside it as a set: bit c for cell c."""
+        return {
+            cell: 1 << cell | sum(1 << other for other in near)
+            for cell, near in self.beside.items()
+        }
+
+    def deduce(self, sight: Sight) -> Iterator[Deduction]:
+        """From a digit, from a cell of two or three digits, from the places of a digit."""
+        yield from self._from_cells(sight, 1, 1, self.techniques[0])
+        yield from self._from_cells(sight, 2, 3, self.techniques[1])
+        yield from self._from_places(sight)
+
+    def _from_cells(
+        self, sight: Sight, fewest: int, most: int, technique: str
+    ) -> Iterator[Deduction]:
+        """Whichever digit a cell holds, its neighbours are not these."""
+        masks, table = sight.masks, clashing(sight.size, self.clash)
+        for cell, near in self.beside.items():
+            if not fewest <= masks[cell].bit_count() <= most:
+                continue
+            digits = digits_of(masks[cell])
+            lost = everything(sight.size)
+            for d in digits:
+                # Neighbours share a line, so a digit rules out its own kind as well.
+                lost &= table[d] | (1 << d - 1 if len(digits) > 1 else 0)
+            removes = tuple((n, d) for n in near for d in digits_of(masks[n] & lost))
+            if removes:
+                yield self._step(sight, cell, digits, removes, technique)
+
+    def _step(
+        self,
+        sight: Sight,
+        cell: int,
+        digits: tuple[int, ...],
+        removes: tuple[tuple[int, int], ...],
+        technique: str,
+    ) -> Deduction:
+        size, hit = sight.size, tuple(dict.fromkeys(n for n, _ in removes))
+
+        def tell() -> str:
+            here = f"{cell_name(cell, size)} is {words.digits(digits, 'or')}"
+            lost = words.digits(sorted({d for _, d in removes}))
+            either = f" Whichever it is, it rules out {lost} there." if len(digits) > 1 else ""
+            return (
+                f"{here}, and {self.why(cell, hit, size)}.{either} {words.takes_out(removes, size)}"
+            )
+
+        return Deduction(technique, (cell, *hit), digits, removes, tell)
+
+    def _from_places(self, sight: Sight) -> Iterator[Deduction]:
+        """A digit that would leave another no place in a house."""
+        geometry, masks, size = sight.geometry, sight.masks, sight.size
+        table = clashing(size, self.clash)
+        for h, house in enumerate(geometry.houses):
+            if len(house.cells) != size:
+                continue
+            for d in range(1, size + 1):
+                places = [cell for cell in house.cells if masks[cell] >> d - 1 & 1]
+                if not 2 <= len(places) <= MOST_PLACES or any(single(masks[p]) for p in places):
+                    continue
+                removes = tuple(
+                    (cell, e)
+                    for cell in self._touching(places)
+                    for e in digits_of(masks[cell] & table[d] & ~(1 << d - 1))
+                )
+                if removes:
+                    yield self._place_step(geometry, h, d, tuple(places), removes)
+
+    def _touching(self, places: Sequence[int]) -> list[int]:
+        """The cells that are or touch every one of some places, across edges of this part."""
+        near = [{place, *self.beside.get(place, ())} for place in places]
+        return sorted(set.intersection(*near))
+
+    def _place_step(
+        self,
+        geometry: Geometry,
+        h: int,
+        d: int,
+        places: tuple[int, ...],
+        removes: tuple[tuple[int, int], ...],
+    ) -> Deduction:
+        size = geometry.size
+
+        def tell() -> str:
+            return (
+                f"In {geometry.houses[h].label}, the {SYMBOLS[d]} is in "
+                f"{words.cells(places, size, 'or')}. As {self.why_here}, it would have no place "
+                f"with {words.in_cells(removes, size)}. {words.takes_out(removes, size)}"
+            )
+
+        return Deduction(self.techniques[2], places, (d,), removes, tell)

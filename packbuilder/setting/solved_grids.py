@@ -1,0 +1,157 @@
+"""Dealt: a solved grid that keeps the rules asked for, with random clues of each rule.
+
+A rule that is a bare name binds the whole grid, so the grid is made to keep it. The other rules
+deal their clues once the grid is there (`rules.contract.Kind.deal`).
+"""
+
+from __future__ import annotations
+
+import random
+import time
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from packbuilder import rules
+from packbuilder.errors import InputError, Unfinished
+from packbuilder.grid import Geometry, Values
+from packbuilder.proof import kernel
+from packbuilder.proof.sat import Prover
+from packbuilder.rules.contract import Draw, Part, RuleFault, Solved
+from packbuilder.rules.houses import with_houses
+from packbuilder.rules.shapes import Box, Corner, Patch, Path, Ring
+from packbuilder.rules.tools.random_clues import shuffled
+
+Rules = tuple[tuple[str, Any], ...]
+"""Rules by name, each with its value in the manifest; None for a bare name."""
+
+REDEALS = 8
+"""How often a rule deals again where its clues would be misread in print."""
+
+
+@dataclass(frozen=True)
+class SolvedGrid:
+    """A full grid with rules that it keeps. ``base`` is the geometry without their houses."""
+
+    base: Geometry
+    solution: Values
+    rules: Rules
+
+
+@dataclass(frozen=True)
+class Ruled:
+    """What rules mean: their parts, and the geometry with the houses that these bring."""
+
+    parts: tuple[Part, ...]
+    geometry: Geometry
+
+
+def read(base: Geometry, written: Rules) -> Ruled:
+    """The rules, as the manifest reads them. Raises RuleFault."""
+    kinds = rules.kinds()
+    parts = tuple(part for slug, value in written for part in kinds[slug].read(value, base))
+    return Ruled(parts, with_houses(base, parts))
+
+
+def is_bare(slug: str) -> bool:
+    """Whether a rule is written as a name alone."""
+    return bool(rules.kinds()[slug].schema().get("type") == "null")
+
+
+def deal(
+    base: Geometry, slugs: Sequence[str], seed: str, *, deadline: float | None = None
+) -> SolvedGrid | None:
+    """A solved grid with clues of every rule, from a seed; None where some rule deals none.
+
+    Raises InputError where no full grid keeps the rules that are bare names, Unfinished where the
+    deadline (on the monotonic clock) passed first.
+    """
+    # Only random() is promised to draw the same numbers in every Python.
+    draw = random.Random(seed).random
+    whole: Rules = tuple((slug, None) for slug in slugs if is_bare(slug))
+    solution = (
+        full_grid(base, whole, draw, deadline=deadline)
+        if whole
+        else kernel.random_solution(base, int(draw() * 2**53), deadline=deadline)
+    )
+    dealt = dict(whole)
+    for slug in slugs:
+        if slug not in dealt:
+            value = _clues(base, solution, tuple(dealt.items()), slug, draw)
+            if value is None:
+                return None
+            dealt[slug] = value
+    return SolvedGrid(base, solution, tuple((slug, dealt[slug]) for slug in slugs))
+
+
+def full_grid(base: Geometry, whole: Rules, draw: Draw, *, deadline: float | None = None) -> Values:
+    """A random full grid that keeps rules, cell by cell: a digit stands if the rest can be filled.
+
+    Whether it can is the same on every machine, whatever the solver finds first. Raises InputError
+    where no full grid keeps the rules, Unfinished where the deadline passed first.
+    """
+    ruled = read(base, whole)
+    geometry, clues = ruled.geometry, [0] * base.cell_count
+    with Prover(geometry, ruled.parts) as prover:
+
+        def filled() -> Values | None:
+            left = None if deadline is None else max(0.0, deadline - time.monotonic())
+            found, complete = prover.explore(clues, limit=1, time_limit=left)
+            if not found and not complete:
+                raise Unfinished("the time ran out while a grid was filled")
+            return found[0] if found else None
+
+        known = filled()
+        if known is None:
+            names = " and ".join(slug for slug, _ in whole)
+            raise InputError(f"no full grid keeps {names} ({base.name()}); try another size")
+        for cell in shuffled(range(base.cell_count), draw):
+            for digit in shuffled(range(1, base.size + 1), draw):
+                if any(clues[peer] == digit for peer in geometry.peers[cell]):
+                    continue
+                clues[cell] = digit
+                found = known if known[cell] == digit else filled()
+                if found is not None:
+                    known = found
+                    break
+    return known
+
+
+def _clues(base: Geometry, solution: Values, so_far: Rules, slug: str, draw: Draw) -> Any:
+    """Clues of one more rule that print can tell apart; None where there are none."""
+    before = read(base, so_far)
+    grid = Solved(before.geometry, solution, _free(before), draw)
+    for _ in range(REDEALS):
+        value = rules.kinds()[slug].deal(grid)
+        if value is not None and legible(base, (*so_far, (slug, value))):
+            return value
+    return None
+
+
+def _free(ruled: Ruled) -> frozenset[int]:
+    """The cells in which nothing is drawn that a line or a mark would be lost on."""
+    drawn: set[int] = set()
+    for part in ruled.parts:
+        for shape in part.shapes():
+            if isinstance(shape, Path | Patch):
+                drawn |= set(shape.cells)
+            elif isinstance(shape, Ring | Box | Corner):
+                drawn.add(shape.cell)
+    return frozenset(range(ruled.geometry.cell_count)) - drawn
+
+
+def legible(base: Geometry, written: Rules) -> bool:
+    """True if the rules can be read back from how they look, with nothing to warn of."""
+    kinds = rules.kinds()
+    try:
+        ruled = read(base, written)
+    except RuleFault:
+        return False
+    shapes = [shape for part in ruled.parts for shape in part.shapes()]
+    for slug, _ in written:
+        kind = kinds[slug]
+        parts = rules.parts_of(kind, ruled.parts)
+        shown = {part for part in parts if part.shapes()}
+        if kind.warnings(parts, base.size) or set(kind.recover(shapes, ruled.geometry)) != shown:
+            return False
+    return True
