@@ -9,12 +9,12 @@ from packbuilder import grid
 from packbuilder.book.book import Book
 from packbuilder.book.wording import promises, technique_names, technique_rows
 from packbuilder.grid import Geometry, Values
+from packbuilder.layouts.papers import MM
 from packbuilder.pages.blocks import Block, gap, paragraph, stack, text_line
 from packbuilder.pages.draft import Draft
 from packbuilder.pages.grid_place import GridPlace
 from packbuilder.pages.grids import grid as grid_items
 from packbuilder.pages.grids import in_words
-from packbuilder.pages.layout import MM
 from packbuilder.pages.ornaments import graded
 from packbuilder.pages.page_design import ASCENT, LEADING, PageDesign
 from packbuilder.pages.pairs import pair
@@ -77,10 +77,10 @@ def foreword(draft: Draft, book: Book) -> None:
         blocks: list[Block] = []
         for part in parts:
             blocks += [
-                paragraph(part, face, size, sheet.main, leading=size * 1.48),
+                paragraph(part, face, size, sheet.main, leading=size * 1.48, quoted=True),
                 gap(size * 0.7),
             ]
-        blocks += [gap(4), text_line(byline, sheet.faces.italic, size, size * 1.48)]
+        blocks += [gap(4), text_line(byline, sheet.faces.italic, size, size * 1.48, quoted=True)]
         if sum(block.height for block in blocks) <= draft.room:
             break
     draft.flow(blocks, offset=0.0 if sheet.stacked else sheet.side + sheet.gutter)
@@ -173,9 +173,9 @@ def _example(sheet: PageDesign, example: Example) -> Block:
     face, label = sheet.faces.label, sheet.type.label
 
     def draw(x: float, top: float) -> list[Item]:
-        items = text_line("Example", face, label, label, sheet.greys.quiet).draw(x, top)
+        items = text_line("Example", face, label, label, "quiet").draw(x, top)
         place = GridPlace(x, top - label * 1.35, cell, size)
-        items.append(Fills((place.box(example.cell),), sheet.greys.shade))
+        items.append(Fills((place.box(example.cell),), "shade"))
         written = list(example.clues)
         written[example.cell] = example.digit
         drawn = grid_items(sheet, example.geometry, place, example.clues, tuple(written))

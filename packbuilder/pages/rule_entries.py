@@ -10,10 +10,10 @@ from packbuilder.book.book import Book
 from packbuilder.book.wording import numerals
 from packbuilder.grid import Values
 from packbuilder.layouts.fitting import bands, text_cell
+from packbuilder.layouts.papers import MM
 from packbuilder.pages.blocks import Block, gap, paragraph, stack, text_line
 from packbuilder.pages.grid_place import GridPlace
 from packbuilder.pages.grids import grid, in_words
-from packbuilder.pages.layout import MM
 from packbuilder.pages.page_design import PageDesign
 from packbuilder.pages.pairs import pair
 from packbuilder.pages.prose import HOUSE, checked
@@ -100,11 +100,11 @@ def _drawn(sheet: PageDesign, example: RuleExample, least: float) -> tuple[Block
 
     def draw(x: float, top: float) -> list[Item]:
         x += room.left * cell
-        items = text_line(told, face, label, label, sheet.greys.quiet).draw(x, top)
+        items = text_line(told, face, label, label, "quiet").draw(x, top)
         place = GridPlace(x, top - label * 1.35 - room.top * cell, cell, size)
         if example.shaded:
             shade = tuple(place.box(k) for k in example.shaded)
-            items.append(Fills(shade, sheet.greys.shade))
+            items.append(Fills(shade, "shade"))
         drawn = grid(sheet, example.geometry, place, example.clues, example.solution, shapes)
         tag = Tag("Figure", alt=in_words(example.solution, size))
         return [*items, Figure(tag, tuple(drawn))]
@@ -129,7 +129,7 @@ def heading(sheet: PageDesign, text: str, role: str = "H2") -> Block:
 
 def note(sheet: PageDesign, text: str) -> Block:
     """A quiet line below a heading."""
-    return paragraph(text, sheet.faces.label, sheet.type.label, sheet.side, sheet.greys.quiet)
+    return paragraph(text, sheet.faces.label, sheet.type.label, sheet.side, "quiet")
 
 
 def prose(sheet: PageDesign, text: str) -> Block:

@@ -62,7 +62,7 @@ def _picture(layout: Layout) -> bytes:
 
     from packbuilder.pages.plan import plan
     from packbuilder.plan.items import Table
-    from packbuilder.press.writing import write_pdf
+    from packbuilder.press import write_pdf
 
     planned = plan(_book(layout.name, next(iter(layout.margins))), layout)
     index = next(

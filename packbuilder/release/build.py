@@ -24,7 +24,7 @@ ALL = "all"
 """Stands for every edition."""
 
 Floors = Mapping[str, Mapping[str, int]]
-"""By edition and section, the least numbers of pages: see `pages.print_book`."""
+"""By edition and section, the least numbers of pages: see `pages.plan_book`."""
 
 
 @dataclass(frozen=True)

@@ -14,7 +14,7 @@ from dataclasses import dataclass, field
 from multiprocessing import active_children, get_context
 from pathlib import Path
 
-from packbuilder import pages, readback
+from packbuilder import pages, press, readback
 from packbuilder.book.book import Book
 from packbuilder.editions import PRINT
 from packbuilder.errors import InputError, Mismatch, Unfinished
@@ -28,7 +28,7 @@ ALONE = 2
 
 @dataclass(frozen=True)
 class Job:
-    """One edition to make: its book, the file to write, and its floors (see `pages.print_book`)."""
+    """One edition to make: its book, the file to write, and its floors (see `pages.plan_book`)."""
 
     book: Book
     path: Path
@@ -105,10 +105,8 @@ def write(job: Job) -> None:
                 from packbuilder import plaintext
 
                 plaintext.write_text(job.book, file)
-            elif job.floors:
-                pages.print_book(job.book, file, floors=job.floors)
             else:
-                pages.print_book(job.book, file)
+                press.write_pdf(pages.plan_book(job.book, floors=job.floors), file)
     except InputError as fault:
         raise UnsetError(job.name, str(fault)) from fault
 

@@ -21,7 +21,7 @@ from packbuilder.release.build import Built, build, chosen
 from packbuilder.release.proof_cache import remembered
 
 if TYPE_CHECKING:
-    from packbuilder.pages.layout import Layout
+    from packbuilder.layouts.model import Layout
 
 STEADY = "page numbers steady"
 
@@ -118,7 +118,7 @@ def told(now: Stand, before: Stand | None) -> Iterator[str]:
 
 
 def _layout(book: Book) -> Layout:
-    from packbuilder.pages.layout import load
+    from packbuilder.layouts.loading import load
 
     return load(book.pack.layout, book.pack.layouts_folder)
 

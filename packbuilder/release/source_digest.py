@@ -33,12 +33,12 @@ class SourceDigests:
     def of(self, edition: Edition, floors: Mapping[str, int] | None = None) -> str:
         """32 hexadecimal digits for one edition.
 
-        ``floors`` are the least numbers of pages of sections, as `pages.print_book` takes them.
+        ``floors`` are the least numbers of pages of sections, as `pages.plan_book` takes them.
         Raises InputError where the layout that the edition asks for cannot be read.
         """
         layout = None
         if edition.suffix == ".pdf":
-            from packbuilder.pages.layout import load
+            from packbuilder.layouts.loading import load
 
             pack = book_of(self._whole, edition).pack
             found = load(pack.layout, pack.layouts_folder)

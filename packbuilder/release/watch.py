@@ -42,7 +42,7 @@ def look(folder: Path, out: Path, *others: Path) -> Look:
 
 def shipped() -> tuple[Path, ...]:
     """The folders of the layouts that come with packbuilder."""
-    from packbuilder.pages.layout import available
+    from packbuilder.layouts.loading import available
 
     return tuple(dict.fromkeys(one.file.parent for one in available()))
 

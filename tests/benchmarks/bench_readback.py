@@ -13,7 +13,6 @@ from typing import Any
 
 from packbuilder.book.assembling import book_of
 from packbuilder.editions import EDITIONS
-from packbuilder.pages import print_book
 from packbuilder.readback import document, read
 from packbuilder.readback.links import signposts
 from packbuilder.readback.second_eye import check_ink
@@ -22,6 +21,7 @@ from packbuilder.readback.typefaces import fonts_of
 from packbuilder.readback.view import Pixels
 from packbuilder.rules import kinds
 from tests.benchmarks.month import month
+from tests.printing import print_book
 from tests.readback import books
 from tests.readback.rule_press import RulePress
 from tests.readback.tiny_press import STYLES, Press

@@ -9,9 +9,9 @@ import pytest
 
 from packbuilder.errors import InputError
 from packbuilder.layouts import MM, PAPERS, available, cell_size, load
-from packbuilder.pages import print_book
 from tests.layouts.files import changed, line_of
 from tests.pages.sample_book import sample_book
+from tests.printing import print_book
 
 NAMES = ["four-up", "gift-card", "large-print", "one-up", "screen", "two-up", "worksheet"]
 

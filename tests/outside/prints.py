@@ -16,11 +16,11 @@ from packbuilder.book.book import Book, Entry
 from packbuilder.editions import EDITIONS, edition
 from packbuilder.gate import check
 from packbuilder.manifest import load
-from packbuilder.pages import print_book
 from packbuilder.plaintext import write_text
 from packbuilder.puzzle import Puzzle
 from tests.conftest import ROOT
 from tests.outside.pixels import Box, frames, pdfium
+from tests.printing import print_book
 
 PDFS = [name for name, one in EDITIONS.items() if one.suffix == ".pdf"]
 UNFOLDED = [name for name in PDFS if not EDITIONS[name].folded]

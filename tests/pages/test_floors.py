@@ -17,7 +17,6 @@ from packbuilder.book.book import Book
 from packbuilder.editions import EDITIONS, LARGE_PRINT
 from packbuilder.errors import InputError
 from packbuilder.layouts import MM, load
-from packbuilder.pages import print_book
 from packbuilder.pages.blocks import gap
 from packbuilder.pages.grids import CANDIDATE, CLUE, FOUND
 from packbuilder.pages.hint_pages import _widest_gap
@@ -27,6 +26,7 @@ from packbuilder.plan.items import Figure, Glyphs, Item, Page, Plan, Strokes, Ta
 from tests.layouts.files import changed
 from tests.pages.rule_book import rule_book
 from tests.pages.sample_book import sample_book, with_puzzle
+from tests.printing import print_book
 
 
 def flat(items: Iterable[Item]) -> Iterator[Item]:

@@ -13,11 +13,11 @@ import pytest
 from packbuilder.book.assembling import book_of
 from packbuilder.book.book import Book
 from packbuilder.editions import EDITIONS
-from packbuilder.pages import print_book
 from packbuilder.readback import Finding, document, read
 from packbuilder.readback.squares import modules
 from packbuilder.readback.survey import survey
 from tests.pages.sample_book import sample_book, with_puzzle
+from tests.printing import print_book
 from tests.readback.test_pages import edited
 
 LINK = "https://example.org/harbour/first-ferry"

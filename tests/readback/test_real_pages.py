@@ -10,7 +10,6 @@ import pytest
 
 from packbuilder.book.book import Book
 from packbuilder.grid import cell_name
-from packbuilder.pages import print_book
 from packbuilder.proof.verdict import Verdict
 from packbuilder.readback import Finding, document, read
 from packbuilder.readback.proofs import Prove
@@ -19,6 +18,7 @@ from packbuilder.rules import kinds
 from packbuilder.rules.contract import Part
 from packbuilder.rules.shapes import Corner, Edge, Outside, Shape
 from tests.pages.sample_book import sample_book
+from tests.printing import print_book
 from tests.readback import books
 from tests.readback.test_pages import edited, without_page
 

@@ -20,10 +20,10 @@ from pypdf.generic import (
 
 from packbuilder.book.book import Book
 from packbuilder.editions import PRINT
-from packbuilder.pages import print_book
 from packbuilder.readback import read
 from packbuilder.readback.tags.summaries import summary_faults
 from tests.pages.sample_book import sample_book, with_puzzle
+from tests.printing import print_book
 from tests.readback import books
 from tests.readback.test_pages import edited
 from tests.readback.told import told

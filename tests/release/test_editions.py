@@ -56,17 +56,17 @@ def record_of(folder: Path) -> dict[str, Any]:
     return loaded
 
 
-def with_one_digit_wrong(honest: Callable[..., None]) -> Callable[..., None]:
+def with_one_digit_wrong(honest: Callable[..., Any]) -> Callable[..., Any]:
     """A press that sets one clue of the first puzzle as another digit, and is else honest."""
 
-    def prints(book: Any, out: Any, **more: Any) -> None:
+    def prints(book: Any, *out: Any, **more: Any) -> Any:
         first = book.entries[0]
         clues = list(first.puzzle.clues)
         k = next(i for i, clue in enumerate(clues) if clue)
         clues[k] = clues[k] % 4 + 1
         puzzle = replace(first.puzzle, clues=tuple(clues))
         entries = (replace(first, puzzle=puzzle), *book.entries[1:])
-        honest(replace(book, entries=entries), out, **more)
+        return honest(replace(book, entries=entries), *out, **more)
 
     return prints
 
@@ -102,8 +102,8 @@ def test_one_wrong_digit_in_any_edition_leaves_everything_untouched(
     name: str, folder: Path, monkeypatch: Any, capsys: Any
 ) -> None:
     assert cli.run(["build", str(folder)]) == Exit.GOOD
-    room, press = (plaintext, "write_text") if name == "text" else (pages, "print_book")
-    monkeypatch.setattr(room, press, with_one_digit_wrong(getattr(room, press)))
+    room, stage = (plaintext, "write_text") if name == "text" else (pages, "plan_book")
+    monkeypatch.setattr(room, stage, with_one_digit_wrong(getattr(room, stage)))
     run_leaving_nothing(asking(folder, name), folder / "out", Exit.MISMATCH)
     assert f"tea-house-{name}" in capsys.readouterr().err
 

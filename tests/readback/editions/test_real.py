@@ -11,10 +11,10 @@ import pytest
 from packbuilder.book.assembling import book_of
 from packbuilder.book.book import Book
 from packbuilder.editions import EDITIONS
-from packbuilder.pages import print_book
 from packbuilder.readback import read
 from packbuilder.rules import kinds
 from tests.pages.sample_book import sample_book
+from tests.printing import print_book
 from tests.readback import books
 
 PRINTED = [name for name, edition in EDITIONS.items() if edition.suffix == ".pdf"]

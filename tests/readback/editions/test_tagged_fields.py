@@ -12,8 +12,8 @@ from pypdf.generic import NameObject
 from packbuilder.book.assembling import book_of
 from packbuilder.book.book import Book
 from packbuilder.editions import SCREEN
-from packbuilder.pages import print_book
 from packbuilder.readback import read
+from tests.printing import print_book
 from tests.readback import books
 from tests.readback.test_pages import edited
 from tests.readback.told import told
