@@ -26,16 +26,16 @@ ORDER = [
     {"setting"},
     {"gate"},
     {"book"},
-    {"plan", "plaintext"},
-    {"press", "readback"},
-    {"pages"},
+    {"plan"},
+    {"reader"},
+    {"plaintext", "pages", "press", "readback"},
     {"release"},
     {"pictures"},
     {"cli", "__main__"},
 ]
 LEVEL = {room: level for level, rooms in enumerate(ORDER) for room in rooms}
 
-APART = ("press", "readback", "plan", "plaintext")
+APART = ("pages", "plaintext", "press", "readback")
 """Rooms of one level that share no code."""
 
 HEAVY = ("numba", "numpy", "reportlab", "pdfplumber", "pypdf", "pypdfium2", "pysat", "igraph",

@@ -147,7 +147,7 @@ def readback(
     \b
     Example: packbuilder readback packs/kites/out/kites-print.pdf --against packs/kites
     """
-    from packbuilder import gate
+    from packbuilder import gate, pages
     from packbuilder.book.assembling import assemble, book_of
     from packbuilder.cli import console
     from packbuilder.readback import as_json as seen_json
@@ -160,7 +160,9 @@ def readback(
             click.echo(json.dumps(gate.as_json(report), ensure_ascii=False, indent=2))
         else:
             console.show_report(report, err=True)
-    seen = read_edition(pdf, book_of(assemble(report), form))
+    book = book_of(assemble(report), form)
+    plan = pages.plan_book(book) if form.suffix == ".pdf" else None
+    seen = read_edition(pdf, book, plan)
     if as_json:
         document = {"edition": form.name, **seen_json(seen)}
         click.echo(json.dumps(document, ensure_ascii=False, indent=2))

@@ -66,7 +66,7 @@ def veiled(picture: Image, page: Page, ground: int) -> Image:
 
     across, down = picture.width / page.size[0], picture.height / page.size[1]
     pen = ImageDraw.Draw(picture)
-    boxes = page.grids if not page.leaf.broken else ((0, 0, *page.size),)
+    boxes = page.grids if not page.seen.broken else ((0, 0, *page.size),)
     for left, bottom, right, top in boxes:
         x0, x1 = int(left * across) - 2, ceil(right * across) + 2
         y0, y1 = int(picture.height - top * down) - 2, ceil(picture.height - bottom * down) + 2

@@ -10,8 +10,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from packbuilder.pictures.released_pages import Box, Leaves, Page
-from packbuilder.readback.sections import COVER
+from packbuilder.pictures.released_pages import Leaves, Page
+from packbuilder.reader.marks import Box
+from packbuilder.reader.text import COVER
 
 if TYPE_CHECKING:
     from PIL.Image import Image

@@ -6,26 +6,23 @@ proved when the file was read back. Lengths are in points from a page's lower le
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 from packbuilder.editions import Edition
 from packbuilder.errors import InputError
-from packbuilder.readback import document
-from packbuilder.readback.editions.dark import lit
-from packbuilder.readback.links import signposts
-from packbuilder.readback.sections import ANSWERS, COVER, HOW_TO_PLAY, PRIMER, PUZZLES, TIERS
-from packbuilder.readback.survey import Leaf, items_of, survey
+from packbuilder.reader.editions import lit
+from packbuilder.reader.file import readable
+from packbuilder.reader.marks import Box, PageMarks
+from packbuilder.reader.pages import SeenPage, items_of, look_at
+from packbuilder.reader.pdfium import File
+from packbuilder.reader.text import ANSWERS, COVER, HOW_TO_PLAY, PRIMER, PUZZLES, TIERS
 
 if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
     from PIL.Image import Image
-
-Box = tuple[float, float, float, float]
-"""Left, bottom, right, top."""
 
 SECRET = (TIERS[2], ANSWERS)
 """Sections that give a puzzle away."""
@@ -48,13 +45,13 @@ class Page:
     folio: int
     section: str
     opens: bool
-    sheet: document.Sheet
+    marks: PageMarks
     edition: Edition
 
     @cached_property
-    def leaf(self) -> Leaf:
+    def seen(self) -> SeenPage:
         """What stands on it, read when it is asked for."""
-        return survey(self.sheet, self.edition)
+        return look_at(self.marks, self.edition)
 
     @property
     def secret(self) -> bool:
@@ -64,26 +61,26 @@ class Page:
     @property
     def size(self) -> tuple[float, float]:
         """Width and height."""
-        return self.sheet.width, self.sheet.height
+        return self.marks.width, self.marks.height
 
     @property
     def grids(self) -> tuple[Box, ...]:
         """Every grid with its bands of clues."""
-        return tuple(grid.drawn.reach(grid.lattice) for grid in self.leaf.grids)
+        return tuple(grid.drawn.reach(grid.lattice) for grid in self.seen.grids)
 
     @property
     def puzzles(self) -> tuple[Box, ...]:
         """On a page of puzzles, each with its caption, in reading order."""
         if self.section != PUZZLES:
             return ()
-        boxes = [item.box for item in items_of(self.leaf, {})]
+        boxes = [item.box for item in items_of(self.seen, {})]
         return tuple(sorted(boxes, key=lambda box: (-round(box[3]), box[0])))
 
     @property
     def text(self) -> Box:
         """The page without running head and folio."""
         width, height = self.size
-        runs = self.leaf.runs
+        runs = self.seen.runs
         if not runs or self.section == COVER:
             return 0, 0, width, height
         top = height if self.opens else min(r.box[1] for r in runs if runs[0].y - r.y <= 0.5)
@@ -97,15 +94,15 @@ class Leaves:
     def __init__(self, data: bytes, edition: Edition) -> None:
         import pypdfium2
 
-        sheets: Sequence[document.Sheet] = document.sheets(data)
-        if edition.dark:
-            sheets, _ = lit(sheets)
-        names = _sections(data, len(sheets))
-        self.pages = tuple(
-            Page(k, name, k == 1 or names[k - 2] != name, sheet, edition)
-            for k, (sheet, name) in enumerate(zip(sheets, names, strict=True), start=1)
-        )
+        with File(data) as file:
+            marks = [_marks(file, k + 1) for k in range(file.count)]
+        marks = [lit(one) for one in marks] if edition.dark else marks
         self._pdf: Any = pypdfium2.PdfDocument(data)
+        names = _sections(self._pdf)
+        self.pages = tuple(
+            Page(k, name, k == 1 or names[k - 2] != name, one, edition)
+            for k, (one, name) in enumerate(zip(marks, names, strict=True), start=1)
+        )
 
     def __enter__(self) -> Leaves:
         return self
@@ -181,7 +178,7 @@ class Leaves:
         return found
 
     def _grey(self, folio: int, scale: float, box: Box | None = None) -> NDArray[np.uint8]:
-        with document.readable(f"page {folio}"):
+        with readable(f"page {folio}"):
             page = self._pdf[folio - 1]
             width, height = page.get_size()
             x0, y0, x1, y1 = box or (0, 0, width, height)
@@ -220,15 +217,23 @@ class Leaves:
         return float((self._ink(folio).shape[0] - row) / FINE)
 
 
-def _sections(data: bytes, pages: int) -> list[str]:
+def _marks(file: File, number: int) -> PageMarks:
+    with file.page(number) as page:
+        return page.marks()
+
+
+def _sections(pdf: Any) -> list[str]:
     """The section of every page. Raises InputError where the file does not say."""
-    marks = [b for b in signposts(document.structure(data)).bookmarks if b.level == 0 and b.page]
-    starts = {mark.page: mark.title for mark in marks}
+    starts: dict[int, str] = {}
+    with readable("its bookmarks"):
+        for mark in pdf.get_toc(max_depth=1):
+            if mark.get_dest() is not None:
+                starts[mark.get_dest().get_index() + 1] = mark.get_title()
     if starts.get(1) is None and starts:
         starts[1] = COVER
     if set(starts.values()).isdisjoint({ANSWERS}):
         raise InputError("the file's bookmarks do not say where its answers are; build it again")
     names: list[str] = []
-    for folio in range(1, pages + 1):
+    for folio in range(1, len(pdf) + 1):
         names.append(starts.get(folio) or names[-1])
     return names

@@ -19,6 +19,7 @@ from packbuilder.book.book import Book
 from packbuilder.editions import PRINT
 from packbuilder.errors import InputError, Mismatch, Unfinished
 from packbuilder.ladder.english import listed
+from packbuilder.plan.items import Plan
 from packbuilder.readback import ReadBack
 from packbuilder.release.proof_cache import Prove, remembered
 
@@ -59,13 +60,14 @@ def make_all(
     prove, unset = prove or remembered(), list[UnsetError]()
     for job in jobs:
         stage(f"setting the {job.name} edition")
+        plan = None
         try:
-            write(job)
+            plan = write(job)
         except UnsetError as fault:
             unset.append(fault)
         if not unset:  # else only what more cannot be set is still worth knowing
             stage(f"reading the {job.name} edition back")
-            yield _true(job, read_edition(job.path, job.book, prove))
+            yield _true(job, read_edition(job.path, job.book, plan, prove))
     _tell(unset)
 
 
@@ -97,28 +99,35 @@ def _unset(names: Sequence[str], words: str) -> str:
     return told
 
 
-def write(job: Job) -> None:
-    """Print one edition. Raises UnsetError, with the edition's name and the mend."""
+def write(job: Job) -> Plan | None:
+    """Print one edition, and give its plan, if it is one of pages.
+
+    Raises UnsetError, with the edition's name and the mend.
+    """
     try:
         with job.path.open("wb") as file:
             if job.book.edition.suffix == ".txt":
                 from packbuilder import plaintext
 
                 plaintext.write_text(job.book, file)
-            else:
-                press.write_pdf(pages.plan_book(job.book, floors=job.floors), file)
+                return None
+            plan = pages.plan_book(job.book, floors=job.floors)
+            press.write_pdf(plan, file)
+            return plan
     except InputError as fault:
         raise UnsetError(job.name, str(fault)) from fault
 
 
-def read_edition(file: Path, book: Book, prove: Prove | None = None) -> ReadBack:
+def read_edition(
+    file: Path, book: Book, plan: Plan | None = None, prove: Prove | None = None
+) -> ReadBack:
     """Read a file back against a book in the form of its edition: a PDF, or a text.
 
-    Raises InputError where the file cannot be read at all.
+    ``plan`` is what a PDF was printed from. Raises InputError where the file cannot be read at all.
     """
     if book.edition.suffix == ".txt":
         return readback.read_text(file, book, prove=prove)
-    return readback.read(file, book, prove=prove)
+    return readback.read(file, book, plan, prove=prove)
 
 
 def _true(job: Job, seen: ReadBack) -> ReadBack:
@@ -189,8 +198,7 @@ def _begin() -> None:
 
 
 def _make(job: Job) -> ReadBack:
-    write(job)
-    return read_edition(job.path, job.book, _prove)
+    return read_edition(job.path, job.book, write(job), _prove)
 
 
 _prove: Prove

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from packbuilder.grid import Geometry, Values
 from packbuilder.proof.verdict import Verdict
-from packbuilder.readback.proofs import Prove, by_engines
+from packbuilder.readback.uniqueness import Prove, by_engines
 from packbuilder.rules.contract import Part
 
 __all__ = ["Prove", "remembered"]

@@ -29,8 +29,8 @@ from packbuilder.readback.plaintext.outline import (
 )
 from packbuilder.readback.plaintext.puzzles import Read, read_puzzle
 from packbuilder.readback.plaintext.rows import Picture, parted
-from packbuilder.readback.proofs import Prove, by_engines
 from packbuilder.readback.report import Finding, ReadBack
+from packbuilder.readback.uniqueness import Prove, by_engines
 from packbuilder.rules.houses import with_houses
 
 
