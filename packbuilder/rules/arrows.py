@@ -5,18 +5,41 @@ A digit may come twice on a shaft where no house forbids it. Several arrows may 
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache, partial
 from typing import Any, ClassVar
 
 from packbuilder.grid import SYMBOLS, Geometry, Values, cell_name
-from packbuilder.rules.contract import Clauses, Deduction, Kind, Part, Row, RuleFault, Sight, Solved
+from packbuilder.rules.contract import (
+    Clauses,
+    Clue,
+    Deduction,
+    Kind,
+    Part,
+    Row,
+    RuleFault,
+    Sight,
+    Solved,
+    Told,
+    Wording,
+)
 from packbuilder.rules.shapes import Path, Ring, Shape
 from packbuilder.rules.tools.cells import cells as read_cells
 from packbuilder.rules.tools.cells import check_line, items, mapping, one_cell
+from packbuilder.rules.tools.clue_words import numbered
 from packbuilder.rules.tools.fillings import few_ways
-from packbuilder.rules.tools.lines import bounded, cell_list, crowds, no_twin, paths, rings, struck
+from packbuilder.rules.tools.lines import (
+    bounded,
+    cell_list,
+    crowds,
+    no_twin,
+    paths,
+    rings,
+    struck,
+    ways_row,
+)
 from packbuilder.rules.tools.masks import (
     bit,
     digits_of,
@@ -29,7 +52,7 @@ from packbuilder.rules.tools.masks import (
 )
 from packbuilder.rules.tools.random_clues import lines, onward, written
 from packbuilder.rules.tools.words import cells as named
-from packbuilder.rules.tools.words import listed, takes_out
+from packbuilder.rules.tools.words import listed, takes_out, without_one
 
 _EXAMPLE = '{circle: r1c1, shaft: "r1c2 r1c3"}'
 
@@ -285,7 +308,7 @@ def _tell_shaft(
             f"{bounded(side, bound, size)}."
         )
     return (
-        f"{start}, and its shaft makes at {turned} {others} without any one of {cells}, so each "
+        f"{start}, and its shaft makes at {turned} {others} {without_one(losing, size)}, so each "
         f"of these is {bounded(side, bound, size)}."
     )
 
@@ -343,15 +366,7 @@ class Arrows(Kind):
             "some digits.",
             "The few sums that are left for an arrow.",
         ),
-        Row(
-            "arrow-ways",
-            "Arrow ways",
-            5,
-            27,
-            "An arrow can be filled in a dozen ways or fewer; what none of them has goes, and "
-            "elsewhere what all of them rule out.",
-            "An arrow that can be filled in few ways.",
-        ),
+        ways_row("arrow-ways", "arrow", 27),
     )
     example = """\
 id: arrows
@@ -407,7 +422,7 @@ rules:
             },
         }
 
-    def deal(self, grid: Solved) -> Any:
+    def random_value(self, grid: Solved) -> Any:
         """Arrows on almost half of the free cells."""
         size = grid.geometry.size
 
@@ -421,11 +436,30 @@ rules:
         arrows = ((written(cells[:1], size), written(cells[1:], size)) for cells in found)
         return [{"circle": circle, "shaft": shaft} for circle, shaft in arrows] or None
 
-    def wording(self, parts: Sequence[Part], size: int) -> str:
+    def write(self, parts: Sequence[Part], geometry: Geometry) -> tuple[Told, ...]:
+        """``1: circle r1c1, shaft r1c2 r1c3``."""
+        told = []
+        for k, part in enumerate(parts, start=1):
+            circle, *shaft = (cell_name(cell, geometry.size) for cell in part.cells)
+            told.append(Clue(str(k), (f"circle {circle},", "shaft", *shaft)))
+        return tuple(told)
+
+    def parse(self, told: Sequence[Told], geometry: Geometry) -> tuple[Part, ...]:
+        """Numbered arrows, each a circle and a shaft."""
+        value = []
+        for k, words in enumerate(numbered(told), start=1):
+            found = re.fullmatch(r"circle (\S+), shaft (.+)", words)
+            if not found:
+                raise RuleFault(f"arrow {k} has no circle and shaft", "name its cells")
+            value.append({"circle": found[1], "shaft": found[2]})
+        return self.read(value, geometry)
+
+    def wording(self, parts: Sequence[Part], size: int) -> Wording:
         """The rule in words."""
-        return (
+        return Wording(
             "The digits along the shaft of each arrow add up to the digit in its circle. A digit "
-            "may be repeated on a shaft where no other rule forbids it."
+            "may be repeated on a shaft where no other rule forbids it.",
+            text="Shafts are told from the circle on.",
         )
 
     def recover(self, shapes: Sequence[Shape], geometry: Geometry) -> tuple[Part, ...]:

@@ -11,7 +11,7 @@ from functools import partial
 from typing import ClassVar
 
 from packbuilder.grid import SYMBOLS, Geometry, Values, cell_name
-from packbuilder.rules.contract import Clauses, Deduction, Part, Row, RuleFault, Sight
+from packbuilder.rules.contract import Clauses, Deduction, Part, Row, RuleFault, Sight, Wording
 from packbuilder.rules.shapes import Path, Ring, Shape
 from packbuilder.rules.tools.cells import Where
 from packbuilder.rules.tools.fillings import few_ways
@@ -25,6 +25,7 @@ from packbuilder.rules.tools.lines import (
     paths,
     rings,
     struck,
+    ways_row,
 )
 from packbuilder.rules.tools.masks import bit, digits_of, everything, least, mask_of, most, up_to
 from packbuilder.rules.tools.words import cells as named
@@ -300,15 +301,7 @@ class BetweenLines(LineKind):
             "with the other.",
             "Which of two circles is the lesser.",
         ),
-        Row(
-            "between-ways",
-            "Between ways",
-            5,
-            27,
-            "A between line can be filled in a dozen ways or fewer; what none of them has goes, "
-            "and elsewhere what all of them rule out.",
-            "A between line that can be filled in few ways.",
-        ),
+        ways_row("between-ways", "between line", 27),
     )
     example = """\
 id: between-lines
@@ -356,11 +349,13 @@ rules:
                         found.append((what, part.cells))
         return list(dict.fromkeys(found))
 
-    def wording(self, parts: Sequence[Part], size: int) -> str:
+    def wording(self, parts: Sequence[Part], size: int) -> Wording:
         """The rule in words."""
-        return (
-            "Each thin line joins two circles. Every digit on the line between them is greater "
-            "than the digit in one circle and less than the digit in the other."
+        return Wording(
+            "Each line joins two circles, in its first and its last cell. Every digit on the line "
+            "between them is greater than the digit in one circle and less than the digit in the "
+            "other. A digit may be repeated on a line where no other rule forbids it.",
+            page="These lines are thin.",
         )
 
     def recover(self, shapes: Sequence[Shape], geometry: Geometry) -> tuple[Part, ...]:

@@ -6,6 +6,7 @@ outies) is in `tools/totals`.
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
@@ -13,7 +14,18 @@ from functools import cache, partial
 from typing import Any, ClassVar
 
 from packbuilder.grid import Geometry, House, Values, cell_name
-from packbuilder.rules.contract import Clauses, Deduction, Kind, Part, Row, Sight, Solved
+from packbuilder.rules.contract import (
+    Clauses,
+    Deduction,
+    Kind,
+    Part,
+    Row,
+    RuleFault,
+    Sight,
+    Solved,
+    Told,
+    Wording,
+)
 from packbuilder.rules.shapes import Corner, Fence, Shape
 from packbuilder.rules.tools.cage_reading import from_list, from_picture
 from packbuilder.rules.tools.cage_tiling import tiles, written
@@ -25,6 +37,7 @@ from packbuilder.rules.tools.cage_words import (
     tell_unused,
 )
 from packbuilder.rules.tools.cells import joined
+from packbuilder.rules.tools.clue_words import clue, clues_of
 from packbuilder.rules.tools.houses_only import HousesOnly
 from packbuilder.rules.tools.lines import struck
 from packbuilder.rules.tools.masks import bit, digits_of, everything, single
@@ -167,7 +180,7 @@ class Cage(Part):
 
 
 @dataclass(frozen=True)
-class Pen(HousesOnly):
+class UnsummedCage(HousesOnly):
     """A cage without a sum. Its cells are in reading order."""
 
     cells: tuple[int, ...]
@@ -336,7 +349,7 @@ rules:
         pictured = group({"picture": PICTURE, "sums": sums}, ("picture",))
         return {"anyOf": [pictured, listing(group({"sum": total, "cells": CELLS}, ("cells",)))]}
 
-    def deal(self, grid: Solved) -> Any:
+    def random_value(self, grid: Solved) -> Any:
         """Cages with sums that tile the free cells, but for some that are left alone."""
         return written(tiles(grid), grid)
 
@@ -347,29 +360,48 @@ rules:
     def warnings(self, parts: Sequence[Part], size: int) -> list[tuple[str, tuple[int, ...]]]:
         """Cages in pieces; a few without a sum among others that have one."""
         found: list[tuple[str, tuple[int, ...]]] = []
-        cages = [part for part in parts if isinstance(part, Cage | Pen)]
+        cages = [part for part in parts if isinstance(part, Cage | UnsummedCage)]
         for cage in cages:
             if not joined(cage.cells, size):
                 what = f"{cage.name(size)} lies in pieces that do not touch by their sides"
                 found.append((what, cage.cells))
         if any(isinstance(cage, Cage) for cage in cages):
             for cage in cages:
-                if isinstance(cage, Pen):
+                if isinstance(cage, UnsummedCage):
                     what = f"the cage at {cell_name(cage.cells[0], size)} has no sum"
                     found.append((what, cage.cells))
         return found
 
-    def wording(self, parts: Sequence[Part], size: int) -> str:
+    def write(self, parts: Sequence[Part], geometry: Geometry) -> tuple[Told, ...]:
+        """``cage 15: r1c1 r1c2``; what all cages say together follows from them."""
+        size, told = geometry.size, []
+        for part in parts:
+            if isinstance(part, Cage):
+                told.append(clue(f"cage {part.total}", part.cells, size))
+            elif isinstance(part, UnsummedCage):
+                told.append(clue("cage without a sum", part.cells, size))
+        return tuple(told)
+
+    def parse(self, told: Sequence[Told], geometry: Geometry) -> tuple[Part, ...]:
+        """The sum of each cage, if it has one, and its cells."""
+        value = []
+        for one in clues_of(told):
+            found = re.fullmatch(r"cage (?:(\d+)|without a sum)", one.label)
+            if not found:
+                raise RuleFault(f"{one.label!r} names no cage", "write it like cage 15")
+            value.append(({"sum": found[1]} if found[1] else {}) | {"cells": one.words})
+        return self.read(value, geometry)
+
+    def wording(self, parts: Sequence[Part], size: int) -> Wording:
         """The rule in words."""
-        pens = any(isinstance(part, Pen) for part in parts)
-        summed = any(isinstance(part, Cage) for part in parts)
-        if pens and not summed:
-            return "No digit repeats within a dashed cage."
-        told = (
-            "No digit repeats within a dashed cage. The digits of a cage add up to the small "
-            "number in its corner."
+        unsummed = any(isinstance(part, UnsummedCage) for part in parts)
+        if unsummed and not any(isinstance(part, Cage) for part in parts):
+            return Wording("No digit repeats within a cage.", page="Cages have a dashed outline.")
+        more = " A cage without a sum may make any." if unsummed else ""
+        return Wording(
+            f"No digit repeats within a cage. The digits of a cage add up to its sum.{more}",
+            page="Cages have a dashed outline. The sum is the small number in the corner.",
         )
-        return f"{told} A cage without a number may make any sum." if pens else told
 
     def recover(self, shapes: Sequence[Shape], geometry: Geometry) -> tuple[Part, ...]:
         """Fences, each with the number in one of its cells."""
@@ -384,9 +416,9 @@ rules:
         return tuple(found)
 
 
-def _part(cells: tuple[int, ...], total: int | None, geometry: Geometry) -> Cage | Pen:
+def _part(cells: tuple[int, ...], total: int | None, geometry: Geometry) -> Cage | UnsummedCage:
     if total is None:
-        return Pen(cells)
+        return UnsummedCage(cells)
     seen = frozenset.intersection(*(geometry.peers[cell] for cell in cells))
     return Cage(cells, total, tuple(sorted(seen)))
 

@@ -10,11 +10,23 @@ from itertools import pairwise
 from typing import Any
 
 from packbuilder.grid import SYMBOLS, Geometry, Values, cell_name
-from packbuilder.rules.contract import Clauses, Deduction, Kind, Part, Row, RuleFault, Sight, Solved
+from packbuilder.rules.contract import (
+    Clauses,
+    Deduction,
+    Kind,
+    Part,
+    Row,
+    RuleFault,
+    Sight,
+    Solved,
+    Told,
+    Wording,
+)
 from packbuilder.rules.shapes import Edge, Shape
 from packbuilder.rules.tools import words as words
 from packbuilder.rules.tools.cells import edges, items, one_cell, shown, touch
-from packbuilder.rules.tools.edge_pairs import components
+from packbuilder.rules.tools.clue_words import clue, clues_of
+from packbuilder.rules.tools.edge_links import components
 from packbuilder.rules.tools.masks import digits_of, everything, least, most, single, up_to
 from packbuilder.rules.tools.random_clues import some
 from packbuilder.rules.tools.schema import COMPARED, listing
@@ -272,8 +284,8 @@ rules:
             "Inequality",
             2,
             7,
-            "Signs in a row say how many digits must be smaller or larger; digits past that bound "
-            "go.",
+            "A chain of signs says how many digits must be smaller or larger; digits past that "
+            "bound go.",
             "Follow the signs: each one along a chain takes a digit from the end.",
         ),
         Row(
@@ -308,7 +320,7 @@ rules:
         """A list of signs."""
         return listing(COMPARED)
 
-    def deal(self, grid: Solved) -> Any:
+    def random_value(self, grid: Solved) -> Any:
         """The signs on half of the edges."""
         size, values = grid.geometry.size, grid.values
         found = some(edges(size), 0.5, grid.draw)
@@ -317,9 +329,35 @@ rules:
             for a, b in found
         ]
 
-    def wording(self, parts: Sequence[Part], size: int) -> str:
+    def write(self, parts: Sequence[Part], geometry: Geometry) -> tuple[Told, ...]:
+        """``r1c1 less than: r1c2 r2c1``, for each cell that is less than others."""
+        size, more = geometry.size, dict[int, list[int]]()
+        for part in parts:
+            low, high = part.cells
+            more.setdefault(low, []).append(high)
+        return tuple(
+            clue(f"{cell_name(low, size)} less than", sorted(more[low]), size)
+            for low in sorted(more)
+        )
+
+    def parse(self, told: Sequence[Told], geometry: Geometry) -> tuple[Part, ...]:
+        """A sign for each cell behind a label."""
+        value = []
+        for one in clues_of(told):
+            low, less, rest = one.label.partition(" less than")
+            if not less or rest or not one.words:
+                raise RuleFault(f"{one.label!r} compares no cells", "write it like r1c1 less than")
+            value += [f"{low} < {high}" for high in one.words.split()]
+        return self.read(value, geometry)
+
+    def wording(self, parts: Sequence[Part], size: int) -> Wording:
         """What a sign means."""
-        return "A sign between two cells points at the smaller of their digits."
+        return Wording(
+            "Where two cells that share a side are compared, the digit of one is less than that of "
+            "the other.",
+            page="The sign between them points at the lesser.",
+            text="Each line names a cell, and behind it those whose digits are greater.",
+        )
 
     def recover(self, shapes: Sequence[Shape], geometry: Geometry) -> tuple[Part, ...]:
         """The signs that are drawn."""

@@ -6,16 +6,30 @@ where no house forbids that.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import partial
 from typing import Any, ClassVar
 
 from packbuilder.grid import SYMBOLS, Geometry, Values, cell_name
-from packbuilder.rules.contract import Clauses, Deduction, Kind, Part, Row, RuleFault, Sight, Solved
+from packbuilder.rules.contract import (
+    Clauses,
+    Deduction,
+    Kind,
+    Part,
+    Row,
+    RuleFault,
+    Sight,
+    Solved,
+    Told,
+    Wording,
+)
 from packbuilder.rules.shapes import Outside, Shape, Side
 from packbuilder.rules.tools import words as words
 from packbuilder.rules.tools.cells import Where, items, mapping, number, one_cell, shown
+from packbuilder.rules.tools.cells import cells as read_cells
+from packbuilder.rules.tools.clue_words import clue, clues_of
 from packbuilder.rules.tools.lines import crowds, struck
 from packbuilder.rules.tools.masks import bit, everything, least, most, single
 from packbuilder.rules.tools.order_sums import adds_up
@@ -174,7 +188,7 @@ def _tell_bounds(
             f"at {side} {SYMBOLS[bound]}."
         )
     return (
-        f"{_sum_of(part, size)}. Without any one of {words.cells(losing, size)} the others make at "
+        f"{_sum_of(part, size)}. {words.without_one(losing, size).capitalize()} the others make at "
         f"{turned} {others}, so each of these is at {side} {SYMBOLS[bound]}."
     )
 
@@ -265,7 +279,7 @@ rules:
         fields = {"sum": total, "from": CELL, "towards": {"enum": list(WAYS)}}
         return listing(group(fields, ("sum", "from", "towards")))
 
-    def deal(self, grid: Solved) -> Any:
+    def random_value(self, grid: Solved) -> Any:
         """A third of the diagonals, each from one end, no two with the same place outside."""
         size, found = grid.geometry.size, []
         places: set[tuple[Side, int]] = set()
@@ -284,12 +298,38 @@ rules:
             for start, towards, total in sorted(found[: size + 2])
         ]
 
-    def wording(self, parts: Sequence[Part], size: int) -> str:
+    def write(self, parts: Sequence[Part], geometry: Geometry) -> tuple[Told, ...]:
+        """``sum 20: r1c3 r2c2 r3c1``, from the edge on at which the sum stands."""
+        sums = (part for part in parts if isinstance(part, LittleSum))
+        return tuple(clue(f"sum {part.total}", part.cells, geometry.size) for part in sums)
+
+    def parse(self, told: Sequence[Told], geometry: Geometry) -> tuple[Part, ...]:
+        """A sum for each diagonal, of which all cells are told."""
+        size, value, runs = geometry.size, [], []
+        for one in clues_of(told):
+            found = re.fullmatch(r"sum (\d+)", one.label)
+            cells = read_cells(one.words, size, at_least=2)
+            way = divmod(cells[1], size)[0] - cells[0] // size, cells[1] % size - cells[0] % size
+            if not found or way not in WAYS.values():
+                what = f"{one.label!r} is no sum of the cells of a diagonal"
+                raise RuleFault(what, "write it like sum 20")
+            towards = next(name for name, step in WAYS.items() if step == way)
+            value.append({"sum": found[1], "from": cell_name(cells[0], size), "towards": towards})
+            runs.append((cells, one.label))
+        parts = self.read(value, geometry)
+        for part, (cells, label) in zip(parts, runs, strict=True):
+            if part.cells != cells:
+                what = f"the cells of {label} are not those of its diagonal"
+                raise RuleFault(what, f"they are {words.cells(part.cells, size)}")
+        return parts
+
+    def wording(self, parts: Sequence[Part], size: int) -> Wording:
         """The rule in words."""
-        return (
-            "A number with an arrow outside the grid is the sum of the digits along the diagonal "
-            "that the arrow points down. Digits may repeat on a diagonal where no other rule "
-            "forbids it."
+        return Wording(
+            "Each sum is that of the digits along a diagonal. Digits may repeat on a diagonal "
+            "where no other rule forbids it.",
+            page="The sum stands outside the grid, with an arrow that points along its diagonal.",
+            text="The cells are told from the edge on at which the sum stands.",
         )
 
     def recover(self, shapes: Sequence[Shape], geometry: Geometry) -> tuple[Part, ...]:

@@ -8,19 +8,16 @@ from functools import partial
 from typing import ClassVar
 
 from packbuilder.grid import SYMBOLS, Geometry, House, Values, cell_name
-from packbuilder.rules.contract import Clauses, Deduction, Part, Row, RuleFault, Sight
-from packbuilder.rules.shapes import Shape
+from packbuilder.rules.contract import Clauses, Deduction, Part, Row, RuleFault, Sight, Wording
 from packbuilder.rules.tools.cells import Where
 from packbuilder.rules.tools.fillings import few_ways
 from packbuilder.rules.tools.lines import (
-    Caution,
     Line,
-    LineKind,
+    PlainLineKind,
     either_way,
-    paths,
-    run_together,
     shared_house,
     struck,
+    ways_row,
 )
 from packbuilder.rules.tools.masks import bit, digits_of, least, single
 from packbuilder.rules.tools.random_clues import Trail, both_ways
@@ -145,13 +142,13 @@ def _tell_reach(
     )
 
 
-class Palindromes(LineKind):
+class Palindromes(PlainLineKind):
     """The rule."""
 
     slug = "palindromes"
     title = "Palindromes"
     about = "The digits of each palindrome read the same from either end."
-    dealt = (3, 7)
+    part, lengths = Palindrome, (3, 7)
     techniques: ClassVar[tuple[Row, ...]] = (
         Row(
             "palindrome-copy",
@@ -177,15 +174,7 @@ class Palindromes(LineKind):
             "A digit in both of two mirrored cells would leave a house no place for it.",
             "What two mirrored cells of a palindrome reach together.",
         ),
-        Row(
-            "palindrome-ways",
-            "Palindrome ways",
-            5,
-            27,
-            "A palindrome can be filled in a dozen ways or fewer; what none of them has goes, and "
-            "elsewhere what all of them rule out.",
-            "A palindrome that can be filled in few ways.",
-        ),
+        ways_row("palindrome-ways", "palindrome", 27),
     )
     example = """\
 id: palindromes
@@ -224,21 +213,13 @@ rules:
         """From the middle on."""
         return both_ways(trail, length)
 
-    def warnings(self, parts: Sequence[Part], size: int) -> list[Caution]:
-        """Palindromes that a reader cannot tell apart."""
-        return run_together(parts, "palindrome", size)
-
-    def wording(self, parts: Sequence[Part], size: int) -> str:
+    def wording(self, parts: Sequence[Part], size: int) -> Wording:
         """The rule in words."""
-        return (
-            "Along each double line the digits read the same from either end: the first is the "
-            "last again, the second the last but one, and so on."
+        return Wording(
+            "Along each line the digits read the same from either end: the first is the last "
+            "again, the second the last but one, and so on.",
+            page="These lines are double.",
         )
-
-    def recover(self, shapes: Sequence[Shape], geometry: Geometry) -> tuple[Part, ...]:
-        """Double lines."""
-        found = paths(shapes, "double", geometry.size)
-        return tuple(dict.fromkeys(Palindrome(either_way(path.cells)) for path in found))
 
 
 KIND = Palindromes()

@@ -7,11 +7,23 @@ from dataclasses import dataclass, field
 from typing import Any, Literal
 
 from packbuilder.grid import Geometry, Values, cell_name
-from packbuilder.rules.contract import Clauses, Deduction, Kind, Part, Row, RuleFault, Sight, Solved
+from packbuilder.rules.contract import (
+    Clauses,
+    Deduction,
+    Kind,
+    Part,
+    Row,
+    RuleFault,
+    Sight,
+    Solved,
+    Told,
+    Wording,
+)
 from packbuilder.rules.shapes import Box, Path, Ring, Shape
 from packbuilder.rules.tools import words as words
 from packbuilder.rules.tools.cells import cells as read_cells
 from packbuilder.rules.tools.cells import mapping
+from packbuilder.rules.tools.clue_words import clue, labelled
 from packbuilder.rules.tools.masks import digits_of, mask_of, single
 from packbuilder.rules.tools.random_clues import some, written
 from packbuilder.rules.tools.schema import CELLS, group
@@ -139,7 +151,7 @@ rules:
             1,
             2,
             "A cell marked even loses the odd digits, one marked odd the even ones.",
-            "Cells marked even or odd: half of the digits do not go there.",
+            "Cells marked even or odd: digits of the other kind do not go there.",
         ),
         Row(
             "parity-count",
@@ -175,7 +187,7 @@ rules:
         """Two lists of cells."""
         return group({"even": CELLS, "odd": CELLS})
 
-    def deal(self, grid: Solved) -> Any:
+    def random_value(self, grid: Solved) -> Any:
         """Marks in four of ten free cells."""
         marked = some(sorted(grid.free), 0.4, grid.draw) if grid.free else []
         found = {
@@ -196,13 +208,25 @@ rules:
                 found.append({key: text for key, text in lighter.items() if text})
         return found if len(found) > 1 else []
 
-    def wording(self, parts: Sequence[Part], size: int) -> str:
+    def write(self, parts: Sequence[Part], geometry: Geometry) -> tuple[Told, ...]:
+        """``even: r1c1 r2c2``."""
+        marks = [part for part in parts if isinstance(part, Marked)]
+        cells = {which: [p.cells[0] for p in marks if p.which == which] for which in _WHICH}
+        return tuple(clue(which, cells[which], geometry.size) for which in _WHICH if cells[which])
+
+    def parse(self, told: Sequence[Told], geometry: Geometry) -> tuple[Part, ...]:
+        """Cells behind even and odd."""
+        return self.read(labelled(told, _WHICH), geometry)
+
+    def wording(self, parts: Sequence[Part], size: int) -> Wording:
         """What the marks of this puzzle mean."""
         marks = {part.which for part in parts if isinstance(part, Marked)}
-        even, odd = "A cell with a grey square holds an even digit", "a grey disc an odd one"
-        if marks == {"odd"}:
-            return "A cell with a grey disc holds an odd digit."
-        return f"{even}, one with {odd}." if "odd" in marks else f"{even}."
+        here = [which for which in _WHICH if which in marks or not marks]
+        looks = {"even": "An even cell has a grey square.", "odd": "An odd cell has a grey disc."}
+        return Wording(
+            " ".join(f"Cells marked {which} hold {which} digits." for which in here),
+            page=" ".join(looks[which] for which in here),
+        )
 
     def recover(self, shapes: Sequence[Shape], geometry: Geometry) -> tuple[Part, ...]:
         """Grey squares and discs; a disc at the end of a broad line is the line's bulb."""

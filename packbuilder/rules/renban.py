@@ -8,18 +8,14 @@ from functools import partial
 from typing import ClassVar
 
 from packbuilder.grid import SYMBOLS, Geometry, House, Values, cell_name
-from packbuilder.rules.contract import Clauses, Deduction, Part, Row, RuleFault, Sight
-from packbuilder.rules.shapes import Shape
+from packbuilder.rules.contract import Clauses, Deduction, Part, Row, RuleFault, Sight, Wording
 from packbuilder.rules.tools.cells import Where
 from packbuilder.rules.tools.fillings import few_ways
 from packbuilder.rules.tools.lines import (
-    Caution,
     Line,
-    LineKind,
-    either_way,
-    paths,
-    run_together,
+    PlainLineKind,
     struck,
+    ways_row,
 )
 from packbuilder.rules.tools.masks import bit, digits_of, everything, least, most, up_to
 from packbuilder.rules.tools.words import cells as named
@@ -182,13 +178,13 @@ def _span(run: int) -> str:
     return f"{SYMBOLS[least(run)]} to {SYMBOLS[most(run)]}"
 
 
-class RenbanLines(LineKind):
+class RenbanLines(PlainLineKind):
     """The rule."""
 
     slug = "renban"
     title = "Renban lines"
     about = "Each renban line holds consecutive digits, in any order and none twice."
-    dealt = (3, 5)
+    part = Renban
     techniques: ClassVar[tuple[Row, ...]] = (
         Row(
             "renban-range",
@@ -216,15 +212,7 @@ class RenbanLines(LineKind):
             "be there rules it out elsewhere.",
             "A digit that a renban line cannot do without.",
         ),
-        Row(
-            "renban-ways",
-            "Renban ways",
-            5,
-            29,
-            "A renban line can be filled in a dozen ways or fewer; what none of them has goes, and "
-            "elsewhere what all of them rule out.",
-            "A renban line that can be filled in few ways.",
-        ),
+        ways_row("renban-ways", "renban line", 29),
     )
     example = """\
 id: renban
@@ -253,28 +241,20 @@ rules:
                 f"shorten it to {geometry.size} cells or fewer",
                 path,
             )
-        return Renban(either_way(cells))
+        return super().line(cells, geometry, path)
 
     def begins(self, digits: Sequence[int], size: int) -> bool:
         """While no digit comes twice and all lie close together."""
-        most = min(size, self.dealt[1])
+        most = min(size, self.lengths[1])
         return len(set(digits)) == len(digits) and max(digits) - min(digits) < most
 
-    def warnings(self, parts: Sequence[Part], size: int) -> list[Caution]:
-        """Lines that a reader cannot tell apart."""
-        return run_together(parts, "renban line", size)
-
-    def wording(self, parts: Sequence[Part], size: int) -> str:
+    def wording(self, parts: Sequence[Part], size: int) -> Wording:
         """The rule in words."""
-        return (
-            "The digits on each dotted line are consecutive, in any order, and none is repeated: "
-            "on a line of three cells they might be 2, 4 and 3."
+        return Wording(
+            "The digits on each line are consecutive, in any order, and none is repeated: on a "
+            "line of three cells they might be 2, 4 and 3.",
+            page="These lines are dotted.",
         )
-
-    def recover(self, shapes: Sequence[Shape], geometry: Geometry) -> tuple[Part, ...]:
-        """Dotted lines."""
-        found = paths(shapes, "dotted", geometry.size)
-        return tuple(dict.fromkeys(Renban(either_way(path.cells)) for path in found))
 
 
 KIND = RenbanLines()

@@ -9,61 +9,42 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache, lru_cache, partial
 from itertools import combinations
-from typing import Any, ClassVar
+from typing import ClassVar
 
-from packbuilder.grid import SYMBOLS, Geometry, Values
-from packbuilder.rules.contract import Clauses, Deduction, Kind, Part, Row, RuleFault, Sight, Solved
-from packbuilder.rules.shapes import Outside, Shape, Side
+from packbuilder.grid import SYMBOLS, Values
+from packbuilder.rules.contract import Clauses, Deduction, Part, Row, RuleFault, Sight, Wording
+from packbuilder.rules.shapes import Side
 from packbuilder.rules.tools import words as words
-from packbuilder.rules.tools.cells import Where, number
+from packbuilder.rules.tools.cells import number
 from packbuilder.rules.tools.lines import struck
 from packbuilder.rules.tools.masks import bit, everything, single
-from packbuilder.rules.tools.outside import (
-    deal,
-    fewer,
-    line,
-    line_name,
-    numbers,
-    place,
-    schema,
-    sides,
-)
+from packbuilder.rules.tools.outside import OutsideClue, OutsideKind
 from packbuilder.rules.tools.sandwich_clauses import encode
 from packbuilder.rules.tools.sums import fit, open_sets, sets, whole
-
-SIDES: tuple[Side, ...] = ("left", "top")
-_WRITTEN = '{left: "10 . 0 5", top: ". 7 . ."}'
 
 _TOLD = 4
 """Sets that a sentence lists; more are not told one by one."""
 
 
 @dataclass(frozen=True)
-class Sandwich(Part):
-    """``cells`` are the row or column, from the clue on."""
+class Sandwich(OutsideClue):
+    """The sum of what stands between the 1 and the highest digit of a line."""
 
-    cells: tuple[int, ...]
-    side: Side
-    index: int
-    total: int
-
-    def name(self, size: int) -> str:
-        """``sandwich 12 left of row 3``."""
-        return f"sandwich {self.total} {place(self.side, self.index)}"
+    word = "sandwich"
 
     def holds(self, values: Values, size: int) -> bool:
         """The sum strictly between the 1 and the highest digit."""
         digits = [values[cell] for cell in self.cells]
         first, last = sorted((digits.index(1), digits.index(size)))
-        return sum(digits[first + 1 : last]) == self.total
+        return sum(digits[first + 1 : last]) == self.number
 
     def encode(self, clauses: Clauses) -> None:
         """Where the ends are, and which digits lie between."""
-        encode(clauses, self.cells, self.total)
+        encode(clauses, self.cells, self.number)
 
     def prune(self, masks: list[int], size: int) -> bool:
         """Each pair of cells for the ends in turn; what fits inside, and what is left outside."""
-        kept = between(size, self.total, tuple([masks[cell] for cell in self.cells]))
+        kept = between(size, self.number, tuple([masks[cell] for cell in self.cells]))
         if kept is None:
             return False
         for cell, mask in zip(self.cells, kept, strict=True):
@@ -77,7 +58,7 @@ class Sandwich(Part):
             return
         yield from self._length(sight, masks)
         yield from self._filling(sight, masks)
-        kept = between(sight.size, self.total, masks)
+        kept = between(sight.size, self.number, masks)
         if kept is not None:
             removes = struck(
                 sight.masks, [(c, m & ~k) for c, m, k in zip(self.cells, masks, kept, strict=True)]
@@ -94,14 +75,10 @@ class Sandwich(Part):
                     ),
                 )
 
-    def shapes(self) -> tuple[Shape, ...]:
-        """A number outside the grid."""
-        return (Outside(self.side, self.index, str(self.total)),)
-
     def _length(self, sight: Sight, masks: tuple[int, ...]) -> Iterator[Deduction]:
         """So many digits are needed for the sum, and no more: places of 1 and the highest."""
         size = sight.size
-        lengths = lengths_of(size, self.total)
+        lengths = lengths_of(size, self.number)
         good = [0] * size
         for i, j in combinations(range(size), 2):
             if j - i - 1 in lengths:
@@ -124,7 +101,7 @@ class Sandwich(Part):
         if len(ends) != 2:
             return
         i, j = ends
-        left = open_sets(size, self.total, masks[i + 1 : j])
+        left = open_sets(size, self.number, masks[i + 1 : j])
         if not left or j == i + 1:
             return
         union, common = 0, everything(size)
@@ -203,16 +180,16 @@ def _digits(removes: Sequence[tuple[int, int]]) -> tuple[int, ...]:
 
 def _clue(part: Sandwich, size: int) -> str:
     ends = f"1 and {SYMBOLS[size]}"
-    if not part.total:
-        return f"In {line_name(part.side, part.index)}, {ends} stand side by side"
-    return f"In {line_name(part.side, part.index)}, the digits between {ends} make {part.total}"
+    if not part.number:
+        return f"In {part.line}, {ends} stand side by side"
+    return f"In {part.line}, the digits between {ends} make {part.number}"
 
 
 def _tell_length(
     part: Sandwich, lengths: tuple[int, ...], removes: tuple[tuple[int, int], ...], size: int
 ) -> str:
     needed = ""
-    if part.total:
+    if part.number:
         counts = words.listed(map(words.number, lengths), "or")
         needed = f", which takes {counts} cell{'s' if lengths != (1,) else ''}"
     return f"{_clue(part, size)}{needed}. That rules out {words.in_cells(removes, size)}."
@@ -232,13 +209,15 @@ def _tell_filling(
     return f"{_clue(part, size)}, so {can} {words.sets(left)}. {takes}"
 
 
-class Sandwiches(Kind):
+class Sandwiches(OutsideKind):
     """The rule."""
 
     slug = "sandwich"
     title = "Sandwich sums"
     about = "A number outside the grid is the sum between the 1 and the highest digit of its line."
     lookalikes: ClassVar[tuple[str, ...]] = ("sightlines",)
+    part, sides = Sandwich, ("left", "top")
+    example_value = '{left: "10 . 0 5", top: ". 7 . ."}'
     techniques: ClassVar[tuple[Row, ...]] = (
         Row(
             "sandwich-length",
@@ -285,59 +264,34 @@ rules:
       top: "14 5 3 9 2 0"
 """
 
-    def read(self, value: Any, geometry: Geometry) -> tuple[Part, ...]:
-        """The clues, those of rows first. Raises RuleFault."""
-        size = geometry.size
-        return tuple(
-            Sandwich(line(side, k, size), side, k, _sum(clue, size, place(side, k), (side,)))
-            for side, k, clue in sides(value, SIDES, size, _WRITTEN)
+    def number(self, clue: str, size: int, what: str, side: Side) -> int:
+        """A sum. Raises RuleFault for one that no digits make."""
+        most = whole(size) - 1 - size
+        total = number(clue, 0, most, what, (side,))
+        if not lengths_of(size, total):
+            raise RuleFault(
+                f"{what} is {total}",
+                f"no digits between 1 and {SYMBOLS[size]} add up to that: all of them make {most}, "
+                "and the least of them is 2",
+                (side,),
+            )
+        return total
+
+    def number_of(self, digits: Sequence[int]) -> int:
+        """What stands between the two ends, added up."""
+        first, last = sorted((digits.index(1), digits.index(len(digits))))
+        return sum(digits[first + 1 : last])
+
+    def wording(self, parts: Sequence[Part], size: int) -> Wording:
+        """The rule in words, with the highest digit of the grid."""
+        last = SYMBOLS[size]
+        return Wording(
+            f"A number is the sum of the digits that stand between the 1 and the {last} of its row "
+            f"or column: it is 5 where 2 and 3 stand there, and 0 where the 1 and the {last} "
+            "touch.",
+            page="The numbers stand outside the grid.",
+            text="Numbers above belong to columns, c1 and so on, those at the left to rows.",
         )
-
-    def schema(self) -> dict[str, Any]:
-        """Clues for rows and for columns."""
-        return schema(SIDES)
-
-    def deal(self, grid: Solved) -> Any:
-        """The clues of all rows and columns."""
-
-        def filling(digits: Sequence[int]) -> int:
-            first, last = sorted((digits.index(1), digits.index(len(digits))))
-            return sum(digits[first + 1 : last])
-
-        return deal(grid, SIDES, filling)
-
-    def fewer(self, value: Any) -> list[Any]:
-        """Without each clue in turn."""
-        return fewer(value)
-
-    def wording(self, parts: Sequence[Part], size: int) -> str:
-        """The rule in words."""
-        return (
-            "A number outside the grid is the sum of the digits that stand between the 1 and the "
-            f"{SYMBOLS[size]} of its row or column; it is 0 where these two touch."
-        )
-
-    def recover(self, shapes: Sequence[Shape], geometry: Geometry) -> tuple[Part, ...]:
-        """The numbers left of the grid and above it."""
-        size = geometry.size
-        return tuple(
-            Sandwich(line(side, k, size), side, k, total)
-            for side, k, total in numbers(shapes, SIDES, size)
-        )
-
-
-def _sum(clue: str, size: int, where: str, path: Where) -> int:
-    """A clue. Raises RuleFault for a sum that no digits make."""
-    most = whole(size) - 1 - size
-    total = number(clue, 0, most, f"the clue {where}", path)
-    if not lengths_of(size, total):
-        raise RuleFault(
-            f"the clue {where} is {total}",
-            f"no digits between 1 and {SYMBOLS[size]} add up to that: all of them make {most}, and "
-            "the least of them is 2",
-            path,
-        )
-    return total
 
 
 KIND = Sandwiches()

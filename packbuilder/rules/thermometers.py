@@ -11,7 +11,7 @@ from itertools import pairwise, permutations
 from typing import ClassVar
 
 from packbuilder.grid import SYMBOLS, Geometry, Values, cell_name
-from packbuilder.rules.contract import Clauses, Deduction, Part, Row, RuleFault, Sight
+from packbuilder.rules.contract import Clauses, Deduction, Part, Row, RuleFault, Sight, Wording
 from packbuilder.rules.shapes import Path, Ring, Shape
 from packbuilder.rules.tools.cells import Where
 from packbuilder.rules.tools.lines import Caution, LineKind, bounded, paths, rings, struck
@@ -158,7 +158,7 @@ class Thermometers(LineKind):
     slug = "thermometers"
     title = "Thermometers"
     about = "Digits rise along each thermometer, from its bulb to its tip."
-    dealt = (3, 6)
+    lengths = (3, 6)
     techniques: ClassVar[tuple[Row, ...]] = (
         Row(
             "thermometer-length",
@@ -232,11 +232,13 @@ rules:
                 found.append((what, one))
         return found
 
-    def wording(self, parts: Sequence[Part], size: int) -> str:
+    def wording(self, parts: Sequence[Part], size: int) -> Wording:
         """The rule in words."""
-        return (
-            "Digits rise along each thermometer: from the disc at its bulb to its other end, every "
-            "digit is greater than the one before."
+        return Wording(
+            "Digits rise along each thermometer from its bulb on: every digit is greater than the "
+            "one before.",
+            page="A thermometer is a broad line, and its bulb is the disc at one end.",
+            text="Thermometers are told from the bulb to the tip.",
         )
 
     def recover(self, shapes: Sequence[Shape], geometry: Geometry) -> tuple[Part, ...]:

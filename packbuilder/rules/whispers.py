@@ -13,21 +13,16 @@ from functools import cache, partial
 from itertools import pairwise
 from typing import ClassVar
 
-from packbuilder.grid import SYMBOLS, Geometry, Values, cell_name
-from packbuilder.rules.contract import Clauses, Deduction, Part, Row, Sight
-from packbuilder.rules.shapes import Shape
-from packbuilder.rules.tools.cells import Where
+from packbuilder.grid import SYMBOLS, Values, cell_name
+from packbuilder.rules.contract import Clauses, Deduction, Part, Row, Sight, Wording
 from packbuilder.rules.tools.fillings import Grows, few_ways
 from packbuilder.rules.tools.lines import (
-    Caution,
     Line,
-    LineKind,
+    PlainLineKind,
     bounded,
-    either_way,
-    paths,
-    run_together,
     shared_house,
     struck,
+    ways_row,
 )
 from packbuilder.rules.tools.masks import bit, digits_of, everything, least, most, single, up_to
 from packbuilder.rules.tools.words import cells as named
@@ -212,13 +207,13 @@ def _tell_squeeze(
     )
 
 
-class Whispers(LineKind):
+class Whispers(PlainLineKind):
     """The rule."""
 
     slug = "whispers"
     title = "Whisper lines"
     about = "Neighbours on each whisper line differ by at least half the number of digits."
-    dealt = (3, 7)
+    part, lengths = Whisper, (3, 7)
     techniques: ClassVar[tuple[Row, ...]] = (
         Row(
             "whisper-middle",
@@ -262,15 +257,7 @@ class Whispers(LineKind):
             "they share a house.",
             "A cell of a whisper line whose two neighbours share a house.",
         ),
-        Row(
-            "whisper-ways",
-            "Whisper ways",
-            5,
-            27,
-            "A whisper line can be filled in a dozen ways or fewer; what none of them has goes, "
-            "and elsewhere what all of them rule out.",
-            "A whisper line that can be filled in few ways.",
-        ),
+        ways_row("whisper-ways", "whisper line", 27),
     )
     example = """\
 id: whispers
@@ -291,29 +278,16 @@ rules:
       - r5c6 r6c6 r6c5 r6c4
 """
 
-    def line(self, cells: tuple[int, ...], geometry: Geometry, path: Where) -> Part:
-        """One line."""
-        return Whisper(either_way(cells))
-
     def begins(self, digits: Sequence[int], size: int) -> bool:
         """While neighbours are far apart."""
         return all(abs(a - b) >= difference(size) for a, b in pairwise(digits))
 
-    def warnings(self, parts: Sequence[Part], size: int) -> list[Caution]:
-        """Lines that a reader cannot tell apart."""
-        return run_together(parts, "whisper line", size)
-
-    def wording(self, parts: Sequence[Part], size: int) -> str:
+    def wording(self, parts: Sequence[Part], size: int) -> Wording:
         """The rule in words, with the least difference in a grid of this size."""
-        return (
-            f"Two digits that are neighbours along a dashed line differ by at least "
-            f"{difference(size)}."
+        return Wording(
+            f"Two digits that are neighbours along a line differ by at least {difference(size)}.",
+            page="These lines are dashed.",
         )
-
-    def recover(self, shapes: Sequence[Shape], geometry: Geometry) -> tuple[Part, ...]:
-        """Dashed lines."""
-        found = paths(shapes, "dashed", geometry.size)
-        return tuple(dict.fromkeys(Whisper(either_way(path.cells)) for path in found))
 
 
 KIND = Whispers()

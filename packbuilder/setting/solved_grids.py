@@ -122,7 +122,7 @@ def _clues(base: Geometry, solution: Values, so_far: Rules, slug: str, draw: Dra
     before = read(base, so_far)
     grid = Solved(before.geometry, solution, _free(before), draw)
     for _ in range(REDEALS):
-        value = rules.kinds()[slug].deal(grid)
+        value = rules.kinds()[slug].random_value(grid)
         if value is not None and legible(base, (*so_far, (slug, value))):
             return value
     return None

@@ -23,7 +23,7 @@ from packbuilder.manifest.rules import schema
 from packbuilder.proof.certify import certify
 from packbuilder.puzzle import Puzzle
 from packbuilder.rules import listing, template
-from packbuilder.rules.contract import Kind, Part, RuleFault, Sight
+from packbuilder.rules.contract import Kind, Part, RuleFault, Sight, Wording
 from packbuilder.rules.houses import only_houses, with_houses, without_houses
 from packbuilder.rules.tools.turns import turns
 from tests.rules.contract_faults import faults_of
@@ -112,9 +112,10 @@ def test_parts_are_named_in_words_and_each_by_its_own(slug: str, puzzle: Puzzle)
 def test_the_wording_is_for_readers(slug: str, puzzle: Puzzle) -> None:
     parts = rules.parts_of(KINDS[slug], puzzle.rules)
     wording = KINDS[slug].wording(parts, puzzle.size)
-    assert 1 <= wording.count(". ") + 1 <= 3
-    assert wording.endswith(".")
-    assert not {"None", "_", "  "} & set(wording.split(" "))
+    assert 1 <= wording.means.count(". ") + 1 <= 3
+    for said in (wording.said("page"), wording.said("text")):
+        assert said.endswith(".")
+        assert not {"None", "_", "  "} & set(said.split(" "))
 
 
 @EVERY
@@ -205,8 +206,8 @@ class _Mute(type(template.KIND)):  # type: ignore[misc]
     example = ""
     techniques = (template.KIND.techniques[0].__class__("x", "X", 9, 1.0, "No end", "None"),)
 
-    def wording(self, parts: Any, size: int) -> str:
-        return ""
+    def wording(self, parts: Any, size: int) -> Wording:
+        return Wording("")
 
 
 def module(**names: Any) -> ModuleType:

@@ -205,20 +205,6 @@ def test_drawn() -> None:
                      "shown"]  # fmt: skip
 
 
-def test_wording() -> None:
-    def worded(value: Any) -> str:
-        return kinds()["dots"].wording(kinds()["dots"].read(value, latin(6)), 6)
-
-    assert worded({"white": ["r1c1 r1c2"]}) == (
-        "Digits on the two sides of a white dot are consecutive. Not every such pair has its dot."
-    )
-    assert worded({"white": ["r1c1 r1c2"], "black": ["r2c1 r2c2"], "all-shown": "true"}) == (
-        "Digits on the two sides of a white dot are consecutive. Of the digits on the two sides of "
-        "a black dot, one is twice the other. Between 1 and 2 either dot may stand. All dots are "
-        "shown: where cells share a side without a dot, neither is so."
-    )
-
-
 def test_faults() -> None:
     assert refused("dots", {"white": ["r1c1 r2c2"]}) == (
         "white/0: r1c1 and r2c2 do not share a side; name two cells that do"

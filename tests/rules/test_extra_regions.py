@@ -72,9 +72,6 @@ def test_a_region_in_pieces_is_lettered() -> None:
     parts = kind.read("aa..\n...a\nb...\n..bb", geometry)
     assert [part.name(4) for part in parts] == ["extra region at r1c1", "extra region at r3c1"]
     assert parts[0].shapes() == (Patch((0, 1)), Patch((7,)), Corner(0, "A"), Corner(7, "A"))
-    assert kind.wording(parts, 4) == (
-        "No digit comes twice in a grey region. Grey patches with the same letter are one region."
-    )
 
 
 def test_single_cells_alone_need_no_letter() -> None:
@@ -82,12 +79,6 @@ def test_single_cells_alone_need_no_letter() -> None:
     parts = kind.read("a...\n..a.\n.a..\n...a", geometry)
     assert parts[0].shapes() == (Patch((0,)), Patch((6,)), Patch((9,)), Patch((15,)))
     assert set(kind.recover(parts[0].shapes(), geometry)) == set(parts)
-    assert kind.wording(parts, 4) == "The grey cells taken together hold the digits 1 to 4 once."
-    mixed = kind.read("abbb\n..ab\n.a..\n...a", geometry)
-    assert kind.wording(mixed, 4) == (
-        "Each grey region also holds the digits 1 to 4 once. The single grey cells together are "
-        "one region."
-    )
 
 
 def test_faults() -> None:

@@ -65,7 +65,7 @@ def test_bounds() -> None:
     high = [{"sum": "17", "from": "r1c2", "towards": "down-left"}]
     assert told("little-sums", high, {"r1c2": "689"})[0] == (
         "diagonal-bounds",
-        "The diagonal from r1c2 to r2c1 adds up to 17. Without any one of r1c2 and r2c1 the others "
+        "The diagonal from r1c2 to r2c1 adds up to 17. Without r1c2 or without r2c1 the others "
         "make at most 9, so each of these is at least 8.",
     )
 

@@ -137,10 +137,6 @@ def test_told_and_not_drawn() -> None:
     assert parts[0].shapes() == ()
     assert parts[0].name(9) == "rule of no consecutive neighbours"
     assert kinds()[SLUG].recover((), geometry_of(9)) == ()
-    assert kinds()[SLUG].wording(parts, 9) == (
-        "Cells that share a side never hold consecutive digits: beside a 4 stands neither a 3 nor "
-        "a 5."
-    )
     assert refused(SLUG, "everywhere") == (
         "non-consecutive takes no value, but has 'everywhere'; write it alone: - non-consecutive"
     )

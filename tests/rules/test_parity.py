@@ -97,17 +97,6 @@ def test_drawn_and_read_back_beside_a_line() -> None:
     assert set(found) == set(parts)
 
 
-def test_wording() -> None:
-    def worded(value: Any) -> str:
-        return kinds()["parity"].wording(kinds()["parity"].read(value, latin(6)), 6)
-
-    assert worded({"even": "r1c1"}) == "A cell with a grey square holds an even digit."
-    assert worded({"odd": "r1c1"}) == "A cell with a grey disc holds an odd digit."
-    assert worded({"even": "r1c1", "odd": "r1c2"}) == (
-        "A cell with a grey square holds an even digit, one with a grey disc an odd one."
-    )
-
-
 def test_faults() -> None:
     assert refused("parity", {"even": "r1c1 r2c2", "odd": "r2c2"}) == (
         "odd: r2c2 is marked both even and odd; mark it once"

@@ -147,10 +147,6 @@ def test_read_named_and_drawn() -> None:
     assert shapes == [Outside("left", 0, "5"), Outside("left", 3, "0"), Outside("top", 1, "2")]
     others = (Outside("right", 0, "5"), Outside("top", 0, "5", "down-right"))
     assert kind.recover((*others, *shapes), latin(4)) == parts
-    assert kind.wording(parts, 12) == (
-        "A number outside the grid is the sum of the digits that stand between the 1 and the C of "
-        "its row or column; it is 0 where these two touch."
-    )
 
 
 def test_never_beside_sightlines(write_pack: Callable[..., Path]) -> None:

@@ -137,20 +137,6 @@ def test_drawn_and_named() -> None:
     assert [part.name(6) for part in parts] == ["X at r1c1-r1c2", "V at r1c1-r2c1"]
 
 
-def test_wording() -> None:
-    def worded(value: Any) -> str:
-        return kinds()["xv"].wording(kinds()["xv"].read(value, latin(6)), 6)
-
-    assert worded({"x": ["r1c1 r1c2"]}) == (
-        "Digits with an X between them add up to 10. Not every such pair has its letter."
-    )
-    assert worded({"x": ["r1c1 r1c2"], "v": ["r2c1 r2c2"], "all-shown": "yes"}) == (
-        "Digits with an X between them add up to 10. Digits with a V between them add up to 5. "
-        "Every X and V is shown: where cells share a side without one, their digits add up to "
-        "neither 5 nor 10."
-    )
-
-
 def test_faults() -> None:
     assert refused("xv", {"x": ["r1c1 r1c2"]}, 4) == (
         "x: an X asks for a sum of 10, but two digits of a 4x4 grid reach 7 at most; leave the X "

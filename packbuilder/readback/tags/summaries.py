@@ -7,12 +7,10 @@ from collections.abc import Iterator, Sequence
 
 from packbuilder import rules
 from packbuilder.book.book import Entry
-from packbuilder.grid import Geometry, GridFault
+from packbuilder.grid import Geometry
 from packbuilder.puzzle import Puzzle
-from packbuilder.readback.plaintext.hearing import Clue, parts_heard
-from packbuilder.readback.plaintext.rule_faults import compared
-from packbuilder.readback.plaintext.shape_hearing import Unheard
-from packbuilder.rules.contract import Kind, Part, RuleFault
+from packbuilder.readback.parts import parts_amiss
+from packbuilder.rules.contract import Clue, Picture, RuleFault, Told
 from packbuilder.rules.houses import without_houses
 
 REGIONS = "Regions, a letter each"
@@ -56,15 +54,12 @@ def _amiss_clues(rest: str, puzzle: Puzzle) -> Iterator[str]:
     for title, kind in kinds.items():
         words = told.get(title, "")
         try:
-            if kind.slug == "extra-regions":
-                heard = tuple(_regions(words, kind, base))
-            else:
-                heard = parts_heard(kind, base, list(_clues(words)), ())
-        except (Unheard, RuleFault, GridFault) as fault:
-            yield f"tells {title!r} in words that mean no clue: {fault}"
+            heard = kind.parse(list(clues_in_a_line(words, puzzle.size)), base)
+        except RuleFault as fault:
+            yield f"tells {title!r} in words that mean no clue: {fault.what}"
             continue
-        for _, fault_told in compared(heard, rules.parts_of(kind, puzzle.rules), puzzle.size):
-            yield f"tells {title!r} otherwise: {fault_told}"
+        for _, amiss in parts_amiss(heard, rules.parts_of(kind, puzzle.rules), puzzle.size):
+            yield f"tells {title!r} otherwise: {amiss}"
 
 
 def _topics(rest: str, titles: Sequence[str]) -> tuple[dict[str, str], str]:
@@ -84,20 +79,20 @@ def _topics(rest: str, titles: Sequence[str]) -> tuple[dict[str, str], str]:
     return {title: words.rstrip()[:-1] for title, words in found.items()}, ""
 
 
-def _clues(words: str) -> Iterator[Clue]:
-    for piece in words.split("; ") if words else ():
+def clues_in_a_line(words: str, size: int) -> Iterator[Told]:
+    """Clues ``cage 15: r1c1 r1c2``; of rows ``r1 . a a`` a picture for as many as a grid has."""
+    pieces = words.split("; ") if words else []
+    rows = [piece.split() for piece in pieces]
+    if pieces and ":" not in words:
+        for k in range(0, len(rows), size):
+            here = rows[k : k + size]
+            if [row[0] for row in here] != [f"r{n}" for n in range(1, size + 1)]:
+                raise RuleFault("its rows are not whole", "tell every row")
+            yield Picture("".join(sign for row in here for sign in row[1:]))
+        return
+    for piece in pieces:
         label, _, said = piece.partition(":")
-        yield Clue(label.strip(), said.strip(), 0)
-
-
-def _regions(words: str, kind: Kind, geometry: Geometry) -> Iterator[Part]:
-    """The regions of pictures of rows ``r1 . a a``, one picture after the other."""
-    n = geometry.size
-    rows = [row.split() for row in words.split(";") if row.strip()]
-    if len(rows) % n or any(row[0] != f"r{k % n + 1}" for k, row in enumerate(rows)):
-        raise Unheard("its rows are not whole", None)
-    for k in range(0, len(rows), n):
-        yield from kind.read("\n".join("".join(row[1:]) for row in rows[k : k + n]), geometry)
+        yield Clue(label.strip(), (said.strip(),) if said.strip() else ())
 
 
 def _same_regions(words: str, geometry: Geometry) -> bool:

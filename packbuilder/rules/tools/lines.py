@@ -10,9 +10,10 @@ from itertools import combinations, pairwise
 from typing import Any, ClassVar, Literal
 
 from packbuilder.grid import SYMBOLS, Geometry, cell_name
-from packbuilder.rules.contract import Kind, Part, RuleFault, Solved
+from packbuilder.rules.contract import Kind, Part, Row, RuleFault, Solved, Told
 from packbuilder.rules.shapes import Path, Ring, Shape
 from packbuilder.rules.tools.cells import Where, check_line, items, line
+from packbuilder.rules.tools.clue_words import clue, numbered
 from packbuilder.rules.tools.masks import digits_of
 from packbuilder.rules.tools.random_clues import Trail, lines, onward, written
 
@@ -52,8 +53,8 @@ class LineKind(Kind):
     least: ClassVar[int] = 2
     """Cells of the shortest line that says something."""
     listing: ClassVar[str] = '["r1c1 r1c2 r2c3"]'
-    dealt: ClassVar[tuple[int, int]] = (3, 5)
-    """Cells of the shortest and the longest line that is dealt."""
+    lengths: ClassVar[tuple[int, int]] = (3, 5)
+    """Cells of the shortest and the longest of random lines."""
 
     @abstractmethod
     def line(self, cells: tuple[int, ...], geometry: Geometry, path: Where) -> Part:
@@ -68,7 +69,7 @@ class LineKind(Kind):
             no_twin(parts, (k,))
         return tuple(parts)
 
-    def deal(self, grid: Solved) -> Any:
+    def random_value(self, grid: Solved) -> Any:
         """Lines of the rule, on almost half of the free cells."""
         size = grid.geometry.size
 
@@ -78,7 +79,7 @@ class LineKind(Kind):
             except RuleFault:
                 return False
 
-        found = lines(grid, self.dealt, partial(self.grow, size), holds)
+        found = lines(grid, self.lengths, partial(self.grow, size), holds)
         return [written(cells, size) for cells in found] or None
 
     def grow(self, size: int, trail: Trail, length: int) -> tuple[int, ...]:
@@ -92,6 +93,46 @@ class LineKind(Kind):
     def schema(self) -> dict[str, Any]:
         """A list of texts such as ``r1c1 r1c2 r2c3``."""
         return {"type": "array", "minItems": 1, "items": cell_list(self.least)}
+
+    def write(self, parts: Sequence[Part], geometry: Geometry) -> tuple[Told, ...]:
+        """``1: r1c1 r1c2 r2c3``."""
+        return tuple(
+            clue(str(k), part.cells, geometry.size) for k, part in enumerate(parts, start=1)
+        )
+
+    def parse(self, told: Sequence[Told], geometry: Geometry) -> tuple[Part, ...]:
+        """Numbered lines of cells."""
+        return self.read(numbered(told), geometry)
+
+
+class PlainLineKind(LineKind):
+    """A rule of lines that have one look and nothing at their ends."""
+
+    part: ClassVar[type[Line]]
+
+    def line(self, cells: tuple[int, ...], geometry: Geometry, path: Where) -> Part:
+        """One line."""
+        return self.part(either_way(cells))
+
+    def warnings(self, parts: Sequence[Part], size: int) -> list[Caution]:
+        """Lines that a reader cannot tell apart."""
+        return run_together(parts, self.part.word, size)
+
+    def recover(self, shapes: Sequence[Shape], geometry: Geometry) -> tuple[Part, ...]:
+        """The paths of its look."""
+        found = paths(shapes, self.part.style, geometry.size)
+        return tuple(dict.fromkeys(self.part(either_way(path.cells)) for path in found))
+
+
+def ways_row(slug: str, word: str, weight: float) -> Row:
+    """The technique of a line, called ``whisper line``, that can be filled in few ways."""
+    a = f"{'an' if word[0] in 'aeiou' else 'a'} {word}"
+    return Row(
+        slug, slug.replace("-", " ").capitalize(), 5, weight,
+        f"{a.capitalize()} can be filled in a dozen ways or fewer; what none of them has goes, and "
+        "elsewhere what all of them rule out.",
+        f"{a.capitalize()} that can be filled in few ways.",
+    )  # fmt: skip
 
 
 def no_twin(parts: Sequence[Part], path: Where) -> None:

@@ -14,8 +14,9 @@ from typing import ClassVar
 
 from packbuilder.grid import SYMBOLS, Geometry, cell_name
 from packbuilder.rules.contract import Deduction, Part, Sight
+from packbuilder.rules.shapes import Shape
 from packbuilder.rules.tools import words as words
-from packbuilder.rules.tools.edge_pairs import Fit
+from packbuilder.rules.tools.edge_links import Fit
 from packbuilder.rules.tools.masks import digits_of, everything, partners, single
 
 MOST_PLACES = 4
@@ -48,7 +49,7 @@ def lines(size: int) -> tuple[int, ...]:
 
 
 @dataclass(frozen=True)
-class Apart(Part):
+class ForbiddenPairs(Part):
     """Neighbours whose digits may not clash; ``pairs`` are the edges, each in reading order."""
 
     cells: tuple[int, ...]
@@ -142,6 +143,10 @@ class Apart(Part):
             cell: 1 << cell | sum(1 << other for other in near)
             for cell, near in self.beside.items()
         }
+
+    def shapes(self) -> tuple[Shape, ...]:
+        """Nothing is drawn: such a rule is told in words."""
+        return ()
 
     def deduce(self, sight: Sight) -> Iterator[Deduction]:
         """From a digit, from a cell of two or three digits, from the places of a digit."""
