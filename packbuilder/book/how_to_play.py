@@ -14,6 +14,7 @@ from packbuilder.book.book import Book, Lesson
 from packbuilder.book.examples import GRID_EXAMPLES, family, rule_example
 from packbuilder.book.wording import numerals, promises, technique_names, technique_rows
 from packbuilder.grid import SYMBOLS, Geometry
+from packbuilder.ladder.english import out_of
 from packbuilder.puzzle import BEYOND
 from packbuilder.rules.contract import Form, Kind, Wording
 
@@ -216,9 +217,8 @@ def puzzles_told(numbers: Sequence[int], form: Form) -> str:
 def printed_words(book: Book) -> Iterator[tuple[str, str]]:
     """All that the how-to-play and primer pages of a book say: what it is about, and the words.
 
-    In the order in which they are printed, with headings, notes, captions and keys of pictures left
-    out. Each of the words stands on a page as a paragraph of its own, or (in the primer) within
-    one; pages set quotes and dashes as print has them.
+    In the order in which they are printed; headings, notes, captions and keys of pictures are left
+    out. Each of them is a paragraph of a page; pages set quotes and dashes as print has them.
     """
     yield TITLE, LEAD
     shown: set[str] = set()
@@ -251,7 +251,11 @@ def printed_words(book: Book) -> Iterator[tuple[str, str]]:
 def _taught(lesson: Lesson) -> Iterator[str]:
     yield lesson.about
     yield from lesson.look or (lesson.idea,)
-    if lesson.hint:
-        yield from (lesson.hint.where, *lesson.seen, lesson.hint.told)
+    if hint := lesson.hint:
+        assert lesson.geometry is not None
+        goes = out_of(hint.step, lesson.geometry.size) if hint.step.removes else ""
+        yield from (hint.where, *lesson.seen, hint.told.removesuffix(goes).strip())
+        if goes and hint.told.endswith(goes):  # under a heading of its own
+            yield goes
     if lesson.then:
         yield lesson.then.told

@@ -104,7 +104,7 @@ rules:
     def wording(self, parts: Sequence[Part], size: int) -> Wording:
         """What the two lines mean."""
         return Wording(
-            f"Each of the two long diagonals also holds each of the digits {all_digits(size)} once."
+            f"Each of the two long diagonals also holds every digit from {all_digits(size)} once."
         )
 
     def recover(self, shapes: Sequence[Shape], geometry: Geometry) -> tuple[Part, ...]:

@@ -145,7 +145,7 @@ rules:
         regions = [part for part in parts if isinstance(part, ExtraRegion)]
         means = "No digit comes twice in an extra region."
         if all(len(part.cells) == size for part in regions):
-            means = f"Each extra region also holds each of the digits {all_digits(size)} once."
+            means = f"Each extra region also holds every digit from {all_digits(size)} once."
         page = "The regions are grey."
         if any(part.letter for part in regions):
             page += " Grey patches with the same letter are one region."

@@ -8,8 +8,17 @@ from pathlib import Path
 
 import pytest
 
+from packbuilder.book.book import Book
 from packbuilder.book.examples import rule_example
+from packbuilder.book.how_to_play import printed_words
+from packbuilder.pages.layout import load
+from packbuilder.pages.plan import plan
+from packbuilder.plan.items import Text
 from packbuilder.rules import kinds
+from tests.pages.rule_book import rule_book
+from tests.pages.sample_book import sample_book
+from tests.pages.test_primer import TAUGHT
+from tests.pages.test_primer import book as teaching
 from tests.words.said import lines, wordings
 
 EXPECTED = Path(__file__).with_name("expected.txt")
@@ -50,3 +59,25 @@ def test_no_sentence_is_told_twice() -> None:
                 more = getattr(wording, form)
                 assert not sentences(more) & sentences(wording.means)
                 assert not more or more.endswith(".")
+
+
+def straight(text: str) -> str:
+    """Words without the signs that are the typesetter's."""
+    return re.sub(r"\W+", " ", text).strip()
+
+
+@pytest.mark.parametrize(
+    "book", [rule_book(), sample_book(), teaching(*TAUGHT)], ids=["rules", "sample", "primer"]
+)
+def test_pages_print_the_words_and_nothing_but_them(book: Book) -> None:
+    """What is to be printed is, each in full; how to play has no other long line."""
+    texts: dict[str, list[str]] = {"How to play": [], "Primer": []}
+    for page in plan(book, load("one-up")).pages:
+        found = (straight(item.text) for item in page.items if isinstance(item, Text))
+        texts.get(page.section, []).extend(found)
+    due = [straight(words) for _, words in printed_words(book)]
+    whole = " ".join(text for some in texts.values() for text in some)
+    assert len(due) > 10
+    assert [words for words in due if words not in whole] == []
+    said = " ".join(due)
+    assert [t for t in texts["How to play"] if len(t.split()) > 9 and t not in said] == []
