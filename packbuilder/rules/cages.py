@@ -36,11 +36,11 @@ from packbuilder.rules.tools.cage_words import (
     tell_last,
     tell_unused,
 )
-from packbuilder.rules.tools.cells import joined
+from packbuilder.rules.tools.cells import pieces
 from packbuilder.rules.tools.clue_words import clue, clues_of
+from packbuilder.rules.tools.deducing import all_but, beyond, conclusion, held
 from packbuilder.rules.tools.houses_only import HousesOnly
-from packbuilder.rules.tools.lines import struck
-from packbuilder.rules.tools.masks import bit, digits_of, everything, single
+from packbuilder.rules.tools.masks import common_to, digits_of, everything, keep, single, union_of
 from packbuilder.rules.tools.schema import CELLS, PICTURE, group, listing
 from packbuilder.rules.tools.sums import fit, open_sets, sets
 from packbuilder.rules.tools.totals import (
@@ -85,25 +85,18 @@ class Cage(Part):
     def prune(self, masks: list[int], size: int) -> bool:
         """Digits of no set that is left; outside, the digits that all sets have."""
         found = fit(size, self.total, tuple([masks[cell] for cell in self.cells]))
-        if found is None:
-            return False
-        kept, common = found
-        for cell, mask in zip(self.cells, kept, strict=True):
-            masks[cell] = mask
+        kept, common = found or (None, 0)
         if common:
             for cell in self.seen:
                 masks[cell] &= ~common
-        return True
+        return keep(masks, self.cells, kept)
 
     def deduce(self, sight: Sight) -> Iterator[Deduction]:
         """The last open cell; the sets of the sum; those the candidates leave; how they lie."""
         opened = tuple(cell for cell in self.cells if not single(sight.masks[cell]))
         if not opened:
             return
-        filled = 0
-        for cell in self.cells:
-            if cell not in opened:
-                filled |= sight.masks[cell]
+        filled = union_of(sight.masks[cell] for cell in self.cells if cell not in opened)
         if len(opened) == 1:
             yield from self._last(sight, opened[0], filled)
             return
@@ -124,59 +117,37 @@ class Cage(Part):
     def _last(self, sight: Sight, cell: int, filled: int) -> Iterator[Deduction]:
         """All digits but one are known."""
         digit = self.total - sum(digits_of(filled))
-        if 1 <= digit <= sight.size and sight.masks[cell] & bit(digit):
-            removes = struck(sight.masks, [(cell, everything(sight.size) & ~bit(digit))])
-            tell = partial(tell_last, self, cell, digit, filled, sight.size)
-            yield Deduction("cage-total", self.cells, (digit,), removes, tell)
+        tell = partial(tell_last, self, cell, digit, filled, sight.size)
+        wanted = [(cell, all_but(digit, sight.size))]
+        yield from conclusion(sight, "cage-total", self.cells, wanted, tell, (digit,))
 
     def _unused(
         self, sight: Sight, opened: tuple[int, ...], left: list[int], technique: str
     ) -> Iterator[Deduction]:
         """Digits that no set has."""
-        union = 0
-        for choice in left:
-            union |= choice
-        removes = struck(sight.masks, [(cell, everything(sight.size) & ~union) for cell in opened])
-        if left and removes:
-            digits = tuple(sorted({d for _, d in removes}))
-            tell = partial(tell_unused, self, opened, left, removes, technique, sight.size)
-            yield Deduction(technique, self.cells, digits, removes, tell)
+        union = union_of(left) if left else everything(sight.size)
+        wanted = [(cell, everything(sight.size) & ~union) for cell in opened]
+        tell = partial(tell_unused, self, opened, left, technique, sight.size)
+        yield from conclusion(sight, technique, self.cells, wanted, tell)
 
     def _held(self, sight: Sight, opened: tuple[int, ...], left: list[int]) -> Iterator[Deduction]:
         """Digits that every set has: cells that see all their places in the cage lose them."""
-        common = everything(sight.size) if left else 0
-        for choice in left:
-            common &= choice
-        peers = sight.geometry.peers
-        for d in digits_of(common):
-            places = [cell for cell in opened if sight.masks[cell] & bit(d)]
-            if len(places) == 1:
-                lost = [(places[0], everything(sight.size) & ~bit(d))]
-            else:
-                seen = frozenset.intersection(*(peers[cell] for cell in places))
-                lost = [(cell, bit(d)) for cell in sorted(seen)]
-            removes = struck(sight.masks, lost)
-            if removes:
-                tell = partial(tell_held, self, opened, left, d, places, removes, sight.size)
-                yield Deduction("cage-must-hold", self.cells, (d,), removes, tell)
+        for d in digits_of(common_to(left)):
+            places, wanted = held(opened, d, sight)
+            tell = partial(tell_held, self, opened, left, d, places, sight.size)
+            yield from conclusion(sight, "cage-must-hold", self.cells, wanted, tell, (d,))
 
     def _arranged(
         self, sight: Sight, opened: tuple[int, ...], rest: int, *, pairs: bool
     ) -> Iterator[Deduction]:
         """How the sets can lie in the cells; for two cells, digits without their partner."""
-        if pairs != (len(opened) == 2):
-            return
         masks = tuple(sight.masks[cell] for cell in opened)
         found = fit(sight.size, rest, masks)
-        if found is None:
-            return
-        lost = [(c, m & ~k) for c, m, k in zip(opened, masks, found[0], strict=True)]
-        removes = struck(sight.masks, lost)
-        if removes:
-            digits = tuple(sorted({d for _, d in removes}))
-            tell = partial(tell_arranged, self, opened, rest, removes, sight)
+        if pairs == (len(opened) == 2) and found is not None:
+            wanted = beyond(opened, found[0], sight)
             slug = "cage-partners" if pairs else "cage-arrangements"
-            yield Deduction(slug, self.cells, digits, removes, tell)
+            tell = partial(tell_arranged, self, opened, rest, sight)
+            yield from conclusion(sight, slug, self.cells, wanted, tell)
 
 
 @dataclass(frozen=True)
@@ -253,13 +224,7 @@ class CageTotals(Part):
 
     def prune(self, masks: list[int], size: int) -> bool:
         """Each equation once."""
-        for equation in self.equations:
-            left = kept(equation, masks, size)
-            if left is None:
-                return False
-            for cell, mask in zip(equation.cells, left, strict=True):
-                masks[cell] = mask
-        return True
+        return all(keep(masks, e.cells, kept(e, masks, size)) for e in self.equations)
 
     def deduce(self, sight: Sight) -> Iterator[Deduction]:
         """Innies and outies."""
@@ -362,7 +327,7 @@ rules:
         found: list[tuple[str, tuple[int, ...]]] = []
         cages = [part for part in parts if isinstance(part, Cage | UnsummedCage)]
         for cage in cages:
-            if not joined(cage.cells, size):
+            if len(pieces(cage.cells, size)) > 1:
                 what = f"{cage.name(size)} lies in pieces that do not touch by their sides"
                 found.append((what, cage.cells))
         if any(isinstance(cage, Cage) for cage in cages):

@@ -107,6 +107,10 @@ class Solved:
     draw: Draw
 
 
+Removes = tuple[tuple[int, int], ...]
+"""Candidates that go: (cell, digit) pairs."""
+
+
 class Deduction(NamedTuple):
     """One thing that a person can conclude from a part, on one rung of the ladder.
 
@@ -118,7 +122,7 @@ class Deduction(NamedTuple):
     technique: str
     cells: tuple[int, ...]
     digits: tuple[int, ...]
-    removes: tuple[tuple[int, int], ...]
+    removes: Removes
     words: Callable[[], str]
 
 

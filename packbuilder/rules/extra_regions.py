@@ -15,7 +15,7 @@ from typing import Any
 from packbuilder.grid import Geometry, House, Values, cell_name
 from packbuilder.rules.contract import Kind, Part, Picture, RuleFault, Solved, Told, Wording
 from packbuilder.rules.shapes import Corner, Patch, Shape
-from packbuilder.rules.tools.cells import NEITHER, picture, touch
+from packbuilder.rules.tools.cells import NEITHER, picture, pieces, touch
 from packbuilder.rules.tools.houses_only import HousesOnly
 from packbuilder.rules.tools.random_clues import clump, shuffled
 from packbuilder.rules.tools.schema import PICTURE
@@ -185,26 +185,11 @@ def _rows(letters: str, size: int) -> list[str]:
 def _regions(found: Iterable[Sequence[int]], size: int) -> tuple[ExtraRegion, ...]:
     """The regions in reading order of their first cells, scattered ones with their letters."""
     regions = sorted(tuple(sorted(cells)) for cells in found)
-    pieces = {cells: _pieces(cells, size) for cells in regions}
-    scattered = [cells for cells in regions if len(pieces[cells]) > 1]
-    plain = len(scattered) == 1 and len(pieces[scattered[0]]) == len(scattered[0])
+    parted = {cells: pieces(cells, size) for cells in regions}
+    scattered = [cells for cells in regions if len(parted[cells]) > 1]
+    plain = len(scattered) == 1 and len(parted[scattered[0]]) == len(scattered[0])
     letters = {} if plain else dict(zip(scattered, ascii_uppercase, strict=False))
-    return tuple(ExtraRegion(cells, pieces[cells], letters.get(cells, "")) for cells in regions)
-
-
-def _pieces(cells: Sequence[int], size: int) -> tuple[tuple[int, ...], ...]:
-    """The cells parted into pieces that hang together by their sides, in reading order."""
-    left, found = set(cells), []
-    while left:
-        piece, todo = set(), [min(left)]
-        while todo:
-            cell = todo.pop()
-            if cell in left:
-                left.discard(cell)
-                piece.add(cell)
-                todo += [other for other in left if touch(cell, other, size)]
-        found.append(tuple(sorted(piece)))
-    return tuple(found)
+    return tuple(ExtraRegion(cells, parted[cells], letters.get(cells, "")) for cells in regions)
 
 
 KIND = ExtraRegions()

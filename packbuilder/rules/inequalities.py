@@ -27,7 +27,15 @@ from packbuilder.rules.tools import words as words
 from packbuilder.rules.tools.cells import edges, items, one_cell, shown, touch
 from packbuilder.rules.tools.clue_words import clue, clues_of
 from packbuilder.rules.tools.edge_links import components
-from packbuilder.rules.tools.masks import digits_of, everything, least, most, single, up_to
+from packbuilder.rules.tools.masks import (
+    digits_of,
+    everything,
+    least,
+    most,
+    single,
+    union_of,
+    up_to,
+)
 from packbuilder.rules.tools.random_clues import some
 from packbuilder.rules.tools.schema import COMPARED, listing
 
@@ -227,10 +235,7 @@ def _least_top(crowd: Sequence[int], masks: Sequence[int], size: int, up: bool) 
         limit = step if up else size + 1 - step
         allowed = up_to(limit) if up else everything(size) & ~up_to(limit - 1)
         within = [masks[cell] & allowed for cell in crowd]
-        union = 0
-        for mask in within:
-            union |= mask
-        if all(within) and union.bit_count() >= len(crowd):
+        if all(within) and union_of(within).bit_count() >= len(crowd):
             return limit
     return 0 if up else size + 1
 
@@ -279,25 +284,15 @@ rules:
       - r5c3 > r6c3 > r6c4
 """
     techniques = (
-        Row(
-            "inequality",
-            "Inequality",
-            2,
-            7,
+        Row("inequality", "Inequality", 2, 7,
             "A chain of signs says how many digits must be smaller or larger; digits past that "
             "bound go.",
-            "Follow the signs: each one along a chain takes a digit from the end.",
-        ),
-        Row(
-            "inequality-crowd",
-            "Inequality over several",
-            3,
-            12,
-            "A cell is larger (or smaller) than several cells of one house, which all differ; that "
-            "bounds it further than a chain does.",
-            "Signs from several cells of one house meet: those cells all differ.",
-        ),
-    )
+            "Follow the signs: each one along a chain takes a digit from the end."),
+        Row("inequality-crowd", "Inequality over several", 3, 12,
+            "A cell is larger (or smaller) than several cells of one house, which all differ; "
+            "that bounds it further than a chain does.",
+            "Signs from several cells of one house meet: those cells all differ."),
+    )  # fmt: skip
 
     def read(self, value: Any, geometry: Geometry) -> tuple[Part, ...]:
         """The signs in reading order of their edges."""

@@ -73,33 +73,19 @@ rules:
   - non-consecutive
 """
     techniques = (
-        Row(
-            "neighbour",
-            "Neighbour",
-            2,
-            5,
+        Row("neighbour", "Neighbour", 2, 5,
             "A placed digit takes the digits just below and above it out of the cells beside it.",
-            "A digit rules out the digits next to it in the cells beside it.",
-        ),
-        Row(
-            "neighbour-of-either",
-            "Neighbour of either",
-            3,
-            10,
+            "A digit rules out the digits next to it in the cells beside it."),
+        Row("neighbour-of-either", "Neighbour of either", 3, 10,
             "A cell has two or three digits left, and each of them would rule out the same digit "
             "beside it.",
-            "Whichever digit a cell takes, the same digit is ruled out beside it.",
-        ),
-        Row(
-            "neighbour-without-place",
-            "Neighbour without a place",
-            4,
-            18,
+            "Whichever digit a cell takes, the same digit is ruled out beside it."),
+        Row("neighbour-without-place", "Neighbour without a place", 4, 18,
             "A digit's few places in a house lie so close together that a consecutive digit in or "
             "beside them all would leave it none.",
-            "The few places of a digit lie so close that a consecutive digit would block them all.",
-        ),
-    )
+            "The few places of a digit lie so close that a consecutive digit would block them "
+            "all."),
+    )  # fmt: skip
 
     def whole(self, geometry: Geometry) -> tuple[Part, ...]:
         """One part, for all edges."""

@@ -12,6 +12,7 @@ from packbuilder.rules.contract import (
     Deduction,
     Kind,
     Part,
+    Removes,
     Row,
     RuleFault,
     Sight,
@@ -104,7 +105,7 @@ class Marked(Part):
                 yield self._full_step(house.label, holders, removes, size)
 
     def _full_step(
-        self, label: str, holders: tuple[int, ...], removes: tuple[tuple[int, int], ...], size: int
+        self, label: str, holders: tuple[int, ...], removes: Removes, size: int
     ) -> Deduction:
         digits = digits_of(_mask(self.which, size))
 
@@ -145,24 +146,14 @@ rules:
       odd: r4c5 r5c6
 """
     techniques = (
-        Row(
-            "parity-mark",
-            "Even or odd",
-            1,
-            2,
+        Row("parity-mark", "Even or odd", 1, 2,
             "A cell marked even loses the odd digits, one marked odd the even ones.",
-            "Cells marked even or odd: digits of the other kind do not go there.",
-        ),
-        Row(
-            "parity-count",
-            "Even and odd counted",
-            3,
-            8,
+            "Cells marked even or odd: digits of the other kind do not go there."),
+        Row("parity-count", "Even and odd counted", 3, 8,
             "As many cells of a house are even (or odd) as there are such digits; its other cells "
             "have none of them.",
-            "Count the even and the odd cells of a house against the digits there are.",
-        ),
-    )
+            "Count the even and the odd cells of a house against the digits there are."),
+    )  # fmt: skip
 
     def read(self, value: Any, geometry: Geometry) -> tuple[Part, ...]:
         """A part for each marked cell, in reading order."""

@@ -12,12 +12,21 @@ from itertools import combinations
 from typing import ClassVar
 
 from packbuilder.grid import SYMBOLS, Values
-from packbuilder.rules.contract import Clauses, Deduction, Part, Row, RuleFault, Sight, Wording
+from packbuilder.rules.contract import (
+    Clauses,
+    Deduction,
+    Part,
+    Removes,
+    Row,
+    RuleFault,
+    Sight,
+    Wording,
+)
 from packbuilder.rules.shapes import Side
 from packbuilder.rules.tools import words as words
 from packbuilder.rules.tools.cells import number
-from packbuilder.rules.tools.lines import struck
-from packbuilder.rules.tools.masks import bit, everything, single
+from packbuilder.rules.tools.deducing import beyond, conclusion
+from packbuilder.rules.tools.masks import bit, common_to, everything, keep, single, union_of
 from packbuilder.rules.tools.outside import OutsideClue, OutsideKind
 from packbuilder.rules.tools.sandwich_clauses import encode
 from packbuilder.rules.tools.sums import fit, open_sets, sets, whole
@@ -44,12 +53,9 @@ class Sandwich(OutsideClue):
 
     def prune(self, masks: list[int], size: int) -> bool:
         """Each pair of cells for the ends in turn; what fits inside, and what is left outside."""
-        kept = between(size, self.number, tuple([masks[cell] for cell in self.cells]))
-        if kept is None:
-            return False
-        for cell, mask in zip(self.cells, kept, strict=True):
-            masks[cell] = mask
-        return True
+        return keep(
+            masks, self.cells, between(size, self.number, tuple([masks[c] for c in self.cells]))
+        )
 
     def deduce(self, sight: Sight) -> Iterator[Deduction]:
         """How far the ends are apart; what lies between known ends; every case."""
@@ -60,20 +66,8 @@ class Sandwich(OutsideClue):
         yield from self._filling(sight, masks)
         kept = between(sight.size, self.number, masks)
         if kept is not None:
-            removes = struck(
-                sight.masks, [(c, m & ~k) for c, m, k in zip(self.cells, masks, kept, strict=True)]
-            )
-            if removes:
-                yield Deduction(
-                    "sandwich-cases",
-                    self.cells,
-                    _digits(removes),
-                    removes,
-                    lambda: (
-                        f"{_clue(self, sight.size)}. "
-                        f"{words.ways_to_that(removes, sight.masks, sight.size)}"
-                    ),
-                )
+            wanted, tell = beyond(self.cells, kept, sight), partial(_tell_cases, self, sight)
+            yield from conclusion(sight, "sandwich-cases", self.cells, wanted, tell)
 
     def _length(self, sight: Sight, masks: tuple[int, ...]) -> Iterator[Deduction]:
         """So many digits are needed for the sum, and no more: places of 1 and the highest."""
@@ -87,12 +81,10 @@ class Sandwich(OutsideClue):
                         good[i] |= a
                         good[j] |= b
         ends = bit(1) | bit(size)
-        removes = struck(
-            sight.masks, [(c, ends & ~g) for c, g in zip(self.cells, good, strict=True)]
-        )
-        if any(good) and removes:
-            tell = partial(_tell_length, self, lengths, removes, size)
-            yield Deduction("sandwich-length", self.cells, _digits(removes), removes, tell)
+        if any(good):
+            wanted = [(c, ends & ~g) for c, g in zip(self.cells, good, strict=True)]
+            tell = partial(_tell_length, self, lengths, size)
+            yield from conclusion(sight, "sandwich-length", self.cells, wanted, tell)
 
     def _filling(self, sight: Sight, masks: tuple[int, ...]) -> Iterator[Deduction]:
         """Both ends stand: the sets that make the sum between them."""
@@ -104,18 +96,14 @@ class Sandwich(OutsideClue):
         left = open_sets(size, self.number, masks[i + 1 : j])
         if not left or j == i + 1:
             return
-        union, common = 0, everything(size)
-        for choice in left:
-            union, common = union | choice, common & choice
+        union, common = union_of(left), common_to(left)
         wanted = [
             (cell, (everything(size) & ~union) if i < k < j else common)
             for k, cell in enumerate(self.cells)
             if k not in ends
         ]
-        removes = struck(sight.masks, wanted)
-        if removes:
-            tell = partial(_tell_filling, self, left, self.cells[i + 1 : j], removes, size)
-            yield Deduction("sandwich-filling", self.cells, _digits(removes), removes, tell)
+        tell = partial(_tell_filling, self, left, self.cells[i + 1 : j], size)
+        yield from conclusion(sight, "sandwich-filling", self.cells, wanted, tell)
 
 
 # What fits.
@@ -174,10 +162,6 @@ def _placed(size: int, total: int, masks: tuple[int, ...]) -> tuple[int, ...] | 
 # Words.
 
 
-def _digits(removes: Sequence[tuple[int, int]]) -> tuple[int, ...]:
-    return tuple(sorted({d for _, d in removes}))
-
-
 def _clue(part: Sandwich, size: int) -> str:
     ends = f"1 and {SYMBOLS[size]}"
     if not part.number:
@@ -185,9 +169,11 @@ def _clue(part: Sandwich, size: int) -> str:
     return f"In {part.line}, the digits between {ends} make {part.number}"
 
 
-def _tell_length(
-    part: Sandwich, lengths: tuple[int, ...], removes: tuple[tuple[int, int], ...], size: int
-) -> str:
+def _tell_cases(part: Sandwich, sight: Sight, removes: Removes) -> str:
+    return f"{_clue(part, sight.size)}. {words.ways_to_that(removes, sight.masks, sight.size)}"
+
+
+def _tell_length(part: Sandwich, lengths: tuple[int, ...], size: int, removes: Removes) -> str:
     needed = ""
     if part.number:
         counts = words.listed(map(words.number, lengths), "or")
@@ -196,11 +182,7 @@ def _tell_length(
 
 
 def _tell_filling(
-    part: Sandwich,
-    left: Sequence[int],
-    cells: Sequence[int],
-    removes: tuple[tuple[int, int], ...],
-    size: int,
+    part: Sandwich, left: Sequence[int], cells: Sequence[int], size: int, removes: Removes
 ) -> str:
     takes, where = words.takes_out(removes, size), words.cells(cells, size)
     if len(left) > _TOLD:
@@ -219,34 +201,19 @@ class Sandwiches(OutsideKind):
     part, sides = Sandwich, ("left", "top")
     example_value = '{left: "10 . 0 5", top: ". 7 . ."}'
     techniques: ClassVar[tuple[Row, ...]] = (
-        Row(
-            "sandwich-length",
-            "Sandwich length",
-            3,
-            10,
-            "A sum needs so many digits between 1 and the highest; cells for either without a cell "
-            "for the other at that distance lose it.",
-            "How many digits a sandwich needs, and where its ends can be.",
-        ),
-        Row(
-            "sandwich-filling",
-            "Sandwich filling",
-            4,
-            10,
+        Row("sandwich-length", "Sandwich length", 3, 10,
+            "A sum needs so many digits between 1 and the highest; cells for either without a "
+            "cell for the other at that distance lose it.",
+            "How many digits a sandwich needs, and where its ends can be."),
+        Row("sandwich-filling", "Sandwich filling", 4, 10,
             "Both ends of a sandwich stand; digits in no set that makes the sum leave the cells "
             "between, digits in every such set leave the cells outside.",
-            "Which digits make the sum between the ends of a sandwich.",
-        ),
-        Row(
-            "sandwich-cases",
-            "Sandwich cases",
-            5,
-            14,
+            "Which digits make the sum between the ends of a sandwich."),
+        Row("sandwich-cases", "Sandwich cases", 5, 14,
             "Of all places for the ends and all sets between them, none leaves a cell a certain "
             "digit.",
-            "All the places for the ends of a sandwich, each with what it leaves the other cells.",
-        ),
-    )
+            "All the places for the ends of a sandwich, each with what it leaves the other cells."),
+    )  # fmt: skip
     example = """\
 id: sandwich
 title: Sandwich Sums

@@ -12,12 +12,12 @@ from itertools import accumulate
 from typing import ClassVar
 
 from packbuilder.grid import SYMBOLS, Values, cell_name
-from packbuilder.rules.contract import Clauses, Deduction, Part, Row, Sight, Wording
+from packbuilder.rules.contract import Clauses, Deduction, Part, Removes, Row, Sight, Wording
 from packbuilder.rules.shapes import Side
 from packbuilder.rules.tools import words as words
 from packbuilder.rules.tools.cells import number
-from packbuilder.rules.tools.lines import struck
-from packbuilder.rules.tools.masks import bit, everything, least, single, up_to
+from packbuilder.rules.tools.deducing import beyond, conclusion
+from packbuilder.rules.tools.masks import bit, everything, keep, least, single, up_to
 from packbuilder.rules.tools.outside import OutsideClue, OutsideKind
 from packbuilder.rules.tools.sightline_fillings import orders, visible
 
@@ -47,12 +47,8 @@ class Sightline(OutsideClue):
 
     def prune(self, masks: list[int], size: int) -> bool:
         """Exact, but that a digit may come again lower than one before it."""
-        kept = visible(size, self.number, tuple([masks[cell] for cell in self.cells]))
-        if kept is None:
-            return False
-        for cell, mask in zip(self.cells, kept, strict=True):
-            masks[cell] = mask
-        return True
+        seen = visible(size, self.number, tuple([masks[cell] for cell in self.cells]))
+        return keep(masks, self.cells, seen)
 
     def deduce(self, sight: Sight) -> Iterator[Deduction]:
         """The extremes; the room that the count leaves; all ways to look along the line."""
@@ -62,10 +58,10 @@ class Sightline(OutsideClue):
         yield from self._room(sight)
         size, masks = sight.size, self._masks(sight)
         known = tuple(mask if single(mask) else everything(size) for mask in masks)
-        yield from self._ways(sight, visible(size, self.number, known), "sightline-count")
-        yield from self._ways(sight, visible(size, self.number, masks), "sightline-candidates")
+        yield from self._counted(sight, visible(size, self.number, known), "sightline-count")
+        yield from self._counted(sight, visible(size, self.number, masks), "sightline-candidates")
         if size <= ORDERS:
-            yield from self._ways(sight, orders(size, self.number, masks), "sightline-orders")
+            yield from self._counted(sight, orders(size, self.number, masks), "sightline-orders")
 
     def _masks(self, sight: Sight) -> tuple[int, ...]:
         return tuple(sight.masks[cell] for cell in self.cells)
@@ -77,10 +73,8 @@ class Sightline(OutsideClue):
         wanted = [
             (cell, everything(size) & ~bit(d)) for cell, d in zip(self.cells, digits, strict=False)
         ]
-        removes = struck(sight.masks, wanted)
-        if removes:
-            tell = partial(_tell_extreme, self, size)
-            yield Deduction("sightline-extreme", self.cells[: len(digits)], digits, removes, tell)
+        cells, tell = self.cells[: len(digits)], partial(_tell_extreme, self, size)
+        yield from conclusion(sight, "sightline-extreme", cells, wanted, tell, digits)
 
     def _room(self, sight: Sight) -> Iterator[Deduction]:
         """The digits seen rise to the highest, so high ones cannot come early."""
@@ -89,24 +83,17 @@ class Sightline(OutsideClue):
             (cell, everything(size) & ~up_to(size - self.number + 1 + k))
             for k, cell in enumerate(self.cells[: self.number - 1])
         ]
-        removes = struck(sight.masks, wanted)
-        if removes:
-            digits = tuple(sorted({d for _, d in removes}))
-            tell = partial(_tell_room, self, removes, size)
-            yield Deduction("sightline-room", self.cells, digits, removes, tell)
+        tell = partial(_tell_room, self, size)
+        yield from conclusion(sight, "sightline-room", self.cells, wanted, tell)
 
-    def _ways(
+    def _counted(
         self, sight: Sight, kept: tuple[int, ...] | None, technique: str
     ) -> Iterator[Deduction]:
         """Candidates with which the count cannot be reached, or must be passed."""
-        if kept is None:
-            return
-        lost = [(cell, ~mask) for cell, mask in zip(self.cells, kept, strict=True)]
-        removes = struck(sight.masks, [(c, m & everything(sight.size)) for c, m in lost])
-        if removes:
-            digits = tuple(sorted({d for _, d in removes}))
-            tell = partial(_tell_ways, self, sight, removes, technique)
-            yield Deduction(technique, self.cells, digits, removes, tell)
+        if kept is not None:
+            wanted = beyond(self.cells, kept, sight)
+            tell = partial(_tell_counted, self, sight, technique)
+            yield from conclusion(sight, technique, self.cells, wanted, tell)
 
 
 def _look(state: tuple[int, int, int, int], digit: int) -> tuple[int, int, int, int] | None:
@@ -137,7 +124,7 @@ def _seen(part: Sightline) -> str:
     return f"From {_FROM[part.side]}, {words.number(part.number)} digits of {part.line} are seen"
 
 
-def _tell_extreme(part: Sightline, size: int) -> str:
+def _tell_extreme(part: Sightline, size: int, _: Removes) -> str:
     if part.number == 1:
         return (
             f"{_seen(part)}, so it hides all others: {cell_name(part.cells[0], size)} is "
@@ -149,7 +136,7 @@ def _tell_extreme(part: Sightline, size: int) -> str:
     )
 
 
-def _tell_room(part: Sightline, removes: tuple[tuple[int, int], ...], size: int) -> str:
+def _tell_room(part: Sightline, size: int, removes: Removes) -> str:
     bounds = [
         f"{cell_name(cell, size)} is at most {SYMBOLS[size - part.number + 1 + k]}"
         for k, cell in enumerate(part.cells)
@@ -161,9 +148,7 @@ def _tell_room(part: Sightline, removes: tuple[tuple[int, int], ...], size: int)
     )
 
 
-def _tell_ways(
-    part: Sightline, sight: Sight, removes: tuple[tuple[int, int], ...], technique: str
-) -> str:
+def _tell_counted(part: Sightline, sight: Sight, technique: str, removes: Removes) -> str:
     size, masks = sight.size, sight.masks
     ways = words.ways_to_that(removes, masks, size)
     if technique == "sightline-candidates":
@@ -186,49 +171,25 @@ class Sightlines(OutsideKind):
     part, sides = Sightline, ("top", "bottom", "left", "right")
     example_value = '{top: "1 2 . 3", left: ". . 2 ."}'
     techniques: ClassVar[tuple[Row, ...]] = (
-        Row(
-            "sightline-extreme",
-            "Sightline of one or of all",
-            1,
-            2,
+        Row("sightline-extreme", "Sightline of one or of all", 1, 2,
             "Where one digit is seen the highest comes first; where all are seen they rise.",
-            "A sightline that shows one digit only, or all of them.",
-        ),
-        Row(
-            "sightline-room",
-            "Sightline room",
-            2,
-            9,
-            "The digits seen rise to the highest, so the first cells have no room for high digits.",
-            "How high the first digits of a sightline can be.",
-        ),
-        Row(
-            "sightline-count",
-            "Sightline count",
-            4,
-            16,
+            "A sightline that shows one digit only, or all of them."),
+        Row("sightline-room", "Sightline room", 2, 9,
+            "The digits seen rise to the highest, so the first cells have no room for high "
+            "digits.",
+            "How high the first digits of a sightline can be."),
+        Row("sightline-count", "Sightline count", 4, 16,
             "With the digits that stand in a line, a candidate would show too many or too few.",
-            "Count what is seen along a line in which some digits stand.",
-        ),
-        Row(
-            "sightline-candidates",
-            "Sightline candidates",
-            5,
-            13,
+            "Count what is seen along a line in which some digits stand."),
+        Row("sightline-candidates", "Sightline candidates", 5, 13,
             "Whatever the other cells of a line hold of their candidates, with this one too many "
             "or too few digits are seen.",
-            "Count what can be seen along a line, candidate by candidate.",
-        ),
-        Row(
-            "sightline-orders",
-            "Sightline orders",
-            6,
-            16,
+            "Count what can be seen along a line, candidate by candidate."),
+        Row("sightline-orders", "Sightline orders", 6, 16,
             "Of all orders of the digits of a line that its candidates and its count allow, none "
             "has a certain digit in a certain cell.",
-            "The orders in which the digits of a line can be seen.",
-        ),
-    )
+            "The orders in which the digits of a line can be seen."),
+    )  # fmt: skip
     example = """\
 id: sightlines
 title: Sightlines

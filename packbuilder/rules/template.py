@@ -116,15 +116,10 @@ class TwinsKind(Kind):
     title = "Twins"
     about = "The two ends of each dashed line hold the same digit."
     techniques: ClassVar[tuple[Row, ...]] = (
-        Row(
-            "twins",
-            "Twins",
-            2,
-            9,
+        Row("twins", "Twins", 2, 9,
             "Two cells that hold the same digit have the same candidates.",
-            "What one of two twins cannot be, the other cannot be either.",
-        ),
-    )
+            "What one of two twins cannot be, the other cannot be either."),
+    )  # fmt: skip
     # A whole puzzle, small and with one solution; `packbuilder rules twins` prints it.
     example = """\
 id: twins

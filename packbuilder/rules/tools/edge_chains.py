@@ -13,7 +13,7 @@ from operator import ne
 from typing import NamedTuple
 
 from packbuilder.grid import SYMBOLS, Geometry
-from packbuilder.rules.contract import Deduction, Sight
+from packbuilder.rules.contract import Deduction, Removes, Sight
 from packbuilder.rules.tools import words as words
 from packbuilder.rules.tools.edge_links import Link
 from packbuilder.rules.tools.masks import bit, digits_of, mask_of, partners, single
@@ -152,7 +152,7 @@ def chain_deductions(
 def _chain_step(
     piece: Piece,
     ways: tuple[tuple[int, ...], ...],
-    removes: tuple[tuple[int, int], ...],
+    removes: Removes,
     size: int,
     technique: str,
     many: str,
@@ -181,7 +181,7 @@ def _held_step(
     piece: Piece,
     ways: tuple[tuple[int, ...], ...],
     held: tuple[int, ...],
-    removes: tuple[tuple[int, int], ...],
+    removes: Removes,
     size: int,
     technique: str,
     many: str,

@@ -9,12 +9,11 @@ from functools import partial
 from itertools import combinations, pairwise
 from typing import Any, ClassVar, Literal
 
-from packbuilder.grid import SYMBOLS, Geometry, cell_name
+from packbuilder.grid import Geometry, cell_name
 from packbuilder.rules.contract import Kind, Part, Row, RuleFault, Solved, Told
 from packbuilder.rules.shapes import Path, Ring, Shape
 from packbuilder.rules.tools.cells import Where, check_line, items, line
 from packbuilder.rules.tools.clue_words import clue, numbered
-from packbuilder.rules.tools.masks import digits_of
 from packbuilder.rules.tools.random_clues import Trail, lines, onward, written
 
 Style = Literal["broad", "thin", "double", "dashed", "dotted"]
@@ -200,54 +199,3 @@ def rings(shapes: Iterable[Shape], *, solid: bool) -> frozenset[int]:
     return frozenset(
         shape.cell for shape in shapes if isinstance(shape, Ring) and shape.solid == solid
     )
-
-
-# Houses of a line's cells.
-
-
-def shared_house(a: int, b: int, geometry: Geometry) -> str | None:
-    """The name of a house that two cells share, or None."""
-    both = [h for h in geometry.houses_of[a] if h in geometry.houses_of[b]]
-    return geometry.houses[both[0]].label if both else None
-
-
-def crowds(cells: Sequence[int], geometry: Geometry) -> list[tuple[tuple[int, ...], str]]:
-    """The cells in groups that may not repeat a digit, each with the house that says so.
-
-    The largest group comes first; cells of a later one are in none before. A cell alone has "".
-    """
-    left = list(cells)
-    found: list[tuple[tuple[int, ...], str]] = []
-    while left:
-        members: dict[int, list[int]] = {}
-        for cell in left:
-            for h in geometry.houses_of[cell]:
-                members.setdefault(h, []).append(cell)
-        house = max(members, key=lambda h: len(members[h]))
-        group = tuple(members[house])
-        found.append((group, geometry.houses[house].label if len(group) > 1 else ""))
-        left = [cell for cell in left if cell not in group]
-    return found
-
-
-# What a deduction says and strikes.
-
-
-def bounded(side: str, digit: int, size: int) -> str:
-    """``at most 6`` (``side`` is most or least); where that leaves one digit, the digit."""
-    alone = digit == (1 if side == "most" else size)
-    return SYMBOLS[digit] if alone else f"at {side} {SYMBOLS[digit]}"
-
-
-def struck(masks: Sequence[int], wanted: Iterable[tuple[int, int]]) -> tuple[tuple[int, int], ...]:
-    """The (cell, digit) candidates that are there, of cells with the masks that they are to lose.
-
-    A cell never loses its last candidate: that happens only where there is no solution, and a
-    digit that stands in the grid is not a candidate to strike.
-    """
-    found: list[tuple[int, int]] = []
-    for cell, out in wanted:
-        lost = masks[cell] & out
-        if lost and lost != masks[cell]:
-            found += ((cell, d) for d in digits_of(lost))
-    return tuple(found)

@@ -13,7 +13,7 @@ from functools import cache, cached_property
 from typing import ClassVar
 
 from packbuilder.grid import SYMBOLS, Geometry, cell_name
-from packbuilder.rules.contract import Deduction, Part, Sight
+from packbuilder.rules.contract import Deduction, Part, Removes, Sight
 from packbuilder.rules.shapes import Shape
 from packbuilder.rules.tools import words as words
 from packbuilder.rules.tools.edge_links import Fit
@@ -176,7 +176,7 @@ class ForbiddenPairs(Part):
         sight: Sight,
         cell: int,
         digits: tuple[int, ...],
-        removes: tuple[tuple[int, int], ...],
+        removes: Removes,
         technique: str,
     ) -> Deduction:
         size, hit = sight.size, tuple(dict.fromkeys(n for n, _ in removes))
@@ -221,7 +221,7 @@ class ForbiddenPairs(Part):
         h: int,
         d: int,
         places: tuple[int, ...],
-        removes: tuple[tuple[int, int], ...],
+        removes: Removes,
     ) -> Deduction:
         size = geometry.size
 

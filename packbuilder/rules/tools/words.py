@@ -47,11 +47,6 @@ def sets(masks: Iterable[int]) -> str:
     return listed(("+".join(SYMBOLS[d] for d in ds) for ds in found), "or")
 
 
-def plural(d: int) -> str:
-    """``5s``; a letter takes an apostrophe, for "As" would read as a word: ``A's``."""
-    return f"{SYMBOLS[d]}s" if d < 10 else f"{SYMBOLS[d]}'s"
-
-
 def number(n: int) -> str:
     """A small number in words."""
     return _NUMBERS[n] if n < len(_NUMBERS) else str(n)
