@@ -53,7 +53,7 @@ from packbuilder.rules.tools.masks import (
     single,
     up_to,
 )
-from packbuilder.rules.tools.random_clues import lines, onward, written
+from packbuilder.rules.tools.random_clues import growing_line, random_lines, written
 from packbuilder.rules.tools.sums import balance
 from packbuilder.rules.tools.words import cells as named
 from packbuilder.rules.tools.words import listed, takes_out, without_one
@@ -355,7 +355,7 @@ rules:
         def holds(cells: tuple[int, ...]) -> bool:
             return Arrow(cells).holds(grid.values, size)
 
-        found = lines(grid, (3, 4), partial(onward, may=begins), holds)
+        found = random_lines(grid, (3, 4), partial(growing_line, may=begins), holds)
         arrows = ((written(cells[:1], size), written(cells[1:], size)) for cells in found)
         return [{"circle": circle, "shaft": shaft} for circle, shaft in arrows] or None
 

@@ -28,7 +28,7 @@ from packbuilder.rules.contract import (
 )
 from packbuilder.rules.shapes import Corner, Fence, Shape
 from packbuilder.rules.tools.cage_reading import from_list, from_picture
-from packbuilder.rules.tools.cage_tiling import tiles, written
+from packbuilder.rules.tools.cage_tiling import random_cages, written
 from packbuilder.rules.tools.cage_words import (
     TECHNIQUES,
     tell_arranged,
@@ -45,12 +45,12 @@ from packbuilder.rules.tools.schema import CELLS, PICTURE, group, listing
 from packbuilder.rules.tools.sums import fit, open_sets, sets
 from packbuilder.rules.tools.totals import (
     Equation,
-    caged,
     deductions,
     equations,
-    housed,
-    kept,
-    named,
+    houses_told,
+    left_by,
+    sum_of_cages,
+    sum_of_houses,
 )
 
 ENCODED = 2
@@ -188,10 +188,9 @@ class CageTotals(Part):
         """All cages; those of which the sums alone cannot be, where there are."""
         for equation in self.equations:
             if not equation.cells:
-                return (
-                    f"the cages that fill {named(equation.houses)} (they make {caged(equation)}, "
-                    f"not {housed(equation, size)})"
-                )
+                made, due = sum_of_cages(equation), sum_of_houses(equation, size)
+                filled = houses_told(equation.houses)
+                return f"the cages that fill {filled} (they make {made}, not {due})"
         return "the sums of all cages together"
 
     def holds(self, values: Values, size: int) -> bool:
@@ -199,7 +198,7 @@ class CageTotals(Part):
         for equation in self.equations:
             inside = sum(values[cell] for house in equation.houses for cell in house.cells)
             in_cages = sum(values[cell] for cells, _ in equation.cages for cell in cells)
-            if inside - in_cages != housed(equation, size) - caged(equation):
+            if inside - in_cages != sum_of_houses(equation, size) - sum_of_cages(equation):
                 return False
         return True
 
@@ -224,7 +223,7 @@ class CageTotals(Part):
 
     def prune(self, masks: list[int], size: int) -> bool:
         """Each equation once."""
-        return all(keep(masks, e.cells, kept(e, masks, size)) for e in self.equations)
+        return all(keep(masks, e.cells, left_by(e, masks, size)) for e in self.equations)
 
     def deduce(self, sight: Sight) -> Iterator[Deduction]:
         """Innies and outies."""
@@ -316,7 +315,7 @@ rules:
 
     def random_value(self, grid: Solved) -> Any:
         """Cages with sums that tile the free cells, but for some that are left alone."""
-        return written(tiles(grid), grid)
+        return written(random_cages(grid), grid)
 
     def fewer(self, value: Any) -> list[Any]:
         """None: a grid is tiled."""

@@ -17,7 +17,7 @@ from packbuilder.rules.contract import Kind, Part, Picture, RuleFault, Solved, T
 from packbuilder.rules.shapes import Corner, Patch, Shape
 from packbuilder.rules.tools.cells import NEITHER, picture, pieces, touch
 from packbuilder.rules.tools.houses_only import HousesOnly
-from packbuilder.rules.tools.random_clues import clump, shuffled
+from packbuilder.rules.tools.random_clues import connected_cells, shuffled
 from packbuilder.rules.tools.schema import PICTURE
 from packbuilder.rules.tools.words import all_digits
 
@@ -116,7 +116,7 @@ rules:
         """Two regions that hold every digit, apart from one another."""
         size, free, found = grid.geometry.size, set(grid.free), []
         for start in shuffled(sorted(free), grid.draw):
-            cells = clump(grid, free, start, size) if start in free else []
+            cells = connected_cells(grid, free, start, size) if start in free else []
             told = any(set(cells) <= set(house.cells) for house in grid.geometry.houses)
             if len(cells) == size and not told:
                 found.append(cells)

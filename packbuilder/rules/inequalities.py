@@ -36,7 +36,7 @@ from packbuilder.rules.tools.masks import (
     union_of,
     up_to,
 )
-from packbuilder.rules.tools.random_clues import some
+from packbuilder.rules.tools.random_clues import share_of
 from packbuilder.rules.tools.schema import COMPARED, listing
 
 Signs = tuple[tuple[int, int], ...]
@@ -57,7 +57,7 @@ class Inequality(Part):
 
     def name(self, size: int) -> str:
         """``sign r1c1 < r1c2``."""
-        return f"sign {_told(self.cells, size)}"
+        return f"sign {_signs_told(self.cells, size)}"
 
     def holds(self, values: Values, size: int) -> bool:
         """The first is smaller."""
@@ -83,7 +83,7 @@ class Inequality(Part):
             for up in (True, False):
                 yield from _Bounds(graph, sight, up).deduce()
             for up in (True, False):
-                yield from _crowds(graph, sight, up)
+                yield from _over_several(graph, sight, up)
 
     def shapes(self) -> tuple[Shape, ...]:
         """The sign, read from the first cell of the edge to the second."""
@@ -195,7 +195,7 @@ class _Bounds:
         return f"{name} {verb}at {'least' if self.up else 'most'} {SYMBOLS[limit]}"
 
 
-def _crowds(graph: _Graph, sight: Sight, up: bool) -> Iterator[Deduction]:
+def _over_several(graph: _Graph, sight: Sight, up: bool) -> Iterator[Deduction]:
     """A cell that is larger (or smaller) than several cells of one house, which all differ."""
     size, masks, houses = sight.size, sight.masks, sight.geometry.houses
     before = graph.below if up else graph.above
@@ -212,7 +212,7 @@ def _crowds(graph: _Graph, sight: Sight, up: bool) -> Iterator[Deduction]:
             limit = _least_top(crowd, masks, size, up)
             lost = masks[cell] & (up_to(limit) if up else ~up_to(limit - 1))
             if lost and lost != masks[cell]:
-                yield _crowd_step(cell, crowd, houses[h].label, limit, lost, sight, up)
+                yield _over_several_step(cell, crowd, houses[h].label, limit, lost, sight, up)
 
 
 def _all_before(cell: int, before: Mapping[int, Sequence[int]]) -> set[int]:
@@ -240,7 +240,7 @@ def _least_top(crowd: Sequence[int], masks: Sequence[int], size: int, up: bool) 
     return 0 if up else size + 1
 
 
-def _crowd_step(
+def _over_several_step(
     cell: int, crowd: tuple[int, ...], label: str, limit: int, lost: int, sight: Sight, up: bool
 ) -> Deduction:
     size = sight.size
@@ -318,7 +318,7 @@ rules:
     def random_value(self, grid: Solved) -> Any:
         """The signs on half of the edges."""
         size, values = grid.geometry.size, grid.values
-        found = some(edges(size), 0.5, grid.draw)
+        found = share_of(edges(size), 0.5, grid.draw)
         return [
             f"{cell_name(a, size)} {'<' if values[a] < values[b] else '>'} {cell_name(b, size)}"
             for a, b in found
@@ -395,7 +395,7 @@ def _check_order(
         below.setdefault(high, []).append(low)
     if new[0] in _all_before(new[1], above):
         raise RuleFault(
-            f"with {_told(new, size)} the signs go round in a circle",
+            f"with {_signs_told(new, size)} the signs go round in a circle",
             "turn one of them round",
             path,
         )
@@ -422,7 +422,7 @@ def _longest(cell: int, beyond: Mapping[int, Sequence[int]]) -> list[int]:
     return from_(cell)
 
 
-def _told(signs: Sequence[int], size: int) -> str:
+def _signs_told(signs: Sequence[int], size: int) -> str:
     return " < ".join(cell_name(cell, size) for cell in signs)
 
 

@@ -23,7 +23,7 @@ from packbuilder.rules.tools.deducing import removals, shared_house
 from packbuilder.rules.tools.fillings import few_ways
 from packbuilder.rules.tools.lines import Line, PlainLineKind, either_way, ways_row
 from packbuilder.rules.tools.masks import bit, digits_of, least, single, union_of
-from packbuilder.rules.tools.random_clues import Trail, both_ways
+from packbuilder.rules.tools.random_clues import LineSpace, mirrored_line
 from packbuilder.rules.tools.words import cells as named
 from packbuilder.rules.tools.words import takes_out
 
@@ -190,9 +190,9 @@ rules:
                 )
         return found
 
-    def grow(self, size: int, trail: Trail, length: int) -> tuple[int, ...]:
+    def grow(self, size: int, space: LineSpace, length: int) -> tuple[int, ...]:
         """From the middle on."""
-        return both_ways(trail, length)
+        return mirrored_line(space, length)
 
     def wording(self, parts: Sequence[Part], size: int) -> Wording:
         """The rule in words."""

@@ -26,7 +26,7 @@ from packbuilder.rules.tools.cells import cells as read_cells
 from packbuilder.rules.tools.cells import mapping
 from packbuilder.rules.tools.clue_words import clue, labelled
 from packbuilder.rules.tools.masks import digits_of, mask_of, single
-from packbuilder.rules.tools.random_clues import some, written
+from packbuilder.rules.tools.random_clues import share_of, written
 from packbuilder.rules.tools.schema import CELLS, group
 
 Which = Literal["even", "odd"]
@@ -180,7 +180,7 @@ rules:
 
     def random_value(self, grid: Solved) -> Any:
         """Marks in four of ten free cells."""
-        marked = some(sorted(grid.free), 0.4, grid.draw) if grid.free else []
+        marked = share_of(sorted(grid.free), 0.4, grid.draw) if grid.free else []
         found = {
             which: [cell for cell in marked if grid.values[cell] % 2 == (which == "odd")]
             for which in _WHICH

@@ -1,7 +1,7 @@
 """Dealt: a solved grid that keeps the rules asked for, with random clues of each rule.
 
 A rule that is a bare name binds the whole grid, so the grid is made to keep it. The other rules
-deal their clues once the grid is there (`rules.contract.Kind.deal`).
+deal their clues once the grid is there (`rules.contract.Kind.random_value`).
 """
 
 from __future__ import annotations

@@ -14,7 +14,7 @@ from packbuilder.rules.contract import Kind, Part, Row, RuleFault, Solved, Told
 from packbuilder.rules.shapes import Path, Ring, Shape
 from packbuilder.rules.tools.cells import Where, check_line, items, line
 from packbuilder.rules.tools.clue_words import clue, numbered
-from packbuilder.rules.tools.random_clues import Trail, lines, onward, written
+from packbuilder.rules.tools.random_clues import LineSpace, growing_line, random_lines, written
 
 Style = Literal["broad", "thin", "double", "dashed", "dotted"]
 
@@ -78,12 +78,12 @@ class LineKind(Kind):
             except RuleFault:
                 return False
 
-        found = lines(grid, self.lengths, partial(self.grow, size), holds)
+        found = random_lines(grid, self.lengths, partial(self.grow, size), holds)
         return [written(cells, size) for cells in found] or None
 
-    def grow(self, size: int, trail: Trail, length: int) -> tuple[int, ...]:
+    def grow(self, size: int, space: LineSpace, length: int) -> tuple[int, ...]:
         """A line that may hold, of a length or less: it goes on while `begins` is true."""
-        return onward(trail, length, lambda digits: self.begins(digits, size))
+        return growing_line(space, length, lambda digits: self.begins(digits, size))
 
     def begins(self, digits: Sequence[int], size: int) -> bool:
         """Whether a line may begin with these digits."""

@@ -30,7 +30,7 @@ def clashing(size: int, clash: Fit) -> tuple[int, ...]:
 
 
 @cache
-def spared(size: int, clash: Fit) -> tuple[int, ...]:
+def compatible(size: int, clash: Fit) -> tuple[int, ...]:
     """For each mask, the digits that do not clash with every one of it: what a neighbour may be."""
     table, whole = [0] * (1 << size), everything(size)
     beside = clashing(size, clash)
@@ -85,7 +85,7 @@ class ForbiddenPairs(Part):
 
     def _across(self, masks: list[int], size: int) -> bool:
         """What each cell leaves its neighbours, until nothing changes."""
-        table, whole = spared(size, self.clash), everything(size)
+        table, whole = compatible(size, self.clash), everything(size)
         changed = True
         while changed:
             changed = False

@@ -141,7 +141,7 @@ def _cells(area: int) -> tuple[int, ...]:
 # What follows for candidates.
 
 
-def kept(equation: Equation, masks: Sequence[int], size: int) -> tuple[int, ...] | None:
+def left_by(equation: Equation, masks: Sequence[int], size: int) -> tuple[int, ...] | None:
     """What is left of the candidates of an equation's cells; None where it cannot hold."""
     plus = tuple([masks[cell] for cell in equation.plus])
     if equation.differ:
@@ -178,7 +178,7 @@ def _innies(equation: Equation, sight: Sight) -> Iterator[Deduction]:
     """What several can be together."""
     if sum(not single(sight.masks[cell]) for cell in equation.cells) < 2:
         return
-    left = kept(equation, sight.masks, sight.size)
+    left = left_by(equation, sight.masks, sight.size)
     if left is not None:
         tell = partial(_tell_innies, equation, sight)
         slug = "innies-outies" if len(equation.houses) == 1 else "innies-outies-wide"
@@ -189,17 +189,17 @@ def _innies(equation: Equation, sight: Sight) -> Iterator[Deduction]:
 # Words.
 
 
-def housed(equation: Equation, size: int) -> int:
+def sum_of_houses(equation: Equation, size: int) -> int:
     """The sum that the houses of an equation make."""
     return len(equation.houses) * (size * (size + 1) // 2)
 
 
-def caged(equation: Equation) -> int:
+def sum_of_cages(equation: Equation) -> int:
     """The sum that its cages make."""
     return sum(total for _, total in equation.cages)
 
 
-def named(houses: Iterable[House]) -> str:
+def houses_told(houses: Iterable[House]) -> str:
     """``row 1``, ``rows 1 to 3``, ``blocks 1, 2 and 5``."""
     labels = [house.label for house in houses]
     if len(labels) == 1:
@@ -218,16 +218,17 @@ def _opening(equation: Equation, size: int) -> str:
     """The sum that the houses make, and the one that the cages make."""
     inside = {cell for house in equation.houses for cell in house.cells}
     over = [cage for cage in equation.cages if not inside.issuperset(cage[0])]
-    start = f"The digits of {named(equation.houses)} add up to {housed(equation, size)}, and"
+    made = sum_of_houses(equation, size)
+    start = f"The digits of {houses_told(equation.houses)} add up to {made}, and"
     if len(equation.cages) == 1:
-        return f"{start} {_cage(equation.cages[0], size)} takes {caged(equation)}"
+        return f"{start} {_cage(equation.cages[0], size)} takes {sum_of_cages(equation)}"
     if len(equation.cages) <= FEW_CAGES:
         told = words.listed(_cage(cage, size) for cage in equation.cages)
-        return f"{start} {told} together take {caged(equation)}"
+        return f"{start} {told} together take {sum_of_cages(equation)}"
     those = "the cages inside"
     if over:
         those = f"{those}, with {words.listed(_cage(cage, size) for cage in over)},"
-    return f"{start} {those} take {caged(equation)}"
+    return f"{start} {those} take {sum_of_cages(equation)}"
 
 
 def _cage(cage: Summed, size: int) -> str:
