@@ -31,14 +31,7 @@ from packbuilder.rules.tools import words as words
 from packbuilder.rules.tools.cells import Where, items, mapping, number, one_cell, shown
 from packbuilder.rules.tools.cells import cells as read_cells
 from packbuilder.rules.tools.clue_words import clue, clues_of
-from packbuilder.rules.tools.deducing import (
-    Rest,
-    all_but,
-    conclusion,
-    differing,
-    losing,
-    rests,
-)
+from packbuilder.rules.tools.deducing import Rest, all_but, conclusion, differing, losing, rests
 from packbuilder.rules.tools.masks import keep, least, single
 from packbuilder.rules.tools.order_sums import adds_up
 from packbuilder.rules.tools.random_clues import shuffled

@@ -25,7 +25,7 @@ from packbuilder.rules import template
 from packbuilder.rules.contract import Clue, Kind, Part, Picture, RuleFault, Solved, Told
 from packbuilder.rules.shapes import Corner, Edge, Outside, Shape
 from tests.readback.books import example
-from tests.rules import random_sums
+from tests.rules import random_values
 from tests.rules.random_lines import grid_of, shuffled
 
 KINDS: dict[str, Kind] = {**rules.kinds(), "twins": template.KIND}
@@ -44,7 +44,7 @@ def clued(draw: st.DrawFn, slug: str) -> tuple[Geometry, tuple[Part, ...]]:
     geometry = draw(st.sampled_from((grid_of(size), latin(size))))
     rng = random.Random(draw(st.integers(0, 2**32)))
     values = shuffled(geometry, rng)
-    makers = {name: getattr(random_sums, name.replace("-", "_"), None) for name in KINDS}
+    makers = {name: getattr(random_values, name.replace("-", "_"), None) for name in KINDS}
     value: Any
     if (make := makers[slug]) is not None and rng.random() < 0.6:
         value = make(rng, geometry, values)

@@ -2,51 +2,11 @@
 
 from __future__ import annotations
 
-import random
-
-import pytest
-
-from packbuilder.grid import Geometry, Values, blocks
+from packbuilder.grid import blocks
 from packbuilder.rules import kinds
 from packbuilder.rules.shapes import Corner, Patch
 from tests.rules import judge
-from tests.rules.checks import (
-    check_against_judge,
-    check_round_trip,
-    check_tiny,
-    geometry_of,
-    refused,
-)
-
-
-def make(rng: random.Random, geometry: Geometry, values: Values) -> str:
-    """Up to three regions without a repeat, each grown from a cell or strewn about."""
-    size, letters = geometry.size, ["."] * geometry.cell_count
-    for letter in "abc"[: rng.randint(1, 3)]:
-        free = [c for c in range(geometry.cell_count) if letters[c] == "."]
-        cells = [rng.choice(free)]
-        strewn = rng.random() < 0.4
-        for _ in range(rng.randint(1, size - 1)):
-            seen = {values[c] for c in cells}
-            near = [
-                c
-                for c in free
-                if values[c] not in seen
-                and (
-                    strewn
-                    or any(
-                        abs(c // size - o // size) + abs(c % size - o % size) == 1 for o in cells
-                    )
-                )
-            ]
-            if near:
-                cells.append(rng.choice(near))
-        if not any(set(cells) <= set(house.cells) for house in geometry.houses):
-            for cell in cells:
-                letters[cell] = letter
-    if set(letters) == {"."}:
-        return make(rng, geometry, values)
-    return "\n".join("".join(letters[k : k + size]) for k in range(0, len(letters), size))
+from tests.rules.checks import check_tiny, geometry_of, refused
 
 
 def test_tiny_grids() -> None:
@@ -55,16 +15,6 @@ def test_tiny_grids() -> None:
         left = judge.solutions(4, (2, 2), (0,) * 16, [("extra-regions", picture)], limit=300)
         assert check_tiny("extra-regions", picture, blocks(2, 2)) == len(left)
         assert 0 < len(left) < 288
-
-
-@pytest.mark.parametrize("seed", range(8))
-def test_engines_and_judge_agree(seed: int) -> None:
-    check_against_judge("extra-regions", make, seed, clues=9)
-
-
-@pytest.mark.parametrize("seed", range(30))
-def test_drawn_and_read_back(seed: int) -> None:
-    check_round_trip("extra-regions", make, seed, 9)
 
 
 def test_a_region_in_pieces_is_lettered() -> None:

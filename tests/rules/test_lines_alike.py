@@ -19,15 +19,7 @@ from packbuilder.rules.contract import Part, Sight
 from packbuilder.rules.houses import with_houses
 from packbuilder.rules.shapes import Path, Shape
 from tests.rules import judge
-from tests.rules.random_lines import (
-    KINDS,
-    any_part,
-    grid_of,
-    held_parts,
-    shuffled,
-    walk,
-    written,
-)
+from tests.rules.random_lines import KINDS, any_part, grid_of, held_parts, shuffled, walk, written
 
 SLUGS = sorted(KINDS)
 LIMIT = 60  # solutions that the judge is asked for: he is slow
