@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
+from functools import partial
 from typing import Any, Literal
 
 from packbuilder.grid import Geometry, Values, cell_name
@@ -25,7 +26,8 @@ from packbuilder.rules.tools import words as words
 from packbuilder.rules.tools.cells import cells as read_cells
 from packbuilder.rules.tools.cells import mapping
 from packbuilder.rules.tools.clue_words import clue, labelled
-from packbuilder.rules.tools.masks import digits_of, mask_of, single
+from packbuilder.rules.tools.deducing import conclusion, losing, removals
+from packbuilder.rules.tools.masks import digits_of, everything, mask_of, single
 from packbuilder.rules.tools.random_clues import share_of, written
 from packbuilder.rules.tools.schema import CELLS, group
 
@@ -67,23 +69,17 @@ class Marked(Part):
 
     def _wrong(self, sight: Sight) -> Iterator[Deduction]:
         """Digits of the other parity."""
-        other = ~_mask(self.which, sight.size)
-        removes = tuple(
-            (cell, d) for cell in self.alike for d in digits_of(sight.masks[cell] & other)
-        )
-        if not removes:
-            return
-        size, hit = sight.size, tuple(dict.fromkeys(cell for cell, _ in removes))
-        out = tuple(sorted({d for _, d in removes}))
+        other = everything(sight.size) & ~_mask(self.which, sight.size)
+        removes = removals(sight.masks, [(cell, other) for cell in self.alike])
+        if removes:
+            digits = tuple(sorted({d for _, d in removes}))
+            tell = partial(self._tell_wrong, removes, sight.size)
+            yield Deduction("parity-mark", losing(removes), digits, removes, tell)
 
-        def tell() -> str:
-            are = "is" if len(hit) == 1 else "are"
-            return (
-                f"{words.cells(hit, size)} {are} marked {self.which}. "
-                f"{words.takes_out(removes, size)}"
-            )
-
-        yield Deduction("parity-mark", hit, out, removes, tell)
+    def _tell_wrong(self, removes: Removes, size: int) -> str:
+        hit = losing(removes)
+        marked = f"{words.cells(hit, size)} {'is' if len(hit) == 1 else 'are'} marked {self.which}"
+        return f"{marked}. {words.takes_out(removes, size)}"
 
     def _full(self, sight: Sight) -> Iterator[Deduction]:
         """A house whose digits of one parity are all spoken for: its other cells have none."""
@@ -93,29 +89,18 @@ class Marked(Part):
             if self.cells[0] != min(set(house.cells) & set(self.alike), default=-1):
                 continue
             holders = tuple(cell for cell in house.cells if not masks[cell] & ~mine)
-            if len(holders) != mine.bit_count() or all(single(masks[c]) for c in holders):
-                continue
-            removes = tuple(
-                (cell, d)
-                for cell in house.cells
-                if cell not in holders
-                for d in digits_of(masks[cell] & mine)
-            )
-            if removes:
-                yield self._full_step(house.label, holders, removes, size)
+            if len(holders) == mine.bit_count() and not all(single(masks[c]) for c in holders):
+                wanted = [(cell, mine) for cell in house.cells if cell not in holders]
+                tell = partial(self._tell_full, house.label, holders, size)
+                digits = digits_of(mine)
+                yield from conclusion(sight, "parity-count", holders, wanted, tell, digits)
 
-    def _full_step(
-        self, label: str, holders: tuple[int, ...], removes: Removes, size: int
-    ) -> Deduction:
-        digits = digits_of(_mask(self.which, size))
-
-        def tell() -> str:
-            return (
-                f"In {label}, {words.cells(holders, size)} hold {words.digits(digits)}, all the "
-                f"{self.which} digits there are. {words.takes_out(removes, size)}"
-            )
-
-        return Deduction("parity-count", holders, digits, removes, tell)
+    def _tell_full(self, label: str, holders: tuple[int, ...], size: int, removes: Removes) -> str:
+        digits = words.digits(digits_of(_mask(self.which, size)))
+        return (
+            f"In {label}, {words.cells(holders, size)} hold {digits}, all the {self.which} digits "
+            f"there are. {words.takes_out(removes, size)}"
+        )
 
     def shapes(self) -> tuple[Shape, ...]:
         """A grey square for even, a grey disc for odd."""

@@ -155,9 +155,10 @@ def _geometry(item: Item) -> Geometry | None:
     """The kind of grid that the facts and the picture of its regions say."""
     facts = item.node.body[0] if item.node.body else None
     found = re.search(
-        r"(?:^| )Size ([0-9]{1,2}) by \1; "
-        r"(?:(no blocks)|(irregular regions)|blocks ([0-9]{1,2}) rows, ([0-9]{1,2}) columns)",
-        text_of(facts) if isinstance(facts, Paragraph) else "",
+        r".*^Size ([0-9]{1,2}) by \1; (?:(no blocks)|(irregular regions)|"
+        r"blocks ([0-9]{1,2}) rows, ([0-9]{1,2}) columns)\nGrade ",
+        "\n".join(map(str, facts.items)) if isinstance(facts, Paragraph) else "",
+        re.MULTILINE | re.DOTALL,
     )
     if not found or not 4 <= int(found[1]) <= 16:
         return None
@@ -222,7 +223,7 @@ def _hint(item: Item) -> Iterator[Finding]:
         values = [values_of(rows, item.entry.puzzle.size) for rows in item.rows()]
         if values != [hint.position]:
             yield item.finding("digit-wrong", "the grid is not that before the step")
-        yield from (item.finding(*told) for told in _step(paragraphs, hint, item.entry))
+        yield from (item.finding(*told) for told in _step(paragraphs[1:], hint, item.entry))
 
 
 def _step(paragraphs: Sequence[str], hint: Hint, entry: Entry) -> Iterator[tuple[str, str]]:

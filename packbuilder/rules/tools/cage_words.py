@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from typing import Protocol
+from typing import TYPE_CHECKING
 
 from packbuilder.grid import SYMBOLS, cell_name
 from packbuilder.rules.contract import Removes, Row, Sight
 from packbuilder.rules.tools import words as words
 from packbuilder.rules.tools.masks import digits_of
+
+if TYPE_CHECKING:
+    from packbuilder.rules.cages import Cage
 
 TOLD = 4
 """Sets that a sentence lists; more are not told one by one."""
@@ -54,19 +57,7 @@ TECHNIQUES = (
 )  # fmt: skip
 
 
-class Summed(Protocol):
-    """A cage with a sum."""
-
-    @property
-    def cells(self) -> tuple[int, ...]:
-        """Its cells in reading order."""
-
-    @property
-    def total(self) -> int:
-        """Its sum."""
-
-
-def tell_last(cage: Summed, cell: int, digit: int, filled: int, size: int, _: Removes) -> str:
+def tell_last(cage: Cage, cell: int, digit: int, filled: int, size: int, _: Removes) -> str:
     """The one digit that is missing from a cage."""
     where, it = cell_name(cage.cells[0], size), cell_name(cell, size)
     if not filled:
@@ -80,7 +71,7 @@ def tell_last(cage: Summed, cell: int, digit: int, filled: int, size: int, _: Re
 
 
 def tell_unused(
-    cage: Summed,
+    cage: Cage,
     opened: tuple[int, ...],
     left: list[int],
     technique: str,
@@ -103,7 +94,7 @@ def tell_unused(
 
 
 def tell_held(
-    cage: Summed,
+    cage: Cage,
     opened: tuple[int, ...],
     left: list[int],
     d: int,
@@ -124,7 +115,7 @@ def tell_held(
 
 
 def tell_arranged(
-    cage: Summed, opened: tuple[int, ...], rest: int, sight: Sight, removes: Removes
+    cage: Cage, opened: tuple[int, ...], rest: int, sight: Sight, removes: Removes
 ) -> str:
     """Candidates with which the open cells cannot make the rest of the sum."""
     size = sight.size
