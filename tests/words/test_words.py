@@ -11,7 +11,7 @@ import pytest
 from packbuilder.book.book import Book
 from packbuilder.book.examples import rule_example
 from packbuilder.book.how_to_play import printed_words
-from packbuilder.pages.layout import load
+from packbuilder.layouts.loading import load
 from packbuilder.pages.plan import plan
 from packbuilder.plan.items import Text
 from packbuilder.rules import kinds
