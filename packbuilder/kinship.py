@@ -32,7 +32,6 @@ from itertools import chain
 
 from packbuilder.grid import Geometry, Values, blocks
 from packbuilder.rules.contract import Part
-from packbuilder.rules.houses import only_houses
 from packbuilder.rules.shapes import Corner, Fence, Patch, Path, Shape
 from packbuilder.rules.tools.turns import Turn, turns
 
@@ -68,7 +67,7 @@ def fingerprint(geometry: Geometry, clues: Values, parts: Sequence[Part] = ()) -
 
     if len(clues) != geometry.cell_count:
         raise ValueError(f"{len(clues)} cells given; the grid has {geometry.cell_count}")
-    beyond = [part for part in parts if not only_houses(part, geometry.size)]
+    beyond = [part for part in parts if not part.houses_only]
     if beyond:
         looks = min(_looks(geometry, clues, beyond, turn) for turn in turns(geometry.size))
         return sha256(looks.encode()).hexdigest()[:32]

@@ -16,7 +16,6 @@ from packbuilder.ladder.path import Path
 from packbuilder.ladder.rungs import Ladder
 from packbuilder.proof import kernel, rule_search, sat
 from packbuilder.puzzle import BEYOND, Pack, Puzzle
-from packbuilder.rules.houses import only_houses
 
 
 def grade(puzzle: Puzzle, path: Path) -> Iterator[Finding]:
@@ -145,7 +144,7 @@ def minimal(puzzle: Puzzle, limits: Limits) -> Iterator[Finding]:
 
 def _solutions(puzzle: Puzzle, clues: Values, limits: Limits) -> int | None:
     """The number of solutions on which both engines agree, or None."""
-    if any(not only_houses(part, puzzle.size) for part in puzzle.rules):
+    if any(not part.houses_only for part in puzzle.rules):
         ours = rule_search.prove(
             puzzle.geometry, clues, puzzle.rules, node_limit=limits.nodes
         ).solutions

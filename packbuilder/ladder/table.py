@@ -34,7 +34,7 @@ TABLE = (
         1,
         1,
         "A house has one empty cell left; it takes the one digit that is missing.",
-        "A full house: a row, column or block with a single empty cell.",
+        "A full house: a house with a single empty cell.",
         singles.tell_full_house,
         sight=Sight.LAST_CELL,
     ),
@@ -53,7 +53,7 @@ TABLE = (
         "Hidden single",
         2,
         4,
-        "A digit has only one cell left in a row or a column.",
+        "A digit has only one cell left in a row, a column or another house.",
         "A hidden single: one digit has a single place left in a row or a column.",
         singles.tell_hidden_single,
         sight=Sight.LINE,
@@ -171,8 +171,9 @@ TABLE = (
         "Skyscraper",
         5,
         23,
-        "In two rows a digit has two places each, one of them in a column that both share; one of "
-        "the two others holds the digit, and a cell that sees both loses it.",
+        "In two rows a digit has two places each, one of them in a column that both share; at "
+        "least one of the two others holds the digit, and a cell that sees both loses it. Rows and "
+        "columns may change places.",
         "A skyscraper: two pairs of places for one digit stand on a common line.",
         single_digit.tell,
         find=single_digit.skyscraper,
@@ -183,7 +184,8 @@ TABLE = (
         5,
         24,
         "A digit has two places in a row and two in a column, and one of each lies in the same "
-        "block; one of the two others holds the digit, and a cell that sees both loses it.",
+        "block; at least one of the two others holds the digit, and a cell that sees both loses "
+        "it.",
         "A two-string kite: a pair in a row and a pair in a column are tied in a block.",
         single_digit.tell,
         find=single_digit.two_string_kite,
@@ -193,8 +195,9 @@ TABLE = (
         "XY-wing",
         5,
         26,
-        "A cell of two digits sees two others that share one digit more; one of the two holds that "
-        "digit, and a cell that sees both loses it.",
+        "A cell of two digits sees two cells that have one of them each, and a third digit in "
+        "common; at least one of those two holds the third digit, and a cell that sees both loses "
+        "it.",
         "An XY-wing: three cells of two digits each, one of which sees the other two.",
         wings.tell_wing,
         find=wings.xy_wing,
@@ -248,8 +251,9 @@ TABLE = (
         "W-wing",
         6,
         34,
-        "Two cells apart have the same two candidates, and a pair of places for one digit joins "
-        "them; one of the cells holds the other digit, and a cell that sees both loses it.",
+        "Two cells out of each other's sight have the same two candidates, and a house has two "
+        "places for one of these digits, one in sight of either cell; at least one of the cells "
+        "holds the other digit, and a cell that sees both loses it.",
         "A W-wing: two cells with the same two candidates, joined by a pair of places for one.",
         wings.tell_w_wing,
         find=wings.w_wing,
@@ -260,7 +264,8 @@ TABLE = (
         6,
         35,
         "Pairs of places for one digit, joined end to end, take two colours; one colour is all "
-        "true, so a cell that sees both loses the digit.",
+        "true, so a cell that sees both loses the digit, and a colour that comes twice in a house "
+        "is false.",
         "Simple colouring: the pairs of places for one digit, coloured in turn.",
         colouring.tell,
         find=colouring.simple_colouring,
@@ -339,9 +344,24 @@ def _rectangle(kind: int, rung: int, weight: float, find: Finder, then: str) -> 
 
 UNIQUENESS = (
     _rectangle(1, 5, 22, unique.rectangle_1, "the cell with other candidates holds one of them"),
-    _rectangle(2, 5, 25, unique.rectangle_2, "one of two cells holds the digit that they add"),
-    _rectangle(4, 6, 33, unique.rectangle_4, "a digit of the two leaves the cells that add some"),
-    _rectangle(3, 6, 36, unique.rectangle_3, "what two of the cells add makes a naked set"),
+    _rectangle(
+        2, 5, 25, unique.rectangle_2, "one of two cells holds the third digit that both have"
+    ),
+    _rectangle(
+        4,
+        6,
+        33,
+        unique.rectangle_4,
+        "two cells that have others, and to which one of the two digits is held, lose the other",
+    ),
+    _rectangle(
+        3,
+        6,
+        36,
+        unique.rectangle_3,
+        "one of two cells holds a digit that they have besides, so both count as one cell of a "
+        "naked set",
+    ),
     Technique(
         "bivalue-universal-grave",
         "Bivalue universal grave",

@@ -39,7 +39,7 @@ def read_rules(part: Part, geometry: Geometry | None, faults: Faults) -> Rules |
     listed: dict[str, Part] = {}
     for entry, slug, value in _entries(part, faults):
         kind = rules.kinds()[slug]
-        if slug in listed and not kind.repeats:
+        if slug in listed:
             faults.add(entry, f"{slug} is already listed on line {listed[slug].line}; "
                        "list a rule once, with all that belongs to it")  # fmt: skip
             continue

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from packbuilder.book.book import Book, Entry
+from packbuilder.book.how_to_play import puzzles_told
 from packbuilder.layouts.papers import MM
 from packbuilder.pages.blocks import Block, gap, paragraph
 from packbuilder.pages.cover import looks
@@ -11,7 +12,6 @@ from packbuilder.pages.ornaments import graded, picture
 from packbuilder.pages.page_design import ASCENT, LEADING, PageDesign
 from packbuilder.pages.pairs import pair
 from packbuilder.pages.prose import NO_BREAK, Source, checked
-from packbuilder.pages.rule_entries import puzzles_told
 from packbuilder.plan.items import Figure, Item, Tag
 from packbuilder.puzzle import BEYOND, Grade
 from packbuilder.typography.typeface import face_for, width
@@ -69,7 +69,8 @@ def _row(sheet: PageDesign, grade: Grade, entries: list[Entry]) -> Block:
         name = f"{entry.number} {title}"
         whole = width(f"{name};", face_for(name, sheet.faces.prose), sheet.type.prose) <= sheet.main
         names.append(name.replace(" ", NO_BREAK, -1 if whole else 1))
-    told = "; ".join(names) if len(names) <= _NAMED else puzzles_told([e.number for e in entries])
+    numbers = puzzles_told([e.number for e in entries], "page")
+    told = "; ".join(names) if len(names) <= _NAMED else numbers
     words = paragraph(told, sheet.faces.prose, sheet.type.prose, sheet.main, quoted=True)
     return pair(sheet, Block(high, sign), words)
 

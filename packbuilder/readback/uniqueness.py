@@ -15,7 +15,7 @@ from packbuilder.reader.pages import SeenPage
 from packbuilder.reader.text import PRIMER, PUZZLES, plain
 from packbuilder.rules import kinds, parts_of
 from packbuilder.rules.contract import Part
-from packbuilder.rules.houses import only_houses, with_houses
+from packbuilder.rules.houses import with_houses
 
 Prove = Callable[[Geometry, Values, Sequence[Part]], Verdict]
 
@@ -31,7 +31,7 @@ def by_engines(geometry: Geometry, clues: Values, parts: Sequence[Part]) -> Verd
     The kernel where there are only houses (those of ``parts`` are in ``geometry``), else the
     search for grids with rules and, if need be, the SAT solver.
     """
-    beyond = [part for part in parts if not only_houses(part, geometry.size)]
+    beyond = [part for part in parts if not part.houses_only]
     if not beyond:
         from packbuilder.proof import kernel
 

@@ -1,7 +1,7 @@
 """Dealt: a solved grid that keeps the rules asked for, with random clues of each rule.
 
 A rule that is a bare name binds the whole grid, so the grid is made to keep it. The other rules
-deal their clues once the grid is there (`rules.contract.Kind.deal`).
+deal their clues once the grid is there (`rules.contract.Kind.random_value`).
 """
 
 from __future__ import annotations
@@ -122,7 +122,7 @@ def _clues(base: Geometry, solution: Values, so_far: Rules, slug: str, draw: Dra
     before = read(base, so_far)
     grid = Solved(before.geometry, solution, _free(before), draw)
     for _ in range(REDEALS):
-        value = rules.kinds()[slug].deal(grid)
+        value = rules.kinds()[slug].random_value(grid)
         if value is not None and legible(base, (*so_far, (slug, value))):
             return value
     return None

@@ -238,7 +238,7 @@ def test_a_grade_beyond_the_ladder_says_so() -> None:
     assert "Beyond 7" in words(puzzle_pages(book)[16])  # a made-up 4x4
     lines = [item.text for page in plan(book, load("one-up")).pages if page.section == "How to play"
              for item in flat(page.items) if isinstance(item, Text)]  # fmt: skip
-    assert "A puzzle beyond 7 asks for more" in " ".join(lines)
+    assert "A puzzle beyond these grades asks for more" in " ".join(lines)
 
 
 def test_a_long_name_of_a_setter_is_broken_not_refused() -> None:

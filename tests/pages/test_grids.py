@@ -8,6 +8,7 @@ from statistics import fmean
 import pytest
 
 from packbuilder import grid as grids
+from packbuilder.book.examples import GRID_EXAMPLES
 from packbuilder.grid import Geometry
 from packbuilder.ladder.hints import Hint
 from packbuilder.ladder.step import Step
@@ -15,7 +16,6 @@ from packbuilder.layouts.loading import load
 from packbuilder.pages.grid_place import GridPlace
 from packbuilder.pages.grids import CANDIDATE, CLUE, FOUND, hint_grid, lines
 from packbuilder.pages.grids import grid as grid_items
-from packbuilder.pages.how_to_play import EXAMPLES
 from packbuilder.pages.ornaments import pips
 from packbuilder.pages.page_design import PageDesign
 from packbuilder.plan.items import Fills, Glyphs, Lozenges, Rings, Strokes, Trace
@@ -122,10 +122,10 @@ def test_pips_count_the_rungs(grade: int, filled: int, empty: int) -> None:
     assert sum(len(i.centres) for i in drawn if i.width is not None) == empty
 
 
-@pytest.mark.parametrize("name", EXAMPLES)
+@pytest.mark.parametrize("name", GRID_EXAMPLES)
 def test_examples_are_true(name: str) -> None:
     """Every full grid with the example's clues, found by trying all, has the digit in the cell."""
-    example = EXAMPLES[name]
+    example = GRID_EXAMPLES[name]
     rows = list(itertools.permutations(range(1, 5)))
     given = [example.clues[k : k + 4] for k in range(0, 16, 4)]
     fitting = [[p for p in rows if all(c in (0, d) for c, d in zip(g, p, strict=True))]

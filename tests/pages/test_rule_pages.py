@@ -15,6 +15,7 @@ import pytest
 
 from packbuilder.book.assembling import assemble
 from packbuilder.book.book import Book
+from packbuilder.book.examples import rule_example
 from packbuilder.book.wording import promises
 from packbuilder.gate import check
 from packbuilder.grid import parse_cell
@@ -23,7 +24,6 @@ from packbuilder.layouts.fitting import bands
 from packbuilder.layouts.loading import load
 from packbuilder.pages.facts import rule_line, shapes_of, small_shapes_of
 from packbuilder.pages.plan import plan
-from packbuilder.pages.rule_examples import rule_example
 from packbuilder.plan.items import (
     Disc,
     Figure,
@@ -95,7 +95,7 @@ def test_how_to_play_tells_each_rule_with_a_captioned_example() -> None:
         parts = [p for entry in book.entries for p in parts_of(kind, entry.puzzle.rules)]
         size = next(e.puzzle.size for e in book.entries if slug in e.puzzle.rule_names)
         # quotes and dashes are the typesetter's
-        assert re.sub(r"['-]", ".", kind.wording(parts, size)).split(".")[0] in told
+        assert re.sub(r"['-]", ".", kind.wording(parts, size).means).split(".")[0] in told
         assert kind.title in told
     captions = [
         item

@@ -87,12 +87,12 @@ def test_what_a_rule_deals_holds_and_can_be_read_from_print(slug: str) -> None:
         for geometry in (SMALL, blocks(3, 3), latin(5)):
             values = kernel.random_solution(geometry, seed)
             grid = solved(geometry, values, seed)
-            value = kind.deal(grid)
+            value = kind.random_value(grid)
             assert value is not None
             parts = kind.read(value, geometry)
             assert all(part.holds(values, geometry.size) for part in parts)
             assert solved_grids.legible(geometry, ((slug, value),))
-            assert kind.deal(solved(geometry, values, seed)) == value
+            assert kind.random_value(solved(geometry, values, seed)) == value
 
 
 def solved(geometry: Geometry, values: tuple[int, ...], seed: int) -> Solved:
@@ -104,7 +104,7 @@ def solved(geometry: Geometry, values: tuple[int, ...], seed: int) -> Solved:
 def test_clues_go_one_by_one_in_their_order(slug: str) -> None:
     """Leaving out the first and then the second is leaving out the second and then the first."""
     kind = rules.kinds()[slug]
-    value = kind.deal(solved(SMALL, kernel.random_solution(SMALL, 2), 2))
+    value = kind.random_value(solved(SMALL, kernel.random_solution(SMALL, 2), 2))
     fewer = kind.fewer(value)
     count = len(kind.read(value, SMALL))
     if not fewer:
@@ -135,7 +135,7 @@ def test_what_print_cannot_tell_apart_is_not_dealt(monkeypatch: pytest.MonkeyPat
     assert not solved_grids.legible(SMALL, with_disc)
     deals = [one, one, other]
     kind = rules.kinds()["thermometers"]
-    monkeypatch.setattr(type(kind), "deal", lambda self, grid: deals.pop(0))
+    monkeypatch.setattr(type(kind), "random_value", lambda self, grid: deals.pop(0))
     found = solved_grids.deal(SMALL, ("thermometers",), "seed")
     assert found is not None
     assert found.rules == (("thermometers", other),)
@@ -281,6 +281,6 @@ def test_the_command(capsys: pytest.CaptureFixture[str]) -> None:
     assert "did you mean sandwich?" in capsys.readouterr().err
 
 
-def test_every_rule_that_has_clues_deals_them() -> None:
+def test_every_rule_that_has_clues_finds_random_ones() -> None:
     for slug in DEALING:
-        assert type(rules.kinds()[slug]).deal is not Kind.deal, slug
+        assert type(rules.kinds()[slug]).random_value is not Kind.random_value, slug

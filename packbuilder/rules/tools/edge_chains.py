@@ -13,9 +13,9 @@ from operator import ne
 from typing import NamedTuple
 
 from packbuilder.grid import SYMBOLS, Geometry
-from packbuilder.rules.contract import Deduction, Sight
+from packbuilder.rules.contract import Deduction, Removes, Sight
 from packbuilder.rules.tools import words as words
-from packbuilder.rules.tools.edge_pairs import Link
+from packbuilder.rules.tools.edge_links import Link
 from packbuilder.rules.tools.masks import bit, digits_of, mask_of, partners, single
 
 LONGEST = 5
@@ -120,7 +120,7 @@ def _paths(links: tuple[Link, ...]) -> list[tuple[int, ...]]:
     return found
 
 
-def along(
+def chain_deductions(
     links: tuple[Link, ...], sight: Sight, chain: str, held: str, many: str
 ) -> Iterator[Deduction]:
     """What pieces of a chain say: technique ``chain`` inside it, ``held`` in cells that see it.
@@ -152,7 +152,7 @@ def along(
 def _chain_step(
     piece: Piece,
     ways: tuple[tuple[int, ...], ...],
-    removes: tuple[tuple[int, int], ...],
+    removes: Removes,
     size: int,
     technique: str,
     many: str,
@@ -181,7 +181,7 @@ def _held_step(
     piece: Piece,
     ways: tuple[tuple[int, ...], ...],
     held: tuple[int, ...],
-    removes: tuple[tuple[int, int], ...],
+    removes: Removes,
     size: int,
     technique: str,
     many: str,

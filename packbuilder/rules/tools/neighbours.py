@@ -13,9 +13,10 @@ from functools import cache, cached_property
 from typing import ClassVar
 
 from packbuilder.grid import SYMBOLS, Geometry, cell_name
-from packbuilder.rules.contract import Deduction, Part, Sight
+from packbuilder.rules.contract import Deduction, Part, Removes, Sight
+from packbuilder.rules.shapes import Shape
 from packbuilder.rules.tools import words as words
-from packbuilder.rules.tools.edge_pairs import Fit
+from packbuilder.rules.tools.edge_links import Fit
 from packbuilder.rules.tools.masks import digits_of, everything, partners, single
 
 MOST_PLACES = 4
@@ -29,7 +30,7 @@ def clashing(size: int, clash: Fit) -> tuple[int, ...]:
 
 
 @cache
-def spared(size: int, clash: Fit) -> tuple[int, ...]:
+def compatible(size: int, clash: Fit) -> tuple[int, ...]:
     """For each mask, the digits that do not clash with every one of it: what a neighbour may be."""
     table, whole = [0] * (1 << size), everything(size)
     beside = clashing(size, clash)
@@ -48,7 +49,7 @@ def lines(size: int) -> tuple[int, ...]:
 
 
 @dataclass(frozen=True)
-class Apart(Part):
+class ForbiddenPairs(Part):
     """Neighbours whose digits may not clash; ``pairs`` are the edges, each in reading order."""
 
     cells: tuple[int, ...]
@@ -84,7 +85,7 @@ class Apart(Part):
 
     def _across(self, masks: list[int], size: int) -> bool:
         """What each cell leaves its neighbours, until nothing changes."""
-        table, whole = spared(size, self.clash), everything(size)
+        table, whole = compatible(size, self.clash), everything(size)
         changed = True
         while changed:
             changed = False
@@ -143,6 +144,10 @@ class Apart(Part):
             for cell, near in self.beside.items()
         }
 
+    def shapes(self) -> tuple[Shape, ...]:
+        """Nothing is drawn: such a rule is told in words."""
+        return ()
+
     def deduce(self, sight: Sight) -> Iterator[Deduction]:
         """From a digit, from a cell of two or three digits, from the places of a digit."""
         yield from self._from_cells(sight, 1, 1, self.techniques[0])
@@ -171,7 +176,7 @@ class Apart(Part):
         sight: Sight,
         cell: int,
         digits: tuple[int, ...],
-        removes: tuple[tuple[int, int], ...],
+        removes: Removes,
         technique: str,
     ) -> Deduction:
         size, hit = sight.size, tuple(dict.fromkeys(n for n, _ in removes))
@@ -216,7 +221,7 @@ class Apart(Part):
         h: int,
         d: int,
         places: tuple[int, ...],
-        removes: tuple[tuple[int, int], ...],
+        removes: Removes,
     ) -> Deduction:
         size = geometry.size
 

@@ -1,4 +1,4 @@
-"""Random values for the rules of sums and of clues outside, true of a solved grid."""
+"""Random values for the rules whose clues are no lines, true of a solved grid."""
 
 from __future__ import annotations
 
@@ -6,8 +6,6 @@ import random
 from typing import Any
 
 from packbuilder.grid import Geometry, Values, cell_name
-from packbuilder.rules.contract import Sight
-from tests.rules.checks import geometry_of, read
 
 
 def cages(rng: random.Random, geometry: Geometry, values: Values) -> Any:
@@ -127,14 +125,99 @@ def little_sums(rng: random.Random, geometry: Geometry, values: Values) -> list[
     return found or little_sums(rng, geometry, values)
 
 
-def told(
-    slug: str, value: Any, masks: dict[str, str] | None = None, size: int = 9
-) -> list[tuple[str, str]]:
-    """What a person can conclude; cells not named hold any digit."""
-    parts, housed = read(slug, value, geometry_of(size))
-    position = [(1 << size) - 1] * size**2
-    for name, digits in (masks or {}).items():
-        r, c = name.removeprefix("r").split("c")
-        position[(int(r) - 1) * size + int(c) - 1] = sum(1 << int(d) - 1 for d in digits)
-    sight = Sight(housed, tuple(position))
-    return [(found.technique, found.words()) for part in parts for found in part.deduce(sight)]
+def dots(rng: random.Random, geometry: Geometry, values: Values) -> dict[str, Any]:
+    """Some dots that a solved grid allows, or all of them."""
+    size, share = geometry.size, rng.choice((0.2, 0.6, 1.0))
+    value: dict[str, Any] = {"white": [], "black": []}
+    for a in range(geometry.cell_count):
+        for b in [a + 1] * (a % size < size - 1) + [a + size] * (a // size < size - 1):
+            low, high = sorted((values[a], values[b]))
+            fits = ["white"] * (high == low + 1) + ["black"] * (high == 2 * low)
+            if fits and rng.random() < share:
+                pair = [cell_name(a, size), cell_name(b, size)]
+                rng.shuffle(pair)
+                value[rng.choice(fits)].append(" ".join(pair))
+    value = {key: edges for key, edges in value.items() if edges}
+    if share == 1.0 or not value:
+        return all_dots(geometry, values) if share < 1.0 else {**value, "all-shown": "true"}
+    return {**value, "all-shown": "false"} if rng.random() < 0.5 else value
+
+
+def all_dots(geometry: Geometry, values: Values) -> dict[str, Any]:
+    """Every dot of a solved grid."""
+
+    class Always(random.Random):
+        def choice(self, options: Any) -> Any:
+            return options[-1]
+
+    return dots(Always(0), geometry, values)
+
+
+def xv(rng: random.Random, geometry: Geometry, values: Values) -> dict[str, Any]:
+    """Some letters that a solved grid allows, or all of them."""
+    size, share = geometry.size, rng.choice((0.5, 1.0))
+    value: dict[str, Any] = {}
+    for a in range(geometry.cell_count):
+        for b in [a + 1] * (a % size < size - 1) + [a + size] * (a // size < size - 1):
+            letter = {10: "x", 5: "v"}.get(values[a] + values[b])
+            if letter and rng.random() < share:
+                pair = [cell_name(a, size), cell_name(b, size)]
+                rng.shuffle(pair)
+                value.setdefault(letter, []).append(" ".join(pair))
+    if share == 1.0:
+        return {**value, "all-shown": "true"}
+    return value or xv(rng, geometry, values)
+
+
+def parity(rng: random.Random, geometry: Geometry, values: Values) -> dict[str, str]:
+    """Some cells of a solved grid with their parity."""
+    share, found = rng.choice((0.1, 0.5, 1.0)), {"even": [], "odd": []}
+    for cell, value in enumerate(values):
+        if rng.random() < share:
+            found["odd" if value % 2 else "even"].append(cell_name(cell, geometry.size))
+    kept = {key: " ".join(cells) for key, cells in found.items() if cells}
+    return kept or parity(rng, geometry, values)
+
+
+def inequalities(rng: random.Random, geometry: Geometry, values: Values) -> list[str]:
+    """Some signs of a solved grid, or all of them."""
+    size, share = geometry.size, rng.choice((0.1, 0.4, 1.0))
+    value = []
+    for a in range(geometry.cell_count):
+        for b in [a + 1] * (a % size < size - 1) + [a + size] * (a // size < size - 1):
+            if rng.random() < share:
+                pair = [a, b]
+                rng.shuffle(pair)
+                sign = "<" if values[pair[0]] < values[pair[1]] else ">"
+                value.append(f" {sign} ".join(cell_name(cell, size) for cell in pair))
+    return value or inequalities(rng, geometry, values)
+
+
+def extra_regions(rng: random.Random, geometry: Geometry, values: Values) -> str:
+    """Up to three regions without a repeat, each grown from a cell or strewn about."""
+    size, letters = geometry.size, ["."] * geometry.cell_count
+    for letter in "abc"[: rng.randint(1, 3)]:
+        free = [c for c in range(geometry.cell_count) if letters[c] == "."]
+        cells = [rng.choice(free)]
+        strewn = rng.random() < 0.4
+        for _ in range(rng.randint(1, size - 1)):
+            seen = {values[c] for c in cells}
+            near = [
+                c
+                for c in free
+                if values[c] not in seen
+                and (
+                    strewn
+                    or any(
+                        abs(c // size - o // size) + abs(c % size - o % size) == 1 for o in cells
+                    )
+                )
+            ]
+            if near:
+                cells.append(rng.choice(near))
+        if not any(set(cells) <= set(house.cells) for house in geometry.houses):
+            for cell in cells:
+                letters[cell] = letter
+    if set(letters) == {"."}:
+        return extra_regions(rng, geometry, values)
+    return "\n".join("".join(letters[k : k + size]) for k in range(0, len(letters), size))

@@ -8,14 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 from functools import cache
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 from packbuilder.grid import cell_name
-from packbuilder.rules.contract import Deduction, Sight, Solved
+from packbuilder.rules.contract import Deduction, Sight
 from packbuilder.rules.tools import words as words
-from packbuilder.rules.tools.cells import edges
 from packbuilder.rules.tools.masks import digits_of, partners
-from packbuilder.rules.tools.random_clues import pick, written
 
 Fit = Callable[[int, int], bool]
 
@@ -39,41 +37,6 @@ def reach(size: int, fit: Fit) -> tuple[int, ...]:
     return tuple(table)
 
 
-def deal_marks(grid: Solved, fits: Iterable[tuple[str, Fit]]) -> dict[str, Any] | None:
-    """Every mark that stands on a solved grid, by its key in the manifest.
-
-    A toss says whether the reader is told that all are shown.
-    """
-    found: dict[str, list[str]] = {}
-    known = tuple(fits)
-    size, values = grid.geometry.size, grid.values
-    for a, b in edges(size):
-        marks = [key for key, fit in known if fit(values[a], values[b])]
-        if marks:
-            found.setdefault(pick(marks, grid.draw), []).append(written((a, b), size))
-    all_shown = grid.draw() < 0.5
-    if not found and not all_shown:
-        return None
-    return {key: found[key] for key, _ in known if key in found} | {
-        "all-shown": "true" if all_shown else "false"
-    }
-
-
-def fewer_marks(value: Any, keys: Iterable[str]) -> list[Any]:
-    """The value without each mark in turn; none may go where all are shown."""
-    if value["all-shown"] == "true":
-        return []
-    marks = [(key, k) for key in keys for k in range(len(value.get(key, ())))]
-    return [_without(value, key, k) for key, k in marks] if len(marks) > 1 else []
-
-
-def _without(value: dict[str, Any], key: str, k: int) -> dict[str, Any]:
-    left = value[key][:k] + value[key][k + 1 :]
-    return {
-        name: left if name == key else marks for name, marks in value.items() if name != key or left
-    }
-
-
 def components(edges: Iterable[tuple[int, int]]) -> list[list[tuple[int, int]]]:
     """The edges parted into those that hang together, each part sorted."""
     root: dict[int, int] = {}
@@ -92,7 +55,7 @@ def components(edges: Iterable[tuple[int, int]]) -> list[list[tuple[int, int]]]:
     return list(parts.values())
 
 
-def across(link: Link, sight: Sight, technique: str, says: str) -> Iterator[Deduction]:
+def link_deductions(link: Link, sight: Sight, technique: str, says: str) -> Iterator[Deduction]:
     """Digits on one side of a mark that fit none on the other. ``says``: ``they are consecutive``.
 
     Where both cells lose the same digits, as at the start of a solve, it is one deduction.
@@ -101,14 +64,14 @@ def across(link: Link, sight: Sight, technique: str, says: str) -> Iterator[Dedu
     first, second = sight.masks[link.a], sight.masks[link.b]
     lost_a, lost_b = first & ~table[second], second & ~table[first]
     if lost_a == lost_b and lost_a:
-        yield _both(link, lost_a, sight, technique, says)
+        yield _on_both_sides(link, lost_a, sight, technique, says)
         return
     for here, there, lost in ((link.b, link.a, lost_a), (link.a, link.b, lost_b)):
         if lost:
-            yield _over(link, here, there, lost, sight, technique, says)
+            yield _on_one_side(link, here, there, lost, sight, technique, says)
 
 
-def _both(link: Link, lost: int, sight: Sight, technique: str, says: str) -> Deduction:
+def _on_both_sides(link: Link, lost: int, sight: Sight, technique: str, says: str) -> Deduction:
     size, digits = sight.size, digits_of(lost)
     removes = tuple((cell, d) for cell in (link.a, link.b) for d in digits)
 
@@ -122,7 +85,7 @@ def _both(link: Link, lost: int, sight: Sight, technique: str, says: str) -> Ded
     return Deduction(technique, (link.a, link.b), digits, removes, tell)
 
 
-def _over(
+def _on_one_side(
     link: Link, here: int, there: int, lost: int, sight: Sight, technique: str, says: str
 ) -> Deduction:
     """What ``here`` may be takes digits out of ``there``."""

@@ -1,26 +1,19 @@
-"""Rows: a grid, or a picture of letters, one row a line."""
+"""Grids, and pictures of letters: one sign a cell, a row a line."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
 from packbuilder.grid import SYMBOLS, Geometry, Values
-from packbuilder.plaintext.lines import WIDTH
+from packbuilder.plaintext.outline import WIDTH, Rows
 
 
-def grid_rows(values: Values, geometry: Geometry) -> list[str]:
+def grid_rows(values: Values, geometry: Geometry) -> Rows:
     """The rows of a grid: ``r3  . 4 .  . . 9  . . .``."""
     return signs([SYMBOLS[value] for value in values], geometry)
 
 
-def region_rows(geometry: Geometry) -> list[str]:
-    """The regions of an irregular grid, a small letter each, in reading order of first cells."""
-    regions = geometry.regions or ()
-    letters = {region: chr(ord("a") + k) for k, region in enumerate(dict.fromkeys(regions))}
-    return signs([letters[region] for region in regions], geometry)
-
-
-def signs(cells: Sequence[str], geometry: Geometry) -> list[str]:
+def signs(cells: Sequence[str], geometry: Geometry) -> Rows:
     """One sign a cell, set in rows.
 
     The row's name is padded to the longest, so that cells of a column stand below one another.
@@ -39,4 +32,4 @@ def signs(cells: Sequence[str], geometry: Geometry) -> list[str]:
         here = cells[row * n : row * n + n]
         blocks = [" ".join(here[k : k + wide]) for k in range(0, n, wide)]
         lines.append(f"{f'r{row + 1}':<{longest}}  {'  '.join(blocks)}")
-    return lines
+    return Rows(tuple(lines))
