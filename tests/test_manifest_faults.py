@@ -21,8 +21,8 @@ ALONE = [
     (head(title=""), "2: pack.title: has no value; write one"),
     (head(title="null"), "2: pack.title: has no value; write one"),
     (head(theme="~"), "5: pack.theme: has no value; write one, or leave the line out"),
-    (head(needs="[null]"), "5: pack.needs[1]: has no value; write a technique, such as "
-                           "hidden-triple (and quote the word null where it is meant)"),
+    (head(needs="[null]"), "5: pack.needs[1]: has no value; write a technique of the "
+                           "ladder (and quote the word null where it is meant)"),
     (head(title="' '"), "2: pack.title: is blank; write a line of text"),
     (head(title="[a]"), "2: pack.title: holds a list; write a line of text"),
     (head(title="{a: b}"), "2: pack.title: holds a group of fields; write a line of text"),
@@ -44,11 +44,12 @@ ALONE = [
     (SOUND + "      size: 9\n", f"11: {P}.promise.size (lamp-room): unknown field; it belongs in "
                                 "the puzzle itself, not under `promise:`"),
     (puzzle(promise="3"), f"10: {P}.promise (a): is not a group of fields; write its fields "
-                          "below it, each on an indented line"),
+     "below it, each on an indented line, such as `grade: ...`"),
     (puzzle(promise=""), f"10: {P}.promise (a): has no value; write its fields below it, each on "
-                         "an indented line"),
+                         "an indented line, such as `grade: ...`"),
     ("pack: x\npuzzles:\n" + SOUND.partition("puzzles:\n")[2],
-     "1: pack: is not a group of fields; write its fields below it, each on an indented line"),
+     "1: pack: is not a group of fields; write its fields below it, each on an indented line, such "
+     "as `title: ...`"),
     (SOUND.partition("puzzles:")[0], "1: puzzles: is missing; begin each puzzle with `- id: ...`"),
     (head().partition("puzzles:")[0] + "puzzles: []\n",
      "5: puzzles: is not a list of puzzles; begin each puzzle with `- id: ...`"),
@@ -56,7 +57,7 @@ ALONE = [
      "5: puzzles: is not a list of puzzles; begin each puzzle with `- id: ...`"),
     (head().partition("puzzles:")[0] + "puzzles: [a]\n",
      "5: puzzles[1]: is not a group of fields; write its fields below it, each on an indented "
-     "line"),
+     "line, such as `id: ...`"),
     (SOUND.replace("  - id: lamp-room\n    title", "  - title"),
      f"6: {P}.id: is missing; add a line `id: ...`"),
     # Text that print can bear.
@@ -105,20 +106,19 @@ ALONE = [
     (puzzle(size="17"), f"8: {P}.size (a): is 17; write a whole number from 4 to 16"),
     (puzzle(size="nine"), f"8: {P}.size (a): 'nine' is not a whole number; write a whole number "
                           "from 4 to 16"),
-    (puzzle(size="9.0"), f"8: {P}.size (a): '9.0' is not a whole number; write a whole number "
+    (puzzle(size="4.5"), f"8: {P}.size (a): '4.5' is not a whole number; write a whole number "
                          "from 4 to 16"),
-    (puzzle(size="-4"), f"8: {P}.size (a): '-4' is not a whole number; write a whole number from "
-                        "4 to 16"),
+    (puzzle(size="-4"), f"8: {P}.size (a): is -4; write a whole number from 4 to 16"),
     (puzzle(size="'4'"), f"8: {P}.size (a): '4' is in quotes; write the number without them"),
     (puzzle(size="9" * 5000), f"8: {P}.size (a): '{'9' * 37}...' is not a whole number; write a "
                               "whole number from 4 to 16"),
     (puzzle(promise="{no-notes: yes}"), f"10: {P}.promise.no-notes (a): 'yes' is not a whole "
                                         "number; write a whole number from 0 to 20"),
     # Promises.
-    (puzzle(promise="{grade: 8}"), f"10: {P}.promise.grade (a): '8' is not a grade; write a rung "
-                                   "from 1 to 7, or beyond"),
-    (puzzle(promise="{grade: byond}"), f"10: {P}.promise.grade (a): 'byond' is not a grade; "
-     "write a rung from 1 to 7, or beyond (did you mean beyond?)"),
+    (puzzle(promise="{grade: 8}"), f"10: {P}.promise.grade (a): '8' is not a grade; write one of: "
+                                   "1, 2, 3, 4, 5, 6, 7, beyond"),
+    (puzzle(promise="{grade: byond}"), f"10: {P}.promise.grade (a): 'byond' is not a grade; did "
+     "you mean 'beyond'?"),
     (puzzle(promise="{minimal: yes}"), f"10: {P}.promise.minimal (a): 'yes' is neither true nor "
                                        "false; write true or false, without quotes"),
     (puzzle(promise="{symmetry: rotation}"), f"10: {P}.promise.symmetry (a): 'rotation' is not a "
@@ -235,7 +235,6 @@ def test_every_fault_is_told_sorted_by_file_and_line(pack):
     )
     other = "id: b\ngrid: 1\nsize: 99\nlink: ftp://x\n"
     assert [line.partition("; ")[0] for line in told(pack(text, {"b.yaml": other}))] == [
-        f"{M}:1: pack.title: is missing",
         f"{M}:2: pack.tilte: unknown field",
         f"{M}:3: pack.issue: '2026' is not a month",
         f"{M}:12: puzzles[2].grid (c): row 2, column 3 is '9'",

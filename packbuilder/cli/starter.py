@@ -14,6 +14,9 @@ from pathlib import Path
 
 from packbuilder.errors import InputError, PackbuilderError, Unfinished
 from packbuilder.manifest import NAME, schema
+from packbuilder.manifest.fields import PACK
+from packbuilder.yamlfields.document import Text, reason
+from packbuilder.yamlfields.values import Value, Wrong
 
 SCHEMA_NAME = "manifest.schema.json"
 
@@ -49,17 +52,12 @@ def manifest_text(title: str, issue: str) -> str:
 
 def _checked(name: str, text: str) -> str:
     """The field of a pack as the manifest would read it."""
-    from pydantic import ValidationError
-
-    from packbuilder.manifest.fields import PackFields
-    from packbuilder.yamlfile import Text
-
-    pack = PackFields.model_construct()
+    kind = PACK.fields[name].kind
+    assert isinstance(kind, Value)
     try:
-        setattr(pack, name, Text(text))
-    except ValidationError as error:
-        raise InputError(f"{name}: {error.errors(include_url=False)[0]['msg']}") from None
-    return str(getattr(pack, name))
+        return str(kind.take(Text(text)))
+    except Wrong as wrong:
+        raise InputError(f"{name}: {wrong}") from None
 
 
 @contextlib.contextmanager
@@ -95,8 +93,7 @@ def _make_empty(folder: Path, made: list[Path]) -> None:
 def _fault(folder: Path, error: OSError | ValueError) -> PackbuilderError:
     if isinstance(error, OSError) and error.errno in (errno.ENOSPC, errno.EDQUOT):
         return Unfinished(f"{folder}: the disk is full; nothing was made. Make room and try again")
-    reason = (error.strerror if isinstance(error, OSError) else None) or str(error)
-    return InputError(f"{folder}: the folder cannot be made: {reason}")
+    return InputError(f"{folder}: the folder cannot be made: {reason(error)}")
 
 
 _TEMPLATE = """\

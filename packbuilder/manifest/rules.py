@@ -6,18 +6,18 @@ its faults get the line on which they stand.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
 from packbuilder import rules
 from packbuilder.grid import Geometry, GridFault
-from packbuilder.manifest.fieldtypes import nearest, quoted
-from packbuilder.manifest.groups import Faults, Part
+from packbuilder.phrases import nearest, quoted
 from packbuilder.rules import contract
 from packbuilder.rules.houses import with_houses
-from packbuilder.yamlfile import Text
+from packbuilder.yamlfields.document import Text
+from packbuilder.yamlfields.parts import Faults, Part
+from packbuilder.yamlfields.values import Json, Kind
 
 
 @dataclass(frozen=True)
@@ -116,23 +116,33 @@ def _place(entry: Part, path: tuple[str | int, ...], message: str, faults: Fault
     faults.add(entry, message)
 
 
-def schema() -> dict[str, Any]:
-    """JSON Schema of a puzzle's ``rules``."""
-    bare, keyed = [], []
-    for slug, kind in rules.kinds().items():
-        found = kind.schema()
-        if found.get("type") == "null":
-            bare.append(slug)
-        else:
-            keyed.append(_keyed(slug, kind.about, found))
-    return {"type": "array", "items": {"anyOf": [*([{"enum": bare}] if bare else []), *keyed]}}
+class _RuleList(Kind[list[Any]]):
+    """A list whose entries are looked at later, when the grid that they are for is known."""
+
+    def read(self, part: Part, faults: Faults) -> list[Any] | None:
+        """The list as it stands."""
+        if isinstance(part.data, list):
+            return part.data
+        how = "begin each rule with a hyphen, such as: - diagonals"
+        faults.add(part, f"is not a list of rules; {how}")
+        return None
+
+    def schema(self, groups: dict[str, Json]) -> Json:
+        """A name where the rule has no value, else the name with what the rule reads."""
+        found = {slug: kind.schema() for slug, kind in rules.kinds().items()}
+        bare = [slug for slug, value in found.items() if value.get("type") == "null"]
+        keyed = [_keyed(slug, value) for slug, value in found.items() if slug not in bare]
+        return {"type": "array", "items": {"anyOf": [{"enum": bare}, *keyed]}}
 
 
-def _keyed(slug: str, about: str, value: dict[str, Any]) -> dict[str, Any]:
+def _keyed(slug: str, value: Json) -> Json:
     return {
         "type": "object",
-        "description": re.sub(r"\s+", " ", about),
+        "description": " ".join(rules.kinds()[slug].about.split()),
         "properties": {slug: value},
         "required": [slug],
         "additionalProperties": False,
     }
+
+
+RULES = _RuleList()

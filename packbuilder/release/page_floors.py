@@ -124,4 +124,4 @@ def _layout(book: Book) -> Layout:
 
 
 def _setting(book: Book) -> tuple[str, str]:
-    return book.pack.paper, _layout(book).model_dump_json()
+    return book.pack.paper, repr(_layout(book))

@@ -20,7 +20,7 @@ from packbuilder.book.book import Book
 from packbuilder.editions import Edition
 from packbuilder.errors import InputError
 
-_PLACES = frozenset({"folder", "layouts_folder", "where"})
+_PLACES = frozenset({"folder", "layouts_folder", "where", "file"})
 """Fields that say where something was read."""
 
 
@@ -41,8 +41,7 @@ class SourceDigests:
             from packbuilder.pages.layout import load
 
             pack = book_of(self._whole, edition).pack
-            found = load(pack.layout, pack.layouts_folder)
-            layout = found.model_dump(mode="json", exclude={"file"})
+            layout = load(pack.layout, pack.layouts_folder)
         return _digest((self._book, edition, layout, dict(floors or {})))
 
     def fit(self, edition: Edition, earlier: object) -> bool:

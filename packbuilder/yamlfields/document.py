@@ -1,4 +1,4 @@
-"""Safe YAML: a file of plain data, with the line and column of every key and value.
+"""Document: a YAML file of plain data, with the line of every key and value.
 
 A file here is data and nothing else: no tags, no anchors or aliases, one document, a mapping at
 its top. Scalars are kept *as written*, never guessed at, so ``2026-12``, ``003020600`` and ``no``
@@ -9,6 +9,7 @@ where one is wanted. Every fault is a sentence ``file:line: what is wrong; how t
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -16,6 +17,7 @@ from typing import Any
 import yaml
 
 from packbuilder.errors import InputError
+from packbuilder.phrases import quoted
 
 MAX_BYTES = 5_000_000
 """The largest file that is read; a pack of hundreds of puzzles is a tenth of it."""
@@ -27,6 +29,9 @@ MAX_DEPTH = 50
 
 Where = tuple[str | int, ...]
 """The way to a value: keys and list positions from the top, list positions from 0."""
+
+_Fault = tuple[int, str]
+"""A line of the file, from 1, and what is wrong there and how to mend it."""
 
 # Characters that no text file of ours may hold: controls but tab and line feed, Unicode's own line
 # breaks (which would make line numbers differ from an editor's), half surrogates, non-characters.
@@ -51,15 +56,13 @@ class Text(str):
 
 @dataclass(frozen=True)
 class Place:
-    """Where a key and its value begin, counted from 1. A list's item has no key: both are equal.
+    """The lines on which a key and its value begin, from 1. A list's item has no key.
 
     ``literal`` is true for a ``|`` block, whose lines of text are lines of the file.
     """
 
     line: int
-    column: int
     value_line: int
-    value_column: int
     literal: bool = False
 
 
@@ -81,10 +84,6 @@ class Document:
             where = where[:-1]
         return self.places[where]
 
-    def line_of(self, where: Where) -> int:
-        """The line, from 1, on which a key (or a list's item) stands."""
-        return self.place_of(where).line
-
     def text_line(self, where: Where, k: int) -> int:
         """The line of the file that holds the k-th line (from 0) of a text.
 
@@ -92,10 +91,6 @@ class Document:
         """
         place = self.place_of(where)
         return place.value_line + 1 + k if place.literal else place.value_line
-
-    def fault(self, where: Where, message: str) -> str:
-        """``file:line: message``."""
-        return f"{self.path}:{self.line_of(where)}: {message}"
 
 
 def read_yaml(path: Path) -> Document:
@@ -123,17 +118,15 @@ def read_yaml(path: Path) -> Document:
 
 def _read_text(path: Path) -> str:
     try:
-        if path.is_dir():
-            raise InputError(f"{path}: this is a folder; give a YAML file")
         if path.exists() and not path.is_file():
-            raise InputError(f"{path}: this is not a regular file; give a YAML file")
+            what = "a folder" if path.is_dir() else "not a regular file"
+            raise InputError(f"{path}: this is {what}; give a YAML file")
         with path.open("rb") as file:
             raw = file.read(MAX_BYTES + 1)
     except FileNotFoundError:
         raise InputError(f"{path}: there is no such file; check the spelling of the path") from None
     except (OSError, ValueError) as error:  # ValueError: a NUL in the path
-        reason = (error.strerror if isinstance(error, OSError) else None) or str(error)
-        raise InputError(f"{path}: cannot be read: {reason}") from None
+        raise InputError(f"{path}: cannot be read: {reason(error)}") from None
     if len(raw) > MAX_BYTES:
         raise InputError(
             f"{path}: the file is larger than {MAX_BYTES // 1_000_000} MB, which text of this kind "
@@ -147,27 +140,24 @@ def _read_text(path: Path) -> str:
             f"{path}:{line}: the file is not UTF-8 text (byte {error.start + 1}); save it as UTF-8"
         ) from None
     text = text.replace("\r\n", "\n").replace("\r", "\n")
-    _check_characters(path, text)
+    if faults := list(_odd_characters(text)):
+        raise InputError("\n".join(f"{path}:{line}: {message}" for line, message in faults))
     return text
 
 
-def _check_characters(path: Path, text: str) -> None:
-    faults = []
+def reason(error: OSError | ValueError | RuntimeError) -> str:
+    """What the system says of a file that cannot be had."""
+    return (error.strerror if isinstance(error, OSError) else None) or str(error)
+
+
+def _odd_characters(text: str) -> Iterator[_Fault]:
     if found := _REFUSED.search(text):
-        line, column = _line_column(text, found.start())
-        faults.append(
-            f"{path}:{line}: column {column} holds the control character {_code(found[0])}; "
-            "delete it"
-        )
+        column = found.start() - text.rfind("\n", 0, found.start())
+        told = f"column {column} holds the control character {_code(found[0])}; delete it"
+        yield text.count("\n", 0, found.start()) + 1, told
     if found := _TAB_INDENT.search(text):
-        line, _ = _line_column(text, found.start())
-        faults.append(f"{path}:{line}: the line begins with a tab; indent with spaces")
-    if faults:
-        raise InputError("\n".join(faults))
-
-
-def _line_column(text: str, index: int) -> tuple[int, int]:
-    return text.count("\n", 0, index) + 1, index - text.rfind("\n", 0, index)
+        line = text.count("\n", 0, found.start()) + 1
+        yield line, "the line begins with a tab; indent with spaces"
 
 
 def _code(character: str) -> str:
@@ -182,7 +172,7 @@ class _Loader(yaml.SafeLoader):
 
     def __init__(self, text: str) -> None:
         super().__init__(text)
-        self.faults: list[tuple[int, str]] = []
+        self.faults: list[_Fault] = []
         self._depth = 0
         self._values = 0
 
@@ -199,7 +189,7 @@ class _Loader(yaml.SafeLoader):
             event.anchor = None
         if event.tag is not None:
             self.faults.append(
-                (line, f"the tag {_short(event.tag)} is refused, as data needs none; delete it")
+                (line, f"the tag {quoted(event.tag)} is refused, as data needs none; delete it")
             )
             event.tag = None
         self._values += 1
@@ -224,11 +214,6 @@ class _Stop(Exception):
         self.line = line
 
 
-def _short(text: str) -> str:
-    shown = text if len(text) <= 40 else text[:37] + "..."
-    return repr(str(shown))
-
-
 def _one_document(loader: _Loader) -> yaml.Node:
     root = loader.get_node() if loader.check_node() else None
     if root is None or (isinstance(root, yaml.ScalarNode) and root.value == ""):
@@ -242,7 +227,7 @@ def _one_document(loader: _Loader) -> yaml.Node:
 class _Builder:
     """Plain data out of nodes, noting the place of each and every doubled or odd key."""
 
-    def __init__(self, path: Path, faults: list[tuple[int, str]]) -> None:
+    def __init__(self, path: Path, faults: list[_Fault]) -> None:
         self._path = path
         self._faults = faults
         self._places: dict[Where, Place] = {}
@@ -291,7 +276,7 @@ class _Builder:
             if key in data:
                 first = self._places[*where, key].line
                 self._faults.append(
-                    (line, f"{_short(key)} is given twice, first on line {first}; keep one")
+                    (line, f"{quoted(key)} is given twice, first on line {first}; keep one")
                 )
                 continue
             self._places[*where, key] = _place(key_node, value_node)
@@ -300,18 +285,13 @@ class _Builder:
 
     def _check_escapes(self, node: yaml.ScalarNode) -> None:
         if found := _REFUSED.search(node.value):
-            self._faults.append(
-                (
-                    node.start_mark.line + 1,
-                    f"the text holds the control character {_code(found[0])}; delete its escape",
-                )
-            )
+            told = f"the text holds the control character {_code(found[0])}; delete its escape"
+            self._faults.append((node.start_mark.line + 1, told))
 
 
 def _place(key: yaml.Node, value: yaml.Node) -> Place:
-    at, to = key.start_mark, value.start_mark
     literal = isinstance(value, yaml.ScalarNode) and value.style == "|"
-    return Place(at.line + 1, at.column + 1, to.line + 1, to.column + 1, literal)
+    return Place(key.start_mark.line + 1, value.start_mark.line + 1, literal)
 
 
 # What PyYAML says (a part of its words), and what a person is told. Two lists: faults that are
