@@ -26,9 +26,10 @@ class Part:
         """What stands there; None where nothing does."""
         value: Any = self.document.data
         for step in self.where:
-            if not isinstance(value, list if isinstance(step, int) else dict):
-                return None
-            value = value.get(step) if isinstance(value, dict) else value[step]
+            if isinstance(value, dict):
+                value = value.get(step)
+            else:
+                value = value[step] if isinstance(value, list) and isinstance(step, int) else None
         return value
 
     @property
