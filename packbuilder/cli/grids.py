@@ -16,16 +16,19 @@ from packbuilder.cli.options import (
     LINES,
     NODES,
     ladder_options,
+    nodes,
     read_geometry,
     read_grid,
     read_ladder,
     read_span,
 )
-from packbuilder.cli.progress import close_stream, complain, line_count, progress
-from packbuilder.errors import Exit, Refused, Unfinished
+from packbuilder.cli.progress import complain, line_count, progress
+from packbuilder.errors import Exit, InputError, Refused, Unfinished
+from packbuilder.phrases import counted
 
 if TYPE_CHECKING:
     from packbuilder.grid import Geometry, Values
+    from packbuilder.proof.stream import Question
 
 
 @click.command()
@@ -43,14 +46,9 @@ def prove(file: BinaryIO, jsonl: bool, node_limit: int | None) -> None:
     \b
     Example: packbuilder prove grids.txt
     """
-    from packbuilder.proof import proving_stream
+    from packbuilder.proof.proving import Prove
 
-    limit = {} if node_limit is None else {"node_limit": node_limit}
-    with progress("proving", line_count(file)) as advance:
-        tally = proving_stream.run(
-            file, sys.stdout, jsonl=jsonl, report=complain, progress=advance, **limit
-        )
-    close_stream(tally.bad, tally.undecided)
+    _answer(Prove(jsonl, nodes(node_limit)), file, "proving")
 
 
 @click.command()
@@ -79,17 +77,24 @@ def rate(
     \b
     Example: packbuilder rate grids.txt --jsonl
     """
-    from packbuilder.ladder import rating_stream
-    from packbuilder.proof import kernel
+    from packbuilder.ladder.rating import Rate
 
     ladder = read_ladder(ladder_file, assume_unique)
-    with progress("rating", line_count(file)) as advance:
-        tally = rating_stream.run(
-            file, sys.stdout, jsonl=jsonl, report=complain, progress=advance,
-            needs=needs, ladder=ladder,
-            node_limit=kernel.NODE_LIMIT if node_limit is None else node_limit,
-        )  # fmt: skip
-    close_stream(tally.bad, tally.undecided)
+    _answer(Rate(jsonl, nodes(node_limit), needs, ladder), file, "rating")
+
+
+def _answer(question: Question, file: BinaryIO, words: str) -> None:
+    """Answer every line. Raises InputError where lines were bad, else Unfinished if undecided."""
+    from packbuilder.proof import stream
+
+    with progress(words, line_count(file)) as advance:
+        tally = stream.run(question, file, sys.stdout, report=complain, progress=advance)
+    sys.stdout.flush()
+    if tally.bad:
+        raise InputError(f"{counted(tally.bad, 'line')} could not be read; the rest is done")
+    if tally.undecided:
+        grids = counted(tally.undecided, "grid")
+        raise Unfinished(f"{grids} undecided: the limit ran out; the rest is done")
 
 
 @click.command()
@@ -115,8 +120,8 @@ def explain(
     GRID is one line of cells, row by row: 81 for a 9x9 grid, 36 for 6x6, and so on.
 
     \b
-    Example: packbuilder explain 53..7....6..195....98....6.8...6...34..8.3..17...2...6....
-                                 28....419..5....8..79   (one line)
+    Example: packbuilder explain 12.973..6..8.4...3.5...1....69......7..1.2..5......42....2...
+                                 4.5...1.7..4..538.62   (one line)
     """
     from packbuilder.cli import console
     from packbuilder.ladder import path, words

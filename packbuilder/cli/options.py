@@ -37,7 +37,7 @@ class Seconds(click.FloatRange):
 
 def limits(command: Callable[..., Any]) -> Callable[..., Any]:
     """The two options that bound a proof."""
-    nodes = click.option(
+    branches = click.option(
         "--node-limit",
         type=NODES,
         default=None,
@@ -47,7 +47,14 @@ def limits(command: Callable[..., Any]) -> Callable[..., Any]:
         "--time-limit", type=Seconds(min=0, max=MANY_SECONDS), default=60.0, show_default=True,
         help="Seconds that the second proof may take, a grid.",
     )  # fmt: skip
-    return nodes(seconds(command))
+    return branches(seconds(command))
+
+
+def nodes(limit: int | None) -> int:
+    """The limit that ``--node-limit`` gives, or the usual one."""
+    from packbuilder.proof import kernel
+
+    return kernel.NODE_LIMIT if limit is None else limit
 
 
 def ladder_options(command: Callable[..., Any]) -> Callable[..., Any]:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from packbuilder.cli.options import JSON, PACK, limits
+from packbuilder.cli.options import JSON, PACK, limits, nodes
 from packbuilder.cli.progress import progress
 from packbuilder.errors import Exit
 
@@ -74,13 +74,12 @@ def gated(
 ) -> Report:
     """Load a pack and put it through the gate, with progress for the eye. Raises InputError."""
     from packbuilder import gate, manifest
-    from packbuilder.proof import kernel
 
     pack: Pack = manifest.load(place)
     with progress("proving and solving", len(pack.puzzles)) as advance:
         return gate.check(
             pack,
-            limits=gate.Limits(kernel.NODE_LIMIT if node_limit is None else node_limit, time_limit),
+            limits=gate.Limits(nodes(node_limit), time_limit),
             done=lambda _puzzle: advance(1),
             memory=memory,
         )

@@ -10,23 +10,10 @@ from typing import BinaryIO
 
 import click
 
-from packbuilder.errors import InputError, Unfinished
-
 
 def complain(words: str) -> None:
     """Say something of one line, and go on."""
     click.echo(words, err=True)
-
-
-def close_stream(bad: int, undecided: int) -> None:
-    """End a stream: raise InputError where lines were bad, else Unfinished where undecided."""
-    sys.stdout.flush()
-    if bad:
-        lines = "1 line" if bad == 1 else f"{bad} lines"
-        raise InputError(f"{lines} could not be read; the rest is done")
-    if undecided:
-        grids = "1 grid" if undecided == 1 else f"{undecided} grids"
-        raise Unfinished(f"{grids} undecided: the limit ran out; the rest is done")
 
 
 def line_count(file: BinaryIO) -> int | None:

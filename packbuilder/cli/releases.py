@@ -63,7 +63,7 @@ def build(
         return
     report = _passed(pack, node_limit, time_limit)
     place, cores = out or report.pack.folder / "out", os.cpu_count() or 1
-    built = build_pack(report, place, names, stage=complain, workers=cores)
+    built = build_pack(report, place, names, say=complain, workers=cores)
     _tell_built(built, len(report.checked))
 
 
@@ -88,19 +88,19 @@ def _watch(
     """Build at every change until interrupted. A fault is told, and the next change awaited."""
     from packbuilder import manifest
     from packbuilder.release import watch
-    from packbuilder.release.page_floors import Sitting
+    from packbuilder.release.page_numbers import Rebuilds
 
     if not pack.exists():
         manifest.load(pack)  # says so, and ends: there is nothing to wait for
     folder = pack if pack.is_dir() else pack.parent
-    place, layouts = out or folder / "out", watch.shipped()
-    session = Sitting(names, complain, os.cpu_count() or 1)
+    place, layouts = out or folder / "out", watch.layout_folders()
+    rebuilds = Rebuilds(names, complain, os.cpu_count() or 1)
     memory: Memory = {}
     try:
-        for _ in watch.changes(lambda: watch.look(folder, place, *layouts)):
+        for _ in watch.changes(lambda: watch.snapshot(folder, place, *layouts)):
             try:
                 report = _passed(pack, node_limit, time_limit, memory)
-                built, said = session.build(report, place)
+                built, said = rebuilds.build(report, place)
                 _tell_built(built, len(report.checked))
                 for words in said:
                     complain(words)
@@ -116,11 +116,11 @@ def _tell_built(built: Built, puzzles: int) -> None:
     proved = "1 puzzle" if puzzles == 1 else f"{puzzles} puzzles"
     read = f"{built.pages} pages and {built.grids} grids" if built.pages else f"{built.grids} grids"
     complain(f"{proved} proved; {read} read back: the print is the verified pack")
-    if built.earlier.kept:
-        complain(f"kept, of this very pack: {', '.join(x['name'] for x in built.earlier.kept)}")
-    for path in built.earlier.gone:
+    if built.leftovers.kept:
+        complain(f"kept, of this very pack: {', '.join(x['name'] for x in built.leftovers.kept)}")
+    for path in built.leftovers.outdated:
         complain(f"{path.name}: was of an earlier state of the pack, and is gone; build it again")
-    for path in built.earlier.strange:
+    for path in built.leftovers.unrecorded:
         complain(f"{path.name}: is not as it was released, and release.json does not vouch for it")
     for path in built.files:
         click.echo(str(path))
@@ -297,13 +297,13 @@ def previews(
     """
     from packbuilder.editions import edition
     from packbuilder.manifest import slug_of
-    from packbuilder.pictures.previews import Order
+    from packbuilder.pictures.previews import Wanted
     from packbuilder.pictures.previews import previews as make
 
     if not pack.exists():
         raise InputError(f"{pack}: there is no such folder or file; check the spelling")
     folder = pack if pack.is_dir() else pack.parent
     releases = releases or folder / "out"
-    order = Order(edition(name), pages, width, with_answers)
-    for path in make(slug_of(folder), releases, out or releases / "previews", order, complain):
+    wanted = Wanted(edition(name), pages, width, with_answers)
+    for path in make(slug_of(folder), releases, out or releases / "previews", wanted, complain):
         click.echo(str(path))

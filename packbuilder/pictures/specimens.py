@@ -21,7 +21,7 @@ from packbuilder.layouts import Layout
 from packbuilder.puzzle import Pack, Puzzle
 from packbuilder.release.staging import move_in, staging
 
-UNDONE = "no pictures were made"
+NOT_MADE = "no pictures were made"
 DPI = 80
 """Of the pictures: an A4 page is 661 pixels wide."""
 
@@ -48,7 +48,7 @@ def thumbnails(layouts: Sequence[Layout], out: Path) -> tuple[Path, ...]:
     if out.exists() and not out.is_dir():
         raise InputError(f"{out}: is a file; name a folder for the pictures")
     pictures = [(layout.name, _picture(layout)) for layout in layouts]
-    with staging(out, UNDONE) as aside:
+    with staging(out, NOT_MADE) as aside:
         made = []
         for name, data in pictures:
             made.append(aside / f"{name}.png")

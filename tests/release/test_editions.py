@@ -22,7 +22,6 @@ import pytest
 from packbuilder import cli, gate, manifest, pages, plaintext
 from packbuilder.editions import EDITIONS
 from packbuilder.errors import Exit, InputError
-from packbuilder.release import edition_jobs
 from packbuilder.release.build import build, chosen
 from tests.conftest import EXAMPLE
 from tests.release.test_build import listing, run_leaving_nothing
@@ -329,7 +328,7 @@ class NoProcess(ProcessPoolExecutor):
 def test_where_no_process_is_granted_this_one_does_the_work(
     folder: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, pool: type
 ) -> None:
-    monkeypatch.setattr(edition_jobs, "ProcessPoolExecutor", pool)
+    monkeypatch.setattr("packbuilder.workers.ProcessPoolExecutor", pool)
     report, said = gate.check(manifest.load(folder)), list[str]()
     built = build(report, tmp_path, ["print", "print-shop", "text"], said.append, workers=2)
     assert all(path.exists() for path in built.files)
