@@ -40,14 +40,15 @@ def listed(things: Iterable[str], last: str = "and") -> str:
 
 
 def first_few(things: Iterable[str], most: int, between: str = ", ", more: str = "more") -> str:
-    """The first ``most`` things and how many more there are: ``a, b and 3 more``; ``a; b``.
+    """The first ``most`` things, and how many more there are: ``a, b and 3 more``.
 
-    ``more`` is what the others are called: ``more cells``.
+    Where they are parted by semicolons, in full: ``a; b; and 3 more``. ``more`` is what the others
+    are called, such as "more cells".
     """
     found = list(things)
-    told = between.join(found[:most])
     if len(found) <= most:
-        return told
+        return listed(found) if between == ", " else between.join(found)
+    told = between.join(found[:most])
     return f"{told}{' ' if between == ', ' else between}and {len(found) - most} {more}"
 
 

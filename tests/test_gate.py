@@ -117,7 +117,7 @@ def test_a_need_of_the_pack_holds_for_every_puzzle(write_pack: WritePack) -> Non
 def test_no_permission(write_pack: WritePack) -> None:
     folder = write_pack(entry(more="setter: Osk Marrin"))
     assert only(folder, "no-permission").message == (
-        "the setter is Osk Marrin, and no permission is on record"
+        "the setter is Osk Marrin, and no permission is noted"
     )
     folder = write_pack(entry(more="setter: Osk Marrin\npermission: by letter, 3 May 2026"))
     assert findings(folder) == []

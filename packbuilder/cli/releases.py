@@ -14,6 +14,7 @@ from packbuilder.cli.packs import gated
 from packbuilder.cli.progress import complain
 from packbuilder.editions import EDITIONS, PRINT, Edition
 from packbuilder.errors import Exit, InputError, PackbuilderError, Refused
+from packbuilder.phrases import counted
 
 if TYPE_CHECKING:
     from packbuilder.gate import Memory, Report
@@ -76,8 +77,7 @@ def _passed(
     report = gated(pack, node_limit, time_limit, memory)
     if not report.passed:
         console.show_report(report, err=True)
-        own = [f.message for f in report.findings if f.level == "refuse"]
-        why = f": {own[0]}" if own else ""
+        why = "".join(f": {finding.message}" for finding in report.refusals[:1])
         raise Refused(f"{report.pack.slug}: the gate refused this pack{why}; nothing was released")
     return report
 
@@ -113,9 +113,10 @@ def _watch(
 
 def _tell_built(built: Built, puzzles: int) -> None:
     """The files that were made; on standard error what was proved, and what became of others."""
-    proved = "1 puzzle" if puzzles == 1 else f"{puzzles} puzzles"
-    read = f"{built.pages} pages and {built.grids} grids" if built.pages else f"{built.grids} grids"
-    complain(f"{proved} proved; {read} read back: the print is the verified pack")
+    read = _amount(built.pages, built.grids)
+    complain(
+        f"{counted(puzzles, 'puzzle')} proved; {read} read back: the print is the verified pack"
+    )
     if built.leftovers.kept:
         complain(f"kept, of this very pack: {', '.join(x['name'] for x in built.leftovers.kept)}")
     for path in built.leftovers.outdated:
@@ -168,10 +169,15 @@ def readback(
         for finding in seen.findings:
             click.echo(finding.words())
         verdict = "the print is the verified pack" if seen.ok else "this is NOT the verified pack"
-        what = f"{seen.pages} pages and {seen.grids} grids" if seen.pages else f"{seen.grids} grids"
-        click.echo(f"{pdf.name}: {what} read: {verdict}")
+        click.echo(f"{pdf.name}: {_amount(seen.pages, seen.grids)} read: {verdict}")
     if not seen.ok:
         raise click.exceptions.Exit(Exit.MISMATCH)
+
+
+def _amount(pages: int, grids: int) -> str:
+    """What was read: of a text, which has no pages, the grids."""
+    of_pages = f"{counted(pages, 'page')} and " if pages else ""
+    return of_pages + counted(grids, "grid")
 
 
 def edition_of(file: Path, name: str | None) -> Edition:

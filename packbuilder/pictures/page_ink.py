@@ -57,7 +57,7 @@ class PageInk:
     def gaps(self, box: Box) -> list[tuple[float, float]]:
         """The bare bands across a box, from the top: (upper edge, lower edge) of each."""
         left, top, right, bottom = self._in_pixels(box)
-        rows: list[bool] = self.pixels[top:bottom, left:right].any(axis=1).tolist()
+        rows = [bool(row.any()) for row in self.pixels[top:bottom, left:right]]
         inked = [True, *rows, True]
         edges = [top + k for k in range(len(inked) - 1) if inked[k] != inked[k + 1]]
         return [(self._y(a), self._y(b)) for a, b in zip(edges[::2], edges[1::2], strict=True)]
