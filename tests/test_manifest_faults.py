@@ -5,7 +5,8 @@ from functools import partial
 
 import pytest
 
-from tests.manifests import GRID, SOLUTION, SOUND, WITH_ROWS, M, P, head, puzzle, told, write
+from tests.conftest import EXAMPLE_SOLVED as SOLUTION
+from tests.manifests import GRID, SOUND, WITH_ROWS, M, P, head, puzzle, told, write
 
 
 @pytest.fixture
@@ -142,11 +143,11 @@ def test_each_field_alone(text, fault, pack):
 
 TOGETHER = [
     # Grids: which row, which column, and the line of the file where that row stands.
-    (WITH_ROWS.replace("8.. .6. ..3", "8.. x6. ..3"),
+    (WITH_ROWS.replace(".69 ... ...", ".69 x.. ..."),
      f"13: {P}.grid (lamp-room): row 4, column 4 is 'x'; a cell of a 9x9 grid is '.' or 1 to 9"),
-    (WITH_ROWS.replace("... .8. .79", "... .8. .7"),
+    (WITH_ROWS.replace("4.. 538 .62", "4.. 538 .6"),
      f"19: {P}.grid (lamp-room): row 9 has 8 cells; it needs 9"),
-    (WITH_ROWS.replace("      .6. ... 28.\n", ""),
+    (WITH_ROWS.replace("      ... 2.. .4.\n", ""),
      f"8: {P}.grid (lamp-room): the grid has 8 rows; it needs 9"),
     (SOUND.replace(GRID, GRID[1:]),
      f"8: {P}.grid (lamp-room): the grid has 80 cells in one line; it needs 81"),

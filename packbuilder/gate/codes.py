@@ -97,8 +97,7 @@ CODES = {
         "choose another under `layout:` or `paper:`, or mend the layout's file",
     ),
     "no-room": Code(
-        "the layout cannot hold a grid",
-        "take a layout with fewer grids to a page, or larger paper",
+        "the layout cannot hold a grid", "take a layout with fewer grids to a page, or larger paper"
     ),
     # is it meant so?
     "region-in-pieces": Code(

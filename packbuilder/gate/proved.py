@@ -51,8 +51,7 @@ def proof_findings(puzzle: Puzzle, proof: Proof) -> Iterator[Finding]:
     verdict = proof.verdict
     if not proof.agree:
         yield Finding(
-            "engines-disagree",
-            "the two proof engines disagree on how many solutions this grid has",
+            "engines-disagree", "the two proof engines disagree on how many solutions this grid has"
         )
     elif verdict.solutions is None:
         yield Finding(

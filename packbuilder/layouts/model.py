@@ -283,10 +283,7 @@ class Layout(PaperSetting):
     faces: Faces = given(_group(Faces), "Type faces.", {"title": "SourceSerifPro-Bold"}, Faces())
     greys: Greys = given(_group(Greys), "Greys.", {"quiet": 0.33, "rule": 0.5, "shade": 0.9})
     narrow_strip: bool = given(
-        YES_NO,
-        "Whether a strip under each answer shows where its solve is narrow.",
-        True,
-        False,
+        YES_NO, "Whether a strip under each answer shows where its solve is narrow.", True, False
     )
     on: Mapping[str, Change] = given(
         MapOf(_PAPER, _CHANGE, "write a line such as `a6: {grids: {caption: 9}}` for each paper"),

@@ -196,9 +196,7 @@ PACK: Group[dict[str, Any]] = Group(
         "title": Field(line(80), "The pack's title, printed on the cover.", "Harbour Lights"),
         "issue": Field(values.MONTH, "The month of the pack, as YYYY-MM.", "2026-12"),
         "byline": Field(
-            line(80),
-            "Who makes the pack; the setter of each puzzle that names none.",
-            "Ada Quill",
+            line(80), "Who makes the pack; the setter of each puzzle that names none.", "Ada Quill"
         ),
         "theme": Field(
             prose(200),

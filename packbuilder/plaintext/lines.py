@@ -10,12 +10,12 @@ text at twice the size need not be scrolled sideways (from memory).
 from __future__ import annotations
 
 import re
-import unicodedata
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from packbuilder.errors import InputError
 from packbuilder.puzzle import Puzzle
+from packbuilder.text import tidy
 
 WIDTH = 40
 
@@ -64,15 +64,6 @@ def place_of(section: str) -> str:
 
 
 # --- words -----------------------------------------------------------------------------------
-
-
-def tidy(text: str) -> str:
-    """The words as they are, in normal form C, with single blanks and without marks of no ink."""
-    seen = "".join(ch for ch in text if ch.isspace() or unicodedata.category(ch) not in _INKLESS)
-    return " ".join(unicodedata.normalize("NFC", seen).split())
-
-
-_INKLESS = ("Cc", "Cf", "Cs", "Cn", "Co")
 
 
 def own(text: str, source: str) -> str:

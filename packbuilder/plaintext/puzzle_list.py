@@ -28,11 +28,11 @@ from packbuilder.plaintext.lines import (
     heading,
     own,
     paragraph,
-    tidy,
 )
 from packbuilder.plaintext.rows import grid_rows, region_rows
 from packbuilder.plaintext.rule_topics import puzzle_rules, rule_clues, rule_words
 from packbuilder.puzzle import Puzzle
+from packbuilder.text import tidy
 
 
 def section(book: Book) -> Section:

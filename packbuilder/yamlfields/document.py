@@ -1,7 +1,7 @@
 """Document: a YAML file of plain data, with the line of every key and value.
 
 A file here is data and nothing else: no tags, no anchors or aliases, one document, a mapping at
-its top. Scalars are kept *as written*, never guessed at, so ``2026-12``, ``003020600`` and ``no``
+its top. Scalars are kept *as written*, never guessed at, so ``2026-12``, ``0050`` and ``no``
 are the text that a person typed; whoever reads the data turns text into a number or a yes/no
 where one is wanted. Every fault is a sentence ``file:line: what is wrong; how to mend it``.
 """

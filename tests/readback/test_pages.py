@@ -304,7 +304,7 @@ def test_papers_by_size() -> None:
 
 
 def test_contrast_of_known_greys() -> None:
-    """The darkest greys that just pass and just fail on white: WCAG 2.2 worked examples, 1.4.3."""
+    """The greys that just pass and just fail on white, by the formula of WCAG 2.2 (1.4.3)."""
     assert contrast((0x76 / 255,) * 3) == pytest.approx(4.54, abs=0.01)
     assert contrast((0x77 / 255,) * 3) == pytest.approx(4.48, abs=0.01)
     assert contrast((0.0, 0.0, 0.0)) == pytest.approx(21.0)

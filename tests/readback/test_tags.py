@@ -1,4 +1,7 @@
-"""What a screen reader is told: whole, in order, and cell by cell the verified grid."""
+"""What a screen reader is told: whole, in order, and cell by cell the verified grid.
+
+Roles, headings and scopes are those of ISO 32000-1, 14.8.4 and 14.8.5.7 (from memory).
+"""
 
 from __future__ import annotations
 

@@ -73,7 +73,7 @@ def with_one_digit_wrong(honest: Callable[..., None]) -> Callable[..., None]:
 def test_editions_come_in_their_own_order_each_once() -> None:
     assert [e.name for e in chosen(["text", "print", "text"])] == ["print", "text"]
     assert [e.name for e in chosen(["text", "all"])] == list(EDITIONS)
-    with pytest.raises(InputError, match="did you mean booklet"):
+    with pytest.raises(InputError, match="did you mean 'booklet'"):
         chosen(["bookelt"])
 
 

@@ -262,7 +262,7 @@ def test_a_file_that_is_not_as_released_is_refused(tmp_path: Path, capsys: Any) 
         (["--edition", "booklet"], "the booklet edition has no pages as a reader sees them"),
         (["--edition", "text"], "take pictures of another: print"),
         (["--edition", "screen"], "tea-house-screen.pdf: is not released; build it first"),
-        (["--edition", "prin"], "did you mean print"),
+        (["--edition", "prin"], "did you mean 'print'"),
         (["--page", "999"], "there is no page 999: the edition has pages 1 to"),
         (["--page", "0"], "is not in the range"),
         (["--width", "9" * 9], "is not in the range"),

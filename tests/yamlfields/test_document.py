@@ -11,7 +11,7 @@ from packbuilder.errors import InputError
 from packbuilder.yamlfields.document import MAX_VALUES, read_yaml
 
 # The YAML traps: what a careless reader makes of each is well known (from memory).
-TRAPS = ["2026-12", "2026-12-01", "003020600", "0x1F", "1_000", "no", "off", "Yes", "1e3", "12:30"]
+TRAPS = ["2026-12", "2026-12-01", "0050", "0x1F", "1_000", "no", "off", "Yes", "1e3", "12:30"]
 
 # Each: the file, and the sentences that the user sees, without the path.
 FAULTS = {

@@ -106,6 +106,7 @@ class Slipped(Booklet):
 
 
 def test_a_page_that_is_moved_too_little_is_told(good: bytes, book: Book) -> None:
+    # page 5 of 12 is on the third sheet, two in from the cover: .2 mm, and 25.4 mm are 72 points
     data = Slipped(0.1, (5,)).make(good)
     found = told(data, folded(book, 0.1), "creep", "0.57 points further right", page=5)
     assert found.page == 5
