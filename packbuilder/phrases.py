@@ -5,14 +5,19 @@ from __future__ import annotations
 from collections.abc import Iterable
 from difflib import get_close_matches
 
-SHOWN = 40
-"""Characters of a text that a message quotes."""
+MOST_SHOWN = 40
+"""Characters of a text that a message shows."""
+
+
+def shown(text: object) -> str:
+    """A text as a message shows it: whole, where it is not long."""
+    whole = str(text)
+    return whole if len(whole) <= MOST_SHOWN else whole[: MOST_SHOWN - 3] + "..."
 
 
 def quoted(text: object) -> str:
-    """The text in quotes, cut where it is long."""
-    whole = str(text)
-    return repr(whole if len(whole) <= SHOWN else whole[: SHOWN - 3] + "...")
+    """The same in quotes."""
+    return repr(shown(text))
 
 
 def meant(word: str, known: Iterable[str]) -> str | None:

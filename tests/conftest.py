@@ -13,8 +13,8 @@ from packbuilder.grid import Values, parse_grid
 
 ROOT = Path(__file__).resolve().parent.parent
 
-# Made by this program: `packbuilder set --grade 1 --clues 30 --seed 1`. That it has this solution and
-# no other is for OR-Tools to say (tests/proof/test_engines.py).
+# Made by this program: `packbuilder set --grade 1 --clues 30 --seed 1`. That it has this solution
+# and no other is for OR-Tools to say (tests/proof/test_engines.py).
 EXAMPLE = "12.973..6..8.4...3.5...1....69......7..1.2..5......42....2...4.5...1.7..4..538.62"
 EXAMPLE_SOLVED = "124973856978645213356821974269754381743182695815369427631297548582416739497538162"
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import sys
 from functools import partial
 from pathlib import Path
@@ -22,7 +21,7 @@ from packbuilder.cli.options import (
     read_ladder,
     read_span,
 )
-from packbuilder.cli.progress import complain, line_count, progress
+from packbuilder.cli.progress import complain, line_count, print_json, progress
 from packbuilder.errors import Exit, InputError, Refused, Unfinished
 from packbuilder.phrases import counted
 
@@ -140,7 +139,7 @@ def explain(
         walked = path.walk(geometry, clues, ladder=read_ladder(ladder_file, assume_unique))
         solved = walked.solved
         if as_json:
-            click.echo(json.dumps(words.path_json(walked), ensure_ascii=False, indent=2))
+            print_json(words.path_json(walked))
         else:
             console.show_path(walked)
             if profile:
@@ -157,7 +156,7 @@ def _explain_no_notes(geometry: Geometry, clues: Values, as_json: bool) -> bool:
     load = no_notes.no_notes(geometry, clues)
     if as_json:
         document = no_notes_path.path_json(geometry, clues)
-        click.echo(json.dumps(document, ensure_ascii=False, indent=2))
+        print_json(document)
     else:
         console.show_no_notes(no_notes_path.tell(geometry, clues), load, geometry)
     return load.solved
@@ -167,29 +166,21 @@ def _explain_no_notes(geometry: Geometry, clues: Values, as_json: bool) -> bool:
 @click.option("--count", type=click.IntRange(min=1), default=1, show_default=True)
 @click.option("--grade", type=click.IntRange(1, 7), help="The grade that each grid must have.")
 @click.option(
-    "--symmetry",
-    default="rotational",
-    show_default=True,
+    "--symmetry", default="rotational", show_default=True,
     help="none, rotational (half turn), quarter-turn, horizontal, vertical, diagonal, ...",
-)
+)  # fmt: skip
 @click.option(
-    "--needs",
-    multiple=True,
-    metavar="TECHNIQUE",
+    "--needs", multiple=True, metavar="TECHNIQUE",
     help="A technique that each grid must need; may be given again.",
-)
+)  # fmt: skip
 @click.option(
-    "--rule",
-    "rules",
-    multiple=True,
-    metavar="RULE",
+    "--rule", "rules", multiple=True, metavar="RULE",
     help="A rule that each grid must have (see `packbuilder rules`); may be given again.",
-)
+)  # fmt: skip
 @click.option(
-    "--clues",
-    metavar="LOW-HIGH",
+    "--clues", metavar="LOW-HIGH",
     help="How many clues; where left out, what is usual for the size (24-32 for 9x9).",
-)
+)  # fmt: skip
 @click.option("--size", type=click.IntRange(4, 16), default=9, show_default=True)
 @click.option(
     "--blocks",

@@ -1,14 +1,20 @@
-"""Progress for the eye and complaints for the person, both on standard error."""
+"""What commands say: JSON on standard output; progress and complaints on standard error."""
 
 from __future__ import annotations
 
 import contextlib
+import json
 import os
 import sys
 from collections.abc import Callable, Iterator
 from typing import BinaryIO
 
 import click
+
+
+def print_json(document: object) -> None:
+    """The one JSON document of a command."""
+    click.echo(json.dumps(document, ensure_ascii=False, indent=2))
 
 
 def complain(words: str) -> None:

@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-import json
 import os
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
-from packbuilder.cli.options import JSON, PACK, limits
+from packbuilder.cli.options import JSON, PACK, PATH, Bounds, limits
 from packbuilder.cli.packs import gated
-from packbuilder.cli.progress import complain
+from packbuilder.cli.progress import complain, print_json
 from packbuilder.editions import EDITIONS, PRINT, Edition
 from packbuilder.errors import Exit, InputError, PackbuilderError, Refused
 from packbuilder.phrases import counted
@@ -23,31 +22,19 @@ if TYPE_CHECKING:
 
 @click.command()
 @PACK
-@click.option("--out", type=click.Path(path_type=Path), help="Where to release to [PACK/out].")
+@click.option("--out", type=PATH, help="Where to release to [PACK/out].")
 @click.option(
-    "--edition",
-    "names",
-    multiple=True,
-    metavar="NAME",
-    default=(PRINT.name,),
-    show_default=True,
-    help="A form of the pack, as `packbuilder editions` lists them; `all` for every one. "
-    "May be given several times.",
-)
+    "--edition", "names", multiple=True, metavar="NAME", default=(PRINT.name,), show_default=True,
+    help="A form of the pack, as `packbuilder editions` lists them; `all` for every one. May be "
+    "given several times.",
+)  # fmt: skip
 @click.option(
-    "--watch",
-    "watching",
-    is_flag=True,
+    "--watch", "watching", is_flag=True,
     help="Build again whenever the pack changes, and keep page numbers steady; Ctrl-C ends.",
-)
+)  # fmt: skip
 @limits
 def build(
-    pack: Path,
-    out: Path | None,
-    names: tuple[str, ...],
-    watching: bool,
-    node_limit: int | None,
-    time_limit: float,
+    pack: Path, out: Path | None, names: tuple[str, ...], watching: bool, bounds: Bounds
 ) -> None:
     """Check a pack, print it, read the print back, and release it: all of it or nothing.
 
@@ -60,21 +47,19 @@ def build(
 
     chosen(names)  # a slip in a name is told before anything is proved
     if watching:
-        _watch(pack, out, names, node_limit, time_limit)
+        _watch(pack, out, names, bounds)
         return
-    report = _passed(pack, node_limit, time_limit)
+    report = _passed(pack, bounds)
     place, cores = out or report.pack.folder / "out", os.cpu_count() or 1
     built = build_pack(report, place, names, say=complain, workers=cores)
     _tell_built(built, len(report.checked))
 
 
-def _passed(
-    pack: Path, node_limit: int | None, time_limit: float, memory: Memory | None = None
-) -> Report:
+def _passed(pack: Path, bounds: Bounds, memory: Memory | None = None) -> Report:
     """What the gate says of a pack that it lets pass. Raises Refused for another."""
     from packbuilder.cli import console
 
-    report = gated(pack, node_limit, time_limit, memory)
+    report = gated(pack, bounds, memory)
     if not report.passed:
         console.show_report(report, err=True)
         why = "".join(f": {finding.message}" for finding in report.refusals[:1])
@@ -82,9 +67,7 @@ def _passed(
     return report
 
 
-def _watch(
-    pack: Path, out: Path | None, names: tuple[str, ...], node_limit: int | None, time_limit: float
-) -> None:
+def _watch(pack: Path, out: Path | None, names: tuple[str, ...], bounds: Bounds) -> None:
     """Build at every change until interrupted. A fault is told, and the next change awaited."""
     from packbuilder import manifest
     from packbuilder.release import watch
@@ -99,7 +82,7 @@ def _watch(
     try:
         for _ in watch.changes(lambda: watch.snapshot(folder, place, *layouts)):
             try:
-                report = _passed(pack, node_limit, time_limit, memory)
+                report = _passed(pack, bounds, memory)
                 built, said = rebuilds.build(report, place)
                 _tell_built(built, len(report.checked))
                 for words in said:
@@ -128,19 +111,12 @@ def _tell_built(built: Built, puzzles: int) -> None:
 
 
 @click.command()
-@click.argument("pdf", type=click.Path(path_type=Path))
-@click.option("--against", "pack", required=True, type=click.Path(path_type=Path), metavar="PACK")
+@click.argument("pdf", type=PATH)
+@click.option("--against", "pack", required=True, type=PATH, metavar="PACK")
 @click.option("--edition", "name", metavar="NAME", help="Its form [as the file's name ends].")
 @JSON
 @limits
-def readback(
-    pdf: Path,
-    pack: Path,
-    name: str | None,
-    as_json: bool,
-    node_limit: int | None,
-    time_limit: float,
-) -> None:
+def readback(pdf: Path, pack: Path, name: str | None, as_json: bool, bounds: Bounds) -> None:
     """Prove that a printed PDF is the verified pack. Exit 4 where it is not.
 
     The form is told by the end of the file's name, such as -booklet.pdf; else it is print.
@@ -155,16 +131,16 @@ def readback(
     from packbuilder.release.edition_jobs import read_edition
 
     form = edition_of(pdf, name)
-    report = gated(pack, node_limit, time_limit)
+    report = gated(pack, bounds)
     if not report.passed:
         if as_json:
-            click.echo(json.dumps(gate.as_json(report), ensure_ascii=False, indent=2))
+            print_json(gate.as_json(report))
         else:
             console.show_report(report, err=True)
     seen = read_edition(pdf, book_of(assemble(report), form))
     if as_json:
         document = {"edition": form.name, **seen_json(seen)}
-        click.echo(json.dumps(document, ensure_ascii=False, indent=2))
+        print_json(document)
     else:
         for finding in seen.findings:
             click.echo(finding.words())
@@ -209,7 +185,7 @@ def editions(as_json: bool) -> None:
     """
     if as_json:
         told = [_edition_facts(one) for one in EDITIONS.values()]
-        click.echo(json.dumps(told, ensure_ascii=False, indent=2))
+        print_json(told)
         return
     for one in EDITIONS.values():
         click.echo(f"{one.name:12} {one.about}\n{'':12} {_setting(one)}")
@@ -244,49 +220,32 @@ def _setting(one: Edition) -> str:
 @click.command()
 @PACK
 @click.option(
-    "--edition",
-    "name",
-    metavar="NAME",
-    default=PRINT.name,
-    show_default=True,
+    "--edition", "name", metavar="NAME", default=PRINT.name, show_default=True,
     help="The edition to take pictures of.",
-)
+)  # fmt: skip
 @click.option(
-    "--page",
-    "pages",
-    metavar="N",
-    multiple=True,
-    type=click.IntRange(min=1),
-    help="A page to show besides the cover; may be given several times "
-    "[the first page of puzzles, and one that teaches].",
-)
+    "--page", "pages", metavar="N", multiple=True, type=click.IntRange(min=1),
+    help="A page to show besides the cover; may be given several times [the first page of puzzles, "
+    "and one that teaches].",
+)  # fmt: skip
 @click.option(
-    "--release",
-    "releases",
-    type=click.Path(path_type=Path),
-    metavar="DIR",
+    "--release", "releases", type=PATH, metavar="DIR",
     help="Where the pack was released to [PACK/out].",
-)
+)  # fmt: skip
 @click.option(
-    "--out",
-    type=click.Path(path_type=Path),
-    metavar="DIR",
+    "--out", type=PATH, metavar="DIR",
     help="Where the pictures go [PACK/out/previews].",
-)
+)  # fmt: skip
 @click.option(
-    "--width",
-    type=click.IntRange(min=200, max=6000),
-    metavar="PX",
-    default=1200,
+    "--width", type=click.IntRange(min=200, max=6000), metavar="PX", default=1200,
     show_default=True,
     help="How wide every picture is, in pixels.",
-)
+)  # fmt: skip
 @click.option(
-    "--with-answers",
-    is_flag=True,
-    help="Show third hints and answers too; without it they are refused, and veiled on "
-    "the contact sheet.",
-)
+    "--with-answers", is_flag=True,
+    help="Show third hints and answers too; without it they are refused, and veiled on the contact "
+    "sheet.",
+)  # fmt: skip
 def previews(
     pack: Path,
     name: str,

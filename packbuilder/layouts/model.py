@@ -35,6 +35,8 @@ def _points(least: float, most: float) -> Value[float]:
     return number(least, most, "points")
 
 
+# Tables. Each field: its kind, what it means, an example, what it is where left out.
+# fmt: off
 _MARGIN, _FACE = _mm(SAFE, 100), one_of(fonts.faces, "a face")
 _PAPER = one_of(PAPERS, "a paper size")
 _GAP = _mm(0, 60)
@@ -56,20 +58,14 @@ class Grids:
 
     across: int = given(whole(1, 4), "Puzzles side by side.", 1)
     down: int = given(whole(1, 4), "Puzzles one under another.", 2)
-    gap_across: float = given(
-        _GAP, "Between puzzles side by side; and between a grid and the notes beside it.", 8, 0.0
-    )
+    gap_across: float = given(_GAP,
+        "Between puzzles side by side; and between a grid and the notes beside it.", 8, 0.0)
     gap_down: float = given(_GAP, "Between puzzles one under another.", 5, 0.0)
     caption: float = given(_mm(6, 24), "Room above a grid for number and title.", 10)
-    notes: str = given(
-        one_of(("below", "beside"), "a place for notes"),
-        "Where setter, intro, page references and lines to write on stand.",
-        "beside",
-        "below",
-    )
-    notes_room: float = given(
-        _mm(10, 150), "The height kept for them below, or the width beside.", 38
-    )
+    notes: str = given(one_of(("below", "beside"), "a place for notes"),
+        "Where setter, intro, page references and lines to write on stand.", "beside", "below")
+    notes_room: float = given(_mm(10, 150),
+        "The height kept for them below, or the width beside.", 38)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -78,30 +74,20 @@ class Cells:
 
     up_to: int = given(whole(MIN_SIZE, MAX_SIZE), "The largest grid that this is for.", 9)
     aim: float = given(_mm(4, 40), "The cell size to aim at.", 18)
-    minimum: float = given(
-        _mm(4, 40),
+    minimum: float = given(_mm(4, 40),
         "The least cell size that may be printed; a grid that would get less is refused. A band of "
-        "clues outside a grid counts as a row of cells.",
-        11,
-    )
+        "clues outside a grid counts as a row of cells.", 11)
 
 
 @dataclass(frozen=True, kw_only=True)
 class Writing:
     """What a solver or a giver writes on, besides the cells."""
 
-    labels: tuple[str, ...] = given(
-        ListOf(line(16), "a list of at most 4 labels", most=4),
+    labels: tuple[str, ...] = given(ListOf(line(16), "a list of at most 4 labels", most=4),
         "Words with a line to write on after each; `[]` for none.",
-        ["For", "From"],
-        ("Time", "Date"),
-    )
-    ruled: float | None = given(
-        _mm(5, 15),
-        "Distance of ruled lines that fill what the notes leave free; left out: none.",
-        8,
-        None,
-    )
+        ["For", "From"], ("Time", "Date"))
+    ruled: float | None = given(_mm(5, 15),
+        "Distance of ruled lines that fill what the notes leave free; left out: none.", 8, None)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -109,12 +95,9 @@ class Cards:
     """Each puzzle on a card to cut out and give away."""
 
     padding: float = given(_mm(3, 15), "From the card's edge to what stands on it.", 5)
-    ribbon: float = given(
-        _mm(0, 25),
+    ribbon: float = given(_mm(0, 25),
         "Height at the head of a card for a ribbon with a bow; 0 for none, else 8 or more.",
-        12,
-        0.0,
-    )
+        12, 0.0)
     guides: bool = given(YES_NO, "Whether dashed lines show where to cut.", True, True)
 
 
@@ -123,9 +106,8 @@ class Lines:
     """Line weights in points. Small grids get lighter lines in the same proportion."""
 
     cell: float = given(_points(0.25, 1.5), "Lines between cells.", 0.6)
-    border: float = given(
-        _points(0.75, 5), "Borders of blocks and regions: 3 times the cell lines or more.", 2
-    )
+    border: float = given(_points(0.75, 5),
+        "Borders of blocks and regions: 3 times the cell lines or more.", 2)
     frame: float = given(_points(0.75, 5), "The frame: 3 times the cell lines or more.", 2.2)
 
 
@@ -148,17 +130,13 @@ class Least:
     """The least type sizes in points that this layout promises; the edition may ask for more."""
 
     text: float = given(_points(LEAST_TEXT, 24), "Of all that is read.", 18, LEAST_TEXT)
-    furniture: float = given(
-        _points(LEAST_FURNITURE, 24), "Of running heads and feet.", 18, LEAST_FURNITURE
-    )
-    small: float = given(
-        _points(LEAST_SMALL, 24),
+    furniture: float = given(_points(LEAST_FURNITURE, 24),
+        "Of running heads and feet.", 18, LEAST_FURNITURE)
+    small: float = given(_points(LEAST_SMALL, 24),
         "Of text in grids and round them: candidates in hints up to 9x9, sums in corners, letters "
-        "on edges, clues outside.",
-        18,
-        LEAST_SMALL,
-    )
-    digits: float = given(_points(LEAST_TEXT, 40), "Of the digits in puzzle grids.", 28, LEAST_TEXT)
+        "on edges, clues outside.", 18, LEAST_SMALL)
+    digits: float = given(_points(LEAST_TEXT, 40),
+        "Of the digits in puzzle grids.", 28, LEAST_TEXT)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -168,12 +146,10 @@ class Faces:
     title: str = given(_FACE, "Titles.", "SourceSerifPro-Bold", "SourceSerifPro-Semibold")
     prose: str = given(_FACE, "Text.", "SourceSansPro-Regular", "SourceSerifPro-Regular")
     italic: str = given(_FACE, "Leads, setters.", "SourceSansPro-It", "SourceSerifPro-It")
-    label: str = given(
-        _FACE, "Labels and page references.", "SourceSansPro-Regular", "SourceSansPro-Regular"
-    )
-    strong: str = given(
-        _FACE, "Numbers of puzzles, headings.", "SourceSansPro-Bold", "SourceSansPro-Semibold"
-    )
+    label: str = given(_FACE,
+        "Labels and page references.", "SourceSansPro-Regular", "SourceSansPro-Regular")
+    strong: str = given(_FACE,
+        "Numbers of puzzles, headings.", "SourceSansPro-Bold", "SourceSansPro-Semibold")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -209,36 +185,24 @@ def _group(made: type[T]) -> Group[T]:
 class PaperSetting:
     """What may be different on one paper."""
 
-    grids: Grids = given(
-        _group(Grids),
-        "Puzzles to a page.",
-        {"across": 1, "down": 1, "caption": 13, "notes_room": 38},
-    )
+    grids: Grids = given(_group(Grids),
+        "Puzzles to a page.", {"across": 1, "down": 1, "caption": 13, "notes_room": 38})
     cells: tuple[Cells, ...] = given(
         ListOf(_group(Cells), "a list of cell sizes", "begin each with `- up_to: ...`", least=1),
         "Cell sizes, the smallest grids first; larger grids than the last `up_to` are refused.",
-        [{"up_to": 9, "aim": 18, "minimum": 11}],
-    )
+        [{"up_to": 9, "aim": 18, "minimum": 11}])
     digit: float = given(number(0.5, 0.75), "Type size of a digit, as a part of the cell.", 0.6)
-    writing: Writing = given(
-        _group(Writing), "Room to write in.", {"labels": ["Name", "Date"]}, Writing()
-    )
-    cards: Cards | None = given(
-        _group(Cards),
+    writing: Writing = given(_group(Writing),
+        "Room to write in.", {"labels": ["Name", "Date"]}, Writing())
+    cards: Cards | None = given(_group(Cards),
         "Puzzles stand on cards to cut out; left out: they do not.",
-        {"padding": 5, "ribbon": 12},
-        None,
-    )
+        {"padding": 5, "ribbon": 12}, None)
     lines: Lines = given(_group(Lines), "Line weights.", {"cell": 0.6, "border": 2, "frame": 2.2})
-    type: Type = given(
-        _group(Type),
-        "Type sizes.",
+    type: Type = given(_group(Type), "Type sizes.",
         {"cover": 62, "section": 32, "title": 24, "title_least": 13, "prose": 10.5, "small": 9.5,
-         "label": 9, "furniture": 8},
-    )  # fmt: skip
-    hints: HintColumns = given(
-        _group(HintColumns), "Grids of third hints.", {"cell": 7.8, "gap": 14}
-    )
+         "label": 9, "furniture": 8})
+    hints: HintColumns = given(_group(HintColumns),
+        "Grids of third hints.", {"cell": 7.8, "gap": 14})
     answers: Columns = given(_group(Columns), "Grids of answers.", {"cell": 5.3, "gap": 9})
 
 
@@ -252,12 +216,7 @@ def _elsewhere(name: str) -> str:
 
 
 _CHANGE: Group[Change] = Group(
-    "Change",
-    "What is different on a paper.",
-    fields_of(PaperSetting),
-    dict,
-    _elsewhere,
-    partial=True,
+    "Change", "What is different on a paper.", fields_of(PaperSetting), dict, _elsewhere, True
 )
 
 
@@ -267,30 +226,24 @@ class Layout(PaperSetting):
 
     name: str
     file: Path
-    about: str = given(
-        line(120),
+    about: str = given(line(120),
         "A sentence for the list of layouts.",
-        "one grid to a page, in cells that hold pencil notes",
-    )
+        "one grid to a page, in cells that hold pencil notes")
     margins: Mapping[str, Margins] = given(
         MapOf(_PAPER, _group(Margins), "write a line such as `a4: {inner: 20, ...}` for each paper",
               least=1),
         "Margins on each paper that the layout is made for: `a4`, `letter`, `a5`, `half-letter` "
         "and `a6` (booklets are folded to them), `tablet` (the screen's).",
-        {"a4": {"inner": 25, "outer": 20, "top": 21, "bottom": 20}},
-    )  # fmt: skip
+        {"a4": {"inner": 25, "outer": 20, "top": 21, "bottom": 20}})
     least: Least = given(_group(Least), "Least type sizes.", {"text": 18, "digits": 28}, Least())
     faces: Faces = given(_group(Faces), "Type faces.", {"title": "SourceSerifPro-Bold"}, Faces())
     greys: Greys = given(_group(Greys), "Greys.", {"quiet": 0.33, "rule": 0.5, "shade": 0.9})
-    narrow_strip: bool = given(
-        YES_NO, "Whether a strip under each answer shows where its solve is narrow.", True, False
-    )
+    narrow_strip: bool = given(YES_NO,
+        "Whether a strip under each answer shows where its solve is narrow.", True, False)
     on: Mapping[str, Change] = given(
         MapOf(_PAPER, _CHANGE, "write a line such as `a6: {grids: {caption: 9}}` for each paper"),
         "What is different on a paper: any of the groups above, or some fields of one.",
-        {"a6": {"grids": {"caption": 9}, "hints": {"cell": 8}}},
-        {},
-    )
+        {"a6": {"grids": {"caption": 9}, "hints": {"cell": 8}}}, {})
 
     def for_paper(self, paper: str) -> Layout:
         """The layout as it is on a paper. Raises InputError where it is not made for it."""
@@ -323,15 +276,12 @@ class Layout(PaperSetting):
         return self.line_for(size) or (len(self.cells) - 1, self.cells[-1])
 
 
+_NAMED = "a layout is named by its file; delete this line"
 LAYOUT: Group[dict[str, Any]] = Group(
-    "Layout",
-    Layout.__doc__ or "",
-    fields_of(Layout),
-    dict,
-    lambda name: (
-        "a layout is named by its file; delete this line" if name in ("name", "file") else ""
-    ),
+    "Layout", Layout.__doc__ or "", fields_of(Layout), dict,
+    lambda name: _NAMED if name in ("name", "file") else "",
 )
+# fmt: on
 
 
 def schema() -> dict[str, Any]:

@@ -8,13 +8,12 @@ from packbuilder import symmetry
 from packbuilder.grid import MAX_SIZE, MIN_SIZE
 from packbuilder.ladder.hints import MOST
 from packbuilder.manifest import values
-from packbuilder.manifest.ladders import CHANGES
+from packbuilder.manifest.ladders import LADDER
 from packbuilder.manifest.rules import RULES
 from packbuilder.puzzle import HintWords, Promise
 from packbuilder.yamlfields.groups import Either, Field, Group, ListOf, document_schema
 from packbuilder.yamlfields.values import (
     YES_NO,
-    as_written,
     line,
     number,
     one_of,
@@ -26,53 +25,35 @@ from packbuilder.yamlfields.values import (
 _GRID = "12.973..6..8.4...3.5...1....69......7..1.2..5......42....2...4.5...1.7..4..538.62"
 _SOLUTION = "124973856978645213356821974269754381743182695815369427631297548582416739497538162"
 
+# Tables. Each field: its kind, what it means, an example, what it is where left out.
+# fmt: off
 PROMISE = Group(
     "PromiseFields",
     "What is claimed of the puzzle; the gate holds every claim against computed facts.",
     {
-        "grade": Field(
-            values.GRADE,
+        "grade": Field(values.GRADE,
             "The rung of the hardest step that a solver needs: 1 (gentle) to 7, or `beyond` for a "
-            "puzzle that the ladder cannot finish.",
-            3,
-            default=None,
-        ),
-        "needs": Field(
-            values.TECHNIQUES,
+            "puzzle that the ladder cannot finish.", 3, default=None),
+        "needs": Field(values.TECHNIQUES,
             "Techniques that the puzzle turns on: it is solved with them and all that is on lower "
-            "rungs, and not by the lower rungs alone.",
-            ["hidden-triple"],
-            default=(),
-        ),
-        "uses": Field(
-            values.TECHNIQUES,
+            "rungs, and not by the lower rungs alone.", ["hidden-triple"], default=()),
+        "uses": Field(values.TECHNIQUES,
             "Techniques that are on the easiest-first path, needed or not.",
-            ["locked-triple"],
-            default=(),
-        ),
-        "no-notes": Field(
-            whole(0, 20),
+            ["locked-triple"], default=()),
+        "no-notes": Field(whole(0, 20),
             "The puzzle can be solved without writing notes, holding at most so many marks in mind "
-            "at a time.",
-            3,
-            default=None,
-        ),
+            "at a time.", 3, default=None),
         "clues": Field(whole(0, MAX_SIZE**2), "How many clues the grid has.", 26, default=None),
-        "symmetry": Field(
-            one_of(symmetry.NAMES, "a symmetry"),
+        "symmetry": Field(one_of(symmetry.NAMES, "a symmetry"),
             "The symmetry of the picture that the clues make. `rotational` is a half turn; "
             "`horizontal` has a horizontal axis: the top half mirrors the bottom half.",
-            "rotational",
-            default=None,
-        ),
-        "minimal": Field(
-            YES_NO, "True: no clue can be left out. False claims nothing.", True, default=None
-        ),
+            "rotational", default=None),
+        "minimal": Field(YES_NO,
+            "True: no clue can be left out. False claims nothing.", True, default=None),
     },
     Promise,
-    lambda name: (
-        "it belongs in the puzzle itself, not under `promise:`" if name in PUZZLE.fields else ""
-    ),
+    lambda name: "it belongs in the puzzle itself, not under `promise:`"
+    if name in PUZZLE.fields else "",
 )
 
 HINT = Group(
@@ -90,86 +71,44 @@ PUZZLE: Group[dict[str, Any]] = Group(
     "PuzzleFields",
     "One puzzle: its grid, the words printed with it, and what is promised of it.",
     {
-        "id": Field(
-            values.IDENTIFIER,
-            "The puzzle's own name in this pack, for links and messages; never printed. "
-            "Lower-case letters, digits, hyphens.",
-            "lamp-room",
-        ),
+        "id": Field(values.IDENTIFIER,
+            "The puzzle's own name in this pack, for links and messages; never printed. Lower-case "
+            "letters, digits, hyphens.", "lamp-room"),
         "title": Field(line(80), "The title printed above the grid.", "The Lamp Room"),
-        "setter": Field(
-            line(80),
-            "Who made the puzzle; where left out, the pack's byline.",
-            "Ada Quill",
-            default=None,
-        ),
-        "permission": Field(
-            prose(400),
+        "setter": Field(line(80),
+            "Who made the puzzle; where left out, the pack's byline.", "Ada Quill", default=None),
+        "permission": Field(prose(400),
             "How the setter gave leave to print the puzzle: by what means, and when. Required "
             "where the setter is not the byline. It stays in the manifest: it is neither printed "
-            "nor released.",
-            "by letter, 3 October 2026",
-            default=None,
-        ),
-        "size": Field(
-            whole(MIN_SIZE, MAX_SIZE),
-            f"Cells along one side, {MIN_SIZE} to {MAX_SIZE}.",
-            9,
-            default=9,
-        ),
-        "blocks": Field(
-            values.BLOCKS,
+            "nor released.", "by letter, 3 October 2026", default=None),
+        "size": Field(whole(MIN_SIZE, MAX_SIZE),
+            f"Cells along one side, {MIN_SIZE} to {MAX_SIZE}.", 9, default=9),
+        "blocks": Field(values.BLOCKS,
             "Rows x columns of a block (3x3); `none` for a Latin square; or a picture of irregular "
             "regions, a letter a cell, a line a row. Where left out, the usual block of the size: "
-            "2x3 for 6, 3x3 for 9, 3x4 for 12.",
-            "3x3",
-            default=None,
-        ),
-        "grid": Field(
-            values.CELLS,
+            "2x3 for 6, 3x3 for 9, 3x4 for 12.", "3x3", default=None),
+        "grid": Field(values.CELLS,
             "The clues, row by row. `.` or `0` is an empty cell; blanks in a line are ignored; "
-            "digits past 9 are A, B, C, ... One line a row, or all cells in one line.",
-            _GRID,
-        ),
-        "rules": Field(
-            RULES,
+            "digits past 9 are A, B, C, ... One line a row, or all cells in one line.", _GRID),
+        "rules": Field(RULES,
             "Rules beyond rows, columns and blocks, each a name or a name with its value; "
-            "`packbuilder rules` lists them all with an example.",
-            ["diagonals"],
-            default=[],
-        ),
-        "solution": Field(
-            values.CELLS,
-            "The full grid. Where given, it must be the only solution.",
-            _SOLUTION,
-            default=None,
-        ),
-        "promise": Field(
-            PROMISE,
+            "`packbuilder rules` lists them all with an example.", ["diagonals"], default=[]),
+        "solution": Field(values.CELLS,
+            "The full grid. Where given, it must be the only solution.", _SOLUTION, default=None),
+        "promise": Field(PROMISE,
             "What is claimed of the puzzle; each claim is checked.",
-            {"grade": 3, "needs": ["hidden-triple"], "symmetry": "rotational"},
-            default=Promise(),
-        ),
+            {"grade": 3, "needs": ["hidden-triple"], "symmetry": "rotational"}, default=Promise()),
         "hints": Field(
             ListOf(HINT, f"a list of at most {MOST} hints", "begin each with a hyphen", most=MOST),
             "Your own words for the hints, in their order: `where` to look, which `idea`, the step "
             "`told`. What is left out keeps the computed words. `[]`: print has no hints for this "
-            "puzzle.",
-            [{"where": "Look where the pears are."}],
-            default=None,
-        ),
-        "intro": Field(
-            prose(400),
+            "puzzle.", [{"where": "Look where the pears are."}], default=None),
+        "intro": Field(prose(400),
             "A sentence or two, printed with the puzzle.",
-            "Begin where the light falls.",
-            default=None,
-        ),
-        "link": Field(
-            values.LINK,
+            "Begin where the light falls.", default=None),
+        "link": Field(values.LINK,
             "A web address, printed as a QR code and a live link.",
-            "https://example.org/lamp-room",
-            default=None,
-        ),
+            "https://example.org/lamp-room", default=None),
     },
     dict,
     lambda name: "it belongs under `promise:`" if name in PROMISE.fields else "",
@@ -179,11 +118,8 @@ FILE: Group[dict[str, Any]] = Group(
     "FileFields",
     "A puzzle in a file of its own, which holds the fields of one puzzle.",
     {
-        "file": Field(
-            line(200),
-            "The file, inside the pack's folder, its path written with /.",
-            "puzzles/other.yaml",
-        )
+        "file": Field(line(200),
+            "The file, inside the pack's folder, its path written with /.", "puzzles/other.yaml"),
     },
     dict,
     lambda _name: "a puzzle in a file of its own has all its other fields in that file",
@@ -195,78 +131,39 @@ PACK: Group[dict[str, Any]] = Group(
     {
         "title": Field(line(80), "The pack's title, printed on the cover.", "Harbour Lights"),
         "issue": Field(values.MONTH, "The month of the pack, as YYYY-MM.", "2026-12"),
-        "byline": Field(
-            line(80), "Who makes the pack; the setter of each puzzle that names none.", "Ada Quill"
-        ),
-        "theme": Field(
-            prose(200),
+        "byline": Field(line(80),
+            "Who makes the pack; the setter of each puzzle that names none.", "Ada Quill"),
+        "theme": Field(prose(200),
             "A sentence on what the month is about, printed on the cover.",
-            "Nine grids for nine evenings by the water.",
-            default="",
-        ),
-        "foreword": Field(
-            paragraphs(6000),
+            "Nine grids for nine evenings by the water.", default=""),
+        "foreword": Field(paragraphs(6000),
             "A page of text before the puzzles; a blank line parts paragraphs.",
-            "The lamps went out one by one.\n\nWe lit them again.",
-            default="",
-        ),
-        "needs": Field(
-            values.TECHNIQUES,
+            "The lamps went out one by one.\n\nWe lit them again.", default=""),
+        "needs": Field(values.TECHNIQUES,
             "Techniques promised to be needed in every puzzle of the pack.",
-            ["hidden-triple"],
-            default=(),
-        ),
-        "ladder": Field(
-            Either(
-                as_written("lines such as `chain: off`, or the name of a file"),
-                CHANGES,
-                lambda value: isinstance(value, dict),
-            ),
+            ["hidden-triple"], default=()),
+        "ladder": Field(LADDER,
             "Your changes to the ladder by which the grades are meant: techniques on other rungs, "
             "with other weights or names, or left out; or the name of a file with them.",
-            {"naked-pair": {"rung": 3}, "chain": "off"},
-            default={},
-        ),
-        "assume-unique": Field(
-            YES_NO,
+            {"naked-pair": {"rung": 3}, "chain": "off"}, default={}),
+        "assume-unique": Field(YES_NO,
             "True: the ladder also uses techniques that rest on the puzzle having one solution, "
-            "and print names them so.",
-            True,
-            default=False,
-        ),
+            "and print names them so.", True, default=False),
         "paper": Field(values.PAPER, "The size of the paper.", "a4", default="a4"),
-        "layout": Field(
-            values.LAYOUT,
+        "layout": Field(values.LAYOUT,
             "How the pages are laid out; `packbuilder layouts` lists what there is.",
-            "one-up",
-            default="one-up",
-        ),
-        "order": Field(
-            one_of(("as-listed", "easiest-first"), "an order"),
-            "The order of the puzzles in print.",
-            "easiest-first",
-            default="as-listed",
-        ),
-        "sampler": Field(
-            whole(1, 1000),
-            "How many puzzles the sampler edition holds: the first ones in print.",
-            3,
-            default=3,
-        ),
-        "creep": Field(
-            number(0, 0.5, "millimetres"),
+            "one-up", default="one-up"),
+        "order": Field(one_of(("as-listed", "easiest-first"), "an order"),
+            "The order of the puzzles in print.", "easiest-first", default="as-listed"),
+        "sampler": Field(whole(1, 1000),
+            "How many puzzles the sampler edition holds: the first ones in print.", 3, default=3),
+        "creep": Field(number(0, 0.5, "millimetres"),
             "The thickness of the booklet's paper in millimetres (80 g paper has about 0.1): pages "
             "of inner sheets move so much nearer to the fold, since inner sheets stand out when a "
-            "booklet is folded.",
-            0.1,
-            default=0.0,
-        ),
-        "licence": Field(
-            prose(300),
+            "booklet is folded.", 0.1, default=0.0),
+        "licence": Field(prose(300),
             "What readers may do with the pack, printed in its credits.",
-            "For your own use and your classroom's.",
-            default="",
-        ),
+            "For your own use and your classroom's.", default=""),
     },
     dict,
 )
@@ -277,14 +174,13 @@ MANIFEST: Group[dict[str, Any]] = Group(
     "A pack of number-placement puzzles, ready to be proved and printed.",
     {
         "pack": Field(PACK, "What is printed around the puzzles."),
-        "puzzles": Field(
-            ListOf(Either(PUZZLE, FILE, lambda entry: "file" in entry), least=1),
-            "The puzzles, in the order in which they are listed.",
-        ),
+        "puzzles": Field(ListOf(Either(PUZZLE, FILE, lambda entry: "file" in entry), least=1),
+            "The puzzles, in the order in which they are listed."),
     },
     dict,
     lambda name: "it belongs under `pack:`" if name in PACK.fields else "",
 )
+# fmt: on
 
 
 def schema() -> dict[str, Any]:

@@ -17,7 +17,7 @@ from packbuilder.ladder.table import ASSUMING_UNIQUE
 from packbuilder.yamlfields.document import Text, read_yaml
 from packbuilder.yamlfields.groups import Either, Field, Group, MapOf
 from packbuilder.yamlfields.parts import Faults, Part
-from packbuilder.yamlfields.values import Value, Wrong, line, number, one_of, whole
+from packbuilder.yamlfields.values import Value, Wrong, as_written, line, number, one_of, whole
 
 _CHANGE: Group[dict[str, Any]] = Group(
     "TechniqueChange",
@@ -46,6 +46,12 @@ CHANGES = MapOf(
     "write a line such as `chain: off` for each technique",
 )
 """What is changed of the ladder's techniques, as `ladder.overrides.changed` takes it."""
+
+LADDER = Either(
+    as_written("lines such as `chain: off`, or the name of a file"),
+    CHANGES,
+    lambda value: isinstance(value, dict),
+)
 
 
 def load_ladder(path: Path) -> dict[str, Any]:

@@ -1,4 +1,4 @@
-"""Mark loads on sets of grids (see tests/conftest.py): sound, told within the load, shares as ever."""
+"""Mark loads on sets of grids (see tests/conftest.py): sound, within the load, shares as ever."""
 
 from __future__ import annotations
 
@@ -35,8 +35,8 @@ def test_it_keeps_to_the_proved_solution(name: str) -> None:
 
 
 # Per cent with no mark, one, two, and not at all: our own count, by an earlier sketch; no
-# published source. Of the easy set 40, 7, 2 and 1 of 50; of the mixed one about a half, a third, few,
-# a sixth.
+# published source. Of the easy set 40, 7, 2 and 1 of 50; of the mixed one about a half, a third,
+# few, a sixth.
 SHARES = {"easy50": ((80, 14, 4, 2), 0), "mixed": ((48, 33, 2, 17), 3)}
 
 
