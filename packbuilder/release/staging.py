@@ -31,7 +31,7 @@ def staging(out: Path, outcome: str = NOT_RELEASED) -> Iterator[Path]:
         aside = Path(tempfile.mkdtemp(prefix=".making-", dir=out))
         yield aside
     except OSError as fault:
-        raise _disk_fault(fault, out, outcome) from fault
+        raise disk_fault(fault, out, outcome) from fault
     finally:
         if aside is not None:
             shutil.rmtree(aside, ignore_errors=True)
@@ -72,10 +72,11 @@ def move_in(made: Sequence[Path], out: Path, outdated: Sequence[Path] = ()) -> t
     return tuple(places)
 
 
-def _disk_fault(fault: OSError, out: Path, outcome: str) -> Exception:
+def disk_fault(fault: OSError, out: Path, outcome: str) -> Exception:
+    """The fault to raise for what the system says of a folder: Unfinished for a full disk."""
     if fault.errno in (errno.ENOSPC, errno.EDQUOT):
         return Unfinished(f"{out}: the disk is full; {outcome}. Make room and try again")
     return InputError(
         f"{fault.filename or out}: {fault.strerror or fault}; {outcome}. "
-        "Check that the folder may be written to, or name another with --out"
+        "Check that the folder may be written to, or name another"
     )

@@ -98,22 +98,18 @@ def read_yaml(path: Path) -> Document:
 
     Raises InputError with every fault that can be found, one a line.
     """
-    text = _read_text(path)
-    loader = _Loader(text)
+    loader = _Loader(_read_text(path))
     try:
-        root = _one_document(loader)
-        document = _Builder(path, loader.faults).build(root)
-    except _Stop as stop:
-        loader.faults.append((stop.line, str(stop)))
+        data = loader.whole()
     except yaml.MarkedYAMLError as error:
         loader.faults.append(_explain(error))
     except (ValueError, OverflowError):  # an escape such as "\UFFFFFFFF" has no character
-        line = loader.get_mark().line + 1
-        loader.faults.append((line, "a \\U escape that names no character; write the character"))
+        told = "a \\U escape that names no character; write the character"
+        loader.faults.append((loader.get_mark().line + 1, told))
     if loader.faults:
         lines = [f"{path}:{line}: {message}" for line, message in sorted(loader.faults)]
         raise InputError("\n".join(lines))
-    return document
+    return Document(path, data, loader.places)
 
 
 def _read_text(path: Path) -> str:
@@ -167,126 +163,98 @@ def _code(character: str) -> str:
 class _Loader(yaml.SafeLoader):
     """PyYAML's safe composer, which here composes no tag, anchor or alias, and not too deep.
 
-    ``faults`` gathers (line, message) for what can be passed over to find more.
+    ``faults`` gathers what can be passed over to find more, ``places`` where each part stands.
     """
 
     def __init__(self, text: str) -> None:
         super().__init__(text)
         self.faults: list[_Fault] = []
+        self.places: dict[Where, Place] = {}
         self._depth = 0
         self._values = 0
+
+    def whole(self) -> dict[str, Any]:
+        """The data of the one document. Raises MarkedYAMLError where reading on makes no sense."""
+        root = self.get_node() if self.check_node() else None
+        if root is None or (isinstance(root, yaml.ScalarNode) and root.value == ""):
+            raise _stop(None, "the file is empty; it needs fields, each `name: value`")
+        if self.check_node():
+            event = self.peek_event()  # type: ignore[no-untyped-call]
+            raise _stop(event, "a second document begins here; keep one, without the line ---")
+        if not isinstance(root, yaml.MappingNode):
+            kind = "a list" if isinstance(root, yaml.SequenceNode) else "a single value"
+            told = f"the file holds {kind} at its top; it needs fields, each `name: value`"
+            raise _stop(root, told)
+        self.places[()] = _place(root, root)
+        return self._mapping(root, ())
 
     def compose_node(self, parent: yaml.Node | None, index: Any) -> yaml.Node | None:
         """Compose one node, after looking at what it would be."""
         event: Any = self.peek_event()  # type: ignore[no-untyped-call]
-        line = event.start_mark.line + 1
         if isinstance(event, yaml.AliasEvent):
             self.get_event()  # type: ignore[no-untyped-call]
-            self.faults.append((line, f"the alias *{event.anchor} {_NO_REUSE}"))
+            self._note(event, f"the alias *{event.anchor} {_NO_REUSE}")
             return yaml.ScalarNode("", "", event.start_mark, event.end_mark)  # type: ignore[arg-type]
         if event.anchor is not None:
-            self.faults.append((line, f"the anchor &{event.anchor} {_NO_REUSE}"))
-            event.anchor = None
+            self._note(event, f"the anchor &{event.anchor} {_NO_REUSE}")
         if event.tag is not None:
-            self.faults.append(
-                (line, f"the tag {quoted(event.tag)} is refused, as data needs none; delete it")
-            )
-            event.tag = None
+            told = f"the tag {quoted(event.tag)} is refused, as data needs none; delete it"
+            self._note(event, told)
+        event.anchor = event.tag = None
         self._values += 1
         self._depth += 1
         if self._values > MAX_VALUES:
-            raise _Stop(line, f"more than {MAX_VALUES} values; part the file into several")
+            raise _stop(event, f"more than {MAX_VALUES} values; part the file into several")
         if self._depth > MAX_DEPTH:
-            raise _Stop(line, f"nested deeper than {MAX_DEPTH} levels; flatten it")
+            raise _stop(event, f"nested deeper than {MAX_DEPTH} levels; flatten it")
         node = super().compose_node(parent, index)
         self._depth -= 1
         return node
 
-
-_NO_REUSE = "is refused, since every value is written out where it stands; write it out"
-
-
-class _Stop(Exception):
-    """A fault of our own past which reading makes no sense."""
-
-    def __init__(self, line: int, message: str) -> None:
-        super().__init__(message)
-        self.line = line
-
-
-def _one_document(loader: _Loader) -> yaml.Node:
-    root = loader.get_node() if loader.check_node() else None
-    if root is None or (isinstance(root, yaml.ScalarNode) and root.value == ""):
-        raise _Stop(1, "the file is empty; it needs fields, each `name: value`")
-    if loader.check_node():
-        line = loader.peek_event().start_mark.line + 1  # type: ignore[no-untyped-call]
-        raise _Stop(line, "a second document begins here; keep one, without the line ---")
-    return root
-
-
-class _Builder:
-    """Plain data out of nodes, noting the place of each and every doubled or odd key."""
-
-    def __init__(self, path: Path, faults: list[_Fault]) -> None:
-        self._path = path
-        self._faults = faults
-        self._places: dict[Where, Place] = {}
-
-    def build(self, root: yaml.Node) -> Document:
-        """The document. Raises _Stop where the top is no mapping."""
-        if not isinstance(root, yaml.MappingNode):
-            kind = "a list" if isinstance(root, yaml.SequenceNode) else "a single value"
-            raise _Stop(
-                root.start_mark.line + 1,
-                f"the file holds {kind} at its top; it needs fields, each `name: value`",
-            )
-        self._places[()] = _place(root, root)
-        return Document(self._path, self._mapping(root, ()), self._places)
+    def _note(self, at: Any, message: str) -> None:
+        self.faults.append((at.start_mark.line + 1, message))
 
     def _value(self, node: yaml.Node, where: Where) -> Any:
         if isinstance(node, yaml.MappingNode):
             return self._mapping(node, where)
         if isinstance(node, yaml.SequenceNode):
-            return self._list(node, where)
-        assert isinstance(node, yaml.ScalarNode)
-        if not node.style and node.value in _NULLS:
+            self.places |= {(*where, k): _place(item, item) for k, item in enumerate(node.value)}
+            return [self._value(item, (*where, k)) for k, item in enumerate(node.value)]
+        if not node.style and node.value in _NULLS:  # type: ignore[attr-defined]
             return None
-        self._check_escapes(node)
-        return Text(node.value, plain=not node.style)
-
-    def _list(self, node: yaml.SequenceNode, where: Where) -> list[Any]:
-        items = []
-        for k, item in enumerate(node.value):
-            self._places[*where, k] = _place(item, item)
-            items.append(self._value(item, (*where, k)))
-        return items
+        return Text(self._text(node), plain=not node.style)  # type: ignore[attr-defined]
 
     def _mapping(self, node: yaml.MappingNode, where: Where) -> dict[str, Any]:
         data: dict[str, Any] = {}
         for key_node, value_node in node.value:
-            line = key_node.start_mark.line + 1
             if not isinstance(key_node, yaml.ScalarNode) or key_node.value == "":
-                self._faults.append(
-                    (line, "a field's name is not a word; write `name: value`, with quotes around "
-                     "a value that begins with a bracket")
-                )  # fmt: skip
+                self._note(key_node, "a field's name is not a word; write `name: value`, with "
+                           "quotes around a value that begins with a bracket")  # fmt: skip
                 continue
-            self._check_escapes(key_node)
-            key = str(key_node.value)
+            key = self._text(key_node)
             if key in data:
-                first = self._places[*where, key].line
-                self._faults.append(
-                    (line, f"{quoted(key)} is given twice, first on line {first}; keep one")
-                )
+                first = self.places[*where, key].line
+                told = f"{quoted(key)} is given twice, first on line {first}; keep one"
+                self._note(key_node, told)
                 continue
-            self._places[*where, key] = _place(key_node, value_node)
+            self.places[*where, key] = _place(key_node, value_node)
             data[key] = self._value(value_node, (*where, key))
         return data
 
-    def _check_escapes(self, node: yaml.ScalarNode) -> None:
+    def _text(self, node: yaml.Node) -> str:
+        """What is written; noted where an escape has made a control character of it."""
         if found := _REFUSED.search(node.value):
-            told = f"the text holds the control character {_code(found[0])}; delete its escape"
-            self._faults.append((node.start_mark.line + 1, told))
+            code = _code(found[0])
+            self._note(node, f"the text holds the control character {code}; delete its escape")
+        return str(node.value)
+
+
+_NO_REUSE = "is refused, since every value is written out where it stands; write it out"
+
+
+def _stop(at: Any, message: str) -> yaml.MarkedYAMLError:
+    """A fault of our own past which reading makes no sense."""
+    return yaml.MarkedYAMLError(problem=message, problem_mark=at.start_mark if at else None)
 
 
 def _place(key: yaml.Node, value: yaml.Node) -> Place:
