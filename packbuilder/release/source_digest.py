@@ -8,7 +8,8 @@ of the manifest a puzzle stands, is no part of it.
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterator, Mapping
+import json
+from collections.abc import Mapping
 from collections.abc import Set as AnySet
 from dataclasses import fields, is_dataclass
 from functools import cached_property
@@ -58,36 +59,18 @@ class SourceDigests:
 
 
 def _digest(value: object) -> str:
-    return hashlib.sha256("".join(_canonical(value)).encode()).hexdigest()[:32]
+    text = json.dumps(value, default=_plain, sort_keys=True)
+    return hashlib.sha256(text.encode()).hexdigest()[:32]
 
 
-def _canonical(value: Any) -> Iterator[str]:
+def _plain(value: Any) -> Any:
     """A value in a form that is the same for equal values in every process."""
     if is_dataclass(value) and not isinstance(value, type):
-        yield f"{type(value).__name__}("
-        for field in fields(value):
-            if field.name not in _READ_FROM:
-                yield f"{field.name}="
-                yield from _canonical(getattr(value, field.name))
-        yield ")"
-    elif isinstance(value, Mapping):
-        yield "{"
-        for key, inner in sorted(value.items(), key=lambda pair: str(pair[0])):
-            yield f"{key!r}:"
-            yield from _canonical(inner)
-        yield "}"
-    elif isinstance(value, AnySet):
-        yield "set["
-        yield from sorted("".join(_canonical(one)) + "," for one in value)
-        yield "]"
-    elif isinstance(value, tuple | list):
-        yield "["
-        for one in value:
-            yield from _canonical(one)
-            yield ","
-        yield "]"
-    elif value is None or isinstance(value, str | int | float):
-        yield f"{value!r}"
-    else:  # a rule's part may hold a function of its own file
-        named = value if callable(value) else type(value)
-        yield f"{named.__module__}.{named.__qualname__}"
+        found = {f.name: getattr(value, f.name) for f in fields(value) if f.name not in _READ_FROM}
+        return {type(value).__name__: found}
+    if isinstance(value, Mapping):
+        return dict(value)
+    if isinstance(value, AnySet):
+        return sorted(json.dumps(one, default=_plain, sort_keys=True) for one in value)
+    named = value if callable(value) else type(value)  # a rule's part may hold a function
+    return f"{named.__module__}.{named.__qualname__}"
