@@ -193,8 +193,7 @@ def test_json_has_the_contract_keys(write_pack: WritePack, key: str) -> None:
 
 
 @pytest.mark.parametrize(
-    ("count", "codes"),
-    [(1, []), (2, ["whole-sampler"]), (3, []), (9, ["whole-sampler"])],
+    ("count", "codes"), [(1, []), (2, ["whole-sampler"]), (3, []), (9, ["whole-sampler"])]
 )
 def test_a_sampler_that_would_hold_the_whole_pack_is_noted(
     write_pack: WritePack, count: int, codes: list[str]

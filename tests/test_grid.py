@@ -116,6 +116,8 @@ def test_blocks_as_a_person_writes_them(text: str | None, made: Geometry) -> Non
     [
         (None, 7, "a grid of size 7 has no usual block; write none for a Latin square", None),
         ("2x3", 4, "blocks of 2x3 hold 6 cells, in a grid of size 4; write 2x2, or size: 6", None),
+        ("9x9", 7, "blocks of 9x9 hold 81 cells, in a grid of size 7; write none, or a", None),
+        ("2 by 2", 4, "'2 by 2' is not a shape of blocks; write rows x columns", None),
         ("1x4", 4, "blocks of 1x4 are the rows or columns again; write none", None),
         ("9" * 5000, 9, f"'{'9' * 37}...' is not a shape of blocks; write rows x columns", None),
         ("", 9, "'' is not a shape of blocks; write rows x columns (such as 3x3), none", None),

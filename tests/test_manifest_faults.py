@@ -141,7 +141,7 @@ def test_each_field_alone(text, fault, pack):
 
 # --- fields together --------------------------------------------------------------------------
 
-TOGETHER = [
+TOGETHER = [  # what else may be wrong with a grid or its blocks: tests/test_grid.py
     # Grids: which row, which column, and the line of the file where that row stands.
     (WITH_ROWS.replace(".69 ... ...", ".69 x.. ..."),
      f"13: {P}.grid (lamp-room): row 4, column 4 is 'x'; a cell of a 9x9 grid is '.' or 1 to 9"),
@@ -153,8 +153,6 @@ TOGETHER = [
      f"8: {P}.grid (lamp-room): the grid has 80 cells in one line; it needs 81"),
     (SOUND.replace(GRID, GRID[:20] + "?" + GRID[21:]), f"8: {P}.grid (lamp-room): row 3, column "
      "3 is '?'; a cell of a 9x9 grid is '.' or 1 to 9"),
-    (puzzle(grid="5" + "." * 15), f"9: {P}.grid (a): row 1, column 1 is '5'; a cell of a 4x4 "
-                                  "grid is '.' or 1 to 4"),
     (puzzle(grid="|"), f"9: {P}.grid (a): the grid has 0 rows; it needs 4"),
     (puzzle(grid="[1, 2]"), f"9: {P}.grid (a): holds a list; write the cells, '.' for an empty "
                             "one"),
@@ -168,12 +166,6 @@ TOGETHER = [
      "write none for a Latin square, or draw its regions as a picture"),
     (puzzle(blocks="2x3"), f"10: {P}.blocks (a): blocks of 2x3 hold 6 cells, in a grid of size "
                            "4; write 2x2, or size: 6"),
-    (puzzle(size="7", grid="." * 49, blocks="9x9"), f"10: {P}.blocks (a): blocks of 9x9 hold 81 "
-     "cells, in a grid of size 7; write none, or a picture of the regions"),
-    (puzzle(blocks="1x4"), f"10: {P}.blocks (a): blocks of 1x4 are the rows or columns again; "
-                           "write none for a Latin square"),
-    (puzzle(blocks="2 by 2"), f"10: {P}.blocks (a): '2 by 2' is not a shape of blocks; write "
-     "rows x columns (such as 3x3), none, or a picture: a letter a cell, a line a row"),
     (puzzle(blocks="[2, 2]"), f"10: {P}.blocks (a): holds a list; write rows x columns (such as "
                               "3x3), none, or a picture"),
     # Pictures of regions.
@@ -182,10 +174,6 @@ TOGETHER = [
     (puzzle(blocks="|\n      aabb\n      aab.\n      ccdd\n      ccdd"),
      f"12: {P}.blocks (a): row 2, column 4 of the picture is '.'; write a letter for the region "
      "of the cell"),
-    (puzzle(blocks="|\n      aabb\n      aabb\n      ccdd"),
-     f"10: {P}.blocks (a): the picture has 3 rows; a grid of size 4 needs 4"),
-    (puzzle(blocks="aabbaabaccddccdd"), f"10: {P}.blocks (a): region 'a' covers 5 cells; each "
-                                        "region of a 4x4 grid covers 4"),
     # Promises.
     (puzzle(promise="{clues: 17}"), f"10: {P}.promise.clues (a): is 17; a 4x4 grid has 16 cells: "
                                     "write how many of them are clues"),

@@ -40,6 +40,7 @@ def _points(least: float, most: float) -> Value[float]:
 _MARGIN, _FACE = _mm(SAFE, 100), one_of(fonts.faces, "a face")
 _PAPER = one_of(PAPERS, "a paper size")
 _GAP = _mm(0, 60)
+_LABELS = ListOf(line(16), "a list of at most 4 labels", most=4)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -83,7 +84,7 @@ class Cells:
 class Writing:
     """What a solver or a giver writes on, besides the cells."""
 
-    labels: tuple[str, ...] = given(ListOf(line(16), "a list of at most 4 labels", most=4),
+    labels: tuple[str, ...] = given(_LABELS,
         "Words with a line to write on after each; `[]` for none.",
         ["For", "From"], ("Time", "Date"))
     ruled: float | None = given(_mm(5, 15),

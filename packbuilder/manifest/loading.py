@@ -27,6 +27,7 @@ from packbuilder.puzzle import Pack, Puzzle
 from packbuilder.yamlfields.document import Document, Text, read_yaml, reason
 from packbuilder.yamlfields.groups import Read
 from packbuilder.yamlfields.parts import Faults, Part
+from packbuilder.yamlfields.values import Wrong
 
 NAME = "manifest.yaml"
 
@@ -108,19 +109,19 @@ def _document(part: Part, name: str, folder: Path, faults: Faults, holds: str) -
     path = folder / name
     try:
         if "\\" in name or Path(name).is_absolute():
-            raise _Misplaced("is not a path inside the pack's folder; write it like extra/x.yaml")
+            raise Wrong("is not a path inside the pack's folder; write it like extra/x.yaml")
         real = path.resolve()
         if not real.is_relative_to(folder.resolve()):
-            raise _Misplaced("leads out of the pack's folder; copy the file into the folder")
+            raise Wrong("leads out of the pack's folder; copy the file into the folder")
         if real == part.document.path.resolve():
-            raise _Misplaced("is the manifest itself; name another file")
+            raise Wrong("is the manifest itself; name another file")
         if not real.exists():
-            raise _Misplaced(f"there is no file {name}; check the spelling, or write it")
+            raise Wrong(f"there is no file {name}; check the spelling, or write it")
         if not real.is_file():
-            raise _Misplaced(f"{name} is not a file; give a YAML file with {holds}")
+            raise Wrong(f"{name} is not a file; give a YAML file with {holds}")
         return read_yaml(path)
-    except (_Misplaced, OSError, RuntimeError) as error:  # RuntimeError: a loop of links
-        told = str(error) if isinstance(error, _Misplaced) else f"{name} cannot be read; replace it"
+    except (Wrong, OSError, RuntimeError) as error:  # RuntimeError: a loop of links
+        told = str(error) if isinstance(error, Wrong) else f"{name} cannot be read; replace it"
         faults.add(part, told)
     except InputError as error:
         faults.unreadable(path, error)
@@ -141,10 +142,6 @@ def _in_file(entry: Part, name: str, folder: Path, faults: Faults) -> Part | Non
                    "top")  # fmt: skip
         return None
     return inner
-
-
-class _Misplaced(Exception):
-    """A puzzle's file that is not where it may be; the text is the fault."""
 
 
 # --- second pass: fields together -------------------------------------------------------------

@@ -41,11 +41,7 @@ class Drip(io.RawIOBase):
 
 
 def proved(
-    data: bytes | io.RawIOBase,
-    *,
-    jsonl: bool = False,
-    workers: int | None = None,
-    **limit: int,
+    data: bytes | io.RawIOBase, *, jsonl: bool = False, workers: int | None = None, **limit: int
 ) -> tuple[list[str], list[str], Tally]:
     """Lines of output, faults and the tally."""
     sink, faults = io.StringIO(), list[str]()
