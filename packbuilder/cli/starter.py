@@ -13,7 +13,7 @@ from packbuilder.errors import InputError
 from packbuilder.manifest import NAME, schema
 from packbuilder.manifest.fields import PACK
 from packbuilder.release.staging import disk_fault, move_in, staging
-from packbuilder.yamlfields.document import Text
+from packbuilder.yamlfields.document import Scalar
 from packbuilder.yamlfields.values import Value, Wrong
 
 SCHEMA_NAME = "manifest.schema.json"
@@ -62,10 +62,10 @@ def manifest_text(title: str, issue: str) -> str:
 
 def _checked(name: str, text: str) -> str:
     """The field of a pack as the manifest would read it."""
-    kind = PACK.fields[name].kind
-    assert isinstance(kind, Value)
+    spec = PACK.fields[name].spec
+    assert isinstance(spec, Value)
     try:
-        return str(kind.take(Text(text)))
+        return str(spec.take(Scalar(text)))
     except Wrong as wrong:
         raise InputError(f"{name}: {wrong}") from None
 

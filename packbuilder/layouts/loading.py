@@ -10,7 +10,7 @@ from packbuilder.layouts import checks
 from packbuilder.layouts.model import LAYOUT, Change, Layout
 from packbuilder.phrases import nearest
 from packbuilder.yamlfields.document import Where, read_yaml
-from packbuilder.yamlfields.parts import Faults, Part
+from packbuilder.yamlfields.parts import Faults, YamlPart
 
 
 def available(folder: Path | None = None) -> list[Layout]:
@@ -69,12 +69,12 @@ def read(path: Path) -> Layout:
     return layout
 
 
-def read_fields(path: Path) -> tuple[Part, Layout]:
+def read_fields(path: Path) -> tuple[YamlPart, Layout]:
     """A layout whose fields are good each by itself, as the JSON Schema judges them.
 
     Raises InputError for all that are not.
     """
-    faults, top = Faults(), Part(read_yaml(path))
+    faults, top = Faults(), YamlPart(read_yaml(path))
     found = LAYOUT.read_fields(top, faults)
     for paper, change in (found.get("on") or {}).items():
         cards = change.get("cards")

@@ -35,7 +35,7 @@ def _points(least: float, most: float) -> Value[float]:
     return number(least, most, "points")
 
 
-# Tables. Each field: its kind, what it means, an example, what it is where left out.
+# Tables. Each field: what it may hold, what it means, an example, what it is where left out.
 # fmt: off
 _MARGIN, _FACE = _mm(SAFE, 100), one_of(fonts.faces, "a face")
 _PAPER = one_of(PAPERS, "a paper size")

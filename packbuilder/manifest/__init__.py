@@ -1,7 +1,7 @@
 """Manifest: the YAML that an editor writes, read into a Pack with every fault told.
 
-`fields` has the fields and their JSON Schema, `values` the kinds of value that only a manifest has,
-`rules` and `ladders` the readers of those, `loading` reads all together.
+`fields` has the fields and their JSON Schema, `values` what only they may hold, `rules` and
+`ladders` the readers of those, `loading` reads all together.
 """
 
 from packbuilder.manifest.fields import schema

@@ -25,7 +25,7 @@ from packbuilder.yamlfields.values import (
 _GRID = "12.973..6..8.4...3.5...1....69......7..1.2..5......42....2...4.5...1.7..4..538.62"
 _SOLUTION = "124973856978645213356821974269754381743182695815369427631297548582416739497538162"
 
-# Tables. Each field: its kind, what it means, an example, what it is where left out.
+# Tables. Each field: what it may hold, what it means, an example, what it is where left out.
 # fmt: off
 PROMISE = Group(
     "PromiseFields",

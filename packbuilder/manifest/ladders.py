@@ -14,9 +14,9 @@ from typing import Any
 from packbuilder.errors import InputError
 from packbuilder.ladder.overrides import HEAVIEST, HIGHEST, changed
 from packbuilder.ladder.table import ASSUMING_UNIQUE
-from packbuilder.yamlfields.document import Text, read_yaml
+from packbuilder.yamlfields.document import Scalar, read_yaml
 from packbuilder.yamlfields.groups import Either, Field, Group, MapOf
-from packbuilder.yamlfields.parts import Faults, Part
+from packbuilder.yamlfields.parts import Faults, YamlPart
 from packbuilder.yamlfields.values import Value, Wrong, as_written, line, number, one_of, whole
 
 _CHANGE: Group[dict[str, Any]] = Group(
@@ -33,7 +33,7 @@ _CHANGE: Group[dict[str, Any]] = Group(
 )
 
 
-def _off(text: Text) -> str:
+def _off(text: Scalar) -> str:
     if text in ("off", "false", "False", "FALSE"):
         return "off"
     raise Wrong(f"is neither off nor a change; write {_OFF.wanted}")
@@ -57,19 +57,19 @@ LADDER = Either(
 def load_ladder(path: Path) -> dict[str, Any]:
     """The changes in a ladder file. Raises InputError with every fault and its line."""
     faults = Faults()
-    changes = read_ladder(Part(read_yaml(path)), faults)
+    changes = read_ladder(YamlPart(read_yaml(path)), faults)
     faults.raise_if_any()
     return changes
 
 
-def read_ladder(part: Part, faults: Faults) -> dict[str, Any]:
+def read_ladder(part: YamlPart, faults: Faults) -> dict[str, Any]:
     """The changes that stand in a part of a document, with every fault noted."""
     changes = CHANGES.read(part, faults) or {}
     check_ladder(part, changes, faults)
     return changes
 
 
-def check_ladder(part: Part, changes: dict[str, Any], faults: Faults) -> None:
+def check_ladder(part: YamlPart, changes: dict[str, Any], faults: Faults) -> None:
     """What the changes make of the ladder together."""
     try:
         changed(ASSUMING_UNIQUE, changes)

@@ -24,9 +24,9 @@ from packbuilder.manifest.ladders import check_ladder, read_ladder
 from packbuilder.manifest.rules import read_rules
 from packbuilder.phrases import quoted
 from packbuilder.puzzle import Pack, Puzzle
-from packbuilder.yamlfields.document import Document, Text, read_yaml, reason
-from packbuilder.yamlfields.groups import Read
-from packbuilder.yamlfields.parts import Faults, Part
+from packbuilder.yamlfields.document import Document, Scalar, read_yaml, reason
+from packbuilder.yamlfields.groups import ReadGroup
+from packbuilder.yamlfields.parts import Faults, YamlPart
 from packbuilder.yamlfields.values import Wrong
 
 NAME = "manifest.yaml"
@@ -38,7 +38,7 @@ def load(path: Path) -> Pack:
     Raises InputError with every fault, each on a line ``file:line: field: what; how to mend it``.
     """
     folder, manifest = _places(path)
-    faults, top = Faults(), Part(read_yaml(manifest))
+    faults, top = Faults(), YamlPart(read_yaml(manifest))
     pack = PACK.read_fields(top.inside("pack"), faults)
     MANIFEST.note_unknown(top, faults)
     found = [_puzzle(part, folder, faults) for part in _entries(top, faults)]
@@ -82,7 +82,7 @@ def _places(path: Path) -> tuple[Path, Path]:
     return folder, manifest
 
 
-def _entries(top: Part, faults: Faults) -> Iterator[Part]:
+def _entries(top: YamlPart, faults: Faults) -> Iterator[YamlPart]:
     puzzles = top.inside("puzzles")
     if not isinstance(puzzles.data, list) or not puzzles.data:
         wrong = "is not a list of puzzles" if puzzles.data is not None else puzzles.lack
@@ -92,19 +92,21 @@ def _entries(top: Part, faults: Faults) -> Iterator[Part]:
         yield puzzles.inside(k)
 
 
-def _puzzle(part: Part, folder: Path, faults: Faults) -> Read | None:
+def _puzzle(part: YamlPart, folder: Path, faults: Faults) -> ReadGroup | None:
     if isinstance(part.data, dict) and "file" in part.data:
         name = FILE.read_fields(part, faults).get("file")
         inner = _in_file(part, name, folder, faults) if name else None
         if inner is None:
             return None
         part = inner
-    if isinstance(part.data, dict) and isinstance(name := part.data.get("id"), Text):
-        part = Part(part.document, part.where, part.label, quoted(name)[1:-1])
+    if isinstance(part.data, dict) and isinstance(name := part.data.get("id"), Scalar):
+        part = YamlPart(part.document, part.where, part.label, quoted(name)[1:-1])
     return PUZZLE.read_fields(part, faults)
 
 
-def _document(part: Part, name: str, folder: Path, faults: Faults, holds: str) -> Document | None:
+def _document(
+    part: YamlPart, name: str, folder: Path, faults: Faults, holds: str
+) -> Document | None:
     """The YAML file of that name inside the folder; None, and a fault, where it cannot be had."""
     path = folder / name
     try:
@@ -128,12 +130,12 @@ def _document(part: Part, name: str, folder: Path, faults: Faults, holds: str) -
     return None
 
 
-def _in_file(entry: Part, name: str, folder: Path, faults: Faults) -> Part | None:
+def _in_file(entry: YamlPart, name: str, folder: Path, faults: Faults) -> YamlPart | None:
     """The puzzle that stands in a file of its own; None, and a fault, where it cannot be had."""
     document = _document(entry.inside("file"), name, folder, faults, "one puzzle")
     if document is None:
         return None
-    inner = Part(document, (), entry.label)
+    inner = YamlPart(document, (), entry.label)
     if "file" in document.data:
         faults.add(inner.inside("file"), "a puzzle's file cannot name another; write the puzzle")
         return None
@@ -147,8 +149,8 @@ def _in_file(entry: Part, name: str, folder: Path, faults: Faults) -> Part | Non
 # --- second pass: fields together -------------------------------------------------------------
 
 
-def _check_ids(puzzles: Iterable[Read], faults: Faults) -> None:
-    first: dict[str, Part] = {}
+def _check_ids(puzzles: Iterable[ReadGroup], faults: Faults) -> None:
+    first: dict[str, YamlPart] = {}
     for puzzle in puzzles:
         if (name := puzzle.get("id")) is None:
             continue
@@ -162,7 +164,7 @@ def _check_ids(puzzles: Iterable[Read], faults: Faults) -> None:
         first.setdefault(name, part)
 
 
-def _make(puzzle: Read, folder: Path, pack: Read, faults: Faults) -> Puzzle | None:
+def _make(puzzle: ReadGroup, folder: Path, pack: ReadGroup, faults: Faults) -> Puzzle | None:
     """The puzzle, where its fields are sound alone and together; else None, and the faults."""
     part, found = puzzle.part, dict(puzzle.values)
     size, byline = puzzle.get("size"), pack.get("byline")
@@ -194,7 +196,7 @@ def _make(puzzle: Read, folder: Path, pack: Read, faults: Faults) -> Puzzle | No
     )
 
 
-def _geometry(puzzle: Read, size: int, faults: Faults) -> Geometry | None:
+def _geometry(puzzle: ReadGroup, size: int, faults: Faults) -> Geometry | None:
     part, text = puzzle.part.inside("blocks"), puzzle.get("blocks")
     try:
         return grid.read_blocks(text, size)
@@ -203,7 +205,7 @@ def _geometry(puzzle: Read, size: int, faults: Faults) -> Geometry | None:
         return None
 
 
-def _values(puzzle: Read, name: str, size: int, faults: Faults) -> Values | None:
+def _values(puzzle: ReadGroup, name: str, size: int, faults: Faults) -> Values | None:
     """The cells of ``grid`` or ``solution``; None where it is not given, or faulty."""
     part, text = puzzle.part.inside(name), puzzle.get(name)
     if text is None:
@@ -222,7 +224,7 @@ def _values(puzzle: Read, name: str, size: int, faults: Faults) -> Values | None
     return values
 
 
-def _row_line(part: Part, text: str, row: int | None) -> int | None:
+def _row_line(part: YamlPart, text: str, row: int | None) -> int | None:
     """The line of the file on which a row (from 1) of a grid stands."""
     if row is None:
         return None
@@ -231,22 +233,22 @@ def _row_line(part: Part, text: str, row: int | None) -> int | None:
     return part.document.text_line(part.where, k)
 
 
-def _check_clue_count(part: Part, size: int, faults: Faults) -> None:
+def _check_clue_count(part: YamlPart, size: int, faults: Faults) -> None:
     """More clues than cells. What else may be wrong with the number is told already."""
-    count = PROMISE.fields["clues"].kind.read(part, Faults())
+    count = PROMISE.fields["clues"].spec.read(part, Faults())
     if count is not None and count > size**2:
         told = f"a {size}x{size} grid has {size**2} cells: write how many of them are clues"
         faults.add(part, f"is {count}; {told}")
 
 
-def _ladder(pack: Read, folder: Path, faults: Faults) -> dict[str, Any]:
+def _ladder(pack: ReadGroup, folder: Path, faults: Faults) -> dict[str, Any]:
     """The creator's changes to the ladder, inline or in a file of the pack's folder."""
     part, found = pack.part.inside("ladder"), pack.get("ladder") or {}
-    if not isinstance(found, Text):
+    if not isinstance(found, Scalar):
         check_ladder(part, found, faults)
         return dict(found)
     document = _document(part, str(found), folder, faults, "changes to the ladder")
-    return read_ladder(Part(document, (), part.label), faults) if document else {}
+    return read_ladder(YamlPart(document, (), part.label), faults) if document else {}
 
 
 def _pack(

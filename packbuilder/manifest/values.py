@@ -1,4 +1,4 @@
-"""The kinds of value that only a manifest has: techniques, grades, papers, web addresses."""
+"""What only fields of a manifest may hold: techniques, grades, papers, web addresses."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from packbuilder.ladder.puzzle_ladder import rule_rows
 from packbuilder.ladder.table import ASSUMING_UNIQUE
 from packbuilder.phrases import nearest, quoted
 from packbuilder.puzzle import BEYOND, Grade
-from packbuilder.yamlfields.document import Text
+from packbuilder.yamlfields.document import Scalar
 from packbuilder.yamlfields.groups import ListOf
 from packbuilder.yamlfields.values import TEXT, Value, Wrong, one_of, shaped
 
@@ -29,7 +29,7 @@ def _techniques() -> Iterable[str]:
     return dict.fromkeys((*ASSUMING_UNIQUE.slugs, *(row.slug for row in rule_rows())))
 
 
-def _grade(text: Text) -> Grade:
+def _grade(text: Scalar) -> Grade:
     grades: dict[str, Grade] = {str(rung): rung for rung in range(1, HIGHEST + 1)}
     grades[BEYOND] = BEYOND
     if text in grades and (text.plain or text == BEYOND):
@@ -39,7 +39,7 @@ def _grade(text: Text) -> Grade:
     raise Wrong(f"{quoted(text)} is not a grade; {nearest(text, grades)}")
 
 
-def _address(text: Text) -> str:
+def _address(text: Scalar) -> str:
     if len(text) > LONGEST_ADDRESS:
         raise Wrong(
             f"has {len(text)} characters; a QR code in print has room for {LONGEST_ADDRESS}"

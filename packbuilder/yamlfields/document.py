@@ -42,12 +42,12 @@ _TAB_INDENT = re.compile(r"^ *\t", re.MULTILINE)
 _NULLS = {"", "~", "null", "Null", "NULL"}
 
 
-class Text(str):
+class Scalar(str):
     """A scalar as it is written. ``plain`` is true where it stands without quotes or a block."""
 
     plain: bool
 
-    def __new__(cls, value: str, plain: bool = True) -> Text:
+    def __new__(cls, value: str, plain: bool = True) -> Scalar:
         """Make the text; its characters are ``value``."""
         text = super().__new__(cls, value)
         text.plain = plain
@@ -55,7 +55,7 @@ class Text(str):
 
 
 @dataclass(frozen=True)
-class Place:
+class LineNumbers:
     """The lines on which a key and its value begin, from 1. A list's item has no key.
 
     ``literal`` is true for a ``|`` block, whose lines of text are lines of the file.
@@ -68,33 +68,33 @@ class Place:
 
 @dataclass(frozen=True)
 class Document:
-    """A file's data and the places of all its parts.
+    """A file's data and the lines of all its parts.
 
-    ``data`` is made of dict, list, Text, and None for a value that is not there. ``path`` is the
+    ``data`` is made of dict, list, Scalar, and None for a value that is not there. ``path`` is the
     path as the user gave it.
     """
 
     path: Path
     data: dict[str, Any]
-    places: dict[Where, Place] = field(repr=False)
+    lines: dict[Where, LineNumbers] = field(repr=False)
 
-    def place_of(self, where: Where) -> Place:
+    def lines_of(self, where: Where) -> LineNumbers:
         """The place of a part; of the nearest part around it where it does not exist."""
-        while where and where not in self.places:
+        while where and where not in self.lines:
             where = where[:-1]
-        return self.places[where]
+        return self.lines[where]
 
     def text_line(self, where: Where, k: int) -> int:
         """The line of the file that holds the k-th line (from 0) of a text.
 
         Exact for a ``|`` block; other styles fold their lines, and give the line where they begin.
         """
-        place = self.place_of(where)
+        place = self.lines_of(where)
         return place.value_line + 1 + k if place.literal else place.value_line
 
 
 def read_yaml(path: Path) -> Document:
-    """Read a YAML file whose top is a mapping.
+    """ReadGroup a YAML file whose top is a mapping.
 
     Raises InputError with every fault that can be found, one a line.
     """
@@ -109,7 +109,7 @@ def read_yaml(path: Path) -> Document:
     if loader.faults:
         lines = [f"{path}:{line}: {message}" for line, message in sorted(loader.faults)]
         raise InputError("\n".join(lines))
-    return Document(path, data, loader.places)
+    return Document(path, data, loader.lines)
 
 
 def _read_text(path: Path) -> str:
@@ -163,13 +163,13 @@ def _code(character: str) -> str:
 class _Loader(yaml.SafeLoader):
     """PyYAML's safe composer, which here composes no tag, anchor or alias, and not too deep.
 
-    ``faults`` gathers what can be passed over to find more, ``places`` where each part stands.
+    ``faults`` gathers what can be passed over to find more, ``lines`` where each part stands.
     """
 
     def __init__(self, text: str) -> None:
         super().__init__(text)
         self.faults: list[_Fault] = []
-        self.places: dict[Where, Place] = {}
+        self.lines: dict[Where, LineNumbers] = {}
         self._depth = 0
         self._values = 0
 
@@ -185,7 +185,7 @@ class _Loader(yaml.SafeLoader):
             kind = "a list" if isinstance(root, yaml.SequenceNode) else "a single value"
             told = f"the file holds {kind} at its top; it needs fields, each `name: value`"
             raise _stop(root, told)
-        self.places[()] = _place(root, root)
+        self.lines[()] = _lines(root, root)
         return self._mapping(root, ())
 
     def compose_node(self, parent: yaml.Node | None, index: Any) -> yaml.Node | None:
@@ -218,11 +218,11 @@ class _Loader(yaml.SafeLoader):
         if isinstance(node, yaml.MappingNode):
             return self._mapping(node, where)
         if isinstance(node, yaml.SequenceNode):
-            self.places |= {(*where, k): _place(item, item) for k, item in enumerate(node.value)}
+            self.lines |= {(*where, k): _lines(item, item) for k, item in enumerate(node.value)}
             return [self._value(item, (*where, k)) for k, item in enumerate(node.value)]
         if not node.style and node.value in _NULLS:  # type: ignore[attr-defined]
             return None
-        return Text(self._text(node), plain=not node.style)  # type: ignore[attr-defined]
+        return Scalar(self._text(node), plain=not node.style)  # type: ignore[attr-defined]
 
     def _mapping(self, node: yaml.MappingNode, where: Where) -> dict[str, Any]:
         data: dict[str, Any] = {}
@@ -233,11 +233,11 @@ class _Loader(yaml.SafeLoader):
                 continue
             key = self._text(key_node)
             if key in data:
-                first = self.places[*where, key].line
+                first = self.lines[*where, key].line
                 told = f"{quoted(key)} is given twice, first on line {first}; keep one"
                 self._note(key_node, told)
                 continue
-            self.places[*where, key] = _place(key_node, value_node)
+            self.lines[*where, key] = _lines(key_node, value_node)
             data[key] = self._value(value_node, (*where, key))
         return data
 
@@ -257,9 +257,9 @@ def _stop(at: Any, message: str) -> yaml.MarkedYAMLError:
     return yaml.MarkedYAMLError(problem=message, problem_mark=at.start_mark if at else None)
 
 
-def _place(key: yaml.Node, value: yaml.Node) -> Place:
+def _lines(key: yaml.Node, value: yaml.Node) -> LineNumbers:
     literal = isinstance(value, yaml.ScalarNode) and value.style == "|"
-    return Place(key.start_mark.line + 1, value.start_mark.line + 1, literal)
+    return LineNumbers(key.start_mark.line + 1, value.start_mark.line + 1, literal)
 
 
 # What PyYAML says (a part of its words), and what a person is told. Two lists: faults that are

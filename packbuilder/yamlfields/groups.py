@@ -12,9 +12,9 @@ from dataclasses import dataclass, field
 from typing import Any, TypeVar
 
 from packbuilder.phrases import meant, nearest
-from packbuilder.yamlfields.document import Text
-from packbuilder.yamlfields.parts import Faults, Part
-from packbuilder.yamlfields.values import Json, Kind, Value, Wrong
+from packbuilder.yamlfields.document import Scalar
+from packbuilder.yamlfields.parts import Faults, YamlPart
+from packbuilder.yamlfields.values import Json, Spec, Value, Wrong
 
 T = TypeVar("T")
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
@@ -24,12 +24,12 @@ REQUIRED: Any = object()
 
 @dataclass(frozen=True)
 class Field:
-    """A field of a group: its kind of value, and what an editor shows while it is written.
+    """A field of a group: what it may hold, and what an editor shows while it is written.
 
     A field that may be left out has a ``default``.
     """
 
-    kind: Kind[Any]
+    spec: Spec[Any]
     about: str
     example: Any = None
     default: Any = REQUIRED
@@ -48,9 +48,9 @@ class Field:
         return self.default if plain and self.default != "" else None
 
 
-def given(kind: Kind[Any], about: str, example: Any, default: Any = REQUIRED) -> Any:
+def given(spec: Spec[Any], about: str, example: Any, default: Any = REQUIRED) -> Any:
     """A dataclass's field that is read from a document (see `fields_of`)."""
-    found = Field(kind, about, example, default)
+    found = Field(spec, about, example, default)
     usual: Any = {} if found.required else {"default_factory": lambda: default}
     return field(metadata={"field": found}, **usual)
 
@@ -62,10 +62,10 @@ def fields_of(made: type[Any]) -> dict[str, Field]:
 
 
 @dataclass(frozen=True)
-class Read:
+class ReadGroup:
     """A group as read. ``values`` has what is sound, or rightly left out, by attribute's name."""
 
-    part: Part
+    part: YamlPart
     values: Mapping[str, Any]
     whole: bool
 
@@ -75,7 +75,7 @@ class Read:
 
 
 @dataclass(frozen=True)
-class Group(Kind[T]):
+class Group(Spec[T]):
     """A group of fields by their names as written; ``make`` takes them as attributes.
 
     ``no-notes`` is written and ``no_notes`` the attribute. ``elsewhere`` gives the mend for a field
@@ -91,12 +91,12 @@ class Group(Kind[T]):
     partial: bool = False
     least: int = 0
 
-    def read(self, part: Part, faults: Faults) -> T | None:
+    def read(self, part: YamlPart, faults: Faults) -> T | None:
         """The group; None where any of it is faulty."""
         found = self.read_fields(part, faults)
         return self.make(**found.values) if found.whole else None
 
-    def read_fields(self, part: Part, faults: Faults) -> Read:
+    def read_fields(self, part: YamlPart, faults: Faults) -> ReadGroup:
         """The group field by field."""
         if not isinstance(part.data, dict):
             wrong = "is not a group of fields" if part.data is not None else part.lack
@@ -104,15 +104,15 @@ class Group(Kind[T]):
             faults.add(
                 part, f"{wrong}; write its fields below it, each on an indented line, {such}"
             )
-            return Read(part, {}, False)
+            return ReadGroup(part, {}, False)
         before, values = faults.count, dict[str, Any]()
         misspelt = self.note_unknown(part, faults)
         for name, one in self.fields.items():
             if name not in misspelt or name in part.data:
                 self._read_field(name, one, part.inside(name), values, faults)
-        return Read(part, values, faults.count == before)
+        return ReadGroup(part, values, faults.count == before)
 
-    def note_unknown(self, part: Part, faults: Faults) -> set[str | None]:
+    def note_unknown(self, part: YamlPart, faults: Faults) -> set[str | None]:
         """Note every field that the group does not have; gives the names that were meant."""
         unknown = [name for name in part.data if name not in self.fields]
         for name in unknown:
@@ -121,23 +121,23 @@ class Group(Kind[T]):
         return {meant(name, self.fields) for name in unknown}
 
     def _read_field(
-        self, name: str, one: Field, part: Part, values: dict[str, Any], faults: Faults
+        self, name: str, one: Field, part: YamlPart, values: dict[str, Any], faults: Faults
     ) -> None:
-        attribute, kind = name.replace("-", "_"), one.kind
-        if part.where not in part.document.places:
+        attribute, spec = name.replace("-", "_"), one.spec
+        if part.where not in part.document.lines:
             if one.required and not self.partial:
                 faults.add(part, f"is missing; add a line `{name}: ...`")
             elif not self.partial:
                 values[attribute] = one.default
-        elif part.data is None and not isinstance(kind, Group):
+        elif part.data is None and not isinstance(spec, Group):
             spare = "" if one.required else ", or leave the line out"
             faults.add(part, f"has no value; write one{spare}")
         else:
-            value = (kind.in_part() if self.partial else kind).read(part, faults)
+            value = (spec.in_part() if self.partial else spec).read(part, faults)
             if value is not None:
                 values[attribute] = value
 
-    def in_part(self) -> Kind[Any]:
+    def in_part(self) -> Spec[Any]:
         """The group of which any field may be left out."""
         return Group(f"{self.name}Change", self.about, self.fields, dict, self.elsewhere, True)
 
@@ -161,33 +161,33 @@ class Group(Kind[T]):
         }
 
     def _field_schema(self, one: Field, groups: dict[str, Json]) -> Json:
-        kind = one.kind.in_part() if self.partial else one.kind
+        spec = one.spec.in_part() if self.partial else one.spec
         told: Json = {"description": one.about}
         if one.example is not None:
             told["examples"] = [one.example]
         if not self.partial and one.usual is not None:
             told["default"] = one.usual
-        return {**kind.schema(groups), **told}
+        return {**spec.schema(groups), **told}
 
 
 @dataclass(frozen=True)
-class ListOf(Kind[tuple[Any, ...]]):
+class ListOf(Spec[tuple[Any, ...]]):
     """A list: ``what`` it is, such as "a list of hints", and ``how`` it is written."""
 
-    kind: Kind[Any]
+    spec: Spec[Any]
     what: str = "a list"
     how: str = "write it in brackets, such as [one, two]"
     least: int = 0
     most: int | None = None
     unique: bool = False
 
-    def read(self, part: Part, faults: Faults) -> tuple[Any, ...] | None:
+    def read(self, part: YamlPart, faults: Faults) -> tuple[Any, ...] | None:
         """The list; None where any of it is faulty."""
         data, before = part.data, faults.count
         if not isinstance(data, list) or not self.least <= len(data) <= (self.most or len(data)):
             faults.add(part, f"is not {self.what}; {self.how}")
             return None
-        found = [self.kind.read(part.inside(k), faults) for k in range(len(data))]
+        found = [self.spec.read(part.inside(k), faults) for k in range(len(data))]
         for k, one in enumerate(found):
             if self.unique and one is not None and one in found[:k]:
                 faults.add(part.inside(k), f"{one!r} is given twice; keep one")
@@ -197,19 +197,19 @@ class ListOf(Kind[tuple[Any, ...]]):
         """An array."""
         limits = {"minItems": self.least, "maxItems": self.most, "uniqueItems": self.unique}
         kept = {name: value for name, value in limits.items() if value}
-        return {"type": "array", "items": self.kind.schema(groups), **kept}
+        return {"type": "array", "items": self.spec.schema(groups), **kept}
 
 
 @dataclass(frozen=True)
-class MapOf(Kind[dict[str, Any]]):
+class MapOf(Spec[dict[str, Any]]):
     """Values by ``keys``; ``how`` says how such a group is written."""
 
     keys: Value[str]
-    kind: Kind[Any]
+    spec: Spec[Any]
     how: str
     least: int = 0
 
-    def read(self, part: Part, faults: Faults) -> dict[str, Any] | None:
+    def read(self, part: YamlPart, faults: Faults) -> dict[str, Any] | None:
         """The values by name; None where any of it is faulty."""
         if not isinstance(part.data, dict) or len(part.data) < self.least:
             faults.add(part, f"is not a group of fields; {self.how}")
@@ -217,7 +217,7 @@ class MapOf(Kind[dict[str, Any]]):
         before, found = faults.count, {}
         for name in part.data:
             try:
-                found[self.keys.take(Text(name))] = self.kind.read(part.inside(name), faults)
+                found[self.keys.take(Scalar(name))] = self.spec.read(part.inside(name), faults)
             except Wrong as wrong:
                 faults.add(part.inside(name), str(wrong))
         return found if faults.count == before else None
@@ -227,21 +227,21 @@ class MapOf(Kind[dict[str, Any]]):
         return {
             "type": "object",
             "propertyNames": self.keys.schema(groups),
-            "additionalProperties": self.kind.schema(groups),
+            "additionalProperties": self.spec.schema(groups),
             **({"minProperties": self.least} if self.least else {}),
         }
 
 
 @dataclass(frozen=True)
-class Either(Kind[Any]):
-    """One of two kinds: the second where the value is ``other``."""
+class Either(Spec[Any]):
+    """One of two: the second where the value is ``other``."""
 
-    first: Kind[Any]
-    second: Kind[Any]
+    first: Spec[Any]
+    second: Spec[Any]
     other: Callable[[Any], bool]
 
-    def read(self, part: Part, faults: Faults) -> Any:
-        """What the kind that fits reads."""
+    def read(self, part: YamlPart, faults: Faults) -> Any:
+        """What the one that fits reads."""
         return (self.second if self.other(part.data) else self.first).read(part, faults)
 
     def schema(self, groups: dict[str, Json]) -> Json:

@@ -13,7 +13,7 @@ from packbuilder.yamlfields.document import Document, Where
 
 
 @dataclass(frozen=True)
-class Part:
+class YamlPart:
     """A part of a document: the way to it, how its field is told, and whose it is, if known."""
 
     document: Document
@@ -35,14 +35,14 @@ class Part:
     @property
     def lack(self) -> str:
         """How a part without a value lacks it."""
-        return "has no value" if self.where in self.document.places else "is missing"
+        return "has no value" if self.where in self.document.lines else "is missing"
 
     @property
     def line(self) -> int:
         """The line of the file on which it stands."""
-        return self.document.place_of(self.where).line
+        return self.document.lines_of(self.where).line
 
-    def inside(self, *steps: str | int) -> Part:
+    def inside(self, *steps: str | int) -> YamlPart:
         """The part some steps further in. List positions go from 0, and are told from 1."""
         label = self.label
         for step in steps:
@@ -51,7 +51,7 @@ class Part:
             else:
                 name = step if re.fullmatch(r"[\w-]{1,40}", step) else quoted(step)
                 label += f".{name}" if label else name
-        return Part(self.document, (*self.where, *steps), label, self.owner)
+        return YamlPart(self.document, (*self.where, *steps), label, self.owner)
 
 
 @dataclass
@@ -61,7 +61,7 @@ class Faults:
     _found: dict[tuple[int, int, str], None] = field(default_factory=dict)
     _files: list[Path] = field(default_factory=list)
 
-    def add(self, part: Part, message: str, line: int | None = None) -> None:
+    def add(self, part: YamlPart, message: str, line: int | None = None) -> None:
         """Note a fault of a part, on its own line unless told another; the same one only once."""
         line = line or part.line
         told = f"{part.label} ({part.owner})" if part.owner else part.label

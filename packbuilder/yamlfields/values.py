@@ -1,4 +1,4 @@
-"""Kinds of single value, each with the JSON Schema that says the same.
+"""Values: what a single field may hold, each with the JSON Schema that says the same.
 
 What the schema refuses is refused here too. An editor's own reader may take a text for a number or
 a yes/no (YAML 1.2, core schema, 10.3), so the schema of text allows these.
@@ -15,8 +15,8 @@ from typing import Any, Generic, TypeVar
 
 from packbuilder.phrases import nearest, quoted
 from packbuilder.text import inkless
-from packbuilder.yamlfields.document import Text
-from packbuilder.yamlfields.parts import Faults, Part
+from packbuilder.yamlfields.document import Scalar
+from packbuilder.yamlfields.parts import Faults, YamlPart
 
 T = TypeVar("T")
 Json = dict[str, Any]
@@ -29,24 +29,24 @@ class Wrong(Exception):
     """What is wrong with a value, and how to mend it: ``is 3; write a number from 4 to 16``."""
 
 
-class Kind(ABC, Generic[T]):
-    """A kind of value: how it is read, and the JSON Schema that says the same."""
+class Spec(ABC, Generic[T]):
+    """What a field may hold: how it is read, and the JSON Schema that says the same."""
 
     @abstractmethod
-    def read(self, part: Part, faults: Faults) -> T | None:
+    def read(self, part: YamlPart, faults: Faults) -> T | None:
         """What stands in a part of a document; None, and every fault noted, where it is wrong."""
 
     @abstractmethod
     def schema(self, groups: dict[str, Json]) -> Json:
         """The schema. Those of groups of fields go into ``groups`` by name, and are referred to."""
 
-    def in_part(self) -> Kind[Any]:
-        """The kind as it stands in a group of which any field may be left out."""
+    def in_part(self) -> Spec[Any]:
+        """The same in a group of which any field may be left out."""
         return self
 
 
 @dataclass(frozen=True)
-class Value(Kind[T]):
+class Value(Spec[T]):
     """A single value.
 
     ``wanted`` says what to write; ``take`` turns the text into what it means, or raises `Wrong`;
@@ -54,14 +54,14 @@ class Value(Kind[T]):
     """
 
     wanted: str
-    take: Callable[[Text], T]
+    take: Callable[[Scalar], T]
     json: Json | Callable[[], Json]
 
-    def read(self, part: Part, faults: Faults) -> T | None:
+    def read(self, part: YamlPart, faults: Faults) -> T | None:
         """What the text means."""
         if part.data is None:
             told = f"has no value; write {self.wanted} (and quote the word null where it is meant)"
-        elif isinstance(part.data, Text):
+        elif isinstance(part.data, Scalar):
             try:
                 return self.take(part.data)
             except Wrong as wrong:
@@ -80,7 +80,7 @@ class Value(Kind[T]):
 # --- text -------------------------------------------------------------------------------------
 
 
-def as_written(wanted: str, types: Iterable[str] = TEXT) -> Value[Text]:
+def as_written(wanted: str, types: Iterable[str] = TEXT) -> Value[Scalar]:
     """The text as it stands."""
     return Value(wanted, lambda text: text, {"type": list(types)})
 
@@ -107,7 +107,7 @@ def paragraphs(limit: int) -> Value[str]:
 def _words(
     wanted: str, limit: int, set_: Callable[[str], str], one_line: bool = False
 ) -> Value[str]:
-    def take(raw: Text) -> str:
+    def take(raw: Scalar) -> str:
         text = unicodedata.normalize("NFC", raw).strip()
         longest = max(len(raw), len(text))
         if not text:
@@ -126,9 +126,9 @@ def _words(
 def shaped(
     pattern: str, what: str, wanted: str, limit: int, types: Iterable[str] = TEXT
 ) -> Value[str]:
-    """Text of a fixed shape: ``what`` names the shape, ``wanted`` says what to write."""
+    """Scalar of a fixed shape: ``what`` names the shape, ``wanted`` says what to write."""
 
-    def take(text: Text) -> str:
+    def take(text: Scalar) -> str:
         if not re.fullmatch(pattern, text):
             raise Wrong(f"{quoted(text)} is not {what}; write {wanted}")
         if len(text) > limit:
@@ -155,7 +155,7 @@ def one_of(
     def words() -> list[str]:
         return list(known() if callable(known) else known)
 
-    def take(text: Text) -> str:
+    def take(text: Scalar) -> str:
         if text not in (all_ := words()):
             mend = (elsewhere or {}).get(text) or nearest(text, all_, listed)
             raise Wrong(f"{quoted(text)} is not {what}; {mend}")
@@ -175,7 +175,7 @@ def whole(least: int, most: int) -> Value[int]:
     """A whole number."""
     wanted = f"a whole number from {least} to {most}"
 
-    def take(text: Text) -> int:
+    def take(text: Scalar) -> int:
         number = _number(text, "a whole number", wanted)
         if not number.is_integer():
             raise Wrong(f"{quoted(text)} is not a whole number; write {wanted}")
@@ -191,7 +191,7 @@ def number(least: float, most: float, of: str = "a number", *, above: bool = Fal
     span = f"above {least:g}, {most:g} at most" if above else f"from {least:g} to {most:g}"
     wanted = f"{of} {span}"
 
-    def take(text: Text) -> float:
+    def take(text: Scalar) -> float:
         found = _number(text, "a number", wanted)
         if not least <= found <= most or (above and found == least):
             raise Wrong(f"is {text}; write {wanted}")
@@ -201,7 +201,7 @@ def number(least: float, most: float, of: str = "a number", *, above: bool = Fal
     return Value(wanted, take, {"type": "number", bound: least, "maximum": most})
 
 
-def _number(text: Text, what: str, wanted: str) -> float:
+def _number(text: Scalar, what: str, wanted: str) -> float:
     """The number that YAML's core schema reads in a text."""
     if not text.plain:
         raise Wrong(f"{quoted(text)} is in quotes; write the number without them")
@@ -212,7 +212,7 @@ def _number(text: Text, what: str, wanted: str) -> float:
     raise Wrong(f"{quoted(text)} is not {what}; write {wanted}")
 
 
-def _yes_or_no(text: Text) -> bool:
+def _yes_or_no(text: Scalar) -> bool:
     if text.plain and text in (*_YES, *_NO):
         return text in _YES
     raise Wrong(f"{quoted(text)} is neither true nor false; write true or false, without quotes")

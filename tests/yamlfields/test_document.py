@@ -135,16 +135,16 @@ def test_no_value_is_none_unless_quoted(text, read):
 def test_a_byte_order_mark_and_any_line_ends_are_read(read):
     document = read(b"\xef\xbb\xbfa: 1\r\nb:\r\n  c: 2\r\n")
     assert document.data == {"a": "1", "b": {"c": "2"}}
-    assert document.place_of(("b", "c")).line == 3
+    assert document.lines_of(("b", "c")).line == 3
 
 
 def test_places_of_keys_values_and_items(read):
     document = read("# head\na:\n  - b: 1\n    c: |\n\n      x\n      y\n  - two\nd: >\n  z\n")
-    place = document.place_of(("a", 0, "b"))
+    place = document.lines_of(("a", 0, "b"))
     assert (place.line, place.value_line) == (3, 3)
-    assert document.place_of(("a",)).line == 2
-    assert document.place_of(("a", 1)).line == 8
-    assert document.place_of(("a", 0, "nowhere", 7)).line == 3, "the nearest part around it"
+    assert document.lines_of(("a",)).line == 2
+    assert document.lines_of(("a", 1)).line == 8
+    assert document.lines_of(("a", 0, "nowhere", 7)).line == 3, "the nearest part around it"
     # The text of the block is "\nx\ny\n": its second line, y, stands on line 7 of the file.
     assert document.data["a"][0]["c"].splitlines()[2] == "y"
     assert document.text_line(("a", 0, "c"), 2) == 7

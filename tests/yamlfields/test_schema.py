@@ -182,7 +182,7 @@ def test_every_field_of_a_layout_has_its_row_in_the_readme() -> None:
     told = (ROOT / "layouts" / "README.md").read_text(encoding="utf-8")
     for name, field in LAYOUT.fields.items():
         assert f"`{name}" in told, name
-        for part in field.kind.fields if isinstance(field.kind, Group) else ():
+        for part in field.spec.fields if isinstance(field.spec, Group) else ():
             assert f"`{name}.{part}`" in told or f"`{part}`" in told, (name, part)
 
 
@@ -218,8 +218,8 @@ def test_the_whole_document_is_accepted_by_both(kind: Document, folder: Path) ->
     def names(group: Group[Any]) -> Iterator[str]:
         for name, field in group.fields.items():
             yield name
-            if isinstance(field.kind, Group):
-                yield from names(field.kind)
+            if isinstance(field.spec, Group):
+                yield from names(field.spec)
 
     assert set(names(kind.fields)) <= {step for way in ways(kind.whole) for step in way}
     assert kind.judge.is_valid(as_an_editor_reads(written(kind.whole)))
