@@ -10,7 +10,7 @@ import pytest
 from packbuilder.grid import Geometry, Values, blocks, irregular, latin, parse_grid
 from packbuilder.kinship import fingerprint
 from packbuilder.proof.kernel import random_solution
-from tests.conftest import data_file
+from tests.conftest import data_grids
 
 JIGSAW = "AABBB AACBB ADCCE DDCEE DDCEE".replace(" ", "\n")
 # The same regions after a quarter turn of the page, drawn by hand.
@@ -141,15 +141,14 @@ def test_clues_that_do_not_fit_are_refused() -> None:
 
 def test_published_inequivalent_grids_all_differ() -> None:
     """Gordon Royle's list holds no two grids that are the same in disguise."""
-    lines = data_file("clue17.txt").read_text().split()
-    grids = [parse_grid(line, 9) for line in lines if len(line) == 81]
+    grids = data_grids("clue17.txt")
     assert len({fingerprint(blocks(3, 3), grid) for grid in grids}) == len(grids) > 1000
 
 
-# How many grids there are when disguises count once. Blocks: Rosenhouse and Taalman, "Taking
-# Sudoku Seriously" (2011), 2 and 49; Latin squares of order 5 and 6, transposes counted together
-# ("types"): McKay, Meynert and Myrvold, "Small Latin squares, quasigroups and loops" (2007), 2
-# and 17. All from memory. The rarest 6x6 kind turns up once in some 4,000 random grids.
+# How many grids there are when disguises count once. Blocks: 2 and 49, counted by Ed Russell and
+# Frazer Jarvis, "Mathematics of Sudoku" (2006); Latin squares of order 5 and 6, transposes counted
+# together ("types"): McKay, Meynert and Myrvold, "Small Latin squares, quasigroups and loops"
+# (2007), 2 and 17. All from memory. The rarest 6x6 kind turns up once in some 4,000 random grids.
 KINDS = [(blocks(2, 2), 300, 2), (blocks(2, 3), 8000, 49), (latin(5), 300, 2), (latin(6), 1500, 17)]
 
 

@@ -58,7 +58,7 @@ class PageDesign:
 
     @cached_property
     def _margins(self) -> Margins:
-        return self.layout.margins[self.paper]  # type: ignore[index]  # checked when made
+        return self.layout.margins[self.paper]  # checked when made
 
     @cached_property
     def measure(self) -> float:

@@ -9,6 +9,6 @@ edition is read in `plaintext`.
 
 from packbuilder.readback.plaintext import read_text
 from packbuilder.readback.proofs import read
-from packbuilder.readback.report import CODES, Finding, ReadBack, as_json
+from packbuilder.readback.report import CODES, MEND, Finding, ReadBack, as_json
 
-__all__ = ["CODES", "Finding", "ReadBack", "as_json", "read", "read_text"]
+__all__ = ["CODES", "MEND", "Finding", "ReadBack", "as_json", "read", "read_text"]

@@ -62,6 +62,12 @@ CODES = {
 }
 """Every code that a finding may carry, with what it means."""
 
+MEND = (
+    "build the pack again and read that file back; what is told of it once more is a fault of "
+    "packbuilder: report it"
+)
+"""How to mend any of them: a file is never mended by hand."""
+
 
 TOLD = 4
 """How many cells of a finding are told in words; the rest are counted."""

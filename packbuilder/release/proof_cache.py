@@ -9,10 +9,8 @@ from packbuilder.proof.verdict import Verdict
 from packbuilder.readback.uniqueness import Prove, by_engines
 from packbuilder.rules.contract import Part
 
-__all__ = ["Prove", "remembered"]
 
-
-def remembered(prove: Prove = by_engines) -> Prove:
+def cached(prove: Prove = by_engines) -> Prove:
     """The same proof, made once for each grid as it stands in print.
 
     What is remembered is the verdict on digits, houses and rules that were read from print, so a

@@ -5,7 +5,7 @@ kernel some dozens of small questions in a row, and the asking costs more than t
 do not depend on one another, though: all of a batch take their next step at once, as one question.
 
     solved grids      each its own order of orbits      after the last step
-    ┌ 534678912… ┐    step 1 │ 2 │ 3 │ …                ┌ .3..7.... ┐
+    ┌ 124973856… ┐    step 1 │ 2 │ 3 │ …                ┌ 1..97.... ┐
     │ 271935468… │    out? ──┴───┴───┴─────────────►    │ 2..9..... │   and, for each grid,
     └ 618274395… ┘    (kept out where still unique)     └ …         ┘   what was taken, in order
 """

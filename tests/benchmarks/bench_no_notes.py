@@ -1,4 +1,4 @@
-"""What the mark load costs beside the rating: each published set, a grid at a time, on one core."""
+"""What the mark load costs beside the rating: each set of grids, a grid at a time, on one core."""
 
 from __future__ import annotations
 

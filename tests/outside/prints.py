@@ -29,14 +29,14 @@ FILLABLE = [name for name in PDFS if EDITIONS[name].fields]
 
 PICKED = {
     "night-train": ("ticket-window", "viaduct", "strangers", "branch-line", "fog"),
-    "cold-kettle-hill": ("lantern", "chimneys", "riders", "gallery", "shooting-home", "moons"),
+    "cold-kettle-hill": ("lantern", "chimneys", "hooves", "gallery", "shooting-home", "moons"),
 }
 """A few puzzles of each kind: plain, Latin, irregular; marks in cells, on edges and outside."""
 
 LINKS = {
     "viaduct": "https://example.org/night-train/viaduct?from=print#start",
     "branch-line": "https://example.org/the-long-way-round/branch%20line",
-    "riders": "HTTPS://EXAMPLE.ORG/RIDERS",
+    "hooves": "HTTPS://EXAMPLE.ORG/HOOVES",
 }
 """Links of three lengths and alphabets, which the packs do not have of their own."""
 

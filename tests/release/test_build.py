@@ -195,7 +195,7 @@ def test_out_is_a_file(folder: Path, capsys: Any) -> None:
 def test_an_unknown_edition(folder: Path, capsys: Any) -> None:
     args = ["build", str(folder), "--edition", "hologram"]
     run_leaving_nothing(args, folder / "out", Exit.USAGE)
-    assert "no edition 'hologram'; the editions are: print, large-print" in capsys.readouterr().err
+    assert "no edition 'hologram'; write one of: print, large-print" in capsys.readouterr().err
 
 
 @pytest.mark.skipif(shutil.which("qpdf") is None, reason="qpdf is not installed")

@@ -22,7 +22,6 @@ import pytest
 from packbuilder import cli, gate, manifest, pages, plaintext
 from packbuilder.editions import EDITIONS
 from packbuilder.errors import Exit, InputError
-from packbuilder.release import edition_jobs
 from packbuilder.release.build import build, chosen
 from tests.conftest import EXAMPLE
 from tests.release.test_build import listing, run_leaving_nothing
@@ -74,7 +73,7 @@ def with_one_digit_wrong(honest: Callable[..., Any]) -> Callable[..., Any]:
 def test_editions_come_in_their_own_order_each_once() -> None:
     assert [e.name for e in chosen(["text", "print", "text"])] == ["print", "text"]
     assert [e.name for e in chosen(["text", "all"])] == list(EDITIONS)
-    with pytest.raises(InputError, match="did you mean booklet"):
+    with pytest.raises(InputError, match="did you mean 'booklet'"):
         chosen(["bookelt"])
 
 
@@ -329,7 +328,7 @@ class NoProcess(ProcessPoolExecutor):
 def test_where_no_process_is_granted_this_one_does_the_work(
     folder: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, pool: type
 ) -> None:
-    monkeypatch.setattr(edition_jobs, "ProcessPoolExecutor", pool)
+    monkeypatch.setattr("packbuilder.workers.ProcessPoolExecutor", pool)
     report, said = gate.check(manifest.load(folder)), list[str]()
     built = build(report, tmp_path, ["print", "print-shop", "text"], said.append, workers=2)
     assert all(path.exists() for path in built.files)

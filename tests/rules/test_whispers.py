@@ -12,6 +12,7 @@ FOUR = ["r1c1 r1c2 r1c3 r2c4"]
 NO_FIVE = dict.fromkeys(("r1c1", "r1c2", "r1c3", "r2c4"), "12346789")
 
 
+# 5 on a 9x9: common practice, no source. Half the size, rounded up, on others: our own rule.
 @pytest.mark.parametrize(
     ("size", "gap"), [(4, 2), (5, 3), (6, 3), (7, 4), (8, 4), (9, 5), (10, 5), (15, 8), (16, 8)]
 )

@@ -8,10 +8,10 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from packbuilder.errors import InputError
-from packbuilder.yamlfile import MAX_VALUES, read_yaml
+from packbuilder.yamlfields.document import MAX_VALUES, read_yaml
 
 # The YAML traps: what a careless reader makes of each is well known (from memory).
-TRAPS = ["2026-12", "2026-12-01", "003020600", "0x1F", "1_000", "no", "off", "Yes", "1e3", "12:30"]
+TRAPS = ["2026-12", "2026-12-01", "0050", "0x1F", "1_000", "no", "off", "Yes", "1e3", "12:30"]
 
 # Each: the file, and the sentences that the user sees, without the path.
 FAULTS = {
@@ -135,16 +135,16 @@ def test_no_value_is_none_unless_quoted(text, read):
 def test_a_byte_order_mark_and_any_line_ends_are_read(read):
     document = read(b"\xef\xbb\xbfa: 1\r\nb:\r\n  c: 2\r\n")
     assert document.data == {"a": "1", "b": {"c": "2"}}
-    assert document.line_of(("b", "c")) == 3
+    assert document.lines_of(("b", "c")).line == 3
 
 
 def test_places_of_keys_values_and_items(read):
     document = read("# head\na:\n  - b: 1\n    c: |\n\n      x\n      y\n  - two\nd: >\n  z\n")
-    place = document.place_of(("a", 0, "b"))
-    assert (place.line, place.column, place.value_line, place.value_column) == (3, 5, 3, 8)
-    assert document.line_of(("a",)) == 2
-    assert document.line_of(("a", 1)) == 8
-    assert document.line_of(("a", 0, "nowhere", 7)) == 3, "the nearest part around it"
+    place = document.lines_of(("a", 0, "b"))
+    assert (place.line, place.value_line) == (3, 3)
+    assert document.lines_of(("a",)).line == 2
+    assert document.lines_of(("a", 1)).line == 8
+    assert document.lines_of(("a", 0, "nowhere", 7)).line == 3, "the nearest part around it"
     # The text of the block is "\nx\ny\n": its second line, y, stands on line 7 of the file.
     assert document.data["a"][0]["c"].splitlines()[2] == "y"
     assert document.text_line(("a", 0, "c"), 2) == 7

@@ -10,7 +10,7 @@ import pytest
 
 from packbuilder.grid import Geometry, blocks, latin, lines_of
 from packbuilder.proof import kernel
-from tests.conftest import data_file
+from tests.conftest import data_grids
 
 NO_LIMIT = 10**12
 
@@ -70,8 +70,7 @@ def test_bands_of_size_9() -> None:
 def test_no_17_clue_grid_can_spare_a_clue() -> None:
     # No grid with 16 clues has one solution: McGuire, Tugemann, Civario (2012), "There is no
     # 16-clue Sudoku". So any 17-clue grid with one solution has several once a clue is gone.
-    grids = [list(map(int, line.strip())) for line in data_file("clue17.txt").open()][::50]
-    full = np.array(grids, np.uint8)
+    full = np.array(data_grids("clue17.txt", every=50), np.uint8)
     assert set((full > 0).sum(axis=1).tolist()) == {17}
     counts, _ = kernel.prove_many(blocks(3, 3), full)
     assert set(counts.tolist()) == {1}

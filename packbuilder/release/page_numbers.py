@@ -1,6 +1,6 @@
-"""Steady page numbers: builds in a row, of which none pulls a page forward without need.
+"""Page numbers kept: builds in a row, of which none pulls a page forward without need.
 
-Someone who works on a pack has its pages in hand and in mind. So a build of a session gives every
+Someone who works on a pack has its pages in hand and in mind. So each build of a row gives every
 section at least the pages that it had in the build before: a section that has become shorter is
 filled up with bare pages. Pages move only where a section has grown, or is gone, and that is told.
 """
@@ -11,28 +11,22 @@ from collections import Counter
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from packbuilder.book.assembling import assemble, book_of
 from packbuilder.book.book import Book
 from packbuilder.errors import InputError
 from packbuilder.gate import Report
 from packbuilder.release.build import Built, build, chosen
-from packbuilder.release.proof_cache import remembered
-
-if TYPE_CHECKING:
-    from packbuilder.layouts.model import Layout
-
-STEADY = "page numbers steady"
+from packbuilder.release.proof_cache import cached
 
 
 @dataclass(frozen=True)
-class Stand:
+class Pagination:
     """Where a book's sections and puzzles stand in one edition.
 
     ``sections`` are numbers of pages by name; ``bare`` pages of them are there only to keep page
-    numbers steady. ``puzzles`` gives each puzzle's number and page by its id. ``setting`` is the
-    paper and all that the layout says.
+    numbers. ``puzzles`` gives each puzzle's number and page by its id. ``setting`` is the paper and
+    all that the layout says.
     """
 
     setting: tuple[str, str]
@@ -41,15 +35,15 @@ class Stand:
     bare: int = 0
 
 
-class Sitting:
+class Rebuilds:
     """Builds of one pack in a row. Each remembers of the one before where its pages stood."""
 
     def __init__(
-        self, editions: Sequence[str], stage: Callable[[str], None], workers: int = 1
+        self, editions: Sequence[str], say: Callable[[str], None], workers: int = 1
     ) -> None:
-        self._editions, self._stage, self._workers = editions, stage, workers
-        self._stands: dict[str, Stand] = {}
-        self._prove = remembered()
+        self._editions, self._say, self._workers = editions, say, workers
+        self._before: dict[str, Pagination] = {}
+        self._prove = cached()
 
     def build(self, report: Report, out: Path) -> tuple[Built, tuple[str, ...]]:
         """Build as `release.build` does, and say of each edition which puzzles moved page.
@@ -58,23 +52,23 @@ class Sitting:
         """
         whole = assemble(report)
         books = {one.name: book_of(whole, one) for one in chosen(self._editions)}
-        floors = {name: self._floors(name, book) for name, book in books.items()}
-        built = build(report, out, self._editions, self._stage, floors, self._prove, self._workers)
+        least = {name: self._least_pages(name, book) for name, book in books.items()}
+        built = build(report, out, self._editions, self._say, least, self._prove, self._workers)
         said: list[str] = []
         for name, book in books.items():
             if book.edition.suffix == ".pdf":
-                now, before = stand_of(book, floors[name]), self._stands.get(name)
-                said += (f"{name}: {words}" for words in told(now, before))
-                self._stands[name] = now
+                now = pagination(book, least[name])
+                said += (f"{name}: {words}" for words in moves(now, self._before.get(name)))
+                self._before[name] = now
         return built, tuple(said)
 
-    def _floors(self, name: str, book: Book) -> Mapping[str, int]:
+    def _least_pages(self, name: str, book: Book) -> Mapping[str, int]:
         """The least pages of sections that have become shorter; none where all is set otherwise."""
-        before = self._stands.get(name)
+        before = self._before.get(name)
         if before is None:
             return {}
         try:
-            now = stand_of(book, {})
+            now = pagination(book, {})
         except InputError:  # it cannot be set: the build says so, with the edition's name
             return {}
         if now.setting != before.setting:
@@ -83,22 +77,24 @@ class Sitting:
         return {section: before.sections[section] for section in shorter}
 
 
-def stand_of(book: Book, floors: Mapping[str, int]) -> Stand:
+def pagination(book: Book, least_pages: Mapping[str, int]) -> Pagination:
     """Where everything stands, as the press plans it with those least numbers of pages."""
+    from packbuilder.layouts import load
     from packbuilder.pages.plan import plan
     from packbuilder.plan.items import Destination
 
-    layout = _layout(book)
-    pages = plan(book, layout, floors).pages
-    bare = len(pages) - len(plan(book, layout).pages) if floors else 0
-    marks = {
+    layout = load(book.pack.layout, book.pack.layouts_folder)
+    pages = plan(book, layout, least_pages).pages
+    bare = len(pages) - len(plan(book, layout).pages) if least_pages else 0
+    places = {
         item.name: page.folio for page in pages for item in page.items if type(item) is Destination
     }
-    puzzles = {e.puzzle.id: (e.number, marks[f"puzzle-{e.number}"]) for e in book.entries}
-    return Stand(_setting(book), Counter(page.section for page in pages), puzzles, bare)
+    puzzles = {e.puzzle.id: (e.number, places[f"puzzle-{e.number}"]) for e in book.entries}
+    sections = Counter(page.section for page in pages)
+    return Pagination((book.pack.paper, repr(layout)), sections, puzzles, bare)
 
 
-def told(now: Stand, before: Stand | None) -> Iterator[str]:
+def moves(now: Pagination, before: Pagination | None) -> Iterator[str]:
     """What became of the page numbers since the build before; nothing of a first build."""
     if before is None:
         return
@@ -111,17 +107,7 @@ def told(now: Stand, before: Stand | None) -> Iterator[str]:
         if was[1] != page:
             once = f"{was[1]}" if was[0] == number else f"puzzle {was[0]} on page {was[1]}"
             moved.append(f"puzzle {number}: page {page}, was {once}")
-    yield from moved or [STEADY]
+    yield from moved or ["page numbers steady"]
     if now.bare:
         pages = "1 page is" if now.bare == 1 else f"{now.bare} pages are"
         yield f"{pages} left bare for that; a build without --watch leaves none"
-
-
-def _layout(book: Book) -> Layout:
-    from packbuilder.layouts.loading import load
-
-    return load(book.pack.layout, book.pack.layouts_folder)
-
-
-def _setting(book: Book) -> tuple[str, str]:
-    return book.pack.paper, _layout(book).model_dump_json()

@@ -1,7 +1,7 @@
-"""Safe YAML: a file of plain data, with the line and column of every key and value.
+"""Document: a YAML file of plain data, with the line of every key and value.
 
 A file here is data and nothing else: no tags, no anchors or aliases, one document, a mapping at
-its top. Scalars are kept *as written*, never guessed at, so ``2026-12``, ``003020600`` and ``no``
+its top. Scalars are kept *as written*, never guessed at, so ``2026-12``, ``0050`` and ``no``
 are the text that a person typed; whoever reads the data turns text into a number or a yes/no
 where one is wanted. Every fault is a sentence ``file:line: what is wrong; how to mend it``.
 """
@@ -9,6 +9,7 @@ where one is wanted. Every fault is a sentence ``file:line: what is wrong; how t
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -16,6 +17,7 @@ from typing import Any
 import yaml
 
 from packbuilder.errors import InputError
+from packbuilder.phrases import quoted
 
 MAX_BYTES = 5_000_000
 """The largest file that is read; a pack of hundreds of puzzles is a tenth of it."""
@@ -28,6 +30,9 @@ MAX_DEPTH = 50
 Where = tuple[str | int, ...]
 """The way to a value: keys and list positions from the top, list positions from 0."""
 
+_Fault = tuple[int, str]
+"""A line of the file, from 1, and what is wrong there and how to mend it."""
+
 # Characters that no text file of ours may hold: controls but tab and line feed, Unicode's own line
 # breaks (which would make line numbers differ from an editor's), half surrogates, non-characters.
 _REFUSED = re.compile(
@@ -37,12 +42,12 @@ _TAB_INDENT = re.compile(r"^ *\t", re.MULTILINE)
 _NULLS = {"", "~", "null", "Null", "NULL"}
 
 
-class Text(str):
+class Scalar(str):
     """A scalar as it is written. ``plain`` is true where it stands without quotes or a block."""
 
     plain: bool
 
-    def __new__(cls, value: str, plain: bool = True) -> Text:
+    def __new__(cls, value: str, plain: bool = True) -> Scalar:
         """Make the text; its characters are ``value``."""
         text = super().__new__(cls, value)
         text.plain = plain
@@ -50,90 +55,74 @@ class Text(str):
 
 
 @dataclass(frozen=True)
-class Place:
-    """Where a key and its value begin, counted from 1. A list's item has no key: both are equal.
+class LineNumbers:
+    """The lines on which a key and its value begin, from 1. A list's item has no key.
 
     ``literal`` is true for a ``|`` block, whose lines of text are lines of the file.
     """
 
     line: int
-    column: int
     value_line: int
-    value_column: int
     literal: bool = False
 
 
 @dataclass(frozen=True)
 class Document:
-    """A file's data and the places of all its parts.
+    """A file's data and the lines of all its parts.
 
-    ``data`` is made of dict, list, Text, and None for a value that is not there. ``path`` is the
+    ``data`` is made of dict, list, Scalar, and None for a value that is not there. ``path`` is the
     path as the user gave it.
     """
 
     path: Path
     data: dict[str, Any]
-    places: dict[Where, Place] = field(repr=False)
+    lines: dict[Where, LineNumbers] = field(repr=False)
 
-    def place_of(self, where: Where) -> Place:
+    def lines_of(self, where: Where) -> LineNumbers:
         """The place of a part; of the nearest part around it where it does not exist."""
-        while where and where not in self.places:
+        while where and where not in self.lines:
             where = where[:-1]
-        return self.places[where]
-
-    def line_of(self, where: Where) -> int:
-        """The line, from 1, on which a key (or a list's item) stands."""
-        return self.place_of(where).line
+        return self.lines[where]
 
     def text_line(self, where: Where, k: int) -> int:
         """The line of the file that holds the k-th line (from 0) of a text.
 
         Exact for a ``|`` block; other styles fold their lines, and give the line where they begin.
         """
-        place = self.place_of(where)
+        place = self.lines_of(where)
         return place.value_line + 1 + k if place.literal else place.value_line
-
-    def fault(self, where: Where, message: str) -> str:
-        """``file:line: message``."""
-        return f"{self.path}:{self.line_of(where)}: {message}"
 
 
 def read_yaml(path: Path) -> Document:
-    """Read a YAML file whose top is a mapping.
+    """ReadGroup a YAML file whose top is a mapping.
 
     Raises InputError with every fault that can be found, one a line.
     """
-    text = _read_text(path)
-    loader = _Loader(text)
+    loader = _Loader(_read_text(path))
     try:
-        root = _one_document(loader)
-        document = _Builder(path, loader.faults).build(root)
-    except _Stop as stop:
-        loader.faults.append((stop.line, str(stop)))
+        data = loader.whole()
     except yaml.MarkedYAMLError as error:
         loader.faults.append(_explain(error))
     except (ValueError, OverflowError):  # an escape such as "\UFFFFFFFF" has no character
-        line = loader.get_mark().line + 1
-        loader.faults.append((line, "a \\U escape that names no character; write the character"))
+        told = "a \\U escape that names no character; write the character"
+        loader.faults.append((loader.get_mark().line + 1, told))
     if loader.faults:
         lines = [f"{path}:{line}: {message}" for line, message in sorted(loader.faults)]
         raise InputError("\n".join(lines))
-    return document
+    return Document(path, data, loader.lines)
 
 
 def _read_text(path: Path) -> str:
     try:
-        if path.is_dir():
-            raise InputError(f"{path}: this is a folder; give a YAML file")
         if path.exists() and not path.is_file():
-            raise InputError(f"{path}: this is not a regular file; give a YAML file")
+            what = "a folder" if path.is_dir() else "not a regular file"
+            raise InputError(f"{path}: this is {what}; give a YAML file")
         with path.open("rb") as file:
             raw = file.read(MAX_BYTES + 1)
     except FileNotFoundError:
         raise InputError(f"{path}: there is no such file; check the spelling of the path") from None
     except (OSError, ValueError) as error:  # ValueError: a NUL in the path
-        reason = (error.strerror if isinstance(error, OSError) else None) or str(error)
-        raise InputError(f"{path}: cannot be read: {reason}") from None
+        raise InputError(f"{path}: cannot be read: {reason(error)}") from None
     if len(raw) > MAX_BYTES:
         raise InputError(
             f"{path}: the file is larger than {MAX_BYTES // 1_000_000} MB, which text of this kind "
@@ -147,27 +136,24 @@ def _read_text(path: Path) -> str:
             f"{path}:{line}: the file is not UTF-8 text (byte {error.start + 1}); save it as UTF-8"
         ) from None
     text = text.replace("\r\n", "\n").replace("\r", "\n")
-    _check_characters(path, text)
+    if faults := list(_odd_characters(text)):
+        raise InputError("\n".join(f"{path}:{line}: {message}" for line, message in faults))
     return text
 
 
-def _check_characters(path: Path, text: str) -> None:
-    faults = []
+def reason(error: OSError | ValueError | RuntimeError) -> str:
+    """What the system says of a file that cannot be had."""
+    return (error.strerror if isinstance(error, OSError) else None) or str(error)
+
+
+def _odd_characters(text: str) -> Iterator[_Fault]:
     if found := _REFUSED.search(text):
-        line, column = _line_column(text, found.start())
-        faults.append(
-            f"{path}:{line}: column {column} holds the control character {_code(found[0])}; "
-            "delete it"
-        )
+        column = found.start() - text.rfind("\n", 0, found.start())
+        told = f"column {column} holds the control character {_code(found[0])}; delete it"
+        yield text.count("\n", 0, found.start()) + 1, told
     if found := _TAB_INDENT.search(text):
-        line, _ = _line_column(text, found.start())
-        faults.append(f"{path}:{line}: the line begins with a tab; indent with spaces")
-    if faults:
-        raise InputError("\n".join(faults))
-
-
-def _line_column(text: str, index: int) -> tuple[int, int]:
-    return text.count("\n", 0, index) + 1, index - text.rfind("\n", 0, index)
+        line = text.count("\n", 0, found.start()) + 1
+        yield line, "the line begins with a tab; indent with spaces"
 
 
 def _code(character: str) -> str:
@@ -177,141 +163,103 @@ def _code(character: str) -> str:
 class _Loader(yaml.SafeLoader):
     """PyYAML's safe composer, which here composes no tag, anchor or alias, and not too deep.
 
-    ``faults`` gathers (line, message) for what can be passed over to find more.
+    ``faults`` gathers what can be passed over to find more, ``lines`` where each part stands.
     """
 
     def __init__(self, text: str) -> None:
         super().__init__(text)
-        self.faults: list[tuple[int, str]] = []
+        self.faults: list[_Fault] = []
+        self.lines: dict[Where, LineNumbers] = {}
         self._depth = 0
         self._values = 0
+
+    def whole(self) -> dict[str, Any]:
+        """The data of the one document. Raises MarkedYAMLError where reading on makes no sense."""
+        root = self.get_node() if self.check_node() else None
+        if root is None or (isinstance(root, yaml.ScalarNode) and root.value == ""):
+            raise _stop(None, "the file is empty; it needs fields, each `name: value`")
+        if self.check_node():
+            event = self.peek_event()  # type: ignore[no-untyped-call]
+            raise _stop(event, "a second document begins here; keep one, without the line ---")
+        if not isinstance(root, yaml.MappingNode):
+            kind = "a list" if isinstance(root, yaml.SequenceNode) else "a single value"
+            told = f"the file holds {kind} at its top; it needs fields, each `name: value`"
+            raise _stop(root, told)
+        self.lines[()] = _lines(root, root)
+        return self._mapping(root, ())
 
     def compose_node(self, parent: yaml.Node | None, index: Any) -> yaml.Node | None:
         """Compose one node, after looking at what it would be."""
         event: Any = self.peek_event()  # type: ignore[no-untyped-call]
-        line = event.start_mark.line + 1
         if isinstance(event, yaml.AliasEvent):
             self.get_event()  # type: ignore[no-untyped-call]
-            self.faults.append((line, f"the alias *{event.anchor} {_NO_REUSE}"))
+            self._note(event, f"the alias *{event.anchor} {_NO_REUSE}")
             return yaml.ScalarNode("", "", event.start_mark, event.end_mark)  # type: ignore[arg-type]
         if event.anchor is not None:
-            self.faults.append((line, f"the anchor &{event.anchor} {_NO_REUSE}"))
-            event.anchor = None
+            self._note(event, f"the anchor &{event.anchor} {_NO_REUSE}")
         if event.tag is not None:
-            self.faults.append(
-                (line, f"the tag {_short(event.tag)} is refused, as data needs none; delete it")
-            )
-            event.tag = None
+            told = f"the tag {quoted(event.tag)} is refused, as data needs none; delete it"
+            self._note(event, told)
+        event.anchor = event.tag = None
         self._values += 1
         self._depth += 1
         if self._values > MAX_VALUES:
-            raise _Stop(line, f"more than {MAX_VALUES} values; part the file into several")
+            raise _stop(event, f"more than {MAX_VALUES} values; part the file into several")
         if self._depth > MAX_DEPTH:
-            raise _Stop(line, f"nested deeper than {MAX_DEPTH} levels; flatten it")
+            raise _stop(event, f"nested deeper than {MAX_DEPTH} levels; flatten it")
         node = super().compose_node(parent, index)
         self._depth -= 1
         return node
 
-
-_NO_REUSE = "is refused, since every value is written out where it stands; write it out"
-
-
-class _Stop(Exception):
-    """A fault of our own past which reading makes no sense."""
-
-    def __init__(self, line: int, message: str) -> None:
-        super().__init__(message)
-        self.line = line
-
-
-def _short(text: str) -> str:
-    shown = text if len(text) <= 40 else text[:37] + "..."
-    return repr(str(shown))
-
-
-def _one_document(loader: _Loader) -> yaml.Node:
-    root = loader.get_node() if loader.check_node() else None
-    if root is None or (isinstance(root, yaml.ScalarNode) and root.value == ""):
-        raise _Stop(1, "the file is empty; it needs fields, each `name: value`")
-    if loader.check_node():
-        line = loader.peek_event().start_mark.line + 1  # type: ignore[no-untyped-call]
-        raise _Stop(line, "a second document begins here; keep one, without the line ---")
-    return root
-
-
-class _Builder:
-    """Plain data out of nodes, noting the place of each and every doubled or odd key."""
-
-    def __init__(self, path: Path, faults: list[tuple[int, str]]) -> None:
-        self._path = path
-        self._faults = faults
-        self._places: dict[Where, Place] = {}
-
-    def build(self, root: yaml.Node) -> Document:
-        """The document. Raises _Stop where the top is no mapping."""
-        if not isinstance(root, yaml.MappingNode):
-            kind = "a list" if isinstance(root, yaml.SequenceNode) else "a single value"
-            raise _Stop(
-                root.start_mark.line + 1,
-                f"the file holds {kind} at its top; it needs fields, each `name: value`",
-            )
-        self._places[()] = _place(root, root)
-        return Document(self._path, self._mapping(root, ()), self._places)
+    def _note(self, at: Any, message: str) -> None:
+        self.faults.append((at.start_mark.line + 1, message))
 
     def _value(self, node: yaml.Node, where: Where) -> Any:
         if isinstance(node, yaml.MappingNode):
             return self._mapping(node, where)
         if isinstance(node, yaml.SequenceNode):
-            return self._list(node, where)
-        assert isinstance(node, yaml.ScalarNode)
-        if not node.style and node.value in _NULLS:
+            self.lines |= {(*where, k): _lines(item, item) for k, item in enumerate(node.value)}
+            return [self._value(item, (*where, k)) for k, item in enumerate(node.value)]
+        if not node.style and node.value in _NULLS:  # type: ignore[attr-defined]
             return None
-        self._check_escapes(node)
-        return Text(node.value, plain=not node.style)
-
-    def _list(self, node: yaml.SequenceNode, where: Where) -> list[Any]:
-        items = []
-        for k, item in enumerate(node.value):
-            self._places[*where, k] = _place(item, item)
-            items.append(self._value(item, (*where, k)))
-        return items
+        return Scalar(self._text(node), plain=not node.style)  # type: ignore[attr-defined]
 
     def _mapping(self, node: yaml.MappingNode, where: Where) -> dict[str, Any]:
         data: dict[str, Any] = {}
         for key_node, value_node in node.value:
-            line = key_node.start_mark.line + 1
             if not isinstance(key_node, yaml.ScalarNode) or key_node.value == "":
-                self._faults.append(
-                    (line, "a field's name is not a word; write `name: value`, with quotes around "
-                     "a value that begins with a bracket")
-                )  # fmt: skip
+                self._note(key_node, "a field's name is not a word; write `name: value`, with "
+                           "quotes around a value that begins with a bracket")  # fmt: skip
                 continue
-            self._check_escapes(key_node)
-            key = str(key_node.value)
+            key = self._text(key_node)
             if key in data:
-                first = self._places[*where, key].line
-                self._faults.append(
-                    (line, f"{_short(key)} is given twice, first on line {first}; keep one")
-                )
+                first = self.lines[*where, key].line
+                told = f"{quoted(key)} is given twice, first on line {first}; keep one"
+                self._note(key_node, told)
                 continue
-            self._places[*where, key] = _place(key_node, value_node)
+            self.lines[*where, key] = _lines(key_node, value_node)
             data[key] = self._value(value_node, (*where, key))
         return data
 
-    def _check_escapes(self, node: yaml.ScalarNode) -> None:
+    def _text(self, node: yaml.Node) -> str:
+        """What is written; noted where an escape has made a control character of it."""
         if found := _REFUSED.search(node.value):
-            self._faults.append(
-                (
-                    node.start_mark.line + 1,
-                    f"the text holds the control character {_code(found[0])}; delete its escape",
-                )
-            )
+            code = _code(found[0])
+            self._note(node, f"the text holds the control character {code}; delete its escape")
+        return str(node.value)
 
 
-def _place(key: yaml.Node, value: yaml.Node) -> Place:
-    at, to = key.start_mark, value.start_mark
+_NO_REUSE = "is refused, since every value is written out where it stands; write it out"
+
+
+def _stop(at: Any, message: str) -> yaml.MarkedYAMLError:
+    """A fault of our own past which reading makes no sense."""
+    return yaml.MarkedYAMLError(problem=message, problem_mark=at.start_mark if at else None)
+
+
+def _lines(key: yaml.Node, value: yaml.Node) -> LineNumbers:
     literal = isinstance(value, yaml.ScalarNode) and value.style == "|"
-    return Place(at.line + 1, at.column + 1, to.line + 1, to.column + 1, literal)
+    return LineNumbers(key.start_mark.line + 1, value.start_mark.line + 1, literal)
 
 
 # What PyYAML says (a part of its words), and what a person is told. Two lists: faults that are

@@ -1,0 +1,93 @@
+"""Rating a stream: how hard each grid is. Only one with exactly one solution has a grade.
+
+- plain: grade, hardest step, effort, mark load and the grid, in columns, and the techniques that it
+  needs if they are asked for; where there is no grade, a dash and the reason; a dash for the mark
+  load where notes are needed, ``?`` if it is not known;
+- JSONL: ``{"grid", "solutions", "solution", "grade", "hardest", "effort", "techniques",
+  "no_notes"}``, ``needs`` if asked for, and ``reason`` where the grade is null. A line that is no
+  grid has null for all, and ``error``.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any, ClassVar
+
+from packbuilder.ladder.head.load import no_notes
+from packbuilder.ladder.path import rate
+from packbuilder.ladder.promises import needed
+from packbuilder.ladder.rungs import Ladder
+from packbuilder.ladder.table import DEFAULT
+from packbuilder.proof.stream import NINE, Question
+
+REASONS = {0: "no solution", 2: "several solutions", -1: "undecided"}
+"""Why a grid has no grade, by the proof's count."""
+
+_FIELDS = ("grid", "solutions", "solution", "grade", "hardest", "effort", "techniques", "no_notes")
+
+
+@dataclass(frozen=True)
+class Rate(Question):
+    """Grade, hardest step, effort and mark load by a ladder; and what is needed, if asked for."""
+
+    needs: bool = False
+    ladder: Ladder = DEFAULT
+
+    grids_a_chunk: ClassVar[int] = 100  # a fraction of a second, which is how long it takes to stop
+    alone: ClassVar[int | None] = 500
+
+    def answers(self, grids: list[str], counts: list[int], solved: list[str]) -> Iterable[str]:
+        """Columns, or an object."""
+        for grid, count, first in zip(grids, counts, solved, strict=True):
+            yield self._line(self._facts(grid, count, first))
+
+    def fault(self, told: str) -> str:
+        """Dashes and the fault, or an object with it."""
+        return self._line({"error": told})
+
+    def _facts(self, grid: str, solutions: int, solution: str) -> dict[str, Any]:
+        """What there is to say of one grid."""
+        if solutions != 1:
+            known = solutions if solutions >= 0 else None
+            return {"grid": grid, "solutions": known, "reason": REASONS[solutions]}
+        clues = tuple(0 if ch in ".0" else int(ch) for ch in grid)
+        rating = rate(NINE, clues, ladder=self.ladder)
+        facts = {
+            "grid": grid,
+            "solutions": 1,
+            "solution": solution,
+            "grade": rating.grade,
+            "hardest": rating.hardest or None,
+            "effort": rating.effort,
+            "techniques": dict(rating.techniques),
+            "no_notes": no_notes(NINE, clues).as_json,
+        }
+        if self.needs:
+            facts["needs"] = list(needed(NINE, clues, ladder=self.ladder))
+        return facts
+
+    def _line(self, facts: dict[str, Any]) -> str:
+        """The line of output that tells the facts."""
+        if self.jsonl:
+            fields = (*_FIELDS, "needs") if self.needs else _FIELDS
+            return json.dumps(dict.fromkeys(fields) | facts) + "\n"
+        if "error" in facts:
+            return _columns("-", "no grid", "-", "-", facts["error"])
+        needs = [", ".join(facts.get("needs") or "-")] if self.needs else []
+        if "reason" in facts:
+            return _columns("-", facts["reason"], "-", "-", facts["grid"], *needs)
+        marks = _marks(facts["no_notes"])
+        effort, hardest = f"{facts['effort']:.0f}", facts["hardest"] or "-"
+        return _columns(str(facts["grade"]), hardest, effort, marks, facts["grid"], *needs)
+
+
+def _marks(unaided: dict[str, Any]) -> str:
+    if "at_least" in unaided:
+        return "?"
+    return "-" if unaided["marks"] is None else str(unaided["marks"])
+
+
+def _columns(grade: str, hardest: str, effort: str, marks: str, *rest: str) -> str:
+    return "  ".join((f"{grade:>6}", f"{hardest:<18} {effort:>7} {marks:>3}", *rest)) + "\n"
