@@ -1,0 +1,16 @@
+"""As planned: the file is the plan. Every mark, run of letters, link, field, tag, box and key of a
+printed file is an item of the plan, and every item of the plan is in the file; nothing more,
+nothing less, nowhere else, whatever it is.
+
+It knows no house style and shares nothing with the press but the plan. `file` takes the bytes
+apart, `syntax` the objects, `content` the operators of pages; `marks`, `notes`, `tags` and
+`entries` say what the plan makes of each and hold it against the file, `fonts` holds type against
+the house's `faces`.
+"""
+
+from __future__ import annotations
+
+from packbuilder.readback.as_planned.comparing import CODES, differences
+from packbuilder.readback.as_planned.entries import made_by
+
+__all__ = ["CODES", "differences", "made_by"]
