@@ -3,14 +3,12 @@ printed file is an item of the plan, and every item of the plan is in the file; 
 nothing less, nowhere else, whatever it is.
 
 It knows no house style and shares nothing with the press but the plan. `file` takes the bytes
-apart, `syntax` the objects, `content` the operators of pages; `marks`, `notes`, `tags` and
-`entries` say what the plan makes of each and hold it against the file, `fonts` holds type against
-the house's `faces`.
+apart, `syntax` each object, `content` the operators of a page; `marks`, `notes`, `structure`,
+`fonts`, `metadata` and `document` say what the plan makes of them; `objects` holds the one against
+the other.
 """
 
-from __future__ import annotations
-
 from packbuilder.readback.as_planned.comparing import CODES, differences
-from packbuilder.readback.as_planned.entries import made_by
+from packbuilder.readback.as_planned.metadata import made_by
 
 __all__ = ["CODES", "differences", "made_by"]

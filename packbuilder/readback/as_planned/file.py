@@ -14,14 +14,15 @@ import zlib
 from struct import Struct
 from typing import Any
 
-from packbuilder.readback.as_planned.syntax import Damaged, Ref, parse, parse_first, unlike
+from packbuilder.readback.as_planned.syntax import Damaged, Ref, parse, parse_first
 
 _HEAD = b"%PDF-1.7\n%\xe2\xe3\xcf\xd3\n"
 _TAIL = re.compile(rb"startxref\n(\d{1,10})\n%%EOF\n\Z")
 _OBJECT = re.compile(rb"([1-9]\d{0,8}) 0 obj\n")
 _BEGIN, _END = b"\nstream\n", b"\nendstream\nendobj\n"
 _ENTRY = Struct(">BIH")
-_ROOM, _ROOM_A_PAGE = 1 << 24, 1 << 20  # bytes inflated; a page and its tags take a quarter of it
+_PAGE_BYTES, _PAGE_OBJECTS = 1 << 18, 5_000  # far more than a page and its tags can need
+_MORE_PAGES = 16  # as much again as so many pages for all that belongs to none
 _PACKED = ("FlateDecode", ["FlateDecode"])
 
 Stream = tuple[dict[str, Any], bytes]
@@ -32,8 +33,9 @@ class File:
     """The objects of a file of so many ``pages``. Raises Damaged, as all of its methods do."""
 
     def __init__(self, data: bytes, pages: int) -> None:
-        self._data, self._room = data, _ROOM + pages * _ROOM_A_PAGE
-        self._streams: dict[int, tuple[dict[str, Any], int, int]] = {}
+        pages += _MORE_PAGES
+        self._data, self._room = data, pages * _PAGE_BYTES
+        self._streams: dict[int, tuple[dict[str, Any], slice]] = {}
         self._holders: dict[int, int] = {}  # of an object within an object stream
         self._small: dict[int, bytes] = {}  # bodies from object streams that have been unpacked
         tail = _TAIL.search(data, max(0, len(data) - 40))
@@ -41,6 +43,8 @@ class File:
             raise Damaged("it does not begin and end as a whole file does")
         last = int(tail[1])
         number, entries, table, end = self._object(last)
+        if number > pages * _PAGE_OBJECTS:
+            raise Damaged("it has far more objects than the pages of the plan need")
         if end != tail.start():
             raise Damaged("its cross-reference is not the last of its objects")
         head, body = self._unpack(entries, table)
@@ -52,16 +56,16 @@ class File:
         }  # fmt: skip
         if planned["ID"] != head.get("ID"):
             raise Damaged("bytes of it have changed")
-        for words in unlike(head, planned):
-            raise Damaged(f"in its cross-reference, {words}")
+        if planned != head:
+            raise Damaged("its cross-reference does not say what it must")
         self._take_places(body, number, last)
 
     def _object(self, at: int) -> tuple[int, dict[str, Any], slice, int]:
         """The object that begins at an offset, always a stream: number, dictionary, body, end."""
         begun = _OBJECT.match(self._data, at)
         entries, start = parse_first(self._data, begun.end()) if begun else (None, 0)
-        length = entries.pop("Length", None) if isinstance(entries, dict) else None
-        if begun is None or type(length) is not int or length < 0:
+        length = entries.pop("Length", -1) if isinstance(entries, dict) else -1
+        if begun is None or not isinstance(entries, dict) or type(length) is not int or length < 0:
             raise Damaged(f"no stream begins at byte {at}")
         body = slice(start + len(_BEGIN), start + len(_BEGIN) + length)
         if not (self._data.startswith(_BEGIN, start) and self._data.startswith(_END, body.stop)):
@@ -80,7 +84,7 @@ class File:
             found, dictionary, body, after = self._object(at)
             if (place, number, entries[number][2]) != (at, found, 0):
                 raise Damaged(f"object {number} does not stand where the cross-reference says")
-            self._streams[number] = dictionary, body.start, body.stop
+            self._streams[number] = dictionary, body
             at = after
         if at != end:
             raise Damaged("there is something between its objects and its cross-reference")
@@ -104,7 +108,7 @@ class File:
             raise Damaged(f"a stream is packed as {packed!r}")
         unpacking = zlib.decompressobj()
         try:
-            data = unpacking.decompress(data, self._room + 1)
+            data = unpacking.decompress(data, max(1, self._room + 1))  # 0 would be no bound
         except zlib.error:
             raise Damaged("a stream is damaged: its bytes are not those of its checksum") from None
         self._room -= len(data)
@@ -114,27 +118,36 @@ class File:
             raise Damaged("a stream is cut off, or goes on after its end")
         return entries, data
 
-    def take(self, ref: object) -> Any:
+    def take(self, ref: Ref) -> Any:
         """The object that is referred to; each can be taken once."""
-        number = ref.number if isinstance(ref, Ref) else 0
-        if number not in self._small:
-            self._unfold(number)
-        return parse(self._small.pop(number))
+        value = self._value(ref)
+        del self._small[ref.number]
+        return value
 
-    def dictionary(self, ref: object) -> dict[str, Any]:
-        """The same for a dictionary."""
-        found = self.take(ref)
-        if not isinstance(found, dict):
-            raise Damaged("an object that must be a dictionary is none")
-        return found
+    def stream(self, ref: Ref, *, keep: bool = False) -> Stream:
+        """The stream that is referred to; unless it is kept, each can be taken once."""
+        if not isinstance(ref, Ref) or ref.number not in self._streams:
+            raise Damaged(f"{ref} is no stream, is missing, or is used twice")
+        entries, body = self._streams[ref.number]
+        if not keep:
+            del self._streams[ref.number]
+        return self._unpack(dict(entries), body)
 
-    def stream(self, ref: object) -> Stream:
-        """The stream that is referred to; each can be taken once."""
-        number = ref.number if isinstance(ref, Ref) else 0
-        if number not in self._streams:
-            raise Damaged(f"the stream {number} is missing, or is used twice")
-        entries, start, stop = self._streams.pop(number)
-        return self._unpack(entries, slice(start, stop))
+    def find(self, value: Any, *keys: str) -> Any:
+        """What lies behind some keys, from a value on, without taking it. An array, which has no
+        keys, stands for what is first in it. Raises Damaged where there is no such thing."""
+        for key in keys:
+            value = value[0] if isinstance(value, list) and value else value
+            value = self._value(value) if isinstance(value, Ref) else value
+            if not isinstance(value, dict) or key not in value:
+                raise Damaged(f"it has no {key}")
+            value = value[key]
+        return value
+
+    def _value(self, ref: Ref) -> Any:
+        if ref.number not in self._small:
+            self._unfold(ref.number)
+        return parse(self._small[ref.number])
 
     def _unfold(self, number: int) -> None:
         """Unpack the object stream in which an object stands."""
@@ -143,18 +156,21 @@ class File:
             raise Damaged(f"object {number} is missing, or is used twice")
         numbers = self._held.pop(holder)
         entries, data = self.stream(Ref(holder))
-        first = entries.get("First")
-        if entries != {"Type": "ObjStm", "N": len(numbers), "First": first} or not first:
-            raise Damaged("an object stream does not hold what the cross-reference says")
-        starts = [int(word) for word in re.findall(rb"\d+", data[:first])[1::2]]
-        head = " ".join(f"{pair[0]} {pair[1]}" for pair in zip(numbers, starts, strict=False))
-        ends = [*starts[1:], len(data) - first]
-        bodies = [data[first + a : first + b] for a, b in zip(starts, ends, strict=True)]
-        if data[:first] != head.encode() + b"\n" or data[first:] != b"".join(bodies):
+        head, _, body = data.partition(b"\n")
+        starts = [int(word) for word in re.findall(rb"\d+", head)[1::2]]
+        if entries != {"Type": "ObjStm", "N": len(starts), "First": len(head) + 1}:
+            raise Damaged("an object stream does not say what it holds")
+        bodies = [body[a:b] for a, b in zip(starts, [*starts[1:], len(body)], strict=True)]
+        pairs = zip(numbers, starts, strict=False)
+        told = b" ".join(b"%d %d" % pair for pair in pairs)
+        if head != told or b"".join(bodies) != body or len(starts) != len(numbers):
             raise Damaged("an object stream is not one object after another")
         self._small.update(zip(numbers, bodies, strict=True))
 
     def rest(self) -> int:
         """How many objects nobody has taken."""
-        return len(self._small) + sum(map(len, self._held.values())) + sum(
-            number not in self._held for number in self._streams)
+        return (
+            len(self._small)
+            + sum(map(len, self._held.values()))
+            + sum(number not in self._held for number in self._streams)
+        )

@@ -26,24 +26,18 @@ Owner = it.Tag | it.Table | Cell
 
 
 class Mark(NamedTuple):
-    """Something painted, or where marked content or a page that is moved begins or ends."""
+    """Something painted, or where marked content begins or ends."""
 
     kind: tuple[Any, ...]
     numbers: tuple[float, ...] = ()
 
 
 END = Mark(("end",))
-BACK = Mark(("back",))
 
 
 def begin(role: str, mcid: int | None) -> Mark:
     """Marked content begins; furniture has no number."""
     return Mark(("begin", role, mcid))
-
-
-def moved(x: float, y: float) -> Mark:
-    """What follows is moved, until ``BACK``."""
-    return Mark(("moved",), (x, y))
 
 
 def line(
@@ -61,8 +55,8 @@ class Pen(NamedTuple):
     grey: float
     dash: tuple[float, ...] = ()
     phase: float = 0.0
-    ends: int = 0
-    joints: int = 0
+    ends: float = 0
+    joints: float = 0
 
 
 def path(how: str, ops: str, points: Iterable[float], pen: Pen | None, fill: float | None) -> Mark:
@@ -81,7 +75,7 @@ def path(how: str, ops: str, points: Iterable[float], pen: Pen | None, fill: flo
 # --- what a plan says ----------------------------------------------------------------------------
 
 
-class Planned:
+class PlannedSide:
     """What a side of a sheet must show.
 
     ``marks`` are in the order of painting; ``owners`` tell whose the marked content of each of its
@@ -91,18 +85,17 @@ class Planned:
     def __init__(self, side: Side, inks: Inks, *, tagged: bool) -> None:
         self.marks: list[Mark] = []
         self.owners: list[tuple[it.Page, list[Owner]]] = []
-        self._inks, self._content = inks, 0
+        self._inks, self._content, self._shift = inks, 0, [0.0, 0.0]
         if side.dark:
             ground = it.Fills(((0.0, 0.0, side.width, side.height),), "paper")
             self._span(Span(it.FURNITURE, (ground,)))
-        for page, x, y in side.pages:
-            self.marks += [moved(x, y)] if x or y else []
+        for page, *self._shift in side.pages:
             found = list(spans(page.items, tagged=tagged))
             for span in found:
                 self._span(span)
-            self.marks += [BACK] if x or y else []
             owners = [span.owner for span in found if span.owner is not it.FURNITURE]
             self.owners.append((page, [owner for owner in owners if owner is not None]))
+        self._shift = [0.0, 0.0]
         for span in spans(side.marks, tagged=tagged):
             self._span(span)
 
@@ -117,18 +110,11 @@ class Planned:
             self._content += 1
         for item in span.items:
             if isinstance(item, it.Text):
-                self._text(item, " " if span.read_out else "")
+                marks = _text(item, self._inks, behind=" " if span.read_out else "")
             else:
-                self.marks += _PAINTED[type(item)](item, self._inks)
+                marks = _PAINTED[type(item)](item, self._inks)
+            self.marks += [Mark(kind, (*numbers, *self._shift)) for kind, numbers in marks]
         self.marks += [END] if owner is not None else []
-
-    def _text(self, item: it.Text, behind: str) -> None:
-        """The press sets a plain blank for one that does not break lines."""
-        text = item.text.replace("\xa0", " ")
-        kerns = () if item.spacing else kerning(text, item.face)
-        at = item.x, item.y, item.size, self._inks[item.ink], item.spacing
-        if text or behind:
-            self.marks.append(line(text + behind, item.face, kerns, at))
 
 
 def _pen(item: Any, inks: Inks, **more: Any) -> Pen | None:
@@ -143,6 +129,15 @@ def _how(item: it.Trace | it.Disc, *, holes: bool = False) -> str:
     if item.fill is None:
         return "S"
     return ("f" if item.width is None else "B") + ("*" if holes else "")
+
+
+def _text(item: it.Text, inks: Inks, behind: str) -> Iterator[Mark]:
+    """The press sets a plain blank for one that does not break lines."""
+    text = item.text.replace("\xa0", " ")
+    kerns = () if item.spacing else kerning(text, item.face)
+    if text or behind:
+        at = item.x, item.y, item.size, inks[item.ink], item.spacing
+        yield line(text + behind, item.face, kerns, at)
 
 
 def _glyphs(item: it.Glyphs, inks: Inks) -> Iterator[Mark]:

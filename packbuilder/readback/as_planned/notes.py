@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import partial
 from typing import Any, NamedTuple
 
 from packbuilder.plan import items as it
 from packbuilder.plan.imposition import Side
 from packbuilder.plan.inks import Inks
+from packbuilder.readback.as_planned.objects import Planned
 from packbuilder.readback.as_planned.syntax import quoted, text_string
 
 _INSET = 1.0
@@ -18,59 +20,60 @@ _SHARE = 0.6
 
 
 class Note(NamedTuple):
-    """A live place: its code and its name in findings, what it must be, and whose it is in the structure."""
+    """A live place: whose it is in the structure, its entries, and the object that they are of."""
 
-    code: str
-    name: str
-    entries: dict[str, Any]
     owner: it.Tag | tuple[it.Table, int] | None
+    entries: dict[str, Any]
+    planned: Planned
 
 
-def planned_notes(side: Side, inks: Inks, *, fields: bool) -> Iterator[Note]:
-    """The live places of a side, in order."""
-    for page, x, y in side.pages:
-        for item in page.items:
+def notes(side: Side, inks: Inks, number: int, page: Planned, *, fields: bool) -> Iterator[Note]:
+    """The live places of a side, in order; ``number`` is that of its page, from 1."""
+    for one, x, y in side.pages:
+        for item in one.items:
             if isinstance(item, it.Link | it.WebLink):
                 left, bottom, right, top = item.box
-                yield _link(item, [left + x, bottom + y, right + x, top + y])
+                words = item.words if isinstance(item, it.Link) else item.url
+                entries = _link(item, words, [left + x, bottom + y, right + x, top + y])
+                planned = Planned(
+                    "link", f"the link {quoted(words)}", partial(dict, entries), number
+                )
+                yield Note(item.tag, entries, planned)
             elif isinstance(item, it.Table) and fields:
                 for cell, box in item.fields:
-                    yield _field(item, cell, box, inks["ink"])
+                    entries = {"P": page, **_field(item, cell, box, inks["ink"])}
+                    name = f"the field of cell {cell + 1} of puzzle {item.number}"
+                    yield Note(
+                        (item, cell),
+                        entries,
+                        Planned("field", name, partial(dict, entries), number),
+                    )
 
 
-def _link(item: it.Link | it.WebLink, box: list[float]) -> Note:
-    words, goal = (
-        (item.words, {"Dest": text_string(item.to)})
-        if isinstance(item, it.Link)
-        else (item.url, {"A": {"S": "URI", "URI": text_string(item.url)}})
-    )
-    entries = {
+def _link(item: it.Link | it.WebLink, words: str, box: list[float]) -> dict[str, Any]:
+    goal: dict[str, Any]
+    if isinstance(item, it.Link):
+        goal = {"Dest": text_string(item.to)}
+    else:
+        goal = {"A": {"S": "URI", "URI": text_string(item.url)}}
+    return {
         "Type": "Annot", "Subtype": "Link", "Rect": box, "Border": [0, 0, 0], "F": 4,
         "Contents": text_string(words), **goal,
     }  # fmt: skip
-    return Note("link", f"the link {quoted(words)}", entries, item.tag)
 
 
-def _field(table: it.Table, cell: int, box: it.Box, ink: float) -> Note:
+def _field(table: it.Table, cell: int, box: it.Box, ink: float) -> dict[str, Any]:
     row, column = cell // table.size + 1, cell % table.size + 1
     left, bottom, right, top = box
-    told = f"Puzzle {table.number}, row {row}, column {column}"
-    entries = {
+    return {
         "Type": "Annot", "Subtype": "Widget", "FT": "Tx", "F": 4, "MaxLen": 1, "Q": 1,
-        "T": text_string(f"p{table.number}-r{row}c{column}"), "TU": text_string(told),
+        "T": text_string(f"p{table.number}-r{row}c{column}"),
+        "TU": text_string(f"Puzzle {table.number}, row {row}, column {column}"),
         "Rect": [left + _INSET, bottom + _INSET, right - _INSET, top - _INSET],
         "DA": look((right - left) * _SHARE, ink),
     }  # fmt: skip
-    return Note("field", f"the field of r{row}c{column}", entries, (table, cell))
 
 
-def look(size: float, ink: float) -> list[Any]:
-    """How what is typed looks."""
-    return [b"/PBF", size, b"Tf", ink, b"g"]
-
-
-def look_of(said: object) -> Any:
-    """The same as a file says it."""
-    words = said.split(b" ") if isinstance(said, bytes) else []
-    number = [word.replace(b".", b"", 1).isdigit() and len(word) < 9 for word in words]
-    return [float(word) if is_one else word for word, is_one in zip(words, number, strict=True)]
+def look(size: float, ink: float) -> bytes:
+    """How what is typed looks (12.7.3.3)."""
+    return f"/PBF {round(size, 2):g} Tf {round(ink, 2):g} g".encode("ascii")

@@ -8,7 +8,8 @@ from itertools import chain
 from operator import sub
 
 from packbuilder.readback.as_planned.marks import Mark
-from packbuilder.readback.as_planned.syntax import HUNDREDTH, quoted
+from packbuilder.readback.as_planned.objects import HUNDREDTH
+from packbuilder.readback.as_planned.syntax import quoted
 
 _TOLD = 3
 """How many marks are told in words; the rest are counted."""
@@ -61,17 +62,14 @@ _RANK = {"text": 0, "path": 1}
 def _words(mark: Mark) -> str:
     kind, numbers = mark
     if kind[0] == "text":
-        x, y, size, grey, spacing = numbers
+        x, y, size, grey, spacing, *_ = numbers
         opened = f", opened by {spacing:g}" if spacing else ""
-        return f"{quoted(kind[2])} in {kind[1]} {size:g} {_grey(grey)} at {x:.2f} {y:.2f}{opened}"
+        where = f"grey {grey:.2f}, at {x:.2f} {y:.2f}{opened}"
+        return f"{quoted(kind[2])} in {kind[1]} {size:g}, {where}"
     if kind[0] == "path":
         place = f"{numbers[0]:.2f} {numbers[1]:.2f}" if len(numbers) > 1 else "no place"
         what = "a stroke" if kind[1] == "S" else "a fill" if kind[1][0] == "f" else "a shape"
-        return f"{what} of {len(kind[2])} parts from {place}, {_grey(numbers[-1])}"
+        return f"{what} of {len(kind[2])} parts from {place}"
     if kind[0] == "begin":
-        return f"marked content {kind[2]} of {kind[1]}" if kind[2] is not None else "furniture"
-    return {"moved": "a page set aside", "back": "a page's end"}.get(kind[0], "an end of content")
-
-
-def _grey(grey: float) -> str:
-    return f"in grey {grey:.2f}"
+        return f"content {kind[2]} of {kind[1]}" if kind[2] is not None else "furniture"
+    return "an end of marked content"

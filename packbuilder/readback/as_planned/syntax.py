@@ -1,4 +1,4 @@
-"""Syntax: the objects of a PDF as Python values, and what tells two of them apart.
+"""Syntax: the objects of a PDF as Python values.
 
 A name becomes a `str`, a string `bytes`, an array a list, a dictionary a dict. Only the spellings
 that the press uses are read (ISO 32000-1, 7.3); whatever else stands there is damage.
@@ -7,11 +7,7 @@ that the press uses are read (ISO 32000-1, 7.3); whatever else stands there is d
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 from typing import Any, NamedTuple
-
-HUNDREDTH = 0.0051
-"""How far a number of the file may be from the planned one: files have hundredths of a point."""
 
 _LONGEST = 60  # letters of what is quoted
 _DEEPEST = 12  # arrays and dictionaries within each other; the press goes to 4
@@ -25,6 +21,9 @@ class Ref(NamedTuple):
     """A reference to an object, by its number."""
 
     number: int
+
+    def __str__(self) -> str:
+        return f"object {self.number}"
 
 
 _TOKEN = re.compile(
@@ -110,40 +109,14 @@ def text_string(text: str) -> bytes:
     return b"\xfe\xff" + text.encode("utf-16-be")
 
 
-def unlike(have: Any, planned: Any, name: str = "") -> Iterator[str]:
-    """Words for each part of a value that is not the planned one; ``name`` says which value."""
-    if isinstance(have, dict) and isinstance(planned, dict):
-        for key in have.keys() | planned.keys():
-            here = f"{name}/{key}" if name else key
-            if key not in planned:
-                yield f"{here} must not be there"
-            elif key not in have:
-                yield f"{here} is missing"
-            else:
-                yield from unlike(have[key], planned[key], here)
-    elif isinstance(have, list) and isinstance(planned, list) and len(have) == len(planned):
-        for one, other in zip(have, planned, strict=True):
-            yield from unlike(one, other, name)
-    elif not _same(have, planned):
-        yield f"{name} is {shown(have)} instead of {shown(planned)}"
-
-
-def _same(have: Any, planned: Any) -> bool:
-    if isinstance(have, float) or isinstance(planned, float):
-        return {type(have), type(planned)} <= {int, float} and abs(have - planned) < HUNDREDTH
-    return type(have) is type(planned) and bool(have == planned)
-
-
 def shown(value: Any) -> str:
     """A value in words, cut short."""
     if isinstance(value, bytes):
         utf = value.startswith(b"\xfe\xff")
         return quoted(value[2:].decode("utf-16-be", "replace") if utf else value.decode("latin-1"))
-    if isinstance(value, Ref):
-        return f"object {value.number}"
     if isinstance(value, list | dict):
         return f"{len(value)} entries"
-    return value if isinstance(value, str) else repr(value)
+    return str(value)
 
 
 def quoted(text: str) -> str:
