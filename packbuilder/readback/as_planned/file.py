@@ -17,7 +17,7 @@ from typing import Any
 from packbuilder.readback.as_planned.syntax import Damaged, Ref, parse, parse_first
 
 _HEAD = b"%PDF-1.7\n%\xe2\xe3\xcf\xd3\n"
-_TAIL = re.compile(rb"startxref\n(\d{1,10})\n%%EOF\n\Z")
+_TAIL = re.compile(rb"startxref\n([1-9]\d{0,9})\n%%EOF\n\Z")
 _OBJECT = re.compile(rb"([1-9]\d{0,8}) 0 obj\n")
 _BEGIN, _END = b"\nstream\n", b"\nendstream\nendobj\n"
 _ENTRY = Struct(">BIH")

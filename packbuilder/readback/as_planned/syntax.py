@@ -29,8 +29,8 @@ class Ref(NamedTuple):
 _TOKEN = re.compile(
     rb"[ \n]*(?:"
     rb"([1-9]\d{0,8}) 0 R\b"  # 1 reference
-    rb"|(-?\d{1,10}\.\d{1,6})"  # 2 number with a fraction
-    rb"|(-?\d{1,10})(?![\d.])"  # 3 whole number
+    rb"|(-?(?:0|[1-9]\d{0,9})\.\d{1,6})(?![\d.])"  # 2 number with a fraction
+    rb"|(-?(?:0|[1-9]\d{0,9}))(?![\d.])"  # 3 whole number
     rb"|/([\w.+\-]{1,100})"  # 4 name
     rb"|\(((?:[ -'*-\[\]-~]|\\[()\\])*)\)"  # 5 string in letters
     rb"|<((?:[0-9A-F]{2})*)>"  # 6 string in hexadecimal digits
