@@ -80,13 +80,12 @@ class Reader:
                 operands.append(word)
                 continue
             if count != len(operands):
-                break
+                raise _strange([*operands, word])
             order.append(word)
             _ACTS.get(word, Reader._set)(self, word, operands)
             operands = []
         if operands:
-            words = b" ".join([*operands, word])[:60].decode("latin-1")
-            raise Damaged(f"the page does what the press does not do: {words!r}")
+            raise _strange(operands)
         fitting = _GRAMMAR.fullmatch(b"".join(word + b" " for word in order))
         if not fitting or self._saved or self._depth or _STRANGE.search(content):
             raise Damaged("the page has operators where they have no place")
@@ -157,11 +156,11 @@ class Reader:
         self._flush()
         self._at = self._all(operands[4:])
 
-    def _show(self, _: bytes, operands: list[bytes]) -> None:
+    def _show(self, word: bytes, operands: list[bytes]) -> None:
         (name, size), state = self._state[b"Tf"], self._state
         font = self._fonts.get(name[1:])
-        if font is None or not self._at:
-            raise Damaged("text stands at no place, or in no font of the file")
+        if font is None or not self._at or operands[0].startswith(b"[") is (word == b"Tj"):
+            raise Damaged("text stands at no place, in no font of the file, or is none")
         look = font.face, *self._all((size, state[b"g"][0], state[b"Tc"][0]))
         if self._look not in ((), look):
             raise Damaged("the type changes within a line")
@@ -186,6 +185,11 @@ class Reader:
 
     def _all(self, words: Iterable[bytes]) -> list[float]:
         return [self._numbers[word] for word in words]
+
+
+def _strange(words: Sequence[bytes]) -> Damaged:
+    told = b" ".join(words)[-60:].decode("latin-1")
+    return Damaged(f"the page does what the press does not do: {told!r}")
 
 
 class _Numbers(dict[bytes, float]):

@@ -18,7 +18,7 @@ from packbuilder.readback.as_planned.file import File
 from packbuilder.readback.as_planned.fonts import Font, font
 from packbuilder.readback.as_planned.marks import PlannedSide
 from packbuilder.readback.as_planned.notes import look, notes
-from packbuilder.readback.as_planned.objects import Planned, Stream
+from packbuilder.readback.as_planned.objects import Checked, Planned
 from packbuilder.readback.as_planned.pages import marks_unlike
 from packbuilder.readback.as_planned.structure import Structure
 from packbuilder.readback.as_planned.syntax import Damaged, quoted, text_string
@@ -111,7 +111,7 @@ class Document:
             entries |= {"StructParents": number - 1, "Tabs": "S"}
         return entries
 
-    def _content(self, shown: PlannedSide, data: bytes) -> Stream:
+    def _content(self, shown: PlannedSide, data: bytes) -> Checked:
         reader = Reader(self._fonts)
         marks = reader.marks(data)
         self._used |= reader.used
@@ -177,7 +177,7 @@ class Document:
         told = {key: text_string(value) for key, value in words.items()}
         return {**told, "CreationDate": date, "ModDate": date, "Trapped": "False"}
 
-    def _packet(self, data: bytes) -> Stream:
+    def _packet(self, data: bytes) -> Checked:
         return {"Type": "Metadata", "Subtype": "XML"}, metadata.packet_faults(data, self._plan)
 
 

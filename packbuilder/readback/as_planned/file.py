@@ -25,9 +25,6 @@ _PAGE_BYTES, _PAGE_OBJECTS = 1 << 18, 5_000  # far more than a page and its tags
 _MORE_PAGES = 16  # as much again as so many pages for all that belongs to none
 _PACKED = ("FlateDecode", ["FlateDecode"])
 
-Stream = tuple[dict[str, Any], bytes]
-"""A stream's dictionary, without what only says how it is packed, and its bytes."""
-
 
 class File:
     """The objects of a file of so many ``pages``. Raises Damaged, as all of its methods do."""
@@ -99,7 +96,7 @@ class File:
                 raise Damaged(f"object {number} is not there")
         self._held = held
 
-    def _unpack(self, entries: dict[str, Any], body: slice) -> Stream:
+    def _unpack(self, entries: dict[str, Any], body: slice) -> tuple[dict[str, Any], bytes]:
         data = self._data[body]
         packed = entries.pop("Filter", None)
         if packed is None:
@@ -124,8 +121,9 @@ class File:
         del self._small[ref.number]
         return value
 
-    def stream(self, ref: Ref, *, keep: bool = False) -> Stream:
-        """The stream that is referred to; unless it is kept, each can be taken once."""
+    def stream(self, ref: Ref, *, keep: bool = False) -> tuple[dict[str, Any], bytes]:
+        """The stream that is referred to, its dictionary without what only says how it is packed;
+        unless it is kept, each can be taken once."""
         if not isinstance(ref, Ref) or ref.number not in self._streams:
             raise Damaged(f"{ref} is no stream, is missing, or is used twice")
         entries, body = self._streams[ref.number]

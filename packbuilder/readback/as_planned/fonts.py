@@ -12,11 +12,12 @@ from typing import Any, NamedTuple
 
 from packbuilder.readback.as_planned.faces import face
 from packbuilder.readback.as_planned.file import File
-from packbuilder.readback.as_planned.objects import Planned, Stream
+from packbuilder.readback.as_planned.objects import Checked, Planned
 from packbuilder.readback.as_planned.programs import house, program_faults
 from packbuilder.readback.as_planned.syntax import Damaged
 from packbuilder.typography.fonts import faces
 
+_NAME = re.compile(r"[A-Z]{6}\+")
 _SAID = re.compile(rb"<[0-9A-F]{2}> <([0-9A-F]{4})>\n")
 _TO_UNICODE = b"""/CIDInit /ProcSet findresource begin
 12 dict begin
@@ -59,7 +60,7 @@ def font(file: File, ref: object, name: str, encoding: str = "") -> tuple[Font, 
     ``encoding`` is that of a font for what a reader types; it stands for more than it has to show.
     """
     base = file.find(ref, "BaseFont")
-    if not isinstance(base, str) or base[7:] not in faces() or not base[:6].isupper():
+    if not isinstance(base, str) or not _NAME.match(base) or base[7:] not in faces():
         raise Damaged(f"the font {base!r} is none of the house's")
     _, codes = file.stream(file.find(ref, "ToUnicode"), keep=True)
     letters = [chr(int(letter, 16)) for letter in _SAID.findall(codes)]
@@ -81,7 +82,7 @@ def _codes(base: str, letters: Sequence[str], encoding: str) -> Planned:
     lines = b"".join(b"<%02X> <%04X>\n" % (code, ord(one)) for code, one in enumerate(letters))
     due = _TO_UNICODE % (name, name, name, len(letters) - 1, len(letters), lines)
 
-    def stream(data: bytes) -> Stream:
+    def stream(data: bytes) -> Checked:
         return {}, [] if data == due else [f"{base} tells its letters in a way that is not ours"]
 
     return Planned("font", base, stream=stream)
@@ -94,7 +95,7 @@ def _descriptor(base: str, own: Font, encoding: str) -> Planned:
     (ascent, descent), (capital,) = unpack_from(">2h", os2, 68), unpack_from(">h", os2, 88)
     flags = _SYMBOLIC | (_ITALIC if angle else 0) | (_BOLD if weight >= 600 else 0)
 
-    def stream(data: bytes) -> Stream:
+    def stream(data: bytes) -> Checked:
         faults = program_faults(data, own.face, own.letters)
         return {"Length1": len(data)}, (f"{base}: {words}" for words in faults)
 

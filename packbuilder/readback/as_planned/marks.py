@@ -19,7 +19,7 @@ from packbuilder.readback.as_planned.faces import kerning
 _QUARTER = 0.5523
 """How far the handles of a quarter circle of radius 1 reach: the usual approximation."""
 
-_OPEN = re.compile(r"[lc](?=m|$)")  # a run that ends without being closed
+_OPEN = re.compile(r"[lc](?=[mr]|$)")  # a run that ends without being closed
 
 Owner = it.Tag | it.Table | Cell
 """Whose marked content is; a table itself has none: it stands where its cells begin."""

@@ -33,13 +33,13 @@ _SPACES = {
 def packet_faults(data: bytes, plan: Plan) -> Iterator[str]:
     """The packet of metadata, element by element."""
     body = data.removeprefix(_BEGIN).removesuffix(_END)
-    whole = len(data) == len(body) + len(_BEGIN) + len(_END)
-    try:  # one space of names, xml, need not be declared; what is neither element nor text is cut
+    plain = not re.search(rb"<[?!]", body)  # neither comments nor instructions nor entities
+    declared = body.count(b"xmlns") == len(_SPACES) - 1  # one, xml, need not be
+    try:
+        if not plain or not declared or len(data) - len(body) != len(_BEGIN) + len(_END):
+            raise ElementTree.ParseError
         root = ElementTree.fromstring(body)
-        whole &= body.count(b"xmlns") == len(_SPACES) - 1 and not re.search(rb"<[?!]", body)
     except ElementTree.ParseError:
-        whole = False
-    if not whole:
         yield "the packet of metadata cannot be read, or holds what it must not"
         return
     have = [_element(one) for one in root.iter()]

@@ -18,8 +18,7 @@ from packbuilder.readback.report import Finding
 HUNDREDTH = 0.0051
 """How far a number of the file may be from the planned one: files have hundredths of a point."""
 
-
-Stream = tuple[dict[str, Any], Iterable[str]]
+Checked = tuple[dict[str, Any], Iterable[str]]
 """Of a stream: what its dictionary must hold, and words for what is wrong with its bytes."""
 
 
@@ -37,7 +36,7 @@ class Planned:
     name: str
     value: Callable[[], Any] | None = None
     page: int | None = None
-    stream: Callable[[bytes], Stream] | None = None
+    stream: Callable[[bytes], Checked] | None = None
     twin: int = 0
 
 

@@ -30,7 +30,9 @@ class Program:
     def __init__(self, data: bytes) -> None:
         self.data = data
         (count,) = unpack_from(">H", data, 4)
-        records = iter_unpack(">4sLLL", data[12 : 12 + 16 * count])
+        records = list(iter_unpack(">4sLLL", data[12 : 12 + 16 * count]))
+        if sum(size for *_, size in records) > len(data):
+            raise error("tables that overlap")
         self.tables = {tag: data[at : at + size] for tag, _, at, size in records}
         (self.glyphs,) = unpack_from(">H", self.tables[b"maxp"], 4)
         long = self.tables[b"head"][51]

@@ -50,6 +50,14 @@ ADDED = {
     "other marked content": "/OC /L1 BDC EMC",
     "nothing, marked": "/Span BMC EMC",
     "a comment": "% look here\n",
+    "an operator that lacks what it needs": "Q g 0 0 99 99 re f q",
+    "operands of none": "Q 1 2 3 q",
+    "text that is a list": "BT 0 g /F1+0 9 Tf 1 0 0 1 300 60 Tm [<01>] Tj ET",
+    "a stroke within text": "BT 0 g 100 100 m 300 100 l S ET",
+    "text within a stroke": "100 100 m BT ET 300 100 l S",
+    "a path that is not painted": "100 100 m 300 100 l",
+    "text outside": "/F1+0 9 Tf 1 0 0 1 300 60 Tm <01> Tj",
+    "an end that did not begin": "EMC",
 }
 
 
@@ -104,6 +112,7 @@ CONTENT: dict[str, tuple[bytes, bytes]] = {
     "a box gone": (rb" [\d.]+ [\d.]+ [\d.]+ [\d.]+ re f", b" f"),
     "a box smaller": (rb"40\.00 re", b"39.50 re"),
     "all lozenges full": (rb"0\.33 G 0\.5 w (136 .*? h) S", rb"0.33 g \1 f"),
+    "an operator that lacks what it needs, and more behind it": (rb"$", b"\ng 0 0 99 99 re f"),
     "marked content told as words": (rb"/TD<</MCID", b"/TD<</ActualText(9)/MCID"),
     "marked content with an alternative": (rb"/TD<</MCID", b"/TD<</Alt(9)/MCID"),
     "marked content in another tongue": (rb"/TD<</MCID", b"/TD<</Lang(fr)/MCID"),
