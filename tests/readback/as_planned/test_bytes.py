@@ -1,0 +1,232 @@
+"""The bytes of a file: a bit turned, cut, lengthened, saved anew, made to harm; each is told."""
+
+from __future__ import annotations
+
+import io
+import os
+import random
+import tracemalloc
+import zlib
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pypdf
+import pypdfium2
+import pytest
+
+from packbuilder import __version__
+from packbuilder.readback.as_planned import differences, made_by
+from packbuilder.readback.as_planned.syntax import Damaged, Ref, parse
+from tests.readback.as_planned.plans import PRINTED, printed, real, tiny, told
+from tests.readback.as_planned.sealing import Bodies, bytes_of, content, obj, sealed
+
+HOSTILE = os.environ.get("PACKBUILDER_HOSTILE")
+
+
+def flipped(data: bytes, bit: int) -> bytes:
+    changed = bytearray(data)
+    changed[bit // 8] ^= 1 << bit % 8
+    return bytes(changed)
+
+
+@pytest.mark.parametrize("edition", PRINTED)
+def test_any_bit_that_turns_is_told(edition: str) -> None:
+    """Seeded: the same bits each time."""
+    plan, rng = real(edition), random.Random(edition)
+    data = printed(plan)
+    for bit in rng.sample(range(8 * len(data)), 100):
+        assert [one.code for one in differences(flipped(data, bit), plan)] == ["file-damaged"], bit
+
+
+def test_each_bit_of_the_end_that_turns_is_told() -> None:
+    """All of the cross-reference and what follows. Packed data ends within a byte: what is left of
+    that byte says nothing (RFC 1951, 3.2.3)."""
+    plan = tiny()
+    data = printed(plan)
+    start = int(data.rpartition(b"startxref\n")[2].split()[0])
+    passed = {bit // 8 for bit in range(8 * start, 8 * len(data))
+              if not list(differences(flipped(data, bit), plan))}  # fmt: skip
+    assert passed <= {data.index(b"\nendstream", start) - 5}
+
+
+def test_bits_that_turn_are_seen_by_a_renderer() -> None:
+    """What is told above matters: many such files show something else, or do not open."""
+    plan, rng = real(), random.Random(1)
+    data = printed(plan)
+    good, seen = pictures(data), 0
+    for bit in rng.sample(range(8 * len(data)), 30):
+        try:
+            seen += pictures(flipped(data, bit)) != good
+        except pypdfium2.PdfiumError:
+            seen += 1
+    assert seen > 5
+
+
+def pictures(data: bytes) -> list[bytes]:
+    pages = pypdfium2.PdfDocument(data)
+    return [page.render(scale=0.5, grayscale=True).to_numpy().tobytes() for page in pages]
+
+
+def test_a_bit_that_turned_before_the_file_was_sealed_is_told() -> None:
+    """The digest is right then, and the checksum of the stream is not (RFC 1950, 2.2)."""
+    plan, rng = tiny(), random.Random(2)
+
+    def turn(bodies: Bodies) -> None:
+        k = rng.choice(
+            [
+                k
+                for k, one in enumerate(bodies)
+                if b"Flate" in (body := bytes_of(one)) and len(body) > 200
+            ]
+        )
+        head, _, body = bytes_of(bodies[k]).partition(b"stream\n")
+        bit = rng.randrange(8 * (len(body) - len("\nendstream")))
+        bodies[k] = head + b"stream\n" + flipped(body, bit)
+
+    passed = sum(not list(differences(sealed(plan, turn), plan)) for _ in range(150))
+    assert passed <= 1  # the rest of a last byte, as above
+
+
+OTHERWISE: dict[str, Callable[[bytes], bytes]] = {
+    "nothing": lambda data: b"",
+    "no PDF": lambda data: b"hello\n",
+    "cut in half": lambda data: data[: len(data) // 2],
+    "a byte short": lambda data: data[:-1],
+    "a byte longer": lambda data: data + b"\n",
+    "twice": lambda data: data * 2,
+    "something before it": lambda data: b"\n" + data,
+    "a later version": lambda data: data.replace(b"%PDF-1.7", b"%PDF-2.0"),
+    "other line ends": lambda data: data.replace(b"%%EOF\n", b"%%EOF\r\n"),
+    "an old cross-reference": lambda data: data.replace(b"startxref\n", b"startxref\n0"),
+}
+
+
+@pytest.mark.parametrize("name", OTHERWISE)
+def test_a_file_that_is_built_otherwise_is_told(name: str) -> None:
+    told(OTHERWISE[name](printed(tiny())), tiny(), "file-damaged")
+
+
+def test_a_file_that_another_program_saved_or_went_on_with_is_told() -> None:
+    """By pypdf: the same pages, and the same file with something at its end."""
+    data = printed(tiny())
+    for incremental in (False, True):
+        writer = pypdf.PdfWriter(io.BytesIO(data), incremental=incremental)
+        writer.add_metadata({"/Title": "Another"})
+        out = io.BytesIO()
+        writer.write(out)
+        told(out.getvalue(), tiny(), "file-damaged")
+
+
+def appended(body: str | bytes) -> Callable[[Bodies], None]:
+    return lambda bodies: bodies.append(body)
+
+
+STREAM = b"<</Length 1>>\nstream\nx\nendstream"
+BUILT: dict[str, tuple[str, str, Callable[[Bodies], None]]] = {
+    "an object for nothing": ("file-damaged", "nothing leads to", appended("<</Mine(x)>>")),
+    "a stream for nothing": ("file-damaged", "nothing leads to", appended(STREAM)),
+    "a gap": ("file-damaged", "as long as it says", appended(STREAM + b"\n% here")),
+    "no stream": ("file-damaged", "no stream begins", appended(b"<</Mine(x)>>")),
+    "an object used twice": (
+        "link",
+        "used twice",
+        obj(r"Annots\[(\d+ 0 R) \d+ 0 R", r"Annots[\1 \1"),
+    ),
+    "an object that is not there": (
+        "file-damaged",
+        "is missing",
+        obj(r"Font<</F1.0 \d+", "Font<</F1+0 9999"),
+    ),
+    "a key twice": ("file-damaged", "a key twice", obj("/Type/Page/", "/Type/Page/Tabs/S/")),
+    "an odd dictionary": ("file-damaged", "or none", obj("/Tabs/S", "/Tabs")),
+    "a comment": ("file-damaged", "cannot be read", obj("/Tabs/S", "/Tabs/S% x\n")),
+    "two values": ("file-damaged", "does not belong", obj("/Tabs/S>>", "/Tabs/S>> 1")),
+    "a name in disguise": ("file-damaged", "cannot be read", obj("/Tabs/S", "/Tabs/#53")),
+    "too deep": ("file-damaged", "nested too deep", obj("/Tabs/S", "/Tabs" + "[" * 99 + "]" * 99)),
+    "too long": ("not-as-planned", "more operators", content(rb"$", b" q Q" * 300_000)),
+    "a flood": ("not-as-planned", "far more", content(rb"$", b" q Q" * 10_000_000)),
+}
+
+
+@pytest.mark.parametrize("name", BUILT)
+def test_a_file_that_is_sealed_but_built_otherwise_is_told(name: str) -> None:
+    code, words, change = BUILT[name]
+    told(sealed(tiny(), change), tiny(), code, words)
+
+
+def test_what_is_unpacked_is_bounded() -> None:
+    """A page that holds a thousand times what the file does takes no more memory than one may."""
+    data = sealed(tiny(), content(rb"$", b" q Q" * 25_000_000))
+    assert len(data) < 200_000
+    tracemalloc.start()
+    told(data, tiny(), "not-as-planned")
+    most = tracemalloc.get_traced_memory()[1]
+    tracemalloc.stop()
+    assert most < 30_000_000
+
+
+@pytest.mark.skipif(not HOSTILE, reason="PACKBUILDER_HOSTILE names no folder of hostile files")
+def test_files_made_to_harm_are_told() -> None:
+    paths = sorted(Path(str(HOSTILE)).glob("*.pdf"))
+    assert paths
+    for path in paths:
+        tracemalloc.start()
+        told(path.read_bytes(), tiny())
+        most = tracemalloc.get_traced_memory()[1]
+        tracemalloc.stop()
+        assert most < 50_000_000, path.name
+        made_by(path.read_bytes())
+
+
+# --- objects -------------------------------------------------------------------------------------
+
+
+def test_objects_are_read_by_the_standard() -> None:
+    """After the examples of ISO 32000-1, 7.3."""
+    values: dict[bytes, Any] = {
+        b"true": True,
+        b"null": None,
+        b"-98": -98,
+        b"34.5": 34.5,
+        b"/Name1": "Name1",
+        b"(This is a string)": b"This is a string",
+        rb"(\(\)\\)": b"()\\",
+        b"<901FA3>": b"\x90\x1f\xa3",
+        b"[549 3.14 false (Ralph)/SomeName]": [549, 3.14, False, b"Ralph", "SomeName"],
+        b"<</Type/Example\n/A 12 0 R/B<</C[]>>>>": {
+            "Type": "Example",
+            "A": Ref(12),
+            "B": {"C": []},
+        },
+    }
+    for written, value in values.items():
+        assert parse(written) == value
+        assert type(parse(written)) is type(value)
+
+
+@pytest.mark.parametrize(
+    "written",
+    [b"", b"1 2", b"[1", b"1]", b"<<1 2>>", b"<</A 1/A 2>>", b"<</A>>", b"[1>>", b"<</A 1]",
+     b"(a", b"(a(b))", rb"(\n)", b"(\x80)", b"<9>", b"<9a>", b"+1", b".5", b"1.", b"1e3", b"0 0 R",
+     b"1 1 R", b"01 0 R", b"/A#42", b"/", b"% x", b"1\r", b"1\t", b"truely", b"{}", b"1 0 obj",
+     b"[" * 50 + b"]" * 50, b"9" * 50],
+)  # fmt: skip
+def test_other_spellings_are_refused(written: bytes) -> None:
+    with pytest.raises(Damaged):
+        parse(written)
+
+
+# --- who made it ---------------------------------------------------------------------------------
+
+
+def test_a_file_says_which_version_made_it() -> None:
+    data = printed(tiny())
+    assert made_by(data) == __version__
+    tool = b"packbuilder " + __version__.encode()
+    assert made_by(data.replace(tool, b"packbuilder 9.9.1")) == "9.9.1"
+    assert made_by(data.replace(tool, b"something else")) is None
+    assert made_by(data + b"<xmp:CreatorTool>packbuilder 8</xmp:CreatorTool>") is None
+    assert made_by(b"") is None
+    assert made_by(b"<xmp:CreatorTool>packbuilder " + b"9" * 1_000_000) is None
+    assert made_by(zlib.compress(data)) is None

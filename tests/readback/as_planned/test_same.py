@@ -1,0 +1,129 @@
+"""A file that was printed from a plan does not differ from it, and is read as a viewer reads it."""
+
+from __future__ import annotations
+
+import ctypes
+from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import Path
+
+import pypdfium2
+import pytest
+from pypdfium2 import raw
+
+from packbuilder.book.assembling import assemble, book_of
+from packbuilder.editions import EDITIONS
+from packbuilder.errors import InputError
+from packbuilder.gate import check
+from packbuilder.layouts.papers import PAPERS
+from packbuilder.manifest import load
+from packbuilder.pages import plan_book
+from packbuilder.plan.imposition import sides
+from packbuilder.readback.as_planned import differences
+from packbuilder.readback.as_planned.faces import face
+from packbuilder.readback.as_planned.marks import Mark, PlannedSide
+from packbuilder.typography.fonts import faces
+from packbuilder.typography.typeface import typeface
+from tests.pages.rule_book import rule_book
+from tests.pages.sample_book import sample_book
+from tests.readback.as_planned.plans import PRINTED, book, printed, real, tiny
+
+LAYOUTS = [path.stem for path in sorted(Path("layouts").glob("*.yaml"))]
+
+
+@pytest.mark.parametrize("edition", PRINTED)
+def test_every_edition_is_its_plan(edition: str) -> None:
+    """Of plans by hand, of a book with every rule, and of one with grids of every kind."""
+    books = (rule_book(), sample_book(layout="one-up"))
+    plans = [plan_book(book_of(one, EDITIONS[edition])) for one in books]
+    for plan in (tiny(edition), real(edition), *plans):
+        assert list(differences(printed(plan), plan)) == []
+
+
+@pytest.mark.parametrize("layout", LAYOUTS)
+def test_every_layout_and_paper_is_its_plan(layout: str) -> None:
+    done = 0
+    for paper in PAPERS:
+        one = book()
+        try:
+            plan = plan_book(replace(one, pack=replace(one.pack, layout=layout, paper=paper)))
+        except InputError:
+            continue  # a layout that does not fit its paper
+        assert list(differences(printed(plan), plan)) == []
+        done += 1
+    assert done
+
+
+@pytest.mark.parametrize("name", ["night-train", "lantern-week", "cold-kettle-hill"])
+def test_every_sample_pack_is_its_plan(name: str) -> None:
+    whole = assemble(check(load(Path("packs") / name)))
+    for edition in PRINTED:
+        plan = plan_book(book_of(whole, EDITIONS[edition]))
+        assert list(differences(printed(plan), plan)) == []
+
+
+def test_pairs_are_kerned_as_the_pages_have_them() -> None:
+    """The read-back takes kerning from HarfBuzz, the pages from the font's own tables."""
+    letters = "AVTWLPYfrty.,“”’—ax1 7\xa0"
+    for name in faces():
+        for one in letters:
+            for other in letters:
+                assert [face(name).pair((one, other))] == typeface(name).kerns(one + other)
+
+
+# --- a viewer's own view -------------------------------------------------------------------------
+
+
+Seen = tuple[str, list[float]]
+"""What is seen of a mark, and places: where its text begins, or each run of its path."""
+
+
+@pytest.mark.parametrize("edition", ["print", "booklet", "screen-dark"])
+def test_marks_are_what_a_viewer_sees(edition: str) -> None:
+    """pdfium's objects of each page, in order."""
+    plan = real(edition)
+    pages = pypdfium2.PdfDocument(printed(plan))
+    for side, page in zip(sides(plan), pages, strict=True):
+        marks = PlannedSide(side, plan.inks, tagged=plan.edition.tagged).marks
+        due = [_due(mark) for mark in marks if mark.kind[0] in ("text", "path")]
+        seen = list(_seen(page))
+        assert [what for what, _ in seen] == [what for what, places in due if what or places]
+        places = [value for _, some in due for value in some]
+        assert [value for _, some in seen for value in some] == pytest.approx(places, abs=0.02)
+
+
+def _due(mark: Mark) -> Seen:
+    *numbers, dx, dy = mark.numbers
+    if mark.kind[0] == "text":
+        text = mark.kind[2].strip()
+        return text, [numbers[0] + dx, numbers[1] + dy] if text else []
+    places: list[float] = []
+    for op in mark.kind[2]:
+        places += [numbers[0] + dx, numbers[1] + dy] if op in "mr" else []
+        del numbers[: {"m": 2, "l": 2, "c": 6, "r": 4, "h": 0}[op]]
+    return "", places
+
+
+def _seen(page: pypdfium2.PdfPage) -> Iterator[Seen]:
+    text_page = page.get_textpage()
+    for one in page.get_objects():
+        matrix = one.get_matrix()
+        if one.type == raw.FPDF_PAGEOBJ_TEXT:
+            size = raw.FPDFTextObj_GetText(one, text_page, None, 0)
+            buffer = (ctypes.c_ushort * (size // 2))()
+            raw.FPDFTextObj_GetText(one, text_page, buffer, size)
+            text = bytes(buffer).decode("utf-16-le").rstrip("\0").strip()
+            if text:
+                yield text, list(matrix.on_point(0, 0))
+        else:
+            yield "", [value for place in _runs(one) for value in matrix.on_point(*place)]
+
+
+def _runs(path: pypdfium2.PdfObject) -> Iterator[tuple[float, float]]:
+    """Where each run of a path begins."""
+    for k in range(raw.FPDFPath_CountSegments(path)):
+        segment = raw.FPDFPath_GetPathSegment(path, k)
+        if raw.FPDFPathSegment_GetType(segment) == raw.FPDF_SEGMENT_MOVETO:
+            x, y = ctypes.c_float(), ctypes.c_float()
+            raw.FPDFPathSegment_GetPoint(segment, x, y)
+            yield x.value, y.value
