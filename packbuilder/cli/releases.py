@@ -124,11 +124,11 @@ def readback(pdf: Path, pack: Path, name: str | None, as_json: bool, bounds: Bou
     \b
     Example: packbuilder readback packs/kites/out/kites-print.pdf --against packs/kites
     """
-    from packbuilder import gate, pages
-    from packbuilder.book.assembling import assemble, book_of
+    from packbuilder import gate
+    from packbuilder.book.assembling import assemble
     from packbuilder.cli import console
     from packbuilder.readback import as_json as seen_json
-    from packbuilder.release.edition_jobs import read_edition
+    from packbuilder.release.reading_back import read_back
 
     form = edition_of(pdf, name)
     report = gated(pack, bounds)
@@ -137,15 +137,15 @@ def readback(pdf: Path, pack: Path, name: str | None, as_json: bool, bounds: Bou
             print_json(gate.as_json(report))
         else:
             console.show_report(report, err=True)
-    book = book_of(assemble(report), form)
-    plan = pages.plan_book(book) if form.suffix == ".pdf" else None
-    seen = read_edition(pdf, book, plan)
+    seen = read_back(pdf, assemble(report), form)
     if as_json:
         document = {"edition": form.name, **seen_json(seen)}
         print_json(document)
     else:
         for finding in seen.findings:
             click.echo(finding.words())
+        if seen.note:
+            complain(f"{pdf.name}: {seen.note}")
         verdict = "the print is the verified pack" if seen.ok else "this is NOT the verified pack"
         click.echo(f"{pdf.name}: {_amount(seen.pages, seen.grids)} read: {verdict}")
     if not seen.ok:

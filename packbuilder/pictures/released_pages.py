@@ -18,6 +18,7 @@ from packbuilder.reader.file import readable
 from packbuilder.reader.marks import PageMarks
 from packbuilder.reader.pages import SeenPage, items_of, look_at
 from packbuilder.reader.pdfium import File
+from packbuilder.reader.sections import sections_of
 from packbuilder.reader.text import ANSWERS, COVER, HOW_TO_PLAY, PRIMER, PUZZLES, TIERS
 
 if TYPE_CHECKING:
@@ -94,7 +95,7 @@ class ReleasedFile:
         marks = [lit(one) for one in marks] if edition.dark else marks
         self._pdf: Any = pypdfium2.PdfDocument(data)
         self._inks: dict[int, PageInk] = {}
-        names = _sections(self._pdf)
+        names = _sections(data)
         self.pages = tuple(
             ReleasedPage(k, name, k == 1 or names[k - 2] != name, one, edition)
             for k, (one, name) in enumerate(zip(marks, names, strict=True), start=1)
@@ -144,16 +145,9 @@ def _marks(file: File, number: int) -> PageMarks:
         return page.marks()
 
 
-def _sections(pdf: Any) -> list[str]:
+def _sections(data: bytes) -> list[str]:
     """The section of every page. Raises InputError where the file does not say."""
-    starts: dict[int, str] = {}
-    with readable("its bookmarks"):
-        for mark in pdf.get_toc(max_depth=1):
-            if mark.get_dest() is not None:
-                starts[mark.get_dest().get_index() + 1] = mark.get_title()
-    if ANSWERS not in starts.values():
+    names = sections_of(data)
+    if ANSWERS not in names:
         raise InputError("the file's bookmarks do not say where its answers are; build it again")
-    names = [starts.get(1) or COVER]
-    for folio in range(2, len(pdf) + 1):
-        names.append(starts.get(folio) or names[-1])
     return names

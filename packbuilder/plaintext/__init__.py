@@ -6,20 +6,22 @@ reader", 20. This room draws nothing: what a sighted solver sees, it tells in wo
 
 from __future__ import annotations
 
-from typing import BinaryIO
+from typing import TYPE_CHECKING, BinaryIO
 
-from packbuilder.book.book import Book
+from packbuilder.plaintext.contents import outline_of
 
-__all__ = ["write_text"]
+if TYPE_CHECKING:
+    from packbuilder.plan.outline import Outline
+
+__all__ = ["outline_of", "write_text"]
 
 
-def write_text(book: Book, out: BinaryIO) -> None:
-    """Write a book as UTF-8 text, to a file that is open for bytes. The same book: the same bytes.
+def write_text(outline: Outline, out: BinaryIO) -> None:
+    """Write an outline as UTF-8 text, to a file that is open for bytes. The same: the same bytes.
 
     Raises InputError for words that would be taken for a heading of the file, with the place in the
     manifest.
     """
-    from packbuilder.plaintext.contents import outline_of
     from packbuilder.plaintext.writing import encoded  # late: who reads such files has no use of it
 
-    out.write(encoded(outline_of(book)))
+    out.write(encoded(outline))

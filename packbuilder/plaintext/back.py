@@ -9,8 +9,8 @@ from packbuilder.book.book import Book
 from packbuilder.book.how_to_play import puzzles_told
 from packbuilder.plaintext.facts import answer_head, puzzle_head, setter_of
 from packbuilder.plaintext.grids import grid_rows
-from packbuilder.plaintext.outline import SECTION, TOPIC, Node, To
 from packbuilder.plaintext.words import own, said
+from packbuilder.plan.outline import SECTION, TOPIC, Node, To
 
 _PERMISSION = (
     "Every guest gave permission for the puzzles under their name to be printed in this pack; the "

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from packbuilder.book.book import Book
 from packbuilder.plaintext import back, front, hint_list, how_to_play, primer, puzzle_list
-from packbuilder.plaintext.outline import SECTION, Outline
+from packbuilder.plan.outline import SECTION, Outline
 
 
 def outline_of(book: Book) -> Outline:

@@ -8,8 +8,8 @@ from packbuilder import rules
 from packbuilder.book.book import Book, Entry
 from packbuilder.book.wording import promises
 from packbuilder.grid import Geometry
-from packbuilder.plaintext.outline import ANSWER, HINT, PUZZLE, Head
 from packbuilder.plaintext.words import field_of, kept, own
+from packbuilder.plan.outline import ANSWER, HINT, PUZZLE, Head
 from packbuilder.puzzle import Puzzle
 
 MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September",

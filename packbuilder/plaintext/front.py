@@ -15,7 +15,8 @@ from packbuilder.plaintext.facts import (
     setter_of,
     title_of,
 )
-from packbuilder.plaintext.outline import (
+from packbuilder.plaintext.words import own, said
+from packbuilder.plan.outline import (
     ANSWER,
     HINT,
     PUZZLE,
@@ -27,7 +28,6 @@ from packbuilder.plaintext.outline import (
     Paragraph,
     To,
 )
-from packbuilder.plaintext.words import own, said
 
 
 def title(book: Book) -> tuple[Block, ...]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from packbuilder.grid import SYMBOLS, Geometry, Values
-from packbuilder.plaintext.outline import WIDTH, Rows
+from packbuilder.plan.outline import WIDTH, Rows
 
 
 def grid_rows(values: Values, geometry: Geometry) -> Rows:

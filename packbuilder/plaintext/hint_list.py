@@ -10,8 +10,8 @@ from packbuilder.grid import SYMBOLS, Geometry, cell_name
 from packbuilder.ladder.hints import Hint
 from packbuilder.plaintext.facts import TIERS, answer_head, hint_head, puzzle_head
 from packbuilder.plaintext.grids import grid_rows
-from packbuilder.plaintext.outline import SECTION, Block, Node, To
 from packbuilder.plaintext.words import field_of, item, own, said
+from packbuilder.plan.outline import SECTION, Block, Node, To
 
 SECTIONS = ("First hints", "Second hints", "Third hints")
 _LEADS = (

@@ -8,8 +8,8 @@ from itertools import groupby
 from packbuilder.book import how_to_play as told
 from packbuilder.book.book import Book
 from packbuilder.plaintext.facts import kind_of_grid
-from packbuilder.plaintext.outline import SECTION, TOPIC, Node
 from packbuilder.plaintext.words import kept, own, said
+from packbuilder.plan.outline import SECTION, TOPIC, Node
 
 
 def section(book: Book) -> Iterator[Node]:

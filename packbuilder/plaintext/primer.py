@@ -6,8 +6,8 @@ from collections.abc import Iterator
 
 from packbuilder.book.book import Book, Lesson
 from packbuilder.plaintext.hint_list import position
-from packbuilder.plaintext.outline import SECTION, TOPIC, Block, Node
 from packbuilder.plaintext.words import item, kept, own, said
+from packbuilder.plan.outline import SECTION, TOPIC, Block, Node
 
 _LEAD = "What the puzzles of this pack turn on, each idea with an example from outside the pack."
 

@@ -9,8 +9,8 @@ from packbuilder.book.book import Book, Entry
 from packbuilder.book.wording import region_letters
 from packbuilder.plaintext.facts import answer_head, facts_of, hint_head, puzzle_head
 from packbuilder.plaintext.grids import grid_rows, signs
-from packbuilder.plaintext.outline import SECTION, TOPIC, Block, Node, To
 from packbuilder.plaintext.words import clue_lines, field_of, own, said, tidy
+from packbuilder.plan.outline import SECTION, TOPIC, Block, Node, To
 from packbuilder.puzzle import Puzzle
 from packbuilder.rules.contract import Picture
 

@@ -7,7 +7,7 @@ import unicodedata
 from collections.abc import Iterable, Sequence
 
 from packbuilder.errors import InputError
-from packbuilder.plaintext.outline import MARKS, WIDTH, Paragraph, To
+from packbuilder.plan.outline import MARKS, WIDTH, Paragraph, To
 from packbuilder.puzzle import Puzzle
 from packbuilder.rules.contract import Clue
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from packbuilder.plaintext.outline import WIDTH, Block, Head, Outline, Rows, To
+from packbuilder.plan.outline import WIDTH, Block, Head, Outline, Rows, To
 
 NO_BREAK = "\u00a0"
 

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from pathlib import Path
 
+from packbuilder import __version__
 from packbuilder.book import Book
 from packbuilder.plan.imposition import sides
 from packbuilder.plan.items import Plan, Text
-from packbuilder.readback.report import Finding, ReadBack
+from packbuilder.readback.as_planned import differences, made_by
+from packbuilder.readback.report import ReadBack
 from packbuilder.readback.seen import Quoted, Reading
 from packbuilder.readback.uniqueness import Prove, by_engines
 from packbuilder.reader.fields import fields
@@ -16,6 +17,11 @@ from packbuilder.reader.file import load
 from packbuilder.reader.marks import Box
 from packbuilder.reader.pages import Quote
 from packbuilder.reader.pdfium import File
+
+_OTHER_VERSION = (
+    "the file says that packbuilder {} made it, and this is {}: what stands round its puzzles "
+    "could not be held against a plan, only what a reader sees against the pack"
+)
 
 
 def read(
@@ -29,18 +35,17 @@ def read(
     default that is asked of the proof engines. Raises InputError where the file cannot be read at
     all; whatever can be read and is wrong is a finding.
     """
-    data = load(pdf)
+    data, note = load(pdf), ""
+    version = made_by(data)
+    if plan and version not in (None, __version__):
+        plan, note = None, _OTHER_VERSION.format(version, __version__)
     typed = fields(data) if book.edition.fields else {}
     quoted, trims = (_quoted(plan), _trims(plan)) if plan else (None, None)
     reading = Reading(book, prove or by_engines, typed, quoted, trims)
     with File(data) as file:
-        findings = [*_against(data, plan), *reading.read(file)]
+        findings = [*(differences(data, plan) if plan else ()), *reading.read(file)]
     order = sorted(set(findings), key=lambda f: (f.page or 0, f.number or 0, f.code, f.message))
-    return ReadBack(reading.kept.pages, reading.kept.grids, tuple(order))
-
-
-def _against(data: bytes, plan: Plan | None) -> Iterator[Finding]:
-    yield from ()
+    return ReadBack(reading.kept.pages, reading.kept.grids, tuple(order), note)
 
 
 def _quoted(plan: Plan) -> Quoted:

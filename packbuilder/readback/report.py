@@ -59,6 +59,16 @@ CODES = {
     "field-missing": "an empty cell of a puzzle has no field to type in",
     "field-extra": "a form field lies where there is no empty cell of a puzzle",
     "tag-cell": "a screen reader would hear a digit in another cell than its own, or not at all",
+    # the file against the plan
+    "other-edition": "the file is another edition of the pack than was asked for",
+    "file-damaged": "the file is not, byte for byte, built as this program builds files",
+    "file-entries": "the catalogue of the file holds more, less or something else than planned",
+    "not-as-planned": "a page shows more, less or something else than planned, or elsewhere",
+    "page-entries": "the boxes of a page, or what else it has beside its marks, are not as planned",
+    "font": "a font is not the house's own, letter by letter, or does not say what it shows",
+    "tag": "what a screen reader is told is not what is planned",
+    "bookmark": "bookmarks, named places or labels of pages are not as planned",
+    "metadata": "what the file says of itself is not as planned",
 }
 """Every code that a finding may carry, with what it means."""
 
@@ -109,6 +119,8 @@ class ReadBack:
     pages: int
     grids: int
     findings: tuple[Finding, ...] = ()
+    note: str = ""
+    """What a person should know of it, though it is nothing wrong."""
 
     @property
     def ok(self) -> bool:
@@ -122,6 +134,7 @@ def as_json(seen: ReadBack) -> dict[str, Any]:
         "verdict": "pass" if seen.ok else "mismatch",
         "pages": seen.pages,
         "grids": seen.grids,
+        "note": seen.note,
         "findings": [
             {
                 "code": f.code,

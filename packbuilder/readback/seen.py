@@ -26,6 +26,7 @@ from packbuilder.readback.references import (
     references,
 )
 from packbuilder.readback.report import Fault, Finding
+from packbuilder.readback.summaries import check_summary
 from packbuilder.readback.uniqueness import Prove, check_proof
 from packbuilder.readback.words import (
     check_cover,
@@ -49,7 +50,7 @@ from packbuilder.reader.pages import (
     look_at,
 )
 from packbuilder.reader.pdfium import File, Pixels
-from packbuilder.reader.spoken import Heard
+from packbuilder.reader.spoken import Spoken
 from packbuilder.reader.text import ANSWERS, CONTENTS, COVER, FOREWORD, HOW_TO_PLAY, PRIMER, TIERS
 from packbuilder.reader.text_ink import TextInk
 
@@ -106,13 +107,13 @@ class Reading:
                 with file.page(sheet) as page:
                     marks = page.marks()
                     parts = ordinary(marks, edition, file.count, self._trims.get(sheet))
-                    heard = page.heard() if edition.tagged else {}
+                    spoken = page.spoken() if edition.tagged else None
                     links = page.links() if edition.links else []
                     seen = [self._look_at(p) for p in parts if p.number in wanted]
                     sizes = [size for one in seen for size in sizes_in_grids(one)]
                     pixels = page.pixels(dpi_for(sizes))
                 for one in seen:
-                    yield from self._page(one, pixels, heard, links)
+                    yield from self._page(one, pixels, spoken, links)
         yield from self._waiting_words("")
         yield from self._across(file.places)
 
@@ -124,7 +125,7 @@ class Reading:
         self,
         page: SeenPage,
         pixels: Pixels,
-        heard: Mapping[int, Sequence[Heard]],
+        spoken: Spoken | None,
         links: Sequence[Link],
     ) -> Iterator[Finding]:
         book, kept = self._book, self.kept
@@ -143,8 +144,9 @@ class Reading:
             elif one.grid:
                 kept.grids += 1
                 faults = [*_grid_faults(one, one.grid), *check_grid_ink(one.grid, ink, self._judge)]
-                if book.edition.tagged and page.section != PRIMER:
-                    faults += check_cells(one.grid, heard)
+                if spoken and page.section != PRIMER:
+                    faults += check_cells(one.grid, spoken.cells)
+                    faults += check_summary(spoken.summaries, one)
                 yield from one.findings(faults)
                 yield from check_proof(one, page, self._prove)
         yield from self._hint_words(page, matches)

@@ -76,7 +76,7 @@ def _shifted(d: Drawing, dx: float, dy: float) -> Drawing:
 
 def lit(page: PageMarks) -> PageMarks:
     """A dark page as it would be on white paper, without its ground."""
-    drawings = page.drawings[1:] if _has_ground(page) else page.drawings
+    drawings = page.drawings[1:] if has_ground(page) else page.drawings
     return replace(
         page,
         glyphs=tuple(g._replace(colour=lightened(g.colour)) for g in page.glyphs),
@@ -91,7 +91,8 @@ def lit(page: PageMarks) -> PageMarks:
     )
 
 
-def _has_ground(page: PageMarks) -> bool:
+def has_ground(page: PageMarks) -> bool:
+    """Whether the whole page is painted before anything else."""
     if not page.drawings or not page.drawings[0].filled:
         return False
     whole = (0.0, 0.0, page.width, page.height)

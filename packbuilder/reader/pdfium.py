@@ -22,7 +22,7 @@ from packbuilder.reader.curves import track
 from packbuilder.reader.file import MAX_PAGES, readable
 from packbuilder.reader.marks import Box, Brush, Colour, Drawing, Glyph, PageMarks, Point, Track
 from packbuilder.reader.navigation import Link, links, places
-from packbuilder.reader.spoken import Heard, heard_in_tables
+from packbuilder.reader.spoken import Spoken, spoken
 
 MAX_MARKS = 100_000
 """Glyphs and points of paths on one page; a full page of small type has about 6,000."""
@@ -108,10 +108,10 @@ class Page:
             glyphs = tuple(self._glyphs())
         return PageMarks(self._number, self.width, self.height, glyphs, drawings, self._number)
 
-    def heard(self) -> dict[int, list[Heard]]:
-        """Where in its tables a screen reader hears its marked content."""
+    def spoken(self) -> Spoken:
+        """What a screen reader is told of its tables."""
         with readable(f"page {self._number}"):
-            return heard_in_tables(self._page.raw)
+            return spoken(self._page.raw)
 
     def links(self) -> list[Link]:
         """Its links, in their order."""

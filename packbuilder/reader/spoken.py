@@ -26,24 +26,33 @@ class Heard(NamedTuple):
     column: int
 
 
-def heard_in_tables(page: Any) -> dict[int, list[Heard]]:
-    """For each marked content of a page (a pdfium page handle), where in a table it is heard."""
+class Spoken(NamedTuple):
+    """What is heard of a page's tables: where its marked content is, and each one's summary."""
+
+    cells: dict[int, list[Heard]]
+    summaries: list[str]
+
+
+def spoken(page: Any) -> Spoken:
+    """The tables of a page (a pdfium page handle) as they are heard."""
     tree = pdfium.FPDF_StructTree_GetForPage(page)
     found: dict[int, list[Heard]] = {}
+    summaries: list[str] = []
     if not tree:
-        return found
+        return Spoken(found, summaries)
     try:
         count = pdfium.FPDF_StructTree_CountChildren(tree)
         tops = [pdfium.FPDF_StructTree_GetChildAtIndex(tree, k) for k in range(count)]
         tables = (table for top in tops if top for table in _tables(top, 0))
         for number, table in enumerate(tables):
+            summaries.append(_summary(table))
             for row, line in _children(table):
                 for column, cell in _children(line):
                     for content in _contents(cell, 0):
                         found.setdefault(content, []).append(Heard(number, row, column))
     finally:
         pdfium.FPDF_StructTree_Close(tree)
-    return found
+    return Spoken(found, summaries)
 
 
 def _tables(element: Any, depth: int) -> Iterator[Any]:
@@ -73,6 +82,21 @@ def _contents(element: Any, depth: int) -> Iterator[int]:
             content = pdfium.FPDF_StructElement_GetChildMarkedContentID(element, k)
             if content >= 0:
                 yield content
+
+
+def _summary(table: Any) -> str:
+    """Its attribute of that name, which a screen reader says before the cells."""
+    for k in range(pdfium.FPDF_StructElement_GetAttributeCount(table)):
+        owned = pdfium.FPDF_StructElement_GetAttributeAtIndex(table, k)
+        value = owned and pdfium.FPDF_StructElement_Attr_GetValue(owned, b"Summary")
+        if value:
+            length = ctypes.c_ulong()
+            ask = pdfium.FPDF_StructElement_Attr_GetStringValue
+            ask(value, None, 0, ctypes.byref(length))
+            text = ctypes.create_string_buffer(max(length.value, 2))
+            ask(value, text, length.value, ctypes.byref(length))
+            return text.raw[:-2].decode("utf-16-le", "replace")
+    return ""
 
 
 def _text(ask: Callable[..., int], element: Any) -> str:

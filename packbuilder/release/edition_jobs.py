@@ -20,6 +20,7 @@ from packbuilder.editions import PRINT
 from packbuilder.errors import InputError, Mismatch, Unfinished
 from packbuilder.phrases import listed
 from packbuilder.plan.items import Plan
+from packbuilder.plan.outline import Outline
 from packbuilder.readback import ReadBack
 from packbuilder.readback.uniqueness import Prove
 from packbuilder.release.proof_cache import cached
@@ -96,8 +97,8 @@ def _made_here(
     return read_edition(job.path, job.book, plan, prove)
 
 
-def write(job: Job) -> Plan | None:
-    """Print one edition, and give its plan, if it is one of pages.
+def write(job: Job) -> Plan | Outline:
+    """Make one edition's file, and give the plan or the outline that it was made from.
 
     Raises UnsetError, with the edition's name and the mend.
     """
@@ -106,8 +107,9 @@ def write(job: Job) -> Plan | None:
             if job.book.edition.suffix == ".txt":
                 from packbuilder import plaintext
 
-                plaintext.write_text(job.book, file)
-                return None
+                outline = plaintext.outline_of(job.book)
+                plaintext.write_text(outline, file)
+                return outline
             plan = pages.plan_book(job.book, floors=job.least_pages)
             press.write_pdf(plan, file)
             return plan
@@ -116,15 +118,17 @@ def write(job: Job) -> Plan | None:
 
 
 def read_edition(
-    file: Path, book: Book, plan: Plan | None = None, prove: Prove | None = None
+    file: Path, book: Book, planned: Plan | Outline, prove: Prove | None = None
 ) -> ReadBack:
     """Read a file back against a book in the form of its edition: a PDF, or a text.
 
-    ``plan`` is what a PDF was printed from. Raises InputError where the file cannot be read at all.
+    ``planned`` is what it was made from. Raises InputError where the file cannot be read at all.
     """
     if book.edition.suffix == ".txt":
-        return readback.read_text(file, book, prove=prove)
-    return readback.read(file, book, plan, prove=prove)
+        assert isinstance(planned, Outline)
+        return readback.read_text(file, book, planned, prove=prove)
+    assert isinstance(planned, Plan)
+    return readback.read(file, book, planned, prove=prove)
 
 
 def _check(job: Job, seen: ReadBack) -> None:

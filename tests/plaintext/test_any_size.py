@@ -15,7 +15,8 @@ from packbuilder.grid import SYMBOLS, Geometry, Values, latin
 from packbuilder.proof.kernel import random_solution
 from packbuilder.proof.verdict import Verdict
 from packbuilder.puzzle import Pack, Puzzle
-from packbuilder.readback import ReadBack, read_text
+from packbuilder.readback import ReadBack
+from tests.plaintext.reading import read_text
 from tests.plaintext.small_book import text_of
 from tests.plaintext.test_rows import GEOMETRIES
 from tests.readback.books import hint

@@ -9,7 +9,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from packbuilder.errors import InputError
-from packbuilder.plaintext.outline import (
+from packbuilder.plaintext.words import item, kept, own, said, tidy
+from packbuilder.plaintext.writing import encoded, filled
+from packbuilder.plan.outline import (
     MARKS,
     SECTION,
     WIDTH,
@@ -19,8 +21,6 @@ from packbuilder.plaintext.outline import (
     Rows,
     To,
 )
-from packbuilder.plaintext.words import item, kept, own, said, tidy
-from packbuilder.plaintext.writing import encoded, filled
 
 WORDS = st.lists(
     st.text(st.characters(min_codepoint=33, max_codepoint=126), min_size=1, max_size=12)

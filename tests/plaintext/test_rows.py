@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 from packbuilder.book.wording import region_letters
 from packbuilder.grid import SYMBOLS, Geometry, Values, blocks, irregular, latin
 from packbuilder.plaintext.grids import grid_rows, signs
-from packbuilder.plaintext.outline import SECTION, WIDTH, Node, Outline, Rows
 from packbuilder.plaintext.writing import encoded
+from packbuilder.plan.outline import SECTION, WIDTH, Node, Outline, Rows
 from packbuilder.readback.plaintext.comparing import compared
 from packbuilder.readback.plaintext.file import decoded
 from packbuilder.readback.plaintext.parsing import parsed, values_of

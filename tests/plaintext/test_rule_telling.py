@@ -9,18 +9,18 @@ from typing import Any
 import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
-from packbuilder.readback.tags.summaries import clues_in_a_line
 
 from packbuilder import rules
 from packbuilder.book.wording import in_a_line
 from packbuilder.grid import Geometry, blocks, cell_name, latin
 from packbuilder.plaintext.grids import signs
-from packbuilder.plaintext.outline import TOPIC, Node, Outline
 from packbuilder.plaintext.words import clue_lines, said
 from packbuilder.plaintext.writing import encoded
+from packbuilder.plan.outline import TOPIC, Node, Outline
 from packbuilder.readback.plaintext.file import decoded
 from packbuilder.readback.plaintext.parsing import parsed
 from packbuilder.readback.plaintext.proving import told_of
+from packbuilder.readback.summaries import told_of_a_line
 from packbuilder.rules import template
 from packbuilder.rules.contract import Clue, Kind, Part, Picture, RuleFault, Solved, Told
 from packbuilder.rules.shapes import Corner, Edge, Outside, Shape
@@ -81,7 +81,7 @@ def test_clues_mean_the_same_parts_again(slug: str) -> None:
         assert kind.parse(told, geometry) == parts
         assert kind.parse(in_a_file(kind, told, geometry), geometry) == parts
         summary = in_a_line(told, geometry.size)
-        assert kind.parse(list(clues_in_a_line(summary, geometry.size)), geometry) == parts
+        assert kind.parse(told_of_a_line(summary), geometry) == parts
 
     check()
 

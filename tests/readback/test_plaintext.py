@@ -11,7 +11,8 @@ import pytest
 
 from packbuilder.grid import Geometry, Values
 from packbuilder.proof.verdict import Verdict
-from packbuilder.readback import CODES, Finding, as_json, read_text
+from packbuilder.readback import CODES, Finding, as_json
+from tests.plaintext.reading import read_text
 from tests.plaintext.small_book import NOTED, SOLUTION, checked_text, small_book, text_of
 from tests.readback import books
 

@@ -19,7 +19,6 @@ from packbuilder.ladder.hints import Hint
 from packbuilder.plaintext.contents import outline_of
 from packbuilder.proof.verdict import Verdict
 from packbuilder.readback import read_text
-from packbuilder.readback.plaintext import reading
 from packbuilder.rules import kinds
 from tests.plaintext.small_book import GRID, NOTED, SOLUTION, small_book, text_of
 
@@ -62,16 +61,12 @@ STEP = NOTED.step
         (hinted(step=replace(STEP, removes=((9, 3), (9, 4)))), "shading"),
     ],
 )
-def test_what_is_read_is_what_was_proved(
-    change: Callable[[Entry], Entry], code: str, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_what_is_read_is_what_was_proved(change: Callable[[Entry], Entry], code: str) -> None:
     other = replace(BOOK, entries=(change(BOOK.entries[0]),))
-    monkeypatch.setattr(reading, "outline_of", lambda book: outline_of(other))
 
     def found(book: Book) -> set[str]:
-        seen = read_text(
-            text_of(other), book, prove=lambda *_: Verdict(1, book.entries[0].solution)
-        )
+        verdict = Verdict(1, book.entries[0].solution)
+        seen = read_text(text_of(other), book, outline_of(other), prove=lambda *_: verdict)
         return {one.code for one in seen.findings}
 
     assert found(other) == set()

@@ -10,8 +10,9 @@ import pytest
 from packbuilder.book.book import Book
 from packbuilder.grid import irregular
 from packbuilder.proof.verdict import Verdict
-from packbuilder.readback import ReadBack, read_text
+from packbuilder.readback import ReadBack
 from packbuilder.rules import kinds
+from tests.plaintext.reading import read_text
 from tests.plaintext.small_book import text_of
 from tests.readback import books
 

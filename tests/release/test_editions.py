@@ -101,14 +101,14 @@ def test_one_wrong_digit_in_any_edition_leaves_everything_untouched(
     name: str, folder: Path, monkeypatch: Any, capsys: Any
 ) -> None:
     assert cli.run(["build", str(folder)]) == Exit.GOOD
-    room, stage = (plaintext, "write_text") if name == "text" else (pages, "plan_book")
+    room, stage = (plaintext, "outline_of") if name == "text" else (pages, "plan_book")
     monkeypatch.setattr(room, stage, with_one_digit_wrong(getattr(room, stage)))
     run_leaving_nothing(asking(folder, name), folder / "out", Exit.MISMATCH)
     assert f"tea-house-{name}" in capsys.readouterr().err
 
 
 def test_one_bad_edition_spoils_them_all(folder: Path, monkeypatch: Any, capsys: Any) -> None:
-    monkeypatch.setattr(plaintext, "write_text", with_one_digit_wrong(plaintext.write_text))
+    monkeypatch.setattr(plaintext, "outline_of", with_one_digit_wrong(plaintext.outline_of))
     run_leaving_nothing(asking(folder, "print", "text"), folder / "out", Exit.MISMATCH)
     err = capsys.readouterr().err
     assert "tea-house-text.txt: the printed file is not the verified pack" in err

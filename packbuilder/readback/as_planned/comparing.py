@@ -13,20 +13,6 @@ from packbuilder.readback.as_planned.objects import Comparison
 from packbuilder.readback.as_planned.syntax import Damaged
 from packbuilder.readback.report import Finding
 
-CODES = {
-    "file-damaged": "the file is not, byte for byte, built as this program builds files",
-    "file-entries": "the catalogue of the file holds more, less or something else than planned",
-    "not-as-planned": "a page shows more, less or something else than planned, or elsewhere",
-    "page-entries": "the boxes of a page, or what else it has beside its marks, are not as planned",
-    "font": "a font is not the house's own, letter by letter, or does not say what it shows",
-    "tag": "what a screen reader is told is not what is planned",
-    "link": "a link is not where it must be, or does not lead where it must",
-    "field": "a field to type in is not where it must be, or is not made as it must be",
-    "bookmark": "bookmarks, named places or labels of pages are not as planned",
-    "metadata": "what the file says of itself is not as planned",
-}
-"""The codes of these findings. None is mended in the file: the edition is built again."""
-
 _TOLD = 3
 """How many findings of a kind are told of one page; the rest are counted."""
 

@@ -10,7 +10,7 @@ from typing import TypeVar
 
 from packbuilder.book.book import Entry
 from packbuilder.grid import cell_name
-from packbuilder.plaintext.outline import (
+from packbuilder.plan.outline import (
     SECTION,
     TOPIC,
     Block,

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator, Sequence
 
 from packbuilder.grid import SYMBOLS, Values
-from packbuilder.plaintext.outline import MARKS, Block, Node, Outline, Paragraph, Rows
+from packbuilder.plan.outline import MARKS, Block, Node, Outline, Paragraph, Rows
 from packbuilder.readback.plaintext.file import Line
 
 _ROW = re.compile(r"r[0-9]{1,2}( .*)?")

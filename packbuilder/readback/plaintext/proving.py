@@ -24,7 +24,7 @@ from packbuilder.grid import (
     latin,
 )
 from packbuilder.ladder.hints import Hint
-from packbuilder.plaintext.outline import (
+from packbuilder.plan.outline import (
     ANSWER,
     HINT,
     PUZZLE,

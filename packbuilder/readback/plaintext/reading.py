@@ -8,8 +8,7 @@ from pathlib import Path
 
 from packbuilder.book.book import Book, Entry
 from packbuilder.grid import SYMBOLS
-from packbuilder.plaintext.contents import outline_of
-from packbuilder.plaintext.outline import ANSWER, PUZZLE, SECTION, Outline, Rows
+from packbuilder.plan.outline import ANSWER, PUZZLE, SECTION, Outline, Rows
 from packbuilder.readback.plaintext.comparing import compared
 from packbuilder.readback.plaintext.file import Line, check_lines, decoded, load
 from packbuilder.readback.plaintext.parsing import parsed, values_of
@@ -18,8 +17,10 @@ from packbuilder.readback.report import Finding, ReadBack
 from packbuilder.readback.uniqueness import Prove, by_engines
 
 
-def read_text(data: Path | bytes, book: Book, *, prove: Prove | None = None) -> ReadBack:
-    """Read a text edition and hold it against the verified book.
+def read_text(
+    data: Path | bytes, book: Book, outline: Outline, *, prove: Prove | None = None
+) -> ReadBack:
+    """Read a text edition and hold it against the verified book, and the outline that it tells.
 
     ``prove`` says how many solutions a grid has with the parts of its rules; by default that is
     asked of the proof engines. A text has no pages: the read-back counts none, and findings name
@@ -31,7 +32,7 @@ def read_text(data: Path | bytes, book: Book, *, prove: Prove | None = None) -> 
     entries = {str(entry.number): entry for entry in book.entries}
     items = items_of(seen, entries)
     found += check_lines(lines)
-    found += compared(seen, outline_of(book), entries)
+    found += compared(seen, outline, entries)
     found += _answers_early(book.entries, seen, lines)
     told = {(one.code, one.number) for one in found}
     for one in first_proof(items, prove or by_engines):
