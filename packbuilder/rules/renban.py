@@ -14,14 +14,13 @@ from packbuilder.rules.contract import (
     Part,
     Removes,
     Row,
-    RuleFault,
     Sight,
     Wording,
 )
 from packbuilder.rules.tools.cells import Where
 from packbuilder.rules.tools.deducing import conclusion, held, losing, removals
 from packbuilder.rules.tools.fillings import few_ways
-from packbuilder.rules.tools.lines import Line, PlainLineKind, ways_row
+from packbuilder.rules.tools.lines import Line, PlainLineKind, no_longer, ways_row
 from packbuilder.rules.tools.masks import (
     common_to,
     digits_of,
@@ -207,12 +206,7 @@ rules:
 
     def line(self, cells: tuple[int, ...], geometry: Geometry, path: Where) -> Part:
         """One line. Raises RuleFault where it is longer than there are digits."""
-        if len(cells) > geometry.size:
-            raise RuleFault(
-                f"a renban line of {len(cells)} cells in a grid of {geometry.size} digits",
-                f"shorten it to {geometry.size} cells or fewer",
-                path,
-            )
+        no_longer(cells, geometry.size, "renban line", path)
         return super().line(cells, geometry, path)
 
     def begins(self, digits: Sequence[int], size: int) -> bool:

@@ -18,14 +18,13 @@ from packbuilder.rules.contract import (
     Part,
     Removes,
     Row,
-    RuleFault,
     Sight,
     Wording,
 )
 from packbuilder.rules.shapes import Path, Ring, Shape
 from packbuilder.rules.tools.cells import Where
 from packbuilder.rules.tools.deducing import bounded, conclusion
-from packbuilder.rules.tools.lines import Caution, LineKind, paths, rings
+from packbuilder.rules.tools.lines import Caution, LineKind, no_longer, paths, rings
 from packbuilder.rules.tools.masks import everything, least, most, single, up_to
 from packbuilder.rules.tools.words import listed, number
 
@@ -185,12 +184,7 @@ rules:
 
     def line(self, cells: tuple[int, ...], geometry: Geometry, path: Where) -> Part:
         """One thermometer. Raises RuleFault where it is longer than there are digits."""
-        if len(cells) > geometry.size:
-            raise RuleFault(
-                f"a thermometer of {len(cells)} cells in a grid of {geometry.size} digits",
-                f"shorten it to {geometry.size} cells or fewer",
-                path,
-            )
+        no_longer(cells, geometry.size, "thermometer", path)
         return Thermometer(cells)
 
     def begins(self, digits: Sequence[int], size: int) -> bool:

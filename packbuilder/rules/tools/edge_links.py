@@ -7,12 +7,13 @@ cells make a chain, which says more (`edge_chains`).
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
-from functools import cache
+from functools import cache, partial
 from typing import NamedTuple
 
 from packbuilder.grid import cell_name
-from packbuilder.rules.contract import Deduction, Sight
+from packbuilder.rules.contract import Deduction, Removes, Sight
 from packbuilder.rules.tools import words as words
+from packbuilder.rules.tools.deducing import conclusion
 from packbuilder.rules.tools.masks import digits_of, partners
 
 Fit = Callable[[int, int], bool]
@@ -63,49 +64,46 @@ def link_deductions(link: Link, sight: Sight, technique: str, says: str) -> Iter
     table = reach(sight.size, link.fit)
     first, second = sight.masks[link.a], sight.masks[link.b]
     lost_a, lost_b = first & ~table[second], second & ~table[first]
-    if lost_a == lost_b and lost_a:
-        yield _on_both_sides(link, lost_a, sight, technique, says)
+    size, cells = sight.size, (link.a, link.b)
+    if lost_a == lost_b:
+        tell = partial(_tell_both, link, says, size)
+        yield from conclusion(sight, technique, cells, [(c, lost_a) for c in cells], tell)
         return
     for here, there, lost in ((link.b, link.a, lost_a), (link.a, link.b, lost_b)):
-        if lost:
-            yield _on_one_side(link, here, there, lost, sight, technique, says)
+        source, kept = digits_of(sight.masks[here]), digits_of(sight.masks[there] & ~lost)
+        tell = partial(_tell_across, link, says, (source, kept), size)
+        yield from conclusion(sight, technique, (here, there), [(there, lost)], tell, source)
 
 
-def _on_both_sides(link: Link, lost: int, sight: Sight, technique: str, says: str) -> Deduction:
-    size, digits = sight.size, digits_of(lost)
-    removes = tuple((cell, d) for cell in (link.a, link.b) for d in digits)
+def _tell_both(link: Link, says: str, size: int, removes: Removes) -> str:
+    digits = sorted({d for _, d in removes})
+    return (
+        f"{_a(link.noun)} joins {words.cells((link.a, link.b), size)}: {says}. On either side, "
+        f"{words.digits(digits)} {'has' if len(digits) == 1 else 'have'} no partner. "
+        f"{words.takes_out(removes, size)}"
+    )
 
-    def tell() -> str:
+
+def _tell_across(
+    link: Link,
+    says: str,
+    digits: tuple[tuple[int, ...], tuple[int, ...]],
+    size: int,
+    removes: Removes,
+) -> str:
+    """What one cell may be takes digits out of the other, and leaves it some."""
+    (source, kept), ((there, _), *_) = digits, removes
+    a, b = (cell_name(cell, size) for cell in (link.a if there == link.b else link.b, there))
+    takes = words.takes_out(removes, size)
+    if len(source) <= 3:
         return (
-            f"{_a(link.noun)} joins {words.cells((link.a, link.b), size)}: {says}. On either "
-            f"side, {words.digits(digits)} {'has' if len(digits) == 1 else 'have'} no partner. "
-            f"{words.takes_out(removes, size)}"
+            f"{a} is {words.digits(source, 'or')}, so {b} across the {link.noun} is "
+            f"{words.digits(kept, 'or')}. {takes}"
         )
-
-    return Deduction(technique, (link.a, link.b), digits, removes, tell)
-
-
-def _on_one_side(
-    link: Link, here: int, there: int, lost: int, sight: Sight, technique: str, says: str
-) -> Deduction:
-    """What ``here`` may be takes digits out of ``there``."""
-    size, source = sight.size, digits_of(sight.masks[here])
-    kept = digits_of(sight.masks[there] & ~lost)
-    removes = tuple((there, d) for d in digits_of(lost))
-
-    def tell() -> str:
-        a, b = cell_name(here, size), cell_name(there, size)
-        if len(source) <= 3 and kept:
-            return (
-                f"{a} is {words.digits(source, 'or')}, so {b} across the {link.noun} is "
-                f"{words.digits(kept, 'or')}. {words.takes_out(removes, size)}"
-            )
-        return (
-            f"{_a(link.noun)} joins {a} and {b}: {says}. No digit left in {a} goes with "
-            f"{words.digits(digits_of(lost), 'or')}. {words.takes_out(removes, size)}"
-        )
-
-    return Deduction(technique, (here, there), source, removes, tell)
+    return (
+        f"{_a(link.noun)} joins {a} and {b}: {says}. No digit left in {a} goes with "
+        f"{words.digits((d for _, d in removes), 'or')}. {takes}"
+    )
 
 
 def _a(noun: str) -> str:

@@ -134,6 +134,13 @@ def ways_row(slug: str, word: str, weight: float) -> Row:
     )  # fmt: skip
 
 
+def no_longer(cells: Sequence[int], size: int, word: str, path: Where) -> None:
+    """Raise RuleFault where a line of differing digits is longer than there are digits."""
+    if len(cells) > size:
+        what = f"a {word} of {len(cells)} cells in a grid of {size} digits"
+        raise RuleFault(what, f"shorten it to {size} cells or fewer", path)
+
+
 def no_twin(parts: Sequence[Part], path: Where) -> None:
     """Raise RuleFault where the last part is an earlier one again."""
     if parts[-1] in parts[:-1]:
