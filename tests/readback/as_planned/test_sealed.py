@@ -122,6 +122,9 @@ CONTENT: dict[str, tuple[bytes, bytes]] = {
     "furniture that is read out": (rb"/Artifact BMC", b"/P<</MCID 0>>BDC"),
     "marks that are not marked": (rb"/Artifact BMC(.*?)EMC", rb"\1"),
     "marked content without an end": (rb"EMC(?!.*EMC)", b""),
+    "operands of nothing at the end": (rb"$", b"\n1 2 3"),
+    "states within each other": (rb"^", b"q q q q q Q Q Q Q Q\n"),
+    "a state that was not saved": (rb"^", b"Q\n"),
     "a state without an end": (rb"Q(?!.*Q)", b""),
 }
 
