@@ -8,7 +8,7 @@ apart, `syntax` each object, `content` the operators of a page; `marks`, `notes`
 the other.
 """
 
-from packbuilder.readback.as_planned.comparing import CODES, differences
+from packbuilder.readback.as_planned.comparing import CODES, MEND, differences
 from packbuilder.readback.as_planned.metadata import made_by
 
-__all__ = ["CODES", "differences", "made_by"]
+__all__ = ["CODES", "MEND", "differences", "made_by"]

@@ -25,7 +25,13 @@ CODES = {
     "bookmark": "bookmarks, named places or labels of pages are not as planned",
     "metadata": "what the file says of itself is not as planned",
 }
-"""The codes of these findings. None is mended in the file: the edition is built again."""
+"""The codes of these findings, with what each means."""
+
+MEND = (
+    "no file is mended by hand: fetch it anew or build the edition again; where it has only just "
+    "been built, the fault is in the program"
+)
+"""What to do about any of them."""
 
 _TOLD = 3
 """How many findings of a kind are told of one page; the rest are counted."""
