@@ -51,7 +51,7 @@ _BEGINNING: dict[bytes, Sequence[bytes]] = {
 }  # fmt: skip
 """What is saved and restored, and how it begins (ISO 32000-1, 8.4.1 and 9.3.1)."""
 
-_LONGEST = 1 << 20  # bytes of a page; the longest have a tenth of it
+_LONGEST = 1 << 19  # bytes of a page; the longest seen have a tenth of it
 _DEEPEST = 4  # states saved within each other; the press goes to 2
 
 
