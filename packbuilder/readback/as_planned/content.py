@@ -51,7 +51,7 @@ _BEGINNING: dict[bytes, Sequence[bytes]] = {
 }  # fmt: skip
 """What is saved and restored, and how it begins (ISO 32000-1, 8.4.1 and 9.3.1)."""
 
-_LONGEST = 1 << 20  # bytes of a page; the longest have a tenth of it
+_LONGEST = 1 << 19  # bytes of a page; the longest seen have a tenth of it
 _DEEPEST = 4  # states saved within each other; the press goes to 2
 
 
@@ -61,7 +61,7 @@ class Reader:
     def __init__(self, fonts: Mapping[bytes, Font]) -> None:
         self._fonts, self._numbers = fonts, _Numbers()
         self._state, self._saved = dict(_BEGINNING), list[dict[bytes, Sequence[bytes]]]()
-        self._marks, self._depth = list[Mark](), 0
+        self._marks = list[Mark]()
         self._ops, self._points = list[str](), list[float]()
         self.used: set[bytes] = set()
         self._at: list[float] = []
@@ -87,7 +87,7 @@ class Reader:
         if operands:
             raise _strange(operands)
         fitting = _GRAMMAR.fullmatch(b"".join(word + b" " for word in order))
-        if not fitting or self._saved or self._depth or _STRANGE.search(content):
+        if not fitting or self._saved or _STRANGE.search(content):
             raise Damaged("the page has operators where they have no place")
         return self._marks
 
@@ -115,15 +115,11 @@ class Reader:
         if not operands[0].startswith(b"/") or (content is None) is (word == b"BDC"):
             raise Damaged("marked content says what the press does not say")
         self._flush()
-        self._depth += 1
         role = operands[0][1:].decode("latin-1")
         self._marks.append(begin(role, int(content[1]) if content else None))
 
     def _end(self, *_: object) -> None:
         self._flush()
-        self._depth -= 1
-        if self._depth < 0:
-            raise Damaged("marked content ends that did not begin")
         self._marks.append(END)
 
     # --- paths ---

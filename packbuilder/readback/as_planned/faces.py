@@ -34,6 +34,7 @@ class Face:
             text = hb.Buffer()
             text.add_str("".join(pair))
             text.direction, text.script, text.language = "ltr", "Zyyy", "en"
+            text.flags = hb.BufferFlags.PRESERVE_DEFAULT_IGNORABLES
             hb.shape(self._font, text, _ONLY_KERNING)
             plain = self._font.get_glyph_h_advance(text.glyph_infos[0].codepoint)
             self._pairs[pair] = text.glyph_positions[0].x_advance - plain

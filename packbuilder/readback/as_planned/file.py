@@ -21,7 +21,7 @@ _TAIL = re.compile(rb"startxref\n([1-9]\d{0,9})\n%%EOF\n\Z")
 _OBJECT = re.compile(rb"([1-9]\d{0,8}) 0 obj\n")
 _BEGIN, _END = b"\nstream\n", b"\nendstream\nendobj\n"
 _ENTRY = Struct(">BIH")
-_PAGE_BYTES, _PAGE_OBJECTS = 1 << 18, 5_000  # far more than a page and its tags can need
+_PAGE_BYTES, _PAGE_OBJECTS = 1 << 17, 2_000  # thrice and six times what the fullest books take
 _MORE_PAGES = 16  # as much again as so many pages for all that belongs to none
 _PACKED = ("FlateDecode", ["FlateDecode"])
 

@@ -18,7 +18,7 @@ from packbuilder.readback.as_planned.syntax import Damaged
 from packbuilder.typography.fonts import faces
 
 _NAME = re.compile(r"[A-Z]{6}\+")
-_SAID = re.compile(rb"<[0-9A-F]{2}> <([0-9A-F]{4})>\n")
+_SAID = re.compile(rb"<[0-9A-F]{2}> <([0-9A-F]{4,5})>\n")
 _TO_UNICODE = b"""/CIDInit /ProcSet findresource begin
 12 dict begin
 begincmap

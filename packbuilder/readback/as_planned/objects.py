@@ -93,7 +93,10 @@ class Comparison:
                     self._unlike(have[key], value, f"{name}: {key}")
                 else:
                     self._faults.append(f"{name}: {key} is missing")
-        elif type(have) is list and type(planned) is list and len(have) == len(planned):
+        elif type(have) is list and type(planned) is list:
+            if len(have) != len(planned):
+                self._faults.append(f"{name}: there are {len(have)} instead of {len(planned)}")
+                return
             for one, other in zip(have, planned, strict=True):
                 self._unlike(one, other, name)
         elif type(have) is not type(planned) or have != planned:

@@ -37,18 +37,18 @@ class Structure:
         """The next page."""
         page = self._pages[len(self._contents)]
         contents: list[Planned] = []
-        grids: dict[it.Table, _Grid] = {}
+        grids: dict[int, _Grid] = {}  # by identity: a grid may be there twice
         for one, owners in side.owners:
             self._enter(one.section)
             for owner in owners:
                 if isinstance(owner, it.Table):
-                    grids[owner] = _Grid(owner, self._section.planned, page, self._heads)
-                    self._section.kids.append(grids[owner].planned)
+                    grid = grids[id(owner)] = _Grid(owner, self._section.planned, page, self._heads)
+                    self._section.add(grid.planned)
                 elif isinstance(owner, it.Tag):
                     contents.append(self._element(owner).content(page, len(contents)))
                 else:
                     entries = {"Pg": page, "K": len(contents)}
-                    contents.append(grids[owner.table].cell(owner.cell, entries))
+                    contents.append(grids[id(owner.table)].cell(owner.cell, entries))
         self._contents.append(contents)
         for note in sorted(notes, key=lambda note: isinstance(note.owner, it.Tag)):
             if note.owner is None:
@@ -59,7 +59,7 @@ class Structure:
                 self._live.append(self._element(note.owner).add(live))
             else:
                 table, cell = note.owner
-                self._live.append(grids[table].field(cell, live))
+                self._live.append(grids[id(table)].field(cell, live))
 
     def _enter(self, name: str) -> None:
         """What follows stands in the section of that name."""

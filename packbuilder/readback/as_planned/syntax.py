@@ -115,7 +115,7 @@ def shown(value: Any) -> str:
         utf = value.startswith(b"\xfe\xff")
         return quoted(value[2:].decode("utf-16-be", "replace") if utf else value.decode("latin-1"))
     if isinstance(value, list | dict):
-        return f"{len(value)} entries"
+        return "a list" if isinstance(value, list) else "a dictionary"
     return str(value)
 
 

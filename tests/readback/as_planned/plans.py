@@ -35,7 +35,8 @@ from packbuilder.plan.items import (
 )
 from packbuilder.press import write_pdf
 from packbuilder.readback import Finding
-from packbuilder.readback.as_planned import CODES, differences
+from packbuilder.readback.as_planned import differences
+from packbuilder.readback.report import CODES
 from tests.pages.rule_book import rule_book
 from tests.pages.sample_book import sample_book
 

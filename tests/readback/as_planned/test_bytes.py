@@ -144,7 +144,7 @@ BUILT: dict[str, tuple[str, str, Callable[[Bodies], None]]] = {
     "two values": ("file-damaged", "does not belong", obj("/Tabs/S>>", "/Tabs/S>> 1")),
     "a name in disguise": ("file-damaged", "cannot be read", obj("/Tabs/S", "/Tabs/#53")),
     "too deep": ("file-damaged", "nested too deep", obj("/Tabs/S", "/Tabs" + "[" * 99 + "]" * 99)),
-    "too long": ("not-as-planned", "more operators", content(rb"$", b" q Q" * 300_000)),
+    "too long": ("not-as-planned", "more operators", content(rb"$", b" q Q" * 200_000)),
     "a flood": ("not-as-planned", "far more", content(rb"$", b" q Q" * 10_000_000)),
 }
 

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import ast
 import ctypes
+import sys
+import unicodedata
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
 import pypdfium2
 import pytest
+from fontTools.ttLib import TTFont
 from pypdfium2 import raw
 
 from packbuilder.book.assembling import assemble, book_of
@@ -19,14 +23,16 @@ from packbuilder.layouts.papers import PAPERS
 from packbuilder.manifest import load
 from packbuilder.pages import plan_book
 from packbuilder.plan.imposition import sides
+from packbuilder.plan.items import Tag, Text
 from packbuilder.readback.as_planned import differences
 from packbuilder.readback.as_planned.faces import face
 from packbuilder.readback.as_planned.marks import Mark, PlannedSide
-from packbuilder.typography.fonts import faces
+from packbuilder.typography.fonts import faces, font_file
 from packbuilder.typography.typeface import typeface
 from tests.pages.rule_book import rule_book
 from tests.pages.sample_book import sample_book
-from tests.readback.as_planned.plans import PRINTED, book, printed, real, tiny
+from tests.readback.as_planned.altering import with_page
+from tests.readback.as_planned.plans import PRINTED, book, grid, printed, real, tiny
 
 LAYOUTS = [path.stem for path in sorted(Path("layouts").glob("*.yaml"))]
 
@@ -38,6 +44,12 @@ def test_every_edition_is_its_plan(edition: str) -> None:
     plans = [plan_book(book_of(one, EDITIONS[edition])) for one in books]
     for plan in (tiny(edition), real(edition), *plans):
         assert list(differences(printed(plan), plan)) == []
+
+
+def test_a_grid_that_is_there_twice_is_two() -> None:
+    plan = tiny()
+    plan = with_page(plan, 3, replace(plan.pages[3], items=(grid(3, 60.0), grid(3, 60.0))))
+    assert list(differences(printed(plan), plan)) == []
 
 
 @pytest.mark.parametrize("layout", LAYOUTS)
@@ -69,6 +81,34 @@ def test_pairs_are_kerned_as_the_pages_have_them() -> None:
         for one in letters:
             for other in letters:
                 assert [face(name).pair((one, other))] == typeface(name).kerns(one + other)
+
+
+@pytest.mark.parametrize("name", ["SourceSansPro-Regular", "SourceSerifPro-BoldIt"])
+def test_every_letter_of_a_face_is_its_plan(name: str) -> None:
+    """More letters than one font of a file has codes for; marks without ink are never planned."""
+    letters = map(chr, TTFont(font_file(name)).getBestCmap())
+    inked = [one for one in letters if unicodedata.category(one) not in ("Cc", "Cf", "Cn")]
+    assert len(inked) > 400
+    lines = tuple(
+        Text(60.0, 560.0 - 9.0 * k, "".join(inked[50 * k : 50 * k + 50]), name, 9.0, tag=Tag("P"))
+        for k in range(-(-len(inked) // 50))
+    )
+    plan = with_page(tiny(), 3, replace(tiny().pages[3], items=lines))
+    assert list(differences(printed(plan), plan)) == []
+
+
+def test_it_shares_nothing_with_the_press_but_the_plan() -> None:
+    """Nor with the pages, or with the libraries that read the file elsewhere."""
+    allowed = {"packbuilder", "packbuilder.plan", "packbuilder.typography.fonts",
+               "packbuilder.readback.report", "packbuilder.readback.as_planned",
+               "uharfbuzz"}  # fmt: skip
+    for path in sorted(Path("packbuilder/readback/as_planned").glob("*.py")):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            names = [node.module or ""] if isinstance(node, ast.ImportFrom) else []
+            names += [one.name for one in node.names] if isinstance(node, ast.Import) else []
+            for name in names:
+                own = name.split(".")[0] in sys.stdlib_module_names
+                assert own or name in allowed or name.rpartition(".")[0] in allowed, (path, name)
 
 
 # --- a viewer's own view -------------------------------------------------------------------------
