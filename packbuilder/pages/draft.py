@@ -146,7 +146,7 @@ class Draft:
                     self.y = self.sheet.bottom  # white is not carried over to a new page
                     continue
                 elif self.y < self.sheet.top:
-                    if need > self.sheet.depth:
+                    if need > self.sheet.depth and not split(block, self.sheet.depth):
                         raise _too_high(self.sheet)
                     self.turn()
                 else:

@@ -306,3 +306,11 @@ def test_the_file_is_sound_and_its_text_is_read_by_others() -> None:
     text = "\n".join(page.extract_text() for page in reader.pages)
     assert "Rules: Sandwich" in text
     assert "Turns on: hidden triple" in text
+
+
+@pytest.mark.parametrize("paper", ["a4", "letter", "a5", "a6"])
+def test_every_rule_is_told_whole_on_every_paper(paper: str) -> None:
+    """An entry that is longer than what is left of a page, or than a page, is broken."""
+    told = words(of_section(plan(rule_book(paper), load("one-up")).pages, "How to play"))
+    for kind in kinds().values():
+        assert kind.title in told
