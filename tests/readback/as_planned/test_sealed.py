@@ -95,6 +95,7 @@ CONTENT: dict[str, tuple[bytes, bytes]] = {
         rb"0 g( [^T]*Tm[^T]*Tc \S+ \S+ Tf )<(..)(..)(..)([^>]*)> Tj",
         rb"0 g\1<\2> Tj 1 g <\3> Tj 0 g <\4\5> Tj",
     ),
+    "text with something in it": (rb"\]TJ", b"x]TJ"),
     "text as a list": (rb"(<[0-9a-f]+>) Tj", rb"[\1] Tj"),
     "text without a place": (rb"1 0 0 1 \S+ \S+ Tm ", b""),
     "another letter": (rb"<..> Tj", b"<00> Tj"),
