@@ -13,12 +13,14 @@ from collections.abc import Callable
 from pathlib import Path
 from struct import Struct
 from typing import Any
+from unittest import mock
 
 import pypdf
 import pypdfium2
 import pytest
 
 from packbuilder import __version__
+from packbuilder.press.pdf_file import PdfFile
 from packbuilder.readback.as_planned import differences, made_by
 from packbuilder.readback.as_planned.syntax import Damaged, Ref, parse
 from tests.readback.as_planned.plans import PRINTED, printed, real, tiny, told
@@ -147,6 +149,11 @@ BUILT: dict[str, tuple[str, str, Callable[[Bodies], None]]] = {
     "no stream": ("file-damaged", "no stream begins", appended(b"<</Mine(x)>>")),
     "a stream cut off": (PAGE, "cut off", repacked(lambda packed: packed[:-4])),
     "a stream that goes on": (PAGE, "cut off", repacked(lambda packed: packed + b"more")),
+    "content that is not there": (
+        PAGE,
+        "is no stream",
+        obj(r"/Type/Page/(.*)/Contents \d+", r"/Type/Page/\1/Contents 9999"),
+    ),
     "too many objects": (
         "file-damaged",
         "more objects",
@@ -178,6 +185,48 @@ BUILT: dict[str, tuple[str, str, Callable[[Bodies], None]]] = {
 def test_a_file_that_is_sealed_but_built_otherwise_is_told(name: str) -> None:
     code, words, change = BUILT[name]
     told(sealed(tiny(), change), tiny(), code, words)
+
+
+def _unpacked(change: Callable[[bytes], bytes]) -> Callable[[bytes], bytes]:
+    """A change of what an object stream holds, packed again."""
+
+    def changed(body: bytes) -> bytes:
+        head, _, packed = body.removesuffix(b"\nendstream").partition(b"\nstream\n")
+        packed = zlib.compress(change(zlib.decompress(packed)))
+        head = re.sub(rb"/Length \d+", b"/Length %d" % len(packed), head)
+        return b"%b\nstream\n%b\nendstream" % (head, packed)
+
+    return changed
+
+
+HELD: dict[str, tuple[str, Callable[[bytes], bytes]]] = {
+    "another count": ("does not say what it holds", lambda one: one.replace(b"/N ", b"/N 1")),
+    "another start": (
+        "does not say what it holds",
+        lambda one: one.replace(b"/First ", b"/First 1"),
+    ),
+    "a key more": ("does not say what it holds", lambda one: one.replace(b"/N ", b"/Mine 1/N ")),
+    "something before": (
+        "cannot be read",
+        _unpacked(lambda data: data.replace(b"\n", b"\nx", 1)),
+    ),
+    "another number": (
+        "not one object after",
+        _unpacked(lambda data: data.replace(b"1 0 ", b"9 0 ", 1)),
+    ),
+    "another order": (
+        "not one object after",
+        _unpacked(lambda data: data.replace(b" 0 ", b" 3 ", 1)),
+    ),
+}
+
+
+@pytest.mark.parametrize("name", HELD)
+def test_an_object_stream_that_lies_is_told(name: str) -> None:
+    words, change = HELD[name]
+    pack = PdfFile._pack
+    with mock.patch.object(PdfFile, "_pack", lambda *some: change(pack(*some))):
+        told(printed(tiny()), tiny(), "file-damaged", words)
 
 
 ENTRY = Struct(">BIH")
