@@ -22,7 +22,7 @@ GOING = {"igraph"}
 REVIEWED = {
     *("click", "font-source-sans-pro", "font-source-serif-pro", "fonttools", "llvmlite", "numba"),
     *("numpy", "pdfminer-six", "pdfplumber", "pillow", "pypdf", "pypdfium2", "python-sat"),
-    *("pyyaml", "reportlab", "rich"),
+    *("pyyaml", "reportlab", "rich", "uharfbuzz"),
     # and what these need in turn
     *("cffi", "charset-normalizer", "cryptography", "markdown-it-py", "mdurl", "pycparser"),
     *("pygments", "six", "typing-extensions"),
