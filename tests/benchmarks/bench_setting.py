@@ -12,8 +12,8 @@ from time import perf_counter, process_time
 from packbuilder.errors import Unfinished
 from packbuilder.grid import blocks
 from packbuilder.proof import kernel
-from packbuilder.setting.batch_removal import strip
-from packbuilder.setting.removal import set_grids
+from packbuilder.setting.removal import remove
+from packbuilder.setting.search import set_grids
 from packbuilder.symmetry import orbits
 
 Row = tuple[str, str, str]
@@ -34,7 +34,7 @@ def _minimal_grids() -> Row:
     times = []
     for k in range(BATCHES):
         start = process_time()
-        strip(CLASSIC, places, range(k * BATCH, (k + 1) * BATCH), seed="bench")
+        remove(CLASSIC, places, range(k * BATCH, (k + 1) * BATCH), seed="bench")
         times.append(process_time() - start)
     return "minimal grids by removal", f"{BATCH / min(times):,.0f} a second", "3,000 a second"
 
@@ -50,12 +50,12 @@ def _hidden_triples() -> Row:
     times = []
     for seed in range(10):
         start = perf_counter()
-        wish = set_grids(
+        request = set_grids(
             CLASSIC, count=1, grade=4, clues=(24, 30), needs=("hidden-triple",), seed=seed,
             budget=BUDGET,
         )  # fmt: skip
         try:
-            next(wish)
+            next(request)
         except Unfinished:
             continue
         times.append(perf_counter() - start)
