@@ -38,7 +38,7 @@ LEVEL = {room: level for level, rooms in enumerate(ORDER) for room in rooms}
 APART = ("pages", "plaintext", "press", "readback")
 """Rooms of one level that share no code."""
 
-HEAVY = ("numba", "numpy", "reportlab", "pdfplumber", "pypdf", "pypdfium2", "pysat", "igraph",
+HEAVY = ("numba", "numpy", "reportlab", "pdfplumber", "pypdf", "pypdfium2", "pysat", "pydantic",
          "rich", "yaml")  # fmt: skip
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import sys
-from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, BinaryIO
 
@@ -210,18 +209,17 @@ def set_(
     Example: packbuilder set --count 3 --grade 2 --symmetry rotational --clues 24-30 --seed 7
     Example: packbuilder set --size 6 --rule thermometers --rule anti-knight --seed 7
     """
-    from packbuilder.setting import entries, removal, with_rules
+    from packbuilder.setting import entries, search
 
     geometry = read_geometry(size, blocks)
-    usual = with_rules.usual_clues if rules else removal.usual_clues
-    make = partial(with_rules.set_grids, rules=rules) if rules else removal.set_grids
-    found = make(
+    found = search.set_grids(
         geometry,
         count=count,
+        rules=rules,
         grade=grade,
         symmetry=symmetry,
         needs=needs,
-        clues=read_span(clues) if clues else usual(geometry),
+        clues=read_span(clues) if clues else search.usual_clues(geometry, bool(rules)),
         seed=seed,
         budget=budget,
     )

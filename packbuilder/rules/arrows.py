@@ -26,6 +26,7 @@ from packbuilder.rules.contract import (
     Told,
     Wording,
 )
+from packbuilder.rules.relations import Relation
 from packbuilder.rules.shapes import Path, Ring, Shape
 from packbuilder.rules.tools.cells import cells as read_cells
 from packbuilder.rules.tools.cells import check_line, items, mapping, one_cell
@@ -87,6 +88,10 @@ class Arrow(Part):
     def holds(self, values: Values, size: int) -> bool:
         """Whether a full grid keeps it."""
         return values[self.circle] == sum(values[cell] for cell in self.shaft)
+
+    def relations(self, size: int, turned: bool = False) -> tuple[Relation, ...]:
+        """The circle, and the shaft in any order."""
+        return (Relation("arrow", self.cells, (0,) + (1,) * len(self.shaft)),)
 
     def encode(self, clauses: Clauses) -> None:
         """An automaton that takes the shaft's digits off the circle's."""

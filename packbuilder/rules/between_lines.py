@@ -21,6 +21,7 @@ from packbuilder.rules.contract import (
     Sight,
     Wording,
 )
+from packbuilder.rules.relations import Relation
 from packbuilder.rules.shapes import Path, Ring, Shape
 from packbuilder.rules.tools.cells import Where
 from packbuilder.rules.tools.deducing import (
@@ -61,6 +62,7 @@ class Between(Line):
 
     word = "between line"
     style = "thin"
+    renaming = "reversal"
 
     @property
     def ends(self) -> tuple[int, int]:
@@ -76,6 +78,10 @@ class Between(Line):
         """Whether a full grid keeps it."""
         low, high = sorted(values[cell] for cell in self.ends)
         return all(low < values[cell] < high for cell in self.inside)
+
+    def relations(self, size: int, turned: bool = False) -> tuple[Relation, ...]:
+        """The ends, and the cells between in any order."""
+        return (Relation("between", (*self.ends, *self.inside), (0, 0) + (1,) * len(self.inside)),)
 
     def encode(self, clauses: Clauses) -> None:
         """One literal says which end is the lesser; then each cell is above it, below the other."""

@@ -26,6 +26,7 @@ from packbuilder.rules.contract import (
     Told,
     Wording,
 )
+from packbuilder.rules.relations import Relation
 from packbuilder.rules.shapes import Corner, Fence, Shape
 from packbuilder.rules.tools.cage_reading import from_list, from_picture
 from packbuilder.rules.tools.cage_tiling import random_cages, written
@@ -64,6 +65,7 @@ class Cage(Part):
     cells: tuple[int, ...]
     total: int
     seen: tuple[int, ...] = field(default=(), compare=False, repr=False)
+    renaming = "reversal"
 
     def name(self, size: int) -> str:
         """``cage 23 at r4c5``."""
@@ -73,6 +75,11 @@ class Cage(Part):
         """No digit twice, and the sum."""
         digits = [values[cell] for cell in self.cells]
         return len(set(digits)) == len(digits) and sum(digits) == self.total
+
+    def relations(self, size: int, turned: bool = False) -> tuple[Relation, ...]:
+        """The sum."""
+        total = (size + 1) * len(self.cells) - self.total if turned else self.total
+        return (Relation(f"sum {total}", self.cells),)
 
     def encode(self, clauses: Clauses) -> None:
         """A choice among the sets of digits that make the sum."""
@@ -183,6 +190,7 @@ class CageTotals(Part):
 
     cells: tuple[int, ...]
     equations: tuple[Equation, ...]
+    renaming = "any"
 
     def name(self, size: int) -> str:
         """All cages; those of which the sums alone cannot be, where there are."""
@@ -201,6 +209,10 @@ class CageTotals(Part):
             if inside - in_cages != sum_of_houses(equation, size) - sum_of_cages(equation):
                 return False
         return True
+
+    def relations(self, size: int, turned: bool = False) -> tuple[Relation, ...]:
+        """None: all follows from the cages."""
+        return ()
 
     def encode(self, clauses: Clauses) -> None:
         """Automata for the equations of one and two cells: more would not pay.

@@ -17,6 +17,7 @@ from dataclasses import dataclass
 from typing import Any, ClassVar, Literal, NamedTuple, Protocol
 
 from packbuilder.grid import Geometry, House, Values
+from packbuilder.rules.relations import Relation, Renaming
 from packbuilder.rules.shapes import Shape
 
 
@@ -192,6 +193,9 @@ class Part(ABC):
     houses_only: ClassVar[bool] = False
     """Whether `houses` says all that it forbids, so that engines and ladder need nothing else."""
 
+    renaming: ClassVar[Renaming] = "none"
+    """How the digits of a puzzle that has it may be renamed."""
+
     @abstractmethod
     def name(self, size: int) -> str:
         """How a person points at it: ``cage 23 at r4c5``, ``thermometer from r1c1``."""
@@ -215,6 +219,14 @@ class Part(ABC):
     def houses(self, geometry: Geometry) -> tuple[House, ...]:
         """Sets of cells that may not repeat a digit because of this part."""
         return ()
+
+    @abstractmethod
+    def relations(self, size: int, turned: bool = False) -> tuple[Relation, ...]:
+        """All that it says beyond its houses; ``turned``: once every digit d is size + 1 - d.
+
+        Where the rule cannot say that (a black dot: twice as much), the relation is given a name
+        that no part has. What follows from other parts is left out.
+        """
 
     def deduce(self, sight: Sight) -> Iterator[Deduction]:
         """What a person can conclude from it in a position, in a fixed order."""

@@ -12,6 +12,7 @@ from typing import ClassVar
 
 from packbuilder.grid import Values
 from packbuilder.rules.contract import Clauses, Part, Row, Wording
+from packbuilder.rules.relations import Relation
 from packbuilder.rules.tools.edge_marks import (
     EdgeMark,
     EdgeMarkKind,
@@ -40,11 +41,18 @@ class Dot(EdgeMark):
     }
     chained = ("dot-chain", "dots-hold-a-digit")
     many = "dots"
+    renaming = "reversal"
 
     def holds(self, values: Values, size: int) -> bool:
         """White: the difference is 1. Black: one digit is twice the other."""
         low, high = sorted(values[cell] for cell in self.cells)
         return high == (low + 1 if self.mark == "white" else 2 * low)
+
+    def relations(self, size: int, turned: bool = False) -> tuple[Relation, ...]:
+        """What the dot says of two digits."""
+        if self.mark == "white":
+            return (Relation("consecutive", self.cells),)
+        return (Relation("double, turned round" if turned else "double", self.cells),)
 
     def encode(self, clauses: Clauses) -> None:
         """The pairs that the dot allows."""
@@ -74,6 +82,10 @@ class NoDots(NoMark):
         """No pair differs by 1 or is double."""
         found = [sorted((values[a], values[b])) for a, b in self.pairs]
         return not any(high - low == 1 or high - low == low for low, high in found)
+
+    def relations(self, size: int, turned: bool = False) -> tuple[Relation, ...]:
+        """Neighbours."""
+        return tuple(Relation("no dot", pair) for pair in self.pairs)
 
     def encode(self, clauses: Clauses) -> None:
         """For each edge without a dot: not this digit here and its neighbour or double there."""

@@ -22,6 +22,7 @@ from packbuilder.rules.contract import (
     Told,
     Wording,
 )
+from packbuilder.rules.relations import Relation
 from packbuilder.rules.shapes import Edge, Shape
 from packbuilder.rules.tools import words as words
 from packbuilder.rules.tools.cells import edges, items, one_cell, shown, touch
@@ -54,6 +55,7 @@ class Inequality(Part):
 
     cells: tuple[int, int]
     chain: Signs = field(default=(), compare=False, repr=False)
+    renaming = "reversal"
 
     def name(self, size: int) -> str:
         """``sign r1c1 < r1c2``."""
@@ -62,6 +64,11 @@ class Inequality(Part):
     def holds(self, values: Values, size: int) -> bool:
         """The first is smaller."""
         return values[self.cells[0]] < values[self.cells[1]]
+
+    def relations(self, size: int, turned: bool = False) -> tuple[Relation, ...]:
+        """The lesser and the greater."""
+        cells = self.cells[::-1] if turned else self.cells
+        return (Relation("less", cells, (0, 1)),)
 
     def encode(self, clauses: Clauses) -> None:
         """Where the first is at least d, the second is at least d + 1."""

@@ -26,6 +26,7 @@ from packbuilder.rules.contract import (
     Told,
     Wording,
 )
+from packbuilder.rules.relations import Relation
 from packbuilder.rules.shapes import Outside, Shape, Side
 from packbuilder.rules.tools import words as words
 from packbuilder.rules.tools.cells import Where, items, mapping, number, one_cell, shown
@@ -54,6 +55,7 @@ class LittleSum(Part):
     index: int
     towards: str
     groups: tuple[tuple[int, ...], ...] = field(default=(), compare=False, repr=False)
+    renaming = "reversal"
 
     def name(self, size: int) -> str:
         """``little sum 20 from r1c2 down-left``."""
@@ -62,6 +64,11 @@ class LittleSum(Part):
     def holds(self, values: Values, size: int) -> bool:
         """The sum."""
         return sum(values[cell] for cell in self.cells) == self.total
+
+    def relations(self, size: int, turned: bool = False) -> tuple[Relation, ...]:
+        """The sum."""
+        total = (size + 1) * len(self.cells) - self.total if turned else self.total
+        return (Relation(f"sum {total}", self.cells),)
 
     def encode(self, clauses: Clauses) -> None:
         """Bounds on the sums of more and more of its cells."""

@@ -9,6 +9,7 @@ from typing import ClassVar
 
 from packbuilder.grid import Geometry, Values
 from packbuilder.rules.contract import Clauses, Part, Row, Wording
+from packbuilder.rules.relations import Relation
 from packbuilder.rules.tools.bare import NO_CLUES, BareKind
 from packbuilder.rules.tools.cells import edges
 from packbuilder.rules.tools.neighbours import ForbiddenPairs
@@ -22,6 +23,7 @@ class NonConsecutive(ForbiddenPairs):
         "neighbour", "neighbour-of-either", "neighbour-without-place",
     )  # fmt: skip
     why_here: ClassVar[str] = "neighbours are never consecutive"
+    renaming = "reversal"
 
     @staticmethod
     def clash(a: int, b: int) -> bool:
@@ -43,6 +45,10 @@ class NonConsecutive(ForbiddenPairs):
         return not any(
             abs(one - other) == 1 for line in (*rows, *columns) for one, other in pairwise(line)
         )
+
+    def relations(self, size: int, turned: bool = False) -> tuple[Relation, ...]:
+        """Neighbours."""
+        return tuple(Relation("not consecutive", pair) for pair in self.pairs)
 
     def encode(self, clauses: Clauses) -> None:
         """For each edge and each digit: not this here and the next one there."""

@@ -18,6 +18,7 @@ from packbuilder.rules.contract import (
     Sight,
     Wording,
 )
+from packbuilder.rules.relations import Relation
 from packbuilder.rules.tools.cells import Where
 from packbuilder.rules.tools.deducing import removals, shared_house
 from packbuilder.rules.tools.fillings import few_ways
@@ -34,6 +35,7 @@ class Palindrome(Line):
 
     word = "palindrome"
     style = "double"
+    renaming = "any"
 
     def mirrored(self) -> tuple[tuple[int, int], ...]:
         """The pairs of equal cells, from the ends inwards."""
@@ -44,6 +46,10 @@ class Palindrome(Line):
         """Whether a full grid keeps it."""
         digits = [values[cell] for cell in self.cells]
         return digits == digits[::-1]
+
+    def relations(self, size: int, turned: bool = False) -> tuple[Relation, ...]:
+        """Pairs of equal cells."""
+        return tuple(Relation("equal", pair) for pair in self.mirrored())
 
     def encode(self, clauses: Clauses) -> None:
         """Each digit stands in both cells of a pair or in neither."""

@@ -21,6 +21,7 @@ from packbuilder.rules.contract import (
     Told,
     Wording,
 )
+from packbuilder.rules.relations import Relation
 from packbuilder.rules.shapes import Box, Path, Ring, Shape
 from packbuilder.rules.tools import words as words
 from packbuilder.rules.tools.cells import cells as read_cells
@@ -42,6 +43,7 @@ class Marked(Part):
     cells: tuple[int]
     which: Which
     alike: tuple[int, ...] = field(default=(), compare=False, repr=False)
+    renaming = "parity"
 
     def name(self, size: int) -> str:
         """``even mark at r1c1``."""
@@ -50,6 +52,10 @@ class Marked(Part):
     def holds(self, values: Values, size: int) -> bool:
         """The digit has the parity of the mark."""
         return values[self.cells[0]] % 2 == (0 if self.which == "even" else 1)
+
+    def relations(self, size: int, turned: bool = False) -> tuple[Relation, ...]:
+        """The mark."""
+        return (Relation(self.which, self.cells),)
 
     def encode(self, clauses: Clauses) -> None:
         """None of the digits of the other parity."""

@@ -17,6 +17,7 @@ from packbuilder.rules.contract import (
     Sight,
     Wording,
 )
+from packbuilder.rules.relations import Relation
 from packbuilder.rules.tools.cells import Where
 from packbuilder.rules.tools.deducing import conclusion, held, losing, removals
 from packbuilder.rules.tools.fillings import few_ways
@@ -40,11 +41,16 @@ class Renban(Line):
 
     word = "renban line"
     style = "dotted"
+    renaming = "reversal"
 
     def holds(self, values: Values, size: int) -> bool:
         """Whether a full grid keeps it."""
         digits = sorted(values[cell] for cell in self.cells)
         return digits == list(range(digits[0], digits[0] + len(digits)))
+
+    def relations(self, size: int, turned: bool = False) -> tuple[Relation, ...]:
+        """The cells in any order."""
+        return (Relation("digits in a row", self.cells),)
 
     def encode(self, clauses: Clauses) -> None:
         """One of the runs of as many digits as the line has cells."""

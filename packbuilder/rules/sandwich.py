@@ -22,6 +22,7 @@ from packbuilder.rules.contract import (
     Sight,
     Wording,
 )
+from packbuilder.rules.relations import Relation
 from packbuilder.rules.shapes import Side
 from packbuilder.rules.tools import words as words
 from packbuilder.rules.tools.cells import number
@@ -46,6 +47,11 @@ class Sandwich(OutsideClue):
         digits = [values[cell] for cell in self.cells]
         first, last = sorted((digits.index(1), digits.index(size)))
         return sum(digits[first + 1 : last]) == self.number
+
+    def relations(self, size: int, turned: bool = False) -> tuple[Relation, ...]:
+        """The line, from either end."""
+        ways, places = (self.cells, self.cells[::-1]), tuple(range(size))
+        return tuple(Relation(f"sandwich {self.number}", cells, places) for cells in ways)
 
     def encode(self, clauses: Clauses) -> None:
         """Where the ends are, and which digits lie between."""

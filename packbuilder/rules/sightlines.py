@@ -13,6 +13,7 @@ from typing import ClassVar
 
 from packbuilder.grid import SYMBOLS, Values, cell_name
 from packbuilder.rules.contract import Clauses, Deduction, Part, Removes, Row, Sight, Wording
+from packbuilder.rules.relations import Relation
 from packbuilder.rules.shapes import Side
 from packbuilder.rules.tools import words as words
 from packbuilder.rules.tools.cells import number
@@ -40,6 +41,10 @@ class Sightline(OutsideClue):
             if values[cell] > highest:
                 highest, seen = values[cell], seen + 1
         return seen == self.number
+
+    def relations(self, size: int, turned: bool = False) -> tuple[Relation, ...]:
+        """The cells as they are seen."""
+        return (Relation(f"sightline {self.number}", self.cells, tuple(range(size))),)
 
     def encode(self, clauses: Clauses) -> None:
         """An automaton that knows the highest digit so far and how many are still to be seen."""

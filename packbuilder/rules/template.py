@@ -29,6 +29,7 @@ from packbuilder.rules.contract import (
     Told,
     Wording,
 )
+from packbuilder.rules.relations import Relation
 from packbuilder.rules.shapes import Path, Shape
 from packbuilder.rules.tools import words as words
 from packbuilder.rules.tools.cells import cells as read_cells
@@ -51,6 +52,7 @@ class Twins(Part):
     """
 
     cells: tuple[int, int]
+    renaming = "any"
 
     def name(self, size: int) -> str:
         """How a person points at it. It stands in sentences, so it begins with a small letter."""
@@ -60,6 +62,10 @@ class Twins(Part):
         """The rule at its plainest: it judges the engines, so it borrows nothing from them."""
         a, b = self.cells
         return values[a] == values[b]
+
+    def relations(self, size: int, turned: bool = False) -> tuple[Relation, ...]:
+        """What it says, without a word of where: so puzzles in disguise are found."""
+        return (Relation("equal", self.cells),)
 
     def encode(self, clauses: Clauses) -> None:
         """The rule as clauses, by whichever of the ways of `Clauses` says it most simply.

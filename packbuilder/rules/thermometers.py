@@ -21,6 +21,7 @@ from packbuilder.rules.contract import (
     Sight,
     Wording,
 )
+from packbuilder.rules.relations import Relation
 from packbuilder.rules.shapes import Path, Ring, Shape
 from packbuilder.rules.tools.cells import Where
 from packbuilder.rules.tools.deducing import bounded, conclusion
@@ -34,6 +35,7 @@ class Thermometer(Part):
     """Cells from the bulb to the tip; each digit is greater than the one before."""
 
     cells: tuple[int, ...]
+    renaming = "reversal"
 
     def name(self, size: int) -> str:
         """``thermometer from r1c1 to r1c5``."""
@@ -43,6 +45,11 @@ class Thermometer(Part):
     def holds(self, values: Values, size: int) -> bool:
         """Whether a full grid keeps it."""
         return all(values[a] < values[b] for a, b in pairwise(self.cells))
+
+    def relations(self, size: int, turned: bool = False) -> tuple[Relation, ...]:
+        """The cells as they rise."""
+        cells = self.cells[::-1] if turned else self.cells
+        return (Relation("thermometer", cells, tuple(range(len(cells)))),)
 
     def encode(self, clauses: Clauses) -> None:
         """Where a cell holds d or more, the next holds d + 1 or more."""

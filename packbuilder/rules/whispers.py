@@ -15,6 +15,7 @@ from typing import ClassVar
 
 from packbuilder.grid import SYMBOLS, Values, cell_name
 from packbuilder.rules.contract import Clauses, Deduction, Part, Removes, Row, Sight, Wording
+from packbuilder.rules.relations import Relation
 from packbuilder.rules.tools.deducing import bounded, conclusion, losing, removals, shared_house
 from packbuilder.rules.tools.fillings import Grows, few_ways
 from packbuilder.rules.tools.lines import Line, PlainLineKind, ways_row
@@ -34,6 +35,7 @@ class Whisper(Line):
 
     word = "whisper line"
     style = "dashed"
+    renaming = "reversal"
 
     def holds(self, values: Values, size: int) -> bool:
         """Whether a full grid keeps it."""
@@ -41,6 +43,10 @@ class Whisper(Line):
             2 * abs(values[self.cells[k]] - values[self.cells[k + 1]]) >= size
             for k in range(len(self.cells) - 1)
         )
+
+    def relations(self, size: int, turned: bool = False) -> tuple[Relation, ...]:
+        """Neighbours on the line."""
+        return tuple(Relation("far apart", pair) for pair in pairwise(self.cells))
 
     def encode(self, clauses: Clauses) -> None:
         """Neighbour by neighbour."""

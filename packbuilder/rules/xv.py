@@ -11,6 +11,7 @@ from typing import ClassVar
 
 from packbuilder.grid import Values
 from packbuilder.rules.contract import Clauses, Part, Row, RuleFault, Wording
+from packbuilder.rules.relations import Relation
 from packbuilder.rules.tools.edge_marks import (
     EdgeMark,
     EdgeMarkKind,
@@ -40,11 +41,17 @@ class Letter(EdgeMark):
     }
     chained = ("xv-chain", "xv-holds-a-digit")
     many = "letters"
+    renaming = "reversal"
 
     def holds(self, values: Values, size: int) -> bool:
         """Two different digits with the sum."""
         a, b = (values[cell] for cell in self.cells)
         return a != b and a + b == {"X": 10, "V": 5}[self.mark]
+
+    def relations(self, size: int, turned: bool = False) -> tuple[Relation, ...]:
+        """The sum."""
+        total = 10 if self.mark == "X" else 5
+        return (Relation(f"sum {2 * (size + 1) - total if turned else total}", self.cells),)
 
     def encode(self, clauses: Clauses) -> None:
         """The pairs with the sum."""
@@ -71,6 +78,10 @@ class NoLetters(NoMark):
     def holds(self, values: Values, size: int) -> bool:
         """No pair adds up to 5 or 10."""
         return not any(values[a] + values[b] == total for a, b in self.pairs for total in (5, 10))
+
+    def relations(self, size: int, turned: bool = False) -> tuple[Relation, ...]:
+        """Neighbours."""
+        return tuple(Relation("no letter", pair) for pair in self.pairs)
 
     def encode(self, clauses: Clauses) -> None:
         """For each edge without a letter: not this digit here and its complement there."""

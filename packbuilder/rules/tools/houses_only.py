@@ -11,16 +11,22 @@ from abc import abstractmethod
 from typing import ClassVar
 
 from packbuilder.rules.contract import Clauses, Part
+from packbuilder.rules.relations import Relation
 
 
 class HousesOnly(Part):
     """A part that forbids repeats, and that is all."""
 
     houses_only: ClassVar[bool] = True
+    renaming = "any"
 
     @abstractmethod
     def groups(self, size: int) -> tuple[tuple[int, ...], ...]:
         """The sets of cells that may not repeat a digit."""
+
+    def relations(self, size: int, turned: bool = False) -> tuple[Relation, ...]:
+        """None: its houses say all."""
+        return ()
 
     def encode(self, clauses: Clauses) -> None:
         """Nothing: the clauses are those of its houses."""

@@ -1,4 +1,4 @@
-"""Removal in lockstep, judged by OR-Tools and by published counts."""
+"""Removal side by side, judged by OR-Tools and by published counts."""
 
 from __future__ import annotations
 
@@ -11,8 +11,8 @@ from packbuilder.errors import Unfinished
 from packbuilder.grid import Geometry, blocks, irregular, latin
 from packbuilder.kinship import fingerprint
 from packbuilder.proof import kernel
-from packbuilder.setting import batch_removal
-from packbuilder.setting.batch_removal import strip
+from packbuilder.setting import removal
+from packbuilder.setting.removal import remove
 from packbuilder.symmetry import holds, orbits
 from tests.setting.judge import solutions
 
@@ -29,9 +29,9 @@ CASES = [
 def test_what_is_left_is_unique_symmetrical_and_has_no_orbit_to_spare(
     geometry: Geometry, symmetry: str
 ) -> None:
-    for one in strip(geometry, orbits(symmetry, geometry.size), range(3), seed="five"):
+    for one in remove(geometry, orbits(symmetry, geometry.size), range(3), seed="five"):
         clues = one.clues()
-        assert solutions(geometry, clues) == [one.solution]
+        assert solutions(geometry, clues) == [one.start.solution]
         assert holds(symmetry, clues, geometry.size)
         for orbit in orbits(symmetry, geometry.size):
             if clues[orbit[0]]:
@@ -40,32 +40,32 @@ def test_what_is_left_is_unique_symmetrical_and_has_no_orbit_to_spare(
 
 
 def test_orbits_are_put_back_last_out_first_in() -> None:
-    (one,) = strip(blocks(2, 3), orbits("rotational", 6), [1], seed="nought")
+    (one,) = remove(blocks(2, 3), orbits("rotational", 6), [1], seed="nought")
     bare, step, full = (one.clues(k) for k in (0, 1, len(one.taken)))
     assert {i for i in range(36) if step[i] and not bare[i]} == set(one.taken[-1])
-    assert full == one.solution
+    assert full == one.start.solution
 
 
 def test_no_more_is_taken_than_the_fewest_clues_allow() -> None:
-    stripped = strip(blocks(3, 3), orbits("rotational", 9), range(8), seed="two", fewest=34)
-    counts = [sum(v > 0 for v in one.clues()) for one in stripped]
+    removed = remove(blocks(3, 3), orbits("rotational", 9), range(8), seed="two", fewest=34)
+    counts = [sum(v > 0 for v in one.clues()) for one in removed]
     assert set(counts) <= {34, 35}
 
 
 def test_an_attempt_does_not_depend_on_its_batch() -> None:
     places = orbits("none", 6)
-    batch = strip(blocks(2, 3), places, range(10), seed="three")
-    assert strip(blocks(2, 3), places, [7], seed="three") == [batch[7]]
-    assert strip(blocks(2, 3), places, [7], seed="four") != [batch[7]]
+    batch = remove(blocks(2, 3), places, range(10), seed="three")
+    assert remove(blocks(2, 3), places, [7], seed="three") == [batch[7]]
+    assert remove(blocks(2, 3), places, [7], seed="four") != [batch[7]]
 
 
 def test_a_batch_is_cut_short_where_solved_grids_are_slow_to_come_by(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     places = orbits("none", 6)
-    whole = strip(blocks(2, 3), places, range(5), seed="three")
-    monkeypatch.setattr(batch_removal, "DEALING", -1.0)
-    assert strip(blocks(2, 3), places, range(5), seed="three") == whole[:1]
+    whole = remove(blocks(2, 3), places, range(5), seed="three")
+    monkeypatch.setattr(removal, "FILLING_SECONDS", -1.0)
+    assert remove(blocks(2, 3), places, range(5), seed="three") == whole[:1]
 
 
 def test_nothing_is_taken_after_the_deadline(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -73,7 +73,7 @@ def test_nothing_is_taken_after_the_deadline(monkeypatch: pytest.MonkeyPatch) ->
     monkeypatch.setattr(kernel, "random_solution", lambda *_, **__: full)
     late = time.monotonic() - 1
     with pytest.raises(Unfinished, match="the time ran out while clues were taken away"):
-        strip(blocks(2, 3), orbits("none", 6), [1], seed="three", deadline=late)
+        remove(blocks(2, 3), orbits("none", 6), [1], seed="three", deadline=late)
 
 
 def test_all_minimal_grids_of_four_are_met() -> None:
@@ -82,6 +82,6 @@ def test_all_minimal_grids_of_four_are_met() -> None:
     Rosenhouse and Taalman, "Taking Sudoku Seriously" (2011), from memory.
     """
     kinds = defaultdict(set)
-    for one in strip(blocks(2, 2), orbits("none", 4), range(2500), seed="nought"):
+    for one in remove(blocks(2, 2), orbits("none", 4), range(2500), seed="nought"):
         kinds[sum(v > 0 for v in one.clues())].add(fingerprint(blocks(2, 2), one.clues()))
     assert {clues: len(found) for clues, found in kinds.items()} == {4: 13, 5: 22, 6: 1}

@@ -1,4 +1,4 @@
-"""New grids hold what was wished for; OR-Tools and the ladder say so, not the setter."""
+"""New grids hold what was asked for; OR-Tools and the ladder say so, not the setter."""
 
 from __future__ import annotations
 
@@ -21,8 +21,9 @@ from packbuilder.proof import kernel
 from packbuilder.proof.certify import Proof
 from packbuilder.proof.verdict import Verdict
 from packbuilder.puzzle import BEYOND
-from packbuilder.setting import removal
-from packbuilder.setting.removal import SetGrid, set_grids
+from packbuilder.setting import new_grid
+from packbuilder.setting.new_grid import NewGrid
+from packbuilder.setting.search import set_grids
 from packbuilder.symmetry import holds
 from tests.setting.judge import solutions
 
@@ -33,11 +34,11 @@ CROOKED = irregular(
 JIGSAW = irregular("AABBB\nAACBB\nADCCE\nDDCEE\nDDCEE")
 
 
-def some(geometry: Geometry, **wish: Any) -> list[SetGrid]:
-    return list(set_grids(geometry, **{"count": 2, "seed": 1, **wish}))
+def some(geometry: Geometry, **request: Any) -> list[NewGrid]:
+    return list(set_grids(geometry, **{"count": 2, "seed": 1, **request}))
 
 
-def until_unfinished(grids: Iterator[SetGrid]) -> tuple[list[SetGrid], str]:
+def until_unfinished(grids: Iterator[NewGrid]) -> tuple[list[NewGrid], str]:
     found = []
     with pytest.raises(Unfinished) as ended:
         for grid in grids:
@@ -45,7 +46,7 @@ def until_unfinished(grids: Iterator[SetGrid]) -> tuple[list[SetGrid], str]:
     return found, str(ended.value)
 
 
-WISHES = [
+REQUESTS = [
     (blocks(3, 3), 1, "rotational", (30, 36)),
     (blocks(3, 3), 2, "full", (28, 36)),
     (blocks(3, 3), 3, "diagonal", (24, 30)),
@@ -58,8 +59,8 @@ WISHES = [
 ]
 
 
-@pytest.mark.parametrize(("geometry", "grade", "symmetry", "clues"), WISHES)
-def test_every_wish_holds(
+@pytest.mark.parametrize(("geometry", "grade", "symmetry", "clues"), REQUESTS)
+def test_every_request_is_met(
     geometry: Geometry, grade: int, symmetry: str, clues: tuple[int, int]
 ) -> None:
     grids = some(geometry, grade=grade, symmetry=symmetry, clues=clues)
@@ -86,14 +87,14 @@ def test_without_a_grade_the_ladder_finishes_every_grid() -> None:
     assert len({grid.grade for grid in grids}) > 1
 
 
-def test_beyond_can_be_wished_for() -> None:
+def test_beyond_can_be_asked_for() -> None:
     (grid,) = some(blocks(3, 3), count=1, grade=BEYOND, symmetry="none", clues=(20, 24))
     assert walk(grid.geometry, grid.clues).grade == BEYOND
 
 
 def test_the_same_seed_gives_the_same_grids_in_another_process() -> None:
     script = (
-        "from packbuilder.setting.removal import set_grids\n"
+        "from packbuilder.setting.search import set_grids\n"
         "from packbuilder.grid import blocks, format_grid\n"
         "for one in set_grids(blocks(2, 3), count=4, grade=1, clues=(10, 16), seed=9):\n"
         "    print(format_grid(one.clues))\n"
@@ -127,8 +128,10 @@ def test_a_longer_run_begins_like_a_shorter_one() -> None:
 
 def test_no_two_grids_of_a_run_are_kin() -> None:
     """Of 4x4 grids with 4 clues there are 13 kinds (from memory: Rosenhouse and Taalman 2011)."""
-    wish = set_grids(blocks(2, 2), count=1000, symmetry="none", clues=(4, 4), seed=0, attempts=1500)
-    found, words = until_unfinished(wish)
+    grids = set_grids(
+        blocks(2, 2), count=1000, symmetry="none", clues=(4, 4), seed=0, attempts=1500
+    )
+    found, words = until_unfinished(grids)
     assert len(found) == len({fingerprint(blocks(2, 2), grid.clues) for grid in found}) == 13
     assert words.startswith(
         "13 of 1000 grids found (4x4, blocks 2x2, none symmetry, 4 clues) before the search ended"
@@ -151,7 +154,7 @@ def test_when_the_time_runs_out_nothing_more_is_tried() -> None:
     assert found == []
 
 
-BAD_WISHES = {
+BAD_REQUESTS = {
     "no symmetry 'spiral'; the symmetries are: none, rotational": {"symmetry": "spiral"},
     "40 to 30 clues: write the lower number first": {"clues": (40, 30)},
     "200 clues in a grid of 81 cells: it can have 0 to 80": {"clues": (200, 200)},
@@ -167,10 +170,10 @@ BAD_WISHES = {
 }
 
 
-@pytest.mark.parametrize("words", BAD_WISHES)
-def test_a_wish_that_cannot_be_met_is_refused_at_once(words: str) -> None:
+@pytest.mark.parametrize("words", BAD_REQUESTS)
+def test_a_request_that_cannot_be_met_is_refused_at_once(words: str) -> None:
     with pytest.raises(InputError) as refused:
-        set_grids(blocks(3, 3), **{"count": 1, "clues": (24, 30), **BAD_WISHES[words]})
+        set_grids(blocks(3, 3), **{"count": 1, "clues": (24, 30), **BAD_REQUESTS[words]})
     assert words in str(refused.value)
 
 
@@ -195,31 +198,31 @@ def test_the_budget_is_kept_where_solved_grids_are_hard_to_find(
         return real(geometry, seed, deadline=deadline)
 
     monkeypatch.setattr(kernel, "random_solution", watched)
-    wish = set_grids(CROOKED, count=1, clues=(24, 32), budget=0.3)
+    grids = set_grids(CROOKED, count=1, clues=(24, 32), budget=0.3)
     latest = time.monotonic() + 0.3
-    found, words = until_unfinished(wish)
+    found, words = until_unfinished(grids)
     assert found == []
     assert "ended: no full grid of these regions was found, and there may be none" in words
     assert len(deadlines) == 1 and deadlines[0] <= latest
 
 
 def test_a_technique_that_is_asked_for_twice_is_one_wish() -> None:
-    wish = {"count": 1, "grade": 4, "clues": (22, 30)}
-    (twice,) = some(blocks(3, 3), needs=("naked-pair", "naked-pair"), **wish)
-    (once,) = some(blocks(3, 3), needs=("naked-pair",), **wish)
+    asked = {"count": 1, "grade": 4, "clues": (22, 30)}
+    (twice,) = some(blocks(3, 3), needs=("naked-pair", "naked-pair"), **asked)
+    (once,) = some(blocks(3, 3), needs=("naked-pair",), **asked)
     assert twice == once
     assert once.needs == ("naked-pair",)
 
 
 def test_a_run_is_named_after_all_that_it_was_asked_for() -> None:
-    wishes: list[dict[str, Any]] = [
+    requests: list[dict[str, Any]] = [
         {}, {"symmetry": "none"}, {"grade": 1}, {"clues": (12, 16)}, {"seed": 2},
         {"needs": ("hidden-single",), "grade": 2},
     ]  # fmt: skip
-    names = [some(blocks(2, 3), count=1, **{"clues": (10, 16), **w})[0].wish for w in wishes]
-    names += [some(blocks(3, 2), count=1, clues=(10, 16))[0].wish]
-    assert len(set(names)) == len(wishes) + 1
-    assert names[0] == some(blocks(2, 3), count=1, clues=(10, 16))[0].wish == NAMED
+    names = [some(blocks(2, 3), count=1, **{"clues": (10, 16), **w})[0].request for w in requests]
+    names += [some(blocks(3, 2), count=1, clues=(10, 16))[0].request]
+    assert len(set(names)) == len(requests) + 1
+    assert names[0] == some(blocks(2, 3), count=1, clues=(10, 16))[0].request == NAMED
 
 
 NAMED = "cb3c"
@@ -229,7 +232,7 @@ NAMED = "cb3c"
 def test_a_grid_that_the_engines_do_not_both_confirm_is_never_given(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    monkeypatch.setattr(removal, "certify", lambda *_, **__: Proof(Verdict(None), agree=False))
+    monkeypatch.setattr(new_grid, "certify", lambda *_, **__: Proof(Verdict(None), agree=False))
     with pytest.raises(PackbuilderError, match=r"do not both confirm the grid .*, attempt"):
         some(blocks(2, 3), clues=(10, 16))
 
@@ -238,15 +241,15 @@ def test_a_grid_that_the_engines_cannot_decide_is_passed_over(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     proved = iter([Proof(Verdict(None), undecided="a limit ran out")])
-    real = removal.certify
-    monkeypatch.setattr(removal, "certify", lambda *a, **k: next(proved, None) or real(*a, **k))
+    real = new_grid.certify
+    monkeypatch.setattr(new_grid, "certify", lambda *a, **k: next(proved, None) or real(*a, **k))
     after = some(blocks(2, 3), count=1, clues=(10, 16))
-    monkeypatch.setattr(removal, "certify", real)
+    monkeypatch.setattr(new_grid, "certify", real)
     assert after == some(blocks(2, 3), count=2, clues=(10, 16))[1:]
 
 
 def test_a_wrong_solution_is_a_fault(monkeypatch: pytest.MonkeyPatch) -> None:
-    real = removal.certify
+    real = new_grid.certify
 
     def swapped(*args: Any, **options: Any) -> Proof:
         proof = real(*args, **options)
@@ -254,14 +257,14 @@ def test_a_wrong_solution_is_a_fault(monkeypatch: pytest.MonkeyPatch) -> None:
         assert first is not None
         return replace(proof, verdict=replace(proof.verdict, first=first[::-1]))
 
-    monkeypatch.setattr(removal, "certify", swapped)
+    monkeypatch.setattr(new_grid, "certify", swapped)
     with pytest.raises(PackbuilderError, match="do not both confirm"):
         some(blocks(2, 3), clues=(10, 16))
 
 
-def test_two_wishes_with_one_seed_share_no_solution() -> None:
-    wishes = [{"symmetry": "none"}, {"symmetry": "rotational"}, {"grade": 1}, {"clues": (12, 16)}]
-    runs = [some(blocks(2, 3), count=6, **{"clues": (10, 16), **wish}) for wish in wishes]
+def test_two_requests_with_one_seed_share_no_solution() -> None:
+    requests = [{"symmetry": "none"}, {"symmetry": "rotational"}, {"grade": 1}, {"clues": (12, 16)}]
+    runs = [some(blocks(2, 3), count=6, **{"clues": (10, 16), **request}) for request in requests]
     answers = [grid.solution for run in runs for grid in run]
     assert len(set(answers)) == len(answers) == 24
 
