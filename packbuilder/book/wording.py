@@ -20,6 +20,8 @@ def promises(entry: Entry, pack: Pack) -> list[str]:
     if promise.no_notes is not None:
         most = f"at most {promise.no_notes} in mind" if promise.no_notes else "nothing in mind"
         found.append(f"No notes: {most}")
+    if promise.minimal:
+        found.append("No clue to spare")
     return found
 
 
