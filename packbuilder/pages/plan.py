@@ -59,6 +59,7 @@ def plan(book: Book, layout: Layout, floors: Mapping[str, int] | None = None) ->
         subject=f"{tidy(book.pack.theme)} ({month_name(tidy(book.pack.issue))})".lstrip(),
         keywords=("number-placement puzzles", *dict.fromkeys(_kinds(book)), *setters),
         dated=_dated(book.pack.issue),
+        stamp=sheet.stamp,
     )
 
 

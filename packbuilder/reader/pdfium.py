@@ -29,7 +29,7 @@ MAX_MARKS = 100_000
 """Glyphs and points of paths on one page; a full page of small type has about 6,000."""
 
 DEEPEST = 8
-"""Forms within forms that are still looked into; a file of the house has none."""
+"""Forms within forms that are still looked into; a file of the house has one, its stamp."""
 
 AFRESH = 32
 """The file is opened again after so many pages: pdfium keeps each object that it has once read."""
