@@ -33,6 +33,7 @@ ORDER = [
     {"plaintext", "pages", "press", "readback"},
     {"release"},
     {"pictures"},
+    {"supporters"},
     {"cli", "__main__"},
 ]
 LEVEL = {room: level for level, rooms in enumerate(ORDER) for room in rooms}

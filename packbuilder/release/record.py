@@ -14,6 +14,9 @@ from packbuilder.grid import format_grid
 
 NAME = "release.json"
 
+EARLIER = "earlier"
+"""The folder beside it for files that were released before a reissue, each under its SHA-256."""
+
 FileLine = dict[str, Any]
 """What the record says of one file: see `file_line`."""
 
