@@ -22,16 +22,22 @@ if TYPE_CHECKING:
 
 @click.command()
 @PACK
-@click.option("--supporters", "people", type=PATH, metavar="CSV",
-              help="The list of supporters: a CSV file with a column `name`.")  # fmt: skip
-@click.option("--edition", "names", multiple=True, metavar="NAME", default=(PRINT.name,),
-              show_default=True, help="The edition to copy; may be given several times.")  # fmt: skip
+@click.option(
+    "--supporters", "people", type=PATH, metavar="CSV",
+    help="The list of supporters: a CSV file with a column `name`.",
+)  # fmt: skip
+@click.option(
+    "--edition", "names", multiple=True, metavar="NAME", default=(PRINT.name,), show_default=True,
+    help="The edition to copy; may be given several times.",
+)  # fmt: skip
 @click.option("--out", type=PATH, metavar="DIR", help="Where the pack was released to [PACK/out].")
 @click.option("--to", type=PATH, metavar="DIR", help="Where the copies go [PACK/copies].")
 @click.option("--who", type=PATH, metavar="FILE", help="Tell instead whose copy a file is.")
-@click.option("--password", prompt=True, prompt_required=False, hide_input=True,
-              help="Encrypt each copy with AES-256, to be opened with this; asked for where none "
-              "is given. Such a copy no longer begins with the released file.")  # fmt: skip
+@click.option(
+    "--password", prompt=True, prompt_required=False, hide_input=True,
+    help="Encrypt each copy with AES-256, to be opened with this; asked for where none is given. "
+    "Such a copy no longer begins with the released file.",
+)  # fmt: skip
 @click.option("--by-name", is_flag=True, help="Put names into the names of files too.")
 @click.option("--same-names", is_flag=True, help="Two supporters may have the same name.")
 @click.option("--encoding", metavar="NAME", help="Of the list [UTF-8, or what its mark says].")

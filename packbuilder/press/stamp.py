@@ -30,9 +30,7 @@ _KEPT = frozenset({"glyf", "head", "hhea", "hmtx", "loca", "maxp"})
 def form(stamp: Stamp, inks: Inks, file: PdfFile) -> int:
     """The blank form; gives its number."""
     font = _font(file)
-    entries = (
-        f"/Type/XObject/Subtype/Form/BBox{box(stamp.box)}/Resources<</Font<</N {font} 0 R>>>>"
-    )
+    entries = f"/Type/XObject/Subtype/Form/BBox{box(stamp.box)}/Resources<</Font<</N {font} 0 R>>>>"
     blank = f"BT {number(inks[stamp.ink])} g /N {number(stamp.size)} Tf 1 0 0 1 0 0 Tm <> Tj ET"
     return file.stream(blank.encode("ascii"), entries, packed=False)
 
@@ -60,7 +58,7 @@ def _font(file: PdfFile) -> int:
 
 @cache
 def _program() -> tuple[bytes, bytes]:
-    """The font program, cut by HarfBuzz; and of each code point, from 0, the number of its glyph."""
+    """The font program, cut by HarfBuzz; and of each code point from 0 on its glyph's number."""
     face, wanted = hb.Face(hb.Blob(font_file(FACE).read_bytes())), hb.SubsetInput()
     flags = hb.SubsetFlags
     wanted.flags = flags.RETAIN_GIDS | flags.NO_HINTING | flags.NOTDEF_OUTLINE

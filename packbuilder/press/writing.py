@@ -9,12 +9,12 @@ from typing import BinaryIO
 from packbuilder import __version__
 from packbuilder.plan import items as it
 from packbuilder.plan.imposition import Side, sides
+from packbuilder.press import stamp
 from packbuilder.press.content import Here, Pen
 from packbuilder.press.font_subsets import TypeCase
 from packbuilder.press.form import Form
 from packbuilder.press.navigation import destinations, labels, outline
 from packbuilder.press.pdf_file import PdfFile, box, number, text_string
-from packbuilder.press import stamp
 from packbuilder.press.structure import Structure
 from packbuilder.press.xmp import packet
 

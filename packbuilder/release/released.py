@@ -1,4 +1,4 @@
-"""Released files, as their record tells of them: whatever is made of one is made of what was proved."""
+"""Released files, as their record tells of them: what is made of one is made of what was proved."""
 
 from __future__ import annotations
 

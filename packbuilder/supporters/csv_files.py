@@ -18,7 +18,11 @@ from packbuilder.errors import InputError
 from packbuilder.phrases import counted, listed
 from packbuilder.text import tidy
 
-_MARKS = {codecs.BOM_UTF8: "utf-8-sig", codecs.BOM_UTF16_LE: "utf-16", codecs.BOM_UTF16_BE: "utf-16"}
+_MARKS = {
+    codecs.BOM_UTF8: "utf-8-sig",
+    codecs.BOM_UTF16_LE: "utf-16",
+    codecs.BOM_UTF16_BE: "utf-16",
+}
 _PARTED = ",;\t"
 _MOST_TOLD = 20
 
@@ -125,7 +129,7 @@ def _parting(file: Path, text: str, needed: Sequence[str]) -> tuple[str, int]:
     """
     lines = text.splitlines()
     skipped = int(bool(lines) and lines[0].casefold().startswith("sep="))
-    first = next((line for line in lines[skipped:] if line.strip(_PARTED + " \"")), "")
+    first = next((line for line in lines[skipped:] if line.strip(_PARTED + ' "')), "")
     if skipped and lines[0][4:5] in _PARTED:
         return lines[0][4:5], skipped
     best, missing = ",", list(needed)

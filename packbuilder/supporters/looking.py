@@ -21,6 +21,7 @@ _DPI = 72  # a pixel a point
 _SEEN = 24  # least difference of grey, 0 to 255, that counts as ink
 _ROUND = 2  # pixels round the stamp's letters that may be inked with them
 
+
 class _Seen(NamedTuple):
     """A page as it is seen: its letters, and its pixels in grey, rows from the top."""
 
@@ -94,9 +95,7 @@ def _place(line: Collection[Glyph], height: int) -> tuple[slice, slice]:
     )
 
 
-def _unlike(
-    these: Collection[Glyph], those: Collection[Glyph]
-) -> tuple[list[Glyph], list[Glyph]]:
+def _unlike(these: Collection[Glyph], those: Collection[Glyph]) -> tuple[list[Glyph], list[Glyph]]:
     """Letters of the one that the other has not, and the other way round; blanks are left out."""
     one, other = (
         Counter(_rounded(g) for g in some if not g.text.isspace()) for some in (these, those)

@@ -117,13 +117,17 @@ def _handler(key: bytes, password: str) -> bytes:
     user = _verified(typed, b"", key)
     owned = _verified(owner, user[0], key)
     clear = pack("<i", _EVERYTHING) + b"\xff\xff\xff\xffTadb" + os.urandom(4)
-    block = Cipher(algorithms.AES(key), modes.ECB()).encryptor()  # noqa: S305 (the standard's)
-    hexed = [part.hex().upper().encode("ascii")
-             for part in (*user, *owned, block.update(clear) + block.finalize())]  # fmt: skip
+    block = Cipher(algorithms.AES(key), modes.ECB()).encryptor()
+    perms = block.update(clear) + block.finalize()
+    names = (b"U", b"UE", b"O", b"OE", b"Perms")
+    keys = b"".join(
+        b"/%b<%b>" % (name, part.hex().upper().encode("ascii"))
+        for name, part in zip(names, (*user, *owned, perms), strict=True)
+    )
     return (
-        b"<</Filter/Standard/V 5/R 6/Length 256/P %d/U<%b>/UE<%b>/O<%b>/OE<%b>/Perms<%b>"
+        b"<</Filter/Standard/V 5/R 6/Length 256/P %d%b"
         b"/CF<</StdCF<</Type/CryptFilter/CFM/AESV3/AuthEvent/DocOpen/Length 32>>>>"
-        b"/StmF/StdCF/StrF/StdCF>>" % (_EVERYTHING, *hexed)
+        b"/StmF/StdCF/StrF/StdCF>>" % (_EVERYTHING, keys)
     )
 
 

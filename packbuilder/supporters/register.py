@@ -81,7 +81,7 @@ def write_register(register: dict[int, str], aside: Path, folder: Path) -> Path:
 
 def _put(draft: Path, place: Path, text: str) -> None:
     file = os.open(draft, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)
-    with open(file, "w", encoding="utf-8", newline="") as out:
+    with os.fdopen(file, "w", encoding="utf-8", newline="") as out:
         out.write(text)
         out.flush()
         with contextlib.suppress(OSError):  # a file system that cannot promise

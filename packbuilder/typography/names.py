@@ -1,4 +1,4 @@
-"""Names: the letters that a person's name may be set in, the face that has them, how wide they are."""
+"""Names: the letters that a person's name may be set in, their face, and how wide they are."""
 
 from __future__ import annotations
 

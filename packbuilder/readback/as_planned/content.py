@@ -1,8 +1,8 @@
 """Content: the operators of a page become marks. Those that the press has no use for are refused.
 
 What is left is small: grey, pens, text set letter by letter or line by line, straight runs and
-curves, pages moved aside, marked content, the stamp (ISO 32000-1, 8.5, 8.10, 9.4 and 14.6). No clip,
-image, other form, pattern, transparency, turning or stretching, no way of text but plain ink.
+curves, pages moved aside, marked content, the stamp (ISO 32000-1, 8.5, 8.10, 9.4 and 14.6). No
+clip, image, other form, pattern, transparency, turning or stretching, no way of text but plain ink.
 """
 
 from __future__ import annotations

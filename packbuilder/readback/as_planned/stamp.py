@@ -139,11 +139,12 @@ def _unlike(have: Program, house: Program) -> Iterator[str]:
         same = have.outline(glyph).rstrip(b"\0") == outline.rstrip(b"\0")
         if not same or have.metrics(glyph) != metrics:
             yield f"its glyph {glyph} is not the house's"
-    own, whole = have.tables, house.tables
-    for tag, same in {
-        b"head": ((0, 8), (12, 50), (52, 54)), b"hhea": ((0, 34),), b"maxp": ((0, 4), (6, 16)),
-    }.items():  # fmt: skip
-        if any(own[tag][a:b] != whole[tag][a:b] for a, b in same):
+    for tag, *parts_of in (
+        (b"head", slice(8), slice(12, 50), slice(52, None)),
+        (b"hhea", slice(34)),
+        (b"maxp", slice(4), slice(6, 16)),
+    ):
+        if any(have.tables[tag][part] != house.tables[tag][part] for part in parts_of):
             yield f"its table {tag.decode()!r} is not the house's"
     if have.glyphs != max(shown) + 1:
         yield "it has glyphs that no code shows"

@@ -90,7 +90,8 @@ def test_it_shares_nothing_with_the_press_but_the_plan() -> None:
     """Nor with the pages, or with the libraries that read the file elsewhere."""
     allowed = {"packbuilder", "packbuilder.plan", "packbuilder.typography.fonts",
                "packbuilder.typography.kerning", "packbuilder.typography.names",
-               "packbuilder.readback.report", "packbuilder.readback.as_planned", "uharfbuzz"}  # fmt: skip
+               "packbuilder.readback.report", "packbuilder.readback.as_planned",
+               "uharfbuzz"}  # fmt: skip
     for path in sorted(Path("packbuilder/readback/as_planned").glob("*.py")):
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
             names = [node.module or ""] if isinstance(node, ast.ImportFrom) else []
