@@ -301,7 +301,7 @@ def test_a_password_opens_and_nothing_else_does(pack: Path, edition: str, capsys
 
 
 def test_what_is_encrypted_is_the_released_file(pack: Path) -> None:
-    """Taken apart by qpdf (pikepdf): each object, decrypted, is the released one's but the stamp."""
+    """By qpdf (pikepdf): each object, decrypted, is the released one's but the stamp."""
     copies = run(pack, "--password", "x", names=["Ada"])
     with (
         pikepdf.open(pack / "out" / "tea-house-print.pdf") as master,
