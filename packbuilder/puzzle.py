@@ -47,6 +47,7 @@ class Puzzle:
     ``rules`` are the parts of its rules beyond houses and clues; the houses that they bring are in
     ``geometry`` already. ``rule_names`` are the slugs of its rules, as listed. The k-th of
     ``hints`` rewords the puzzle's k-th hint; where it is not ``hinted``, print has none for it.
+    ``entry`` asks for letters in some of its cells, by which solvers enter.
     """
 
     id: str
@@ -64,6 +65,7 @@ class Puzzle:
     rule_names: tuple[str, ...] = ()
     hints: tuple[HintWords, ...] = ()
     hinted: bool = True
+    entry: bool = False
 
     @property
     def size(self) -> int:
@@ -79,7 +81,8 @@ class Pack:
     text, paragraphs parted by blank lines. ``ladder`` has the creator's
     changes to the ladder (see `ladder.overrides`); ``assume_unique`` lets it use techniques that
     rest on the puzzle having one solution. ``sampler`` is how many puzzles the sampler holds,
-    ``creep`` the thickness of a booklet's paper in millimetres.
+    ``creep`` the thickness of a booklet's paper in millimetres, ``entry`` how many letters each
+    puzzle has by which solvers enter.
     """
 
     slug: str
@@ -100,3 +103,4 @@ class Pack:
     assume_unique: bool = False
     sampler: int = 3
     creep: float = 0.0
+    entry: int = 6

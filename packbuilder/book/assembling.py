@@ -75,6 +75,7 @@ def _entry(number: int, one: Checked) -> Entry:
         techniques=tuple(dict(one.path.techniques).items()),
         hints=tuple(_reworded(hints(one.path), one.puzzle.hints)) if one.puzzle.hinted else (),
         ways=one.path.ways(),
+        letters=one.entry.cells if one.entry else (),
     )
 
 

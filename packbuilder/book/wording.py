@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from packbuilder.book.book import Entry
-from packbuilder.grid import Geometry
+from packbuilder.grid import Geometry, cell_name
 from packbuilder.puzzle import Pack
 from packbuilder.rules.contract import Clue, Row, Told
 
@@ -23,6 +23,23 @@ def promises(entry: Entry, pack: Pack) -> list[str]:
     if promise.minimal:
         found.append("No clue to spare")
     return found
+
+
+ENTRY_LETTERS = "Entry letters"
+"""What a screen reader and the text edition call the letters in a puzzle's cells."""
+
+
+def entry_words(entry: Entry) -> str:
+    """How solvers of a puzzle with letters enter; "" for any other."""
+    letters = [corner.text for corner in entry.lettered]
+    if not letters:
+        return ""
+    return f"To enter: the digits in {letters[0]} to {letters[-1]}, in order"
+
+
+def entry_cells(entry: Entry) -> list[str]:
+    """``A: r4c5``, a letter each, in their order."""
+    return [f"{s.text}: {cell_name(s.cell, entry.puzzle.size)}" for s in entry.lettered]
 
 
 def technique_rows(pack: Pack) -> list[Row]:

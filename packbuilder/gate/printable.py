@@ -7,6 +7,7 @@ from dataclasses import asdict
 
 from packbuilder import layouts, rules
 from packbuilder.errors import InputError
+from packbuilder.gate.entry_cells import SHORT_ODDS, EntryCells
 from packbuilder.gate.report import Checked, Finding
 from packbuilder.grid import Geometry
 from packbuilder.ladder.hints import hints
@@ -59,6 +60,15 @@ def _connected(cells: tuple[int, ...], size: int) -> bool:
         todo += near & left
         left -= near
     return not left
+
+
+def letters_to_enter(pack: Pack, entry: EntryCells | None) -> Iterator[Finding]:
+    """Letters by which solvers enter need cells, and must not be guessed."""
+    if entry is None:
+        yield Finding("no-entry", f"fewer than {pack.entry} cells are free for letters")
+    elif entry.odds < SHORT_ODDS:
+        told = f"who only looks at the clues guesses the code once in {entry.odds} times"
+        yield Finding("guessable", told, cells=entry.cells)
 
 
 def spare_hints(puzzle: Puzzle, path: Path) -> Iterator[Finding]:

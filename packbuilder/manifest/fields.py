@@ -103,6 +103,10 @@ PUZZLE: Group[dict[str, Any]] = Group(
             "Your own words for the hints, in their order: `where` to look, which `idea`, the step "
             "`told`. What is left out keeps the computed words. `[]`: print has no hints for this "
             "puzzle.", [{"where": "Look where the pears are."}], default=None),
+        "entry": Field(YES_NO,
+            "True: letters stand in some cells of the printed grid, chosen by the program, and "
+            "whoever has solved it can send in the digits of these cells "
+            "(`packbuilder entries`).", True, default=False),
         "intro": Field(prose(400),
             "A sentence or two, printed with the puzzle.",
             "Begin where the light falls.", default=None),
@@ -157,6 +161,8 @@ PACK: Group[dict[str, Any]] = Group(
             "The order of the puzzles in print.", "easiest-first", default="as-listed"),
         "sampler": Field(whole(1, 1000),
             "How many puzzles the sampler edition holds: the first ones in print.", 3, default=3),
+        "entry": Field(whole(3, 8),
+            "How many letters a puzzle with `entry: true` has.", 6, default=6),
         "creep": Field(number(0, 0.5, "millimetres"),
             "The thickness of the booklet's paper in millimetres (80 g paper has about 0.1): pages "
             "of inner sheets move so much nearer to the fold, since inner sheets stand out when a "

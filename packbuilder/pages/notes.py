@@ -7,7 +7,7 @@ write on. The layout says whether they stand below the grid or beside it.
 from __future__ import annotations
 
 from packbuilder.book.book import Entry
-from packbuilder.book.wording import promises
+from packbuilder.book.wording import entry_words, promises
 from packbuilder.errors import InputError
 from packbuilder.layouts.papers import MM
 from packbuilder.pages.blocks import Block, beside, gap, paragraph, stack, text_line
@@ -144,7 +144,8 @@ def facts(draft: Draft, entry: Entry, measure: float, together: bool = False) ->
         label = checked(line, sheet.faces.label, HOUSE)
         return paragraph(label, sheet.faces.label, size, room, leading=size * _TIGHT)
 
-    lines = [rule_line(entry.puzzle), *([" · ".join(promised)] if together else promised)]
+    promised = [" · ".join(promised)] if together else promised
+    lines = [rule_line(entry.puzzle), entry_words(entry), *promised]
     blocks = [told(line, measure) for line in lines if line]
     if entry.puzzle.promise.minimal:  # said last
         start = 1.4 * size

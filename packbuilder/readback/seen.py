@@ -51,7 +51,16 @@ from packbuilder.reader.pages import (
 )
 from packbuilder.reader.pdfium import File, Pixels
 from packbuilder.reader.spoken import Spoken
-from packbuilder.reader.text import ANSWERS, CONTENTS, COVER, FOREWORD, HOW_TO_PLAY, PRIMER, TIERS
+from packbuilder.reader.text import (
+    ANSWERS,
+    CONTENTS,
+    COVER,
+    FOREWORD,
+    HOW_TO_PLAY,
+    PRIMER,
+    PUZZLES,
+    TIERS,
+)
 from packbuilder.reader.text_ink import TextInk
 
 Quoted = Mapping[int, Sequence[Quote]]
@@ -275,7 +284,9 @@ def _grid_faults(one: Match, grid: SeenGrid) -> Iterator[Fault]:
     yield from grids.check_borders(grid.lattice, puzzle.geometry.regions)
     yield from grids.check_digits(grid.filled, n, one.values, puzzle.clues)
     yield from grids.check_setting(grid.filled.digits, n)
-    yield from rules.check_rules(grid.drawn, puzzle, answer=one.item.section == ANSWERS)
+    letters = one.entry.lettered if one.item.section == PUZZLES else ()
+    answer = one.item.section == ANSWERS
+    yield from rules.check_rules(grid.drawn, puzzle, letters, answer=answer)
     told = hint_marks.Told()
     if one.hint:
         told = hint_marks.read_marks(grid)

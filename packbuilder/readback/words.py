@@ -39,6 +39,11 @@ def check_words(match: Match, page: SeenPage) -> Iterator[Finding]:
     beside = [run.text for run in page.pack if item.holds(run.x0, run.y)]
     if plain(puzzle.setter) not in plain("".join(beside)):
         yield match.finding("caption", f"nothing beside it names the setter, {puzzle.setter!r}")
+    if letters := [corner.text for corner in match.entry.lettered]:
+        due = f"digits in {letters[0]} to {letters[-1]}, in order"
+        house = " ".join(run.text for run in page.house if item.holds(run.x0, run.y))
+        if due not in house:
+            yield match.finding("entry-letter", f"nothing beside it asks for the {due}")
     lost = unsaid(" ".join(beside), puzzle.intro or "")
     if lost:
         told = first_few(lost)
