@@ -13,7 +13,7 @@ from collections.abc import Sequence
 import click
 
 from packbuilder import __version__
-from packbuilder.cli import copies, grids, lists, packs, releases
+from packbuilder.cli import copies, entries, grids, lists, packs, releases
 from packbuilder.errors import Exit, PackbuilderError
 
 EXIT_CODES = """\b
@@ -34,7 +34,7 @@ def commands() -> None:
 for command in (
     *(packs.start, packs.check, packs.schema),
     *(releases.build, releases.readback, releases.editions, releases.previews),
-    copies.copies,
+    *(copies.copies, entries.entries),
     *(grids.prove, grids.rate, grids.explain, grids.set_),
     *(lists.techniques, lists.rules, lists.layouts),
 ):

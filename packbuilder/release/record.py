@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -21,8 +21,11 @@ FileLine = dict[str, Any]
 """What the record says of one file: see `file_line`."""
 
 
-def as_json(report: Report, files: Iterable[FileLine]) -> dict[str, Any]:
-    """The record of one release; ``files`` are its lines, in the order of the editions.
+def as_json(
+    report: Report, numbers: Mapping[str, int], files: Iterable[FileLine]
+) -> dict[str, Any]:
+    """The record of one release; ``numbers`` are those of the puzzles in print, by their ids;
+    ``files`` are its lines, in the order of the editions.
 
     No date, no path and no supporter is in it: the same input gives the same bytes.
     """
@@ -35,6 +38,7 @@ def as_json(report: Report, files: Iterable[FileLine]) -> dict[str, Any]:
         "puzzles": [
             {
                 **facts(one),
+                "number": numbers[one.puzzle.id],
                 "title": one.puzzle.title,
                 "setter": one.puzzle.setter,
                 "grid": format_grid(one.puzzle.clues),

@@ -6,21 +6,19 @@ theirs, since the copy is out. Of two people of one name each has a number of th
 
 from __future__ import annotations
 
-import contextlib
 import csv
 import io
-import os
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 
 from packbuilder.errors import InputError
 from packbuilder.supporters.csv_files import CsvFaults, read_table
+from packbuilder.supporters.private import keep_out_of_repositories, private_file
 
 FILE = "register.csv"
 _COLUMNS = ("number", "name")
 _DIGITS = 5
-_IGNORE = "# Copies and register are private: no repository holds them.\n*\n"
 
 
 def shown(number: int) -> str:
@@ -73,20 +71,9 @@ def write_register(register: dict[int, str], aside: Path, folder: Path) -> Path:
     text = io.StringIO(newline="")
     rows: Sequence[Sequence[str]] = [(shown(k), register[k]) for k in sorted(register)]
     csv.writer(text, lineterminator="\n").writerows([_COLUMNS, *rows])
-    _put(aside / FILE, folder / FILE, text.getvalue())
-    if not (folder / ".gitignore").exists():
-        _put(aside / ".gitignore", folder / ".gitignore", _IGNORE)
+    private_file(aside / FILE, text.getvalue()).replace(folder / FILE)
+    keep_out_of_repositories(aside, folder)
     return folder / FILE
-
-
-def _put(draft: Path, place: Path, text: str) -> None:
-    file = os.open(draft, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)
-    with os.fdopen(file, "w", encoding="utf-8", newline="") as out:
-        out.write(text)
-        out.flush()
-        with contextlib.suppress(OSError):  # a file system that cannot promise
-            os.fsync(out.fileno())
-    draft.replace(place)
 
 
 def check_folder(folder: Path) -> None:
