@@ -59,7 +59,7 @@ def test_copies_killed_at_random_moments(pack: Path) -> None:
         if not child:
             make_copies(data, order, copies)
             os._exit(0)
-        time.sleep(rng.uniform(0.0, whole_run / 2))
+        time.sleep(rng.uniform(0.0, whole_run))
         os.kill(child, signal.SIGKILL)
         os.waitpid(child, 0)
         found = list(copies.glob("*.pdf"))
@@ -68,9 +68,8 @@ def test_copies_killed_at_random_moments(pack: Path) -> None:
             whole = path.read_bytes()
             assert whole.startswith(data)
             assert whole.endswith(b"%%EOF\n")
-        if len(found) == len(names):
-            for path in found:
-                path.unlink()
+        for path in rng.sample(found, len(found) // 2):  # so that there is always work to do
+            path.unlink()
     assert len(seen) > 10, "the kills came at too few moments"
     made = make_copies(data, order, copies)
     assert made.made + made.kept == len(names)
