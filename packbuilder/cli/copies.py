@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict
+from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -10,7 +10,7 @@ import click
 
 from packbuilder.cli.options import JSON, PACK, PATH
 from packbuilder.cli.progress import complain, print_json, progress
-from packbuilder.editions import PRINT
+from packbuilder.editions import PRINT, Edition
 from packbuilder.errors import Exit, InputError
 from packbuilder.phrases import counted, first_few
 from packbuilder.supporters.register import shown
@@ -66,10 +66,6 @@ def copies(
     """
     from packbuilder.editions import edition
     from packbuilder.manifest import slug_of
-    from packbuilder.release.leftovers import file_name
-    from packbuilder.release.released import released
-    from packbuilder.supporters.copies import Order, make_copies
-    from packbuilder.supporters.people import read_supporters
     from packbuilder.supporters.whose import whose
 
     if not pack.exists():
@@ -83,22 +79,43 @@ def copies(
         raise click.UsageError("say with --supporters who gets a copy, or with --who ask whose")
     if password == "":
         raise click.UsageError("--password: is empty; give one, or leave it out")
-    told = []
-    for name in dict.fromkeys(names):
-        form = edition(name)
-        file = out / file_name(slug_of(folder), form)
-        data = released(file, form, "--out", "no copies were made")
-        supporters = read_supporters(people, encoding, same_names=same_names)
-        order = Order(file, form, supporters, password, by_name)
-        changed = people.stat().st_mtime_ns
-        with progress(f"copying the {name} edition", len(supporters)) as advance:
-            made = make_copies(data, order, to, advance)
-        if people.stat().st_mtime_ns != changed:
-            complain(f"{people}: has changed meanwhile; run it again for what is new on it")
-        _say(made, order, people, to)
-        told.append({"edition": name, "made": made.made, "kept": made.kept})
+    how = How(encoding, same_names, password, by_name)
+    told = [copied(slug_of(folder), edition(name), out, to, people, how)
+            for name in dict.fromkeys(names)]  # fmt: skip
     if as_json:
         print_json({"copies": told})
+
+
+@dataclass(frozen=True)
+class How:
+    """How a list is read and its copies are made."""
+
+    encoding: str | None = None
+    same_names: bool = False
+    password: str | None = None
+    by_name: bool = False
+
+
+def copied(
+    slug: str, form: Edition, out: Path, to: Path, people: Path, how: How
+) -> dict[str, object]:
+    """Make the copies of one edition, and say so; gives what `--json` has of it."""
+    from packbuilder.release.leftovers import file_name
+    from packbuilder.release.released import released
+    from packbuilder.supporters.copies import Order, make_copies
+    from packbuilder.supporters.people import read_supporters
+
+    file = out / file_name(slug, form)
+    data = released(file, form, "--out", "no copies were made")
+    changed = people.stat().st_mtime_ns if people.exists() else None
+    supporters = read_supporters(people, how.encoding, same_names=how.same_names)
+    order = Order(file, form, supporters, how.password, how.by_name)
+    with progress(f"copying the {form.name} edition", len(supporters)) as advance:
+        made = make_copies(data, order, to, advance)
+    if not people.exists() or people.stat().st_mtime_ns != changed:
+        complain(f"{people}: has changed meanwhile; run it again for what is new on it")
+    _say(made, order, people, to)
+    return {"edition": form.name, "made": made.made, "kept": made.kept}
 
 
 def _say(made: Copies, order: Order, people: Path, to: Path) -> None:

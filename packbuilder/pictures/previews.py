@@ -80,8 +80,8 @@ def previews(
 
 def _released(slug: str, releases: Path, edition: Edition) -> bytes:
     """The released file of an edition, as the record tells of it."""
-    if not _has_pages(edition):
-        fit = ", ".join(one.name for one in EDITIONS.values() if _has_pages(one))
+    if not has_pages(edition):
+        fit = ", ".join(one.name for one in EDITIONS.values() if has_pages(one))
         raise InputError(
             f"the {edition.name} edition has no pages as a reader sees them; take pictures of "
             f"another: {fit}"
@@ -89,7 +89,7 @@ def _released(slug: str, releases: Path, edition: Edition) -> bytes:
     return released(releases / file_name(slug, edition), edition, "--release", NOT_MADE)
 
 
-def _has_pages(edition: Edition) -> bool:
+def has_pages(edition: Edition) -> bool:
     """Whether an edition has pages as a reader sees them: no text, no sheets to fold or trim."""
     return edition.suffix == ".pdf" and not edition.folded and not edition.bleed
 

@@ -8,14 +8,14 @@ from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import Any
 
-from packbuilder import __version__
+from packbuilder import __version__, symmetry
 from packbuilder.gate import Report, facts
 from packbuilder.grid import format_grid
 
 NAME = "release.json"
 
-EARLIER = "earlier"
-"""The folder beside it for files that were released before a reissue, each under its SHA-256."""
+KEPT = "kept"
+"""The folder beside it that keeps what went out, each file in a folder named by its SHA-256."""
 
 FileLine = dict[str, Any]
 """What the record says of one file: see `file_line`."""
@@ -43,6 +43,8 @@ def as_json(
                 "setter": one.puzzle.setter,
                 "grid": format_grid(one.puzzle.clues),
                 "geometry": one.puzzle.geometry.name(),
+                "rules": list(dict.fromkeys(one.puzzle.rule_names)),
+                "symmetry": symmetry.fullest(one.puzzle.clues, one.puzzle.size),
                 "fingerprint": one.kin,
                 "proved_by": ["kernel", "sat"],
             }

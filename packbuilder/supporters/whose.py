@@ -66,7 +66,7 @@ def _all_released(slug: str, out: Path) -> list[_Released]:
     for one in EDITIONS.values():
         name = file_name(slug, one)
         lines = [line for line in record.file_lines(out) if line["name"] == name]
-        kept = sorted((out / record.EARLIER).glob(f"*/{name}"))
+        kept = sorted((out / record.KEPT).glob(f"*/{name}"))
         for path in [*(out / name for _ in lines), *kept]:
             if path.is_file():
                 found.append(_Released(one, path, path.read_bytes()))
