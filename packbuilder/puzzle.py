@@ -47,7 +47,8 @@ class Puzzle:
     ``rules`` are the parts of its rules beyond houses and clues; the houses that they bring are in
     ``geometry`` already. ``rule_names`` are the slugs of its rules, as listed. The k-th of
     ``hints`` rewords the puzzle's k-th hint; where it is not ``hinted``, print has none for it.
-    ``entry`` asks for letters in some of its cells, by which solvers enter.
+    ``entry`` asks for letters in some of its cells, by which solvers enter. ``answers`` are (name,
+    answer) pairs, what the setter says to the pack's questions.
     """
 
     id: str
@@ -66,6 +67,7 @@ class Puzzle:
     hints: tuple[HintWords, ...] = ()
     hinted: bool = True
     entry: bool = False
+    answers: tuple[tuple[str, str], ...] = ()
 
     @property
     def size(self) -> int:
@@ -82,7 +84,8 @@ class Pack:
     changes to the ladder (see `ladder.overrides`); ``assume_unique`` lets it use techniques that
     rest on the puzzle having one solution. ``sampler`` is how many puzzles the sampler holds,
     ``creep`` the thickness of a booklet's paper in millimetres, ``entry`` how many letters each
-    puzzle has by which solvers enter.
+    puzzle has by which solvers enter. ``questions`` are (name, question) pairs, what each setter
+    is asked.
     """
 
     slug: str
@@ -104,3 +107,4 @@ class Pack:
     sampler: int = 3
     creep: float = 0.0
     entry: int = 6
+    questions: tuple[tuple[str, str], ...] = ()

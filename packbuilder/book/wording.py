@@ -7,7 +7,7 @@ from collections.abc import Iterable
 
 from packbuilder.book.book import Entry
 from packbuilder.grid import Geometry, cell_name
-from packbuilder.puzzle import Pack
+from packbuilder.puzzle import Pack, Puzzle
 from packbuilder.rules.contract import Clue, Row, Told
 
 
@@ -41,6 +41,16 @@ def entry_words(entry: Entry) -> str:
 def entry_cells(entry: Entry) -> list[str]:
     """``A: r4c5``, a letter each, in their order."""
     return [f"{s.text}: {cell_name(s.cell, entry.puzzle.size)}" for s in entry.lettered]
+
+
+def answered(puzzle: Puzzle, pack: Pack) -> list[str]:
+    """``How long it took: two evenings``: what its setter says to the pack's questions."""
+    questions = dict(pack.questions)
+    return [_said(questions[name], answer) for name, answer in puzzle.answers]
+
+
+def _said(question: str, answer: str) -> str:
+    return f"{question}{' ' if question.endswith(('?', ':')) else ': '}{answer}"
 
 
 def technique_rows(pack: Pack) -> list[Row]:

@@ -27,13 +27,15 @@ def letters_of_puzzle(puzzle: Puzzle) -> Iterator[Finding]:
     texts = {"title": puzzle.title, "setter": puzzle.setter, "intro": puzzle.intro}
     for k, words in enumerate(puzzle.hints, start=1):
         texts |= {f"hints[{k}].{tier}": text for tier, text in asdict(words).items()}
+    texts |= {f"answers.{name}": text for name, text in puzzle.answers}
     yield from _letters(texts)
 
 
 def letters_of_pack(pack: Pack) -> Iterator[Finding]:
     """Letters of the pack's own texts that the type cannot print."""
     names = ("title", "byline", "theme", "foreword", "licence")
-    yield from _letters({f"pack.{name}": getattr(pack, name) for name in names})
+    texts = {f"pack.{name}": getattr(pack, name) for name in names}
+    yield from _letters(texts | {f"pack.questions.{name}": text for name, text in pack.questions})
 
 
 def _letters(texts: Mapping[str, str | None]) -> Iterator[Finding]:

@@ -145,7 +145,7 @@ class Reading:
         yield from self._check_page(page, found)
         yield from check_text_ink(page, ink)
         for one in matches:
-            yield from check_words(one, page)
+            yield from check_words(one, page, self._book.pack)
             if one.item.grid and not one.grid:
                 rows, due = one.item.grid.lattice.size, one.entry.puzzle.size
                 words = f"the grid has {rows} rows; the puzzle has {due}"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from packbuilder.book import Book
+from packbuilder.puzzle import Pack
 from packbuilder.readback.match import Match
 from packbuilder.readback.report import Finding, first_few
 from packbuilder.reader.pages import ALIGNED, SeenItem, SeenPage
@@ -25,7 +26,7 @@ from packbuilder.rules import kinds
 LABEL = "Rules:"
 
 
-def check_words(match: Match, page: SeenPage) -> Iterator[Finding]:
+def check_words(match: Match, page: SeenPage, pack: Pack) -> Iterator[Finding]:
     """Titles and setters are the manifest's; what stands beside a puzzle is its own."""
     item, puzzle = match.item, match.entry.puzzle
     if item.section in (PUZZLES, ANSWERS):
@@ -44,10 +45,11 @@ def check_words(match: Match, page: SeenPage) -> Iterator[Finding]:
         house = " ".join(run.text for run in page.house if item.holds(run.x0, run.y))
         if due not in house:
             yield match.finding("entry-letter", f"nothing beside it asks for the {due}")
-    lost = unsaid(" ".join(beside), puzzle.intro or "")
-    if lost:
-        told = first_few(lost)
-        yield match.finding("words", f"words of its introduction are not printed: {told}")
+    questions = dict(pack.questions)
+    said = [puzzle.intro or "", *(f"{questions[name]} {told}" for name, told in puzzle.answers)]
+    if lost := unsaid(" ".join(beside), " ".join(said)):
+        what = "introduction or of its setter's answers" if puzzle.answers else "introduction"
+        yield match.finding("words", f"words of its {what} are not printed: {first_few(lost)}")
     yield from _check_names(match, page)
 
 
