@@ -22,6 +22,7 @@ from packbuilder.ladder.path import Path
 from packbuilder.ladder.profile import profile
 from packbuilder.ladder.table import TABLE
 from packbuilder.phrases import counted
+from packbuilder.setters.roll import Setter
 
 WIDTH = 100
 """Columns of prose."""
@@ -174,3 +175,18 @@ def show_techniques() -> None:
     for one in TABLE:
         table.add_row(str(one.rung), one.slug, f"{one.weight:g}", Text(one.about))
     _console().print(table)
+
+
+def show_setters(setters: Sequence[Setter]) -> None:
+    """Who gave what, with whose leave, and what is missing."""
+    console = _console()
+    table = Table(box=box.SIMPLE_HEAD, padding=(0, 1, 0, 0))
+    for heading in ("setter", "puzzle", "permission", "date", "missing"):
+        table.add_column(heading, overflow="fold", no_wrap=heading == "date")
+    for setter in setters:
+        for k, one in enumerate(setter.given):
+            permission = one.permission or ("–" if setter.guest else "own")
+            missing = Text("; ".join(one.missing) or "nothing", "bold red" * bool(one.missing))
+            name = setter.name if k == 0 else ""
+            table.add_row(Text(name), Text(one.id), Text(permission), one.date or "–", missing)
+    console.print(table)

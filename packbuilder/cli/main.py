@@ -13,7 +13,7 @@ from collections.abc import Sequence
 import click
 
 from packbuilder import __version__
-from packbuilder.cli import copies, entries, grids, issuing, lists, packs, releases
+from packbuilder.cli import copies, entries, grids, issuing, lists, packs, releases, setters, take
 from packbuilder.errors import Exit, PackbuilderError
 
 EXIT_CODES = """\b
@@ -35,7 +35,7 @@ for command in (
     *(packs.start, packs.check, packs.schema),
     *(releases.build, releases.readback, releases.editions, releases.previews),
     *(copies.copies, entries.entries),
-    *(issuing.release, issuing.reissue),
+    *(issuing.release, issuing.reissue, setters.setters, take.take),
     *(grids.prove, grids.rate, grids.explain, grids.set_),
     *(lists.techniques, lists.rules, lists.layouts),
 ):

@@ -40,7 +40,7 @@ def wide_notes(draft: Draft, entry: Entry, measure: float, room: float) -> Block
     head = stack([_setter(sheet, entry, left, size + 0.5), facts(draft, entry, left)])
     said = _said(draft, entry, left, room - head.height, (size, 18 * MM))
     leads = [_lead(draft, entry, which) for which in ("hint", "answer")]
-    lines = [_fill_in(label, sheet, right) for label in sheet.layout.writing.labels]
+    lines = [fill_in(label, sheet, right) for label in sheet.layout.writing.labels]
     return beside(stack([head, said]), stack([*leads, gap(3), *lines]), measure - right)
 
 
@@ -73,7 +73,7 @@ def column_notes(draft: Draft, entry: Entry, measure: float, height: float) -> B
     sheet, small = draft.sheet, draft.sheet.type.small
     head = [_grade(sheet, entry), gap(4), _setter(sheet, entry, measure, small + 0.5),
             facts(draft, entry, measure)]  # fmt: skip
-    lines = [_fill_in(label, sheet, measure) for label in sheet.layout.writing.labels]
+    lines = [fill_in(label, sheet, measure) for label in sheet.layout.writing.labels]
     foot = [_lead(draft, entry, "hint"), _lead(draft, entry, "answer"), gap(4), *lines]
     if entry.puzzle.link:
         foot = [_code(entry, 20 * MM), gap(5), _url(sheet, entry, measure), gap(8), *foot]
@@ -89,7 +89,7 @@ def _pairs_of_lines(sheet: PageDesign, measure: float) -> Block:
     labels, half = sheet.layout.writing.labels, (measure + 8) / 2
     rows = []
     for k in range(0, len(labels), 2):
-        lines = [_fill_in(label, sheet, half - 8) for label in labels[k : k + 2]]
+        lines = [fill_in(label, sheet, half - 8) for label in labels[k : k + 2]]
         rows.append(beside(lines[0], lines[1], half) if len(lines) > 1 else lines[0])
     return stack(rows)
 
@@ -198,7 +198,7 @@ def _lead(draft: Draft, entry: Entry, which: str) -> Block:
     return Block(size * 1.4, draw)
 
 
-def _fill_in(label: str, sheet: PageDesign, measure: float) -> Block:
+def fill_in(label: str, sheet: PageDesign, measure: float) -> Block:
     """A word and a rule to write on."""
     size = sheet.type.label
 
