@@ -28,7 +28,8 @@ def write(plan: it.Plan, out: BinaryIO) -> None:
     root, info, tree, resources = (file.reserve() for _ in range(4))
     turns = sides(plan)
     pages = [file.reserve() for _ in turns]
-    structure = Structure(file, len(turns)) if edition.tagged else None
+    tables = any(isinstance(item, it.Table) for page in plan.pages for item in page.items)
+    structure = Structure(file, len(turns), tables=tables) if edition.tagged else None
     form = Form(file, plan.inks) if edition.fields else None
     press = _Press(plan, file, structure, form, tree, resources)
     pen = Pen(case.codes, plan.inks, structure)
