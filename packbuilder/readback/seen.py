@@ -17,6 +17,7 @@ from packbuilder.readback.ink import check_grid_ink, check_text_ink, sizes_in_gr
 from packbuilder.readback.lessons import check_lessons
 from packbuilder.readback.links import check_links, check_places, check_promised_links
 from packbuilder.readback.match import Match, has_corners, match
+from packbuilder.readback.prose import PROSE, Told, check_prose, told_on
 from packbuilder.readback.references import (
     Line,
     Reference,
@@ -28,13 +29,7 @@ from packbuilder.readback.references import (
 from packbuilder.readback.report import Fault, Finding
 from packbuilder.readback.summaries import check_summary
 from packbuilder.readback.uniqueness import Prove, check_proof
-from packbuilder.readback.words import (
-    check_cover,
-    check_hint_words,
-    check_prose,
-    check_words,
-    words_at_the_head,
-)
+from packbuilder.readback.words import check_hint_words, check_words, words_at_the_head
 from packbuilder.reader.editions import ordinary
 from packbuilder.reader.fields import Field
 from packbuilder.reader.likeness import Judge, dpi_for
@@ -51,7 +46,7 @@ from packbuilder.reader.pages import (
 )
 from packbuilder.reader.pdfium import File, Pixels
 from packbuilder.reader.spoken import Spoken
-from packbuilder.reader.text import ANSWERS, CONTENTS, COVER, FOREWORD, HOW_TO_PLAY, PRIMER, TIERS
+from packbuilder.reader.text import ANSWERS, CONTENTS, COVER, PRIMER, TIERS
 from packbuilder.reader.text_ink import TextInk
 
 Quoted = Mapping[int, Sequence[Quote]]
@@ -69,7 +64,7 @@ class Kept:
     references: list[Reference] = field(default_factory=list)
     contents: list[tuple[int, Line]] = field(default_factory=list)
     led: set[tuple[str, str | None]] = field(default_factory=set)
-    prose: dict[str, list[str]] = field(default_factory=dict)
+    prose: dict[str, list[Told]] = field(default_factory=dict)
     examples: set[str] = field(default_factory=set)
     waiting: tuple[SeenPage, list[Match]] | None = None
     """A page of third hints, whose words may go on on the next page."""
@@ -161,8 +156,9 @@ class Reading:
         self, page: SeenPage, found: Sequence[tuple[SeenItem, Match | None]]
     ) -> Iterator[Finding]:
         """What holds of a page whatever stands on it."""
-        if page.section == COVER:
-            yield from check_cover(page, self._book)
+        if page.runs and page.section != COVER and page.folio != page.number:
+            words = f"the number at its foot is {page.folio or 'missing'}"
+            yield Finding("reference", words, page.number)
         if page.section in GRID_SECTIONS:
             for box, why in page.broken:
                 words = f"lines from {box[0]:.0f}, {box[1]:.0f} points are no whole grid: {why}"
@@ -220,8 +216,8 @@ class Reading:
             yield from check_fields(self._fields.get(page.number, ()), matches, page.number)
         if page.section == CONTENTS:
             kept.contents += [(page.number, line) for line in lines_of(page)]
-        if page.section in (FOREWORD, HOW_TO_PLAY):
-            kept.prose.setdefault(page.section, []).extend(run.text for run in page.runs)
+        if page.section in PROSE and page.runs:
+            kept.prose.setdefault(page.section, []).append(told_on(page))
 
     def _across(self, places: Places) -> Iterator[Finding]:
         """What joins the pages."""
@@ -230,9 +226,7 @@ class Reading:
         yield from check_references(kept.references, kept.items, book)
         yield from check_contents(kept.contents, kept.items, kept.first, book)
         yield from check_lessons(kept.examples, book, kept.first.get(PRIMER))
-        for section in (FOREWORD, HOW_TO_PLAY):
-            text, first = " ".join(kept.prose.get(section, ())), kept.first.get(section, 1)
-            yield from check_prose(text, section, book, first)
+        yield from check_prose(kept.prose, book, kept.first)
         if book.edition.links:
             yield from check_promised_links(kept.led, book.entries)
             yield from check_places(self._cut(places), kept.items, book.entries)

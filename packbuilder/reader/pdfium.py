@@ -188,10 +188,10 @@ def _look(one: Any) -> _Look:
     pdfium.FPDFTextObj_GetFontSize(one, byref(size))
     a, b, c, d, _, _ = _matrix(one)
     level = a > 0 and d > 0 and abs(b) + abs(c) < 0.01 * (a + d)
-    turned = not level or abs(a - d) > 0.02 * d
+    turned = not level or abs(a - d) > 0.02 * d or size.value < 0
     return _Look(
         _face(pdfium.FPDFTextObj_GetFont(one)),
-        hypot(c, d) * size.value,
+        hypot(c, d) * abs(size.value),
         turned,
         _colour(one, pdfium.FPDFPageObj_GetFillColor),
         pdfium.FPDFTextObj_GetTextRenderMode(one),
