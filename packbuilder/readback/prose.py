@@ -1,4 +1,4 @@
-"""Pages to read: cover, foreword, how to play, primer, credits, word for word as the book has them."""
+"""Cover, foreword, how to play, primer, credits: word for word as the book has them."""
 
 from __future__ import annotations
 

@@ -90,9 +90,7 @@ def drawn(plan: Plan, section: str, *more: Item, under: bool = False) -> Plan:
     def change(page: Page) -> Page:
         return replace(page, items=(*more, *page.items) if under else (*page.items, *more))
 
-    return with_pages(
-        plan, lambda pages: tuple(change(p) if p.folio == last else p for p in pages)
-    )
+    return with_pages(plan, lambda pages: tuple(change(p) if p.folio == last else p for p in pages))
 
 
 def with_pages(plan: Plan, change: Callable[[tuple[Page, ...]], tuple[Page, ...]]) -> Plan:
@@ -136,6 +134,18 @@ def of_letter(plan: Plan, grid: str, cell: int, change: Change, candidate: str =
     plan = in_grid(plan, grid, lambda items: tuple(parted(items)))
     assert count == 1, f"{count} letters in cell {cell} of {grid}"
     return plan
+
+
+def letter_in(plan: Plan, grid: str, cell: int, candidate: str = "") -> Glyphs:
+    """A cell's digit, or one of its candidates, as a letter by itself."""
+    found: list[Glyphs] = []
+
+    def note(letter: Glyphs) -> Item:
+        found.append(letter)
+        return letter
+
+    of_letter(plan, grid, cell, note, candidate)
+    return found[0]
 
 
 def _index(item: Item, cell: int, candidate: str) -> int | None:
