@@ -60,7 +60,7 @@ class File:
             try:
                 self._pdf: Any = pypdfium2.PdfDocument(data)
             except pypdfium2.PdfiumError as fault:
-                if fault.err_code == pdfium.FPDF_ERR_PASSWORD:
+                if fault.err_code == pdfium.FPDF_ERR_PASSWORD and b"/Encrypt" in data:
                     words = "the PDF is encrypted; read back the file as it was built"
                     raise InputError(words) from fault
                 raise

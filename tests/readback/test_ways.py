@@ -260,7 +260,7 @@ SUMMARIES: list[tuple[str, str, str, str]] = [
     ("Hint for puzzle 1", "6x6", "9x9", "is not told 'Hint for puzzle 1: 6x6"),
     ("Answer 1", "Answer 1", "", "is not told 'Answer 1: 6x6"),
     ("Puzzle 1", "1: r5c4 r5c5 r5c6", "1: r5c4 r5c5", "from r5c4 to r5c6 is not told as the book"),
-    ("Puzzle 1", "1: r5c4 r5c5 r5c6; ", "", "from r5c4 to r5c6 is not told as the book"),
+    ("Puzzle 1", "1: r5c4 r5c5 r5c6; ", "", "Renban lines is in words that mean no clue"),
     ("Puzzle 1", "1: r5c4", "1: s5c4", "Renban lines is in words that mean no clue"),
 ]
 
