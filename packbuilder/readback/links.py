@@ -130,7 +130,7 @@ def _distance(a: Box, b: Box) -> float:
 
 def _check_references(page: SeenPage, links: Sequence[Link]) -> Iterator[Finding]:
     """Every printed ``page 24`` beside an item is a live link, so that its truth is checked."""
-    for run in page.house:
+    for run in page.leads:
         if not _REFERENCE.search(run.text):
             continue
         last = run.glyphs[-1]

@@ -20,6 +20,7 @@ from packbuilder.reader.text import (
     FULL_PACK,
     HOW_TO_PLAY,
     PRIMER,
+    body,
     columns,
     plain,
 )
@@ -45,13 +46,9 @@ class Due(NamedTuple):
 
 def told_on(page: SeenPage) -> Told:
     """What a page says between its head and its foot; of the cover, all. Rows are read across."""
-    first, last = page.runs[0].y, page.runs[-1].y
-    if page.section == COVER:
-        return columns(page.runs)
-    body = [run for run in page.runs if last + 0.5 < run.y < first - 0.5]
     if page.section == FULL_PACK:
-        return [plain("".join(run.text for run in body if run.text != HERE))]
-    return columns(body)
+        return [plain("".join(run.text for run in body(page.runs) if run.text != HERE))]
+    return columns(page.runs if page.section == COVER else body(page.runs))
 
 
 def check_prose(

@@ -56,7 +56,7 @@ def references(page: SeenPage, items: Sequence[SeenItem]) -> Iterator[Reference]
     """All printed references beside a page's items. Words that lead nowhere are a puzzle's own."""
     if page.section not in WITH_ITEMS:
         return
-    for run in page.house:
+    for run in page.leads:
         for found in _REFERENCE.finditer(run.text):
             goal = goal_of(found[1], page.section)
             for number in owners(_box_of(run, found), items) if goal else ():
@@ -148,7 +148,7 @@ def check_contents(
             words = f"its row in the contents ends in the pages {shown}, and they are {wanted}"
             yield _finding("reference", words, entry, page)
     for page, line in lines:
-        for k, text in enumerate(line):
+        for k, text in enumerate(() if any(_is_row(line, e) for e in book.entries) else line):
             yield from _check_section(page, text, line[k + 1 : k + 2], first)
 
 

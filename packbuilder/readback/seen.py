@@ -30,14 +30,13 @@ from packbuilder.readback.report import Fault, Finding
 from packbuilder.readback.summaries import check_summary
 from packbuilder.readback.uniqueness import Prove, check_proof
 from packbuilder.readback.words import check_hint_words, check_words, words_at_the_head
-from packbuilder.reader.editions import ordinary
+from packbuilder.reader.editions import APRON, ordinary
 from packbuilder.reader.fields import Field
 from packbuilder.reader.likeness import Judge, dpi_for
-from packbuilder.reader.marks import Box, PageMarks
+from packbuilder.reader.marks import PageMarks
 from packbuilder.reader.navigation import Link, Places
 from packbuilder.reader.pages import (
     GRID_SECTIONS,
-    Quote,
     SeenGrid,
     SeenItem,
     SeenPage,
@@ -46,11 +45,8 @@ from packbuilder.reader.pages import (
 )
 from packbuilder.reader.pdfium import File, Pixels
 from packbuilder.reader.spoken import Spoken
-from packbuilder.reader.text import ANSWERS, CONTENTS, COVER, PRIMER, TIERS
+from packbuilder.reader.text import ANSWERS, CONTENTS, COVER, PRIMER, TIERS, plain
 from packbuilder.reader.text_ink import TextInk
-
-Quoted = Mapping[int, Sequence[Quote]]
-"""By page of the book, where the pack's own words stand."""
 
 
 @dataclass
@@ -71,26 +67,15 @@ class Kept:
 
 
 class Reading:
-    """One reading of a file against a book.
+    """One reading of a file against a book; ``fields`` are those of each page."""
 
-    ``quoted`` says which glyphs are words of the pack, where that is known; ``trims`` is what is
-    left of each page of a print shop's file when it has been cut.
-    """
-
-    def __init__(
-        self,
-        book: Book,
-        prove: Prove,
-        fields: Mapping[int, Sequence[Field]],
-        quoted: Quoted | None = None,
-        trims: Mapping[int, Box] | None = None,
-    ) -> None:
+    def __init__(self, book: Book, prove: Prove, fields: Mapping[int, Sequence[Field]]) -> None:
         self.kept = Kept()
         self._book, self._prove, self._judge = book, prove, Judge()
         self._fields = fields
-        self._quoted, self._trims = quoted or {}, trims or {}
         self._cornered = {e.number for e in book.entries if has_corners(e.puzzle)}
         self._titles = {e.number: e.puzzle.title for e in book.entries}
+        self._words = "\n".join(map(plain, _own_words(book)))
         self._solved = {e.solution: e for e in (*book.whole, *book.entries)}
         self._uris = {e.puzzle.link for e in book.entries if e.puzzle.link}
 
@@ -101,7 +86,7 @@ class Reading:
             for sheet, wanted in numbers:
                 with file.page(sheet) as page:
                     marks = page.marks()
-                    parts = ordinary(marks, edition, file.count, self._trims.get(sheet))
+                    parts = ordinary(marks, edition, file.count)
                     spoken = page.spoken() if edition.tagged else None
                     links = page.links() if edition.links else []
                     seen = [self._look_at(p) for p in parts if p.number in wanted]
@@ -113,8 +98,7 @@ class Reading:
         yield from self._across(file.places)
 
     def _look_at(self, page: PageMarks) -> SeenPage:
-        quoted = self._quoted.get(page.number, ())
-        return look_at(page, self._book.edition, self._cornered, quoted)
+        return look_at(page, self._book.edition, self._cornered, self._words)
 
     def _page(
         self,
@@ -229,15 +213,18 @@ class Reading:
         yield from check_prose(kept.prose, book, kept.first)
         if book.edition.links:
             yield from check_promised_links(kept.led, book.entries)
-            yield from check_places(self._cut(places), kept.items, book.entries)
+            off = (
+                APRON if book.edition.bleed else 0.0
+            )  # places are measured from the sheet's corner
+            found = {name: place.moved(-off, -off) for name, place in places.items()}
+            yield from check_places(found, kept.items, book.entries)
 
-    def _cut(self, places: Places) -> Places:
-        """Named places, measured from their pages' own corners."""
-        found: Places = {}
-        for name, place in places.items():
-            left, bottom, *_ = self._trims.get(place.page or 0, (0.0, 0.0, 0.0, 0.0))
-            found[name] = place.moved(-left, -bottom)
-        return found
+
+def _own_words(book: Book) -> Iterator[str]:
+    """The pack's own words beside its puzzles and hints."""
+    for entry in book.entries:
+        yield from (entry.puzzle.title, entry.puzzle.setter, entry.puzzle.intro or "")
+        yield from (words for h in entry.hints for words in (h.where, h.idea, h.told))
 
 
 def _order(sides: int, *, folded: bool) -> list[list[tuple[int, set[int]]]]:

@@ -14,6 +14,7 @@ from packbuilder.reader.text import (
     PUZZLES,
     TIERS,
     Run,
+    beyond_number,
     caption_in,
     columns,
     plain,
@@ -23,7 +24,6 @@ from packbuilder.rules import kinds
 
 LABEL = "Rules:"
 
-_NUMBER = re.compile(r"^(Hint )?[\d.]+ ")
 _GRADE = re.compile(r" (Grade|Beyond) \d+$")
 
 
@@ -33,20 +33,19 @@ def check_words(match: Match, page: SeenPage) -> Iterator[Finding]:
     here = [run for run in page.runs if item.holds(run.x0, run.y)]
     if item.section in (PUZZLES, TIERS[2], ANSWERS):
         line = " ".join(run.text for run in here if here[0].y - run.y <= 0.5)
-        title = _NUMBER.sub("", line)
+        title = beyond_number(line)
         whole, cut = (title, _GRADE.sub("", title)), item.section != PUZZLES
         if not any(says(printed, puzzle.title, cut=cut) for printed in whole):
             words = f"the caption reads {line[:60]!r}; the title is {puzzle.title!r}"
             yield match.finding("caption", words)
     if item.section != PUZZLES:
         return
-    beside = [run for run in page.pack if item.holds(run.x0, run.y)]
-    if not any(plain(puzzle.setter) in text for text in columns(beside)):
+    if not any(plain(puzzle.setter) in text for text in columns(here)):
         yield match.finding("caption", f"nothing beside it names the setter, {puzzle.setter!r}")
     grade = grade_in_words(match.entry.grade)
     if not any(grade in run.text for run in here):
         yield match.finding("words", f"nothing beside it says {grade!r}")
-    if not any(plain(puzzle.intro or "") in text for text in columns(beside)):
+    if not any(plain(puzzle.intro or "") in text for text in columns(here)):
         yield match.finding("words", "its introduction is not printed word for word")
     yield from _check_names(match, page)
 
@@ -92,7 +91,7 @@ def names_beside(item: SeenItem, page: SeenPage) -> list[str]:
 
     A line that ends in a comma goes on in the next one below.
     """
-    beside = [run for run in page.house if item.holds(run.x0, run.y)]
+    beside = [run for run in page.leads if item.holds(run.x0, run.y)]
     start = next((run for run in beside if run.text.startswith(LABEL)), None)
     if start is None:
         return []

@@ -109,6 +109,11 @@ def _run(glyphs: Sequence[Glyph]) -> list[Run]:
     return [Run(tuple(glyphs[inked[0] : inked[-1] + 1]))] if inked else []
 
 
+def body(runs: Sequence[Run]) -> list[Run]:
+    """The runs of a page, which are in order, between its first line and its last."""
+    return [r for r in runs if runs[-1].y + 0.5 < r.y < runs[0].y - 0.5]
+
+
 def columns(runs: Iterable[Run]) -> list[str]:
     """The plain words of runs that begin at one left edge, from the top: a text for each edge."""
     edges: list[list[Run]] = []
@@ -170,6 +175,11 @@ def caption_in(run: Run, *, hint: bool) -> Caption | None:
         return None
     part = int(found[2]) if hint and found[2] else None
     return Caption(int(found[1]), part, run)
+
+
+def beyond_number(caption: str) -> str:
+    """What stands behind a caption's number."""
+    return re.sub(r"^(Hint )?[\d.]+ ", "", caption)
 
 
 def plain(text: str) -> str:
