@@ -1,4 +1,4 @@
-"""Setters: their permissions, proof sheets and answers, and grids taken in; read by pypdf, PyYAML."""
+"""Setters: permissions, proof sheets, answers, and grids taken in; read by pypdf and PyYAML."""
 
 from __future__ import annotations
 
