@@ -13,7 +13,7 @@ from rich.table import Table
 from rich.text import Text
 
 from packbuilder.gate import Checked, Finding, Report
-from packbuilder.grid import Geometry, default_shape
+from packbuilder.grid import Geometry, cell_name, default_shape
 from packbuilder.issuing.proposal import Proposal
 from packbuilder.issuing.year import Year
 from packbuilder.ladder import words
@@ -70,6 +70,11 @@ def show_report(report: Report, *, err: bool = False) -> None:
             _show_finding(console, finding, f"{one.puzzle.where}: {one.puzzle.id}")
     for finding in report.findings:
         _show_finding(console, finding, report.pack.slug)
+    for one in report.checked:
+        if one.entry:
+            cells = ", ".join(cell_name(cell, one.puzzle.size) for cell in one.entry.cells)
+            told = f"{one.puzzle.id}: entry letters in {cells}; a guess is right once in "
+            console.print(Text(f"{told}{one.entry.odds:,} times"), soft_wrap=True)
     puzzles = counted(len(report.checked), "puzzle")
     if report.passed:
         console.print(f"passed: {puzzles}, each as promised")

@@ -39,7 +39,9 @@ def read_supporters(
             words = f"has {len(name)} letters; {MOST_LETTERS} are the most"
             faults.add(row.line, f"{words}. Shorten it", column)
         elif lost := strange(name):
-            faults.add(row.line, f"{_told(lost)}; write the name in letters that have", column)
+            faults.add(
+                row.line, f"{_told(name, lost)}; write the name in letters that have", column
+            )
         elif name.casefold() in first and not same_names:
             faults.add(
                 row.line,
@@ -55,7 +57,10 @@ def read_supporters(
     return [Supporter(row.line, row.cells[NAME]) for row in table.rows]
 
 
-def _told(letter: str) -> str:
-    name = unicodedata.name(letter, "")
-    code = f"U+{ord(letter):04X}{name and f' ({name})'}"
-    return f"{code} has no shape in the type, which has Latin, Greek and Cyrillic letters"
+def _told(name: str, letter: str) -> str:
+    """Which letter it is by its place and its script: the letter itself may be half the name."""
+    script = unicodedata.name(letter, "unknown").split()[0]
+    return (
+        f"its character {name.index(letter) + 1} ({script}) has no shape in the type, which has "
+        "Latin, Greek and Cyrillic letters; write the name in letters that have"
+    )

@@ -84,8 +84,8 @@ FAULTS = {
     "": ":1: no column is called 'name'",
     "name,name\nAda,Odo\n": ":1: has two columns 'name'; keep one",
     "name\nA\0da\n": ":2: holds a zero byte",
-    "name\nדנה\n": ":2: column 1 (name): U+05D3 (HEBREW LETTER DALET) has no shape in the type",
-    "name\n李雷\n": ":2: column 1 (name): U+674E (CJK UNIFIED IDEOGRAPH-674E) has no shape",
+    "name\nדנה\n": ":2: column 1 (name): its character 1 (HEBREW) has no shape in the type",
+    "name\n李雷\n": ":2: column 1 (name): its character 1 (CJK) has no shape",
     f"name\n{'x' * 121}\n": ":2: column 1 (name): has 121 letters; 120 are the most",
 }
 
@@ -97,7 +97,7 @@ def test_faults_are_told_by_line_and_column_and_name_nobody(text: str, tmp_path:
     with pytest.raises(InputError) as refused:
         read_supporters(file)
     assert FAULTS[text] in str(refused.value)
-    for name in ("Ada", "Odo", "דנה", "李雷", "xxxx"):
+    for name in ("Ada", "Odo", "ד", "李", "674E", "xxxx"):
         assert name not in str(refused.value)
 
 
