@@ -132,6 +132,19 @@ def test_a_reissue_says_what_changed(pack: Path, tmp_path: Path, capsys: Any) ->
     assert "copies of the old file" not in capsys.readouterr().err
 
 
+def test_a_second_run_in_one_folder_is_told(pack: Path, capsys: Any) -> None:
+    """flock(2) bars a second opening of a file in the same process too."""
+    import fcntl
+
+    before = listing(pack.parent)
+    with (pack / "out" / ".in-use").open("w") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)
+        assert cli.run(["release", str(pack)]) == Exit.USAGE
+    assert "another run of packbuilder is at work there" in capsys.readouterr().err
+    (pack / "out" / ".in-use").unlink()
+    assert listing(pack.parent) == before
+
+
 def test_a_copy_of_the_old_file_is_still_known(pack: Path, tmp_path: Path, capsys: Any) -> None:
     people = supporters(tmp_path)
     assert cli.run(["copies", str(pack), "--supporters", str(people)]) == Exit.GOOD
