@@ -38,6 +38,8 @@ def plan(folder: Path, ledger: Path | None, charts: tuple[Path, ...], as_json: b
         if file.suffix not in (".pdf", ".svg"):
             raise click.UsageError(f"--chart {file}: name a file that ends in .pdf or .svg")
     found = years.year(read_ledger(ledger or folder / NAME), folder)
+    for record in found.unread:
+        complain(f"{record}: does not say what its puzzles have; build the pack again to count it")
     if not found.issues:
         raise InputError(
             f"{folder}: no pack of it is released or built; `packbuilder release` one first"

@@ -57,11 +57,12 @@ class Kind:
 @dataclass(frozen=True)
 class Year:
     """The issues, oldest first, and what they used. ``drafts`` are packs that are built and not
-    yet in the ledger."""
+    yet in the ledger; ``unread`` are release records that do not say what is asked here."""
 
     issues: tuple[Issued, ...]
     kinds: tuple[Kind, ...]
     drafts: tuple[str, ...]
+    unread: tuple[Path, ...] = ()
 
     def kind(self, title: str) -> Kind:
         """The kind of that title."""
@@ -85,20 +86,22 @@ _KINDS: dict[str, Told] = {
 
 def year(ledger: tuple[Issued, ...], folder: Path) -> Year:
     """What a ledger tells, and the records of packs in a folder that are built and not in it."""
-    drafts = tuple(_drafts(folder, {one.pack for one in ledger}))
+    unread = list[Path]()
+    drafts = tuple(_drafts(folder, {one.pack for one in ledger}, unread))
     issues = tuple(sorted((*ledger, *drafts), key=lambda one: (one.issue, one.pack)))
     kinds = tuple(_kind(title, told, issues) for title, told in _KINDS.items())
-    return Year(issues, kinds, tuple(one.pack for one in drafts))
+    return Year(issues, kinds, tuple(one.pack for one in drafts), tuple(unread))
 
 
-def _drafts(folder: Path, known: set[str]) -> Iterator[Issued]:
+def _drafts(folder: Path, known: set[str], unread: list[Path]) -> Iterator[Issued]:
     for file in sorted(folder.glob(f"*/out/{record.NAME}")):
         try:
             found = issued_of(json.loads(file.read_text(encoding="utf-8")), "", "")
-        except (OSError, ValueError, KeyError, TypeError):  # of another version, or no record
-            continue
-        if found.pack not in known:
-            yield found
+        except (OSError, ValueError, KeyError, TypeError):
+            unread.append(file)
+        else:
+            if found.pack not in known:
+                yield found
 
 
 def _kind(title: str, told: Told, issues: tuple[Issued, ...]) -> Kind:

@@ -117,6 +117,16 @@ def test_a_pack_that_is_built_counts_and_is_told(pack: Path, capsys: Any) -> Non
     assert "built, not yet released: tea-house" in capsys.readouterr().out
 
 
+def test_a_record_of_another_version_is_told(packs: Path, capsys: Any) -> None:
+    old = packs / "old" / "out" / "release.json"
+    old.parent.mkdir(parents=True)
+    old.write_text(
+        '{"pack": "old", "title": "T", "issue": "2025-01", "files": [], "puzzles": [{}]}'
+    )
+    assert cli.run(["plan", str(packs)]) == Exit.GOOD
+    assert f"{old}: does not say what its puzzles have" in capsys.readouterr().err
+
+
 def test_a_folder_without_packs_is_told(tmp_path: Path, capsys: Any) -> None:
     assert cli.run(["plan", str(tmp_path)]) == Exit.USAGE
     assert "no pack of it is released or built" in capsys.readouterr().err
