@@ -115,10 +115,10 @@ ALONE = [
     (puzzle(promise="{no-notes: yes}"), f"10: {P}.promise.no-notes (a): 'yes' is not a whole "
                                         "number; write a whole number from 0 to 20"),
     # Promises.
-    (puzzle(promise="{grade: 8}"), f"10: {P}.promise.grade (a): '8' is not a grade; write a rung "
-                                   "from 1 to 7, or beyond"),
+    (puzzle(promise="{grade: 9}"), f"10: {P}.promise.grade (a): '9' is not a grade; write a rung "
+                                   "from 1 to 8, or beyond"),
     (puzzle(promise="{grade: byond}"), f"10: {P}.promise.grade (a): 'byond' is not a grade; "
-     "write a rung from 1 to 7, or beyond (did you mean beyond?)"),
+     "write a rung from 1 to 8, or beyond (did you mean beyond?)"),
     (puzzle(promise="{minimal: yes}"), f"10: {P}.promise.minimal (a): 'yes' is neither true nor "
                                        "false; write true or false, without quotes"),
     (puzzle(promise="{symmetry: rotation}"), f"10: {P}.promise.symmetry (a): 'rotation' is not a "

@@ -160,7 +160,7 @@ def _explain_no_notes(geometry: Geometry, clues: Values, as_json: bool) -> bool:
 
 @click.command("set")
 @click.option("--count", type=click.IntRange(min=1), default=1, show_default=True)
-@click.option("--grade", type=click.IntRange(1, 7), help="The grade that each grid must have.")
+@click.option("--grade", type=click.IntRange(min=1), help="The grade that each grid must have.")
 @click.option(
     "--symmetry",
     default="rotational",

@@ -35,7 +35,8 @@ def grade(puzzle: Puzzle, path: Path) -> Iterator[Finding]:
             (),
         )
     elif promised is not None:
-        last = next(s for s in path.steps if s.rung == path.grade)
+        rung, hardest = path.grade, path.hardest
+        last = next(s for s in path.steps if (s.rung, s.technique) == (rung, hardest))
         name = path.ladder.named(path.hardest).name
         yield Finding(
             "refuse",
@@ -48,7 +49,7 @@ def grade(puzzle: Puzzle, path: Path) -> Iterator[Finding]:
 
 
 def needs(puzzle: Puzzle, pack: Pack, ladder: Ladder) -> Iterator[Finding]:
-    """Techniques without which the puzzle must be stuck."""
+    """Techniques without which the puzzle must be stuck; and a warning where others would do."""
     slugs = tuple(dict.fromkeys((*pack.needs, *puzzle.promise.needs)))
     mend = "choose another grid, or withdraw the promise under `needs:`" + (
         " (it stands in the pack's own `needs:`)" if pack.needs else ""
@@ -56,24 +57,46 @@ def needs(puzzle: Puzzle, pack: Pack, ladder: Ladder) -> Iterator[Finding]:
     missing = [slug for slug in slugs if slug not in ladder.slugs]
     if missing:
         yield Finding("refuse", "not-needed", _not_there(missing), mend)
-    elif slugs:
-        for need in ladder_promises.needs(puzzle.geometry, puzzle.clues, slugs, ladder=ladder):
-            if not need.holds:
-                yield Finding("refuse", "not-needed", need.words, mend)
+        return
+    found = ladder_promises.needs(puzzle.geometry, puzzle.clues, slugs, ladder=ladder)
+    yield from _failing("not-needed", found, mend)
+    if all(need.holds for need in found):
+        mend = "leave it if that is meant, or choose a grid that keeps it under `only:`"
+        for rival in ladder_promises.rivals(puzzle.geometry, puzzle.clues, slugs, ladder=ladder):
+            if rival and rival.slug not in puzzle.promise.only:
+                yield Finding("warn", "rival", rival.words, mend)
+
+
+def only(puzzle: Puzzle, ladder: Ladder) -> Iterator[Finding]:
+    """Techniques that are needed, and of which nothing else on their rung can take the place."""
+    slugs, mend = puzzle.promise.only, "choose another grid, or withdraw the promise under `only:`"
+    missing = [slug for slug in slugs if slug not in ladder.slugs]
+    if missing:
+        yield Finding("refuse", "not-only", _not_there(missing), mend)
+        return
+    found = ladder_promises.needs(puzzle.geometry, puzzle.clues, slugs, ladder=ladder)
+    yield from _failing("not-only", found, mend)
+    if all(need.holds for need in found):
+        for rival in ladder_promises.rivals(puzzle.geometry, puzzle.clues, slugs, ladder=ladder):
+            if rival:
+                yield Finding("refuse", "not-only", rival.words, mend)
+
+
+def _failing(code: str, found: Sequence[ladder_promises.Need], mend: str) -> Iterator[Finding]:
+    return (Finding("refuse", code, need.words, mend) for need in found if not need.holds)
 
 
 def uses(puzzle: Puzzle, path: Path) -> Iterator[Finding]:
     """Techniques that must be on the easiest-first path."""
-    used = dict(path.techniques)
     for slug in puzzle.promise.uses:
-        if slug not in used:
+        if slug not in path.slugs:
             yield Finding(
                 "refuse",
                 "not-used",
                 _not_there([slug])
                 if slug not in path.ladder.slugs
                 else f"promised is {slug}, but the easiest-first path does without it; it uses "
-                f"{', '.join(used) or 'nothing'}",
+                f"{', '.join(path.slugs) or 'nothing'}",
                 "withdraw the promise under `uses:`, or change the clues",
             )
 

@@ -8,6 +8,7 @@ All earlier techniques see the rules' houses anyway: they are houses of the geom
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 
 from packbuilder import rules
 from packbuilder.grid import Geometry
@@ -32,7 +33,8 @@ def with_rules(ladder: Ladder, parts: Sequence[Part]) -> Ladder:
     finds = _Finds(telling)
     rows = tuple(_technique(row, finds) for row in _rows(telling))
     idle = {one.slug for one in UNIQUENESS}
-    return Ladder(tuple(one for one in ladder.techniques if one.slug not in idle) + rows)
+    own = tuple(one for one in ladder.techniques if one.slug not in idle)
+    return replace(ladder, techniques=own + rows)
 
 
 def rule_rows() -> tuple[Row, ...]:

@@ -26,8 +26,8 @@ from numpy.typing import NDArray
 
 from packbuilder.grid import blocks
 from packbuilder.ladder.head.load import no_notes
-from packbuilder.ladder.path import rate
 from packbuilder.ladder.promises import needed
+from packbuilder.ladder.rating import rate
 from packbuilder.ladder.rungs import Ladder
 from packbuilder.ladder.table import DEFAULT
 from packbuilder.proof import kernel

@@ -10,6 +10,7 @@ from typing import Annotated, Any
 from pydantic import BaseModel, ConfigDict, Field
 
 from packbuilder.grid import MAX_SIZE, MIN_SIZE
+from packbuilder.ladder.rungs import RUNGS
 from packbuilder.manifest import fieldtypes as kinds
 from packbuilder.manifest.fieldtypes import Techniques
 
@@ -30,8 +31,8 @@ class PromiseFields(Fields):
 
     grade: kinds.GradeField | None = Field(
         default=None,
-        description="The rung of the hardest step that a solver needs: 1 (gentle) to 7, or "
-        "`beyond` for a puzzle that the ladder cannot finish.",
+        description="The rung of the hardest step that a solver needs: 1 (gentle) to "
+        f"{RUNGS}, or `beyond` for a puzzle that the ladder cannot finish.",
         examples=[3],
     )
     needs: Techniques = Field(
@@ -39,6 +40,12 @@ class PromiseFields(Fields):
         description="Techniques that the puzzle turns on: it is solved with them and all that is "
         "on lower rungs, and not by the lower rungs alone.",
         examples=[["hidden-triple"]],
+    )
+    only: Techniques = Field(
+        default_factory=list,
+        description="Techniques that the puzzle needs and of which nothing else can take the "
+        "place: all that is on their rung and below, without them, does not solve it.",
+        examples=[["skyscraper"]],
     )
     uses: Techniques = Field(
         default_factory=list,

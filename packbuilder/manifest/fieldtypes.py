@@ -21,12 +21,12 @@ from pydantic_core import PydanticCustomError
 from packbuilder import symmetry
 from packbuilder.editions import OWN_PAPERS
 from packbuilder.grid import MAX_SIZE, MIN_SIZE
+from packbuilder.ladder.rungs import RUNGS
 from packbuilder.puzzle import BEYOND, Grade
 from packbuilder.yamlfile import Text
 
 PAPERS = ("a4", "letter", "a5")
 ORDERS = ("as-listed", "easiest-first")
-RUNGS = 7
 MAX_MARKS = 20
 MAX_SLUG = 64
 MAX_FOREWORD = 6000

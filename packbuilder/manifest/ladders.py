@@ -13,7 +13,8 @@ from pathlib import Path
 from typing import Any
 
 from packbuilder.errors import InputError
-from packbuilder.ladder.overrides import HEAVIEST, HIGHEST, changed
+from packbuilder.ladder.overrides import HEAVIEST, changed
+from packbuilder.ladder.rungs import RUNGS
 from packbuilder.ladder.table import ASSUMING_UNIQUE
 from packbuilder.manifest.fieldtypes import TEXT_TYPES, nearest, quoted
 from packbuilder.manifest.groups import Faults, Part
@@ -77,9 +78,9 @@ def _field(part: Part, name: str, faults: Faults) -> object:
     if name in ("rung", "weight") and isinstance(part.data, Text) and not part.data.plain:
         faults.add(part, "is in quotes; write the number without them")
     elif name == "rung":
-        if _WHOLE.fullmatch(text) and 1 <= int(text) <= HIGHEST:
+        if _WHOLE.fullmatch(text) and 1 <= int(text) <= RUNGS:
             return int(text)
-        faults.add(part, f"is not a rung; write a whole number from 1 to {HIGHEST}")
+        faults.add(part, f"is not a rung; write a whole number from 1 to {RUNGS}")
     elif name == "weight":
         if _NUMBER.fullmatch(text) and 0 < float(text) <= HEAVIEST:
             return float(text)
@@ -96,7 +97,7 @@ def schema() -> dict[str, Any]:
     change = {
         "type": "object",
         "properties": {
-            "rung": {"type": "integer", "minimum": 1, "maximum": HIGHEST},
+            "rung": {"type": "integer", "minimum": 1, "maximum": RUNGS},
             "weight": {"type": "number", "exclusiveMinimum": 0, "maximum": HEAVIEST},
             "name": {"type": TEXT_TYPES, "pattern": r"\S", "maxLength": MAX_NAME},
         },

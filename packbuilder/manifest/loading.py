@@ -199,6 +199,7 @@ def _make(
     cells = fields.size**2
     promise, promised = part.inside("promise"), fields.promise.clues
     _check_twice(promise.inside("needs"), fields.promise.needs, faults)
+    _check_twice(promise.inside("only"), fields.promise.only, faults)
     _check_twice(promise.inside("uses"), fields.promise.uses, faults)
     if promised is not None and promised > cells:
         faults.add(
@@ -270,6 +271,7 @@ def _promise(fields: PromiseFields) -> Promise:
     return Promise(
         grade=fields.grade,
         needs=tuple(fields.needs),
+        only=tuple(fields.only),
         uses=tuple(fields.uses),
         no_notes=fields.no_notes,
         clues=fields.clues,

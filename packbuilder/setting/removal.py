@@ -18,7 +18,7 @@ from packbuilder.errors import InputError, PackbuilderError, Unfinished
 from packbuilder.grid import Geometry, Values, format_grid
 from packbuilder.kinship import fingerprint
 from packbuilder.ladder import promises
-from packbuilder.ladder.path import rate
+from packbuilder.ladder.rating import rate
 from packbuilder.proof.certify import certify
 from packbuilder.puzzle import BEYOND, Grade
 from packbuilder.rules.contract import Part

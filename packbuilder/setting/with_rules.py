@@ -24,8 +24,8 @@ from packbuilder.errors import InputError, Unfinished
 from packbuilder.grid import Geometry, Values
 from packbuilder.kinship import fingerprint
 from packbuilder.ladder import promises
-from packbuilder.ladder.path import Rating, rate
 from packbuilder.ladder.puzzle_ladder import with_rules
+from packbuilder.ladder.rating import Rating, rate
 from packbuilder.ladder.rungs import Ladder
 from packbuilder.ladder.table import DEFAULT
 from packbuilder.proof import kernel, sat

@@ -9,7 +9,7 @@ from time import process_time
 
 from packbuilder.grid import Geometry, Values, blocks, parse_grid
 from packbuilder.ladder.head.load import no_notes
-from packbuilder.ladder.path import rate
+from packbuilder.ladder.rating import rate
 from tests.conftest import data_file
 
 Row = tuple[str, str, str]

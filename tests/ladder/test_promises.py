@@ -6,8 +6,9 @@ import pytest
 
 from packbuilder.errors import InputError
 from packbuilder.grid import Values
-from packbuilder.ladder.path import rate, walk
+from packbuilder.ladder.path import walk
 from packbuilder.ladder.promises import needed, needs, uses
+from packbuilder.ladder.rating import rate
 from packbuilder.ladder.table import DEFAULT, Ladder
 from tests.ladder import grids
 

@@ -13,8 +13,8 @@ from packbuilder.grid import format_grid, parse_grid
 from packbuilder.ladder import rating_stream
 from packbuilder.ladder.head.load import no_notes
 from packbuilder.ladder.overrides import changed
-from packbuilder.ladder.path import rate
 from packbuilder.ladder.promises import needed
+from packbuilder.ladder.rating import rate
 from packbuilder.ladder.table import DEFAULT
 from packbuilder.proof import grid_lines, kernel
 from tests.ladder import grids
