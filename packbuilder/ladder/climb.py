@@ -3,7 +3,7 @@
 The lowest rung that offers anything is taken, always; on it the techniques come in the ladder's
 order, promised ones first, then the lightest. Which of a technique's finds is taken follows the
 eye: stay in the block, or with the digit, that the last move touched; else look nearby, in the same
-band or stack; else start again from the top left.
+band or stack; else start again from the top left. Long arguments are taken shortest first.
 """
 
 from __future__ import annotations
@@ -93,16 +93,16 @@ def _move(board: Board, technique: Technique, stay: int, near: int) -> Move | No
         pool = singles(board, technique.sight)
         pool = pool & stay or pool & near or pool
         return _placement(board, technique, pool & -pool) if pool else None
-    best, least = None, 3
+    best, least = None, (0, 3)
     spots, size = board.fields.spots, board.fields.size
     for find in technique.find(board) if technique.find else ():
         rests_on = 0
         for cell in find.cells:
             for d in find.digits:
                 rests_on |= spots[cell * size + d - 1]
-        distance = 0 if rests_on & stay else 1 if rests_on & near else 2
-        if distance < least:
-            best, least = Move(technique, -1, -1, find), distance
+        rank = find.length, 0 if rests_on & stay else 1 if rests_on & near else 2
+        if best is None or rank < least:
+            best, least = Move(technique, -1, -1, find), rank
     return best
 
 

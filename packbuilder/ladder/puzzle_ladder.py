@@ -11,11 +11,10 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from packbuilder import rules
-from packbuilder.grid import Geometry
 from packbuilder.ladder.board import Board
 from packbuilder.ladder.find import Find
 from packbuilder.ladder.rungs import Ladder, Technique
-from packbuilder.ladder.step import Step
+from packbuilder.ladder.step import as_told
 from packbuilder.ladder.table import UNIQUENESS
 from packbuilder.rules.contract import Part, Row, Sight
 
@@ -41,11 +40,6 @@ def rule_rows() -> tuple[Row, ...]:
     """The rows of every rule that there is, easiest first."""
     found = [row for kind in rules.kinds().values() for row in kind.techniques]
     return tuple(sorted(found, key=lambda row: (row.rung, row.weight, row.slug)))
-
-
-def tell(step: Step, _geometry: Geometry) -> str:
-    """What the rule itself says of the step."""
-    return step.told
 
 
 class _Finds:
@@ -93,6 +87,6 @@ def _technique(row: Row, finds: _Finds) -> Technique:
         row.weight,
         row.about,
         row.idea,
-        tell,
+        as_told,
         find=lambda board: finds.of(board, row.slug),
     )

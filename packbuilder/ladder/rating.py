@@ -19,11 +19,13 @@ taken: so a path has the grade of its rating and always takes the ``hardest`` te
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Collection
 from dataclasses import dataclass
 
 from packbuilder.grid import Geometry, Values
 from packbuilder.ladder.board import Board
 from packbuilder.ladder.climb import singles
+from packbuilder.ladder.find import keys_in
 from packbuilder.ladder.rungs import Ladder, Sight, Technique
 from packbuilder.ladder.table import DEFAULT
 from packbuilder.puzzle import BEYOND, Grade
@@ -72,9 +74,7 @@ def rate(geometry: Geometry, clues: Values, *, ladder: Ladder = DEFAULT) -> Rati
 
 def solves(geometry: Geometry, clues: Values, ladder: Ladder) -> bool:
     """Whether a ladder finishes a grid."""
-    board = Board(geometry, clues)
-    _play(board, ladder)
-    return not board.open and not board.broken
+    return _finishes(Board(geometry, clues), ladder)
 
 
 def _play(board: Board, ladder: Ladder) -> tuple[Counter[Technique], dict[Technique, Board]]:
@@ -106,6 +106,25 @@ def _play(board: Board, ladder: Ladder) -> tuple[Counter[Technique], dict[Techni
     return counts, before
 
 
+def _finishes(board: Board, ladder: Ladder) -> bool:
+    """Whether a ladder finishes a board: the strongest first, as the order makes no difference."""
+    placing = [t for t in ladder.order if t.sight]
+    order = (*placing, *reversed([t for t in ladder.order if not t.sight]))
+    while board.open:
+        for technique in order:
+            if technique.sight:
+                if found := _places(board, technique.sight):
+                    for key in found:
+                        board.place(key)
+                    break
+            elif gone := _strikes(board, technique):
+                board.strike(gone)
+                break
+        else:
+            return False
+    return not board.broken
+
+
 def _places(board: Board, sight: Sight) -> set[int]:
     """The keys of all singles that are seen so."""
     pool, found, key_at = singles(board, sight), set(), board.fields.key_at
@@ -116,8 +135,10 @@ def _places(board: Board, sight: Sight) -> set[int]:
     return found
 
 
-def _strikes(board: Board, technique: Technique) -> set[int]:
+def _strikes(board: Board, technique: Technique) -> Collection[int]:
     """The keys that all finds of a technique remove."""
+    if technique.sweep:
+        return keys_in(technique.sweep(board), board.fields)
     found: set[int] = set()
     for find in technique.find(board) if technique.find else ():
         found.update(find.removes)
@@ -141,8 +162,6 @@ def _hardest(
         # The last one in the order was taken where all others had nothing left.
         if technique is allowed.order[-1] and technique.slug not in ladder.first:
             return technique.slug
-        board = before.get(technique, start).copy()
-        _play(board, allowed.dropping(technique))
-        if board.open or board.broken:
+        if not _finishes(before.get(technique, start).copy(), allowed.dropping(technique)):
             return technique.slug
     return top[0].slug

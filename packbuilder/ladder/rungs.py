@@ -10,7 +10,7 @@ from functools import cached_property
 
 from packbuilder.errors import InputError
 from packbuilder.grid import Geometry
-from packbuilder.ladder.find import Finder
+from packbuilder.ladder.find import Finder, Sweep
 from packbuilder.ladder.step import Step
 
 RUNGS = 8
@@ -31,8 +31,9 @@ class Technique:
     """One row of the table.
 
     ``about`` is a sentence for a glossary in print, ``idea`` one for a hint that names the idea
-    and no cell. A technique that places has a ``sight``; one that strikes has a ``find``. Rows may
-    share a slug where one technique sits on two rungs.
+    and no cell. A technique that places has a ``sight``; one that strikes has a ``find``, and a
+    ``sweep`` where all that it strikes is found quicker without words. Rows may share a slug where
+    one technique sits on two rungs.
     """
 
     slug: str
@@ -44,6 +45,7 @@ class Technique:
     tell: Callable[[Step, Geometry], str]
     find: Finder | None = None
     sight: Sight | None = None
+    sweep: Sweep | None = None
 
 
 @dataclass(frozen=True, eq=False)
