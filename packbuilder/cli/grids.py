@@ -74,7 +74,8 @@ def rate(
     Exit 2 if a line was bad, else 5 if a grid was undecided.
 
     With --needs, every technique without which the grid is not solved: all techniques on easier
-    rungs, with that one, solve it, and those on easier rungs alone do not.
+    rungs, with that one, solve it, and those on easier rungs alone do not. Then, as `only`, the one
+    of them, if any, that no other on its rung can stand in for.
 
     \b
     Example: packbuilder rate grids.txt --jsonl
@@ -174,6 +175,13 @@ def _explain_no_notes(geometry: Geometry, clues: Values, as_json: bool) -> bool:
     help="A technique that each grid must need; may be given again.",
 )
 @click.option(
+    "--only",
+    multiple=True,
+    metavar="TECHNIQUE",
+    help="A technique that each grid must need and that nothing else on its rung can stand in for; "
+    "may be given again.",
+)
+@click.option(
     "--rule",
     "rules",
     multiple=True,
@@ -199,6 +207,7 @@ def set_(
     grade: int | None,
     symmetry: str,
     needs: tuple[str, ...],
+    only: tuple[str, ...],
     rules: tuple[str, ...],
     clues: str | None,
     size: int,
@@ -225,6 +234,7 @@ def set_(
         grade=grade,
         symmetry=symmetry,
         needs=needs,
+        only=only,
         clues=read_span(clues) if clues else usual(geometry),
         seed=seed,
         budget=budget,

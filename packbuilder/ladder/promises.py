@@ -151,6 +151,22 @@ def rivals(
     return tuple(found)
 
 
+def kept(
+    geometry: Geometry,
+    clues: Values,
+    needing: Sequence[str],
+    only: Sequence[str] = (),
+    *,
+    ladder: Ladder = DEFAULT,
+) -> bool:
+    """Whether a grid needs these techniques, and is solved only by those."""
+    return all(
+        need.holds
+        for slugs in (needing, only)
+        for need in needs(geometry, clues, slugs, ladder=ladder)
+    ) and not any(rivals(geometry, clues, only, ladder=ladder))
+
+
 def needed(geometry: Geometry, clues: Values, *, ladder: Ladder = DEFAULT) -> tuple[str, ...]:
     """Every technique that the grid needs, each taken alone, easiest first."""
     grade = rate(geometry, clues, ladder=ladder).grade

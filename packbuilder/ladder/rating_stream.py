@@ -4,11 +4,11 @@ Each grid is proved first: only one with exactly one solution has a grade. Each 
 blank gives one line of output, in the order of the input:
 
 - plain: grade, hardest step, effort, mark load and the grid, in columns, and the techniques that it
-  needs if they are asked for; where there is no grade, a dash and the reason; a dash for the mark
-  load where notes are needed, ``?`` if it is not known;
+  needs, and that no other could stand in for, if they are asked for; where there is no grade, a
+  dash and the reason; a dash for the mark load where notes are needed, ``?`` if it is not known;
 - JSONL: ``{"grid", "solutions", "solution", "grade", "hardest", "effort", "techniques",
-  "no_notes"}``, ``needs`` if asked for, and ``reason`` where the grade is null. A line that is no
-  grid has null for all, and ``error``.
+  "no_notes"}``, ``needs`` and ``only`` if asked for, and ``reason`` where the grade is null. A line
+  that is no grid has null for all, and ``error``.
 """
 
 from __future__ import annotations
@@ -26,7 +26,7 @@ from numpy.typing import NDArray
 
 from packbuilder.grid import blocks
 from packbuilder.ladder.head.load import no_notes
-from packbuilder.ladder.promises import needed
+from packbuilder.ladder.promises import needed, sole
 from packbuilder.ladder.rating import rate
 from packbuilder.ladder.rungs import Ladder
 from packbuilder.ladder.table import DEFAULT
@@ -71,7 +71,7 @@ class _Wish:
 
     @property
     def fields(self) -> tuple[str, ...]:
-        return (*_FIELDS, "needs") if self.needs else _FIELDS
+        return (*_FIELDS, "needs", "only") if self.needs else _FIELDS
 
 
 def run(
@@ -130,7 +130,9 @@ def _facts(grid: str, solutions: int, solution: Row, wish: _Wish) -> dict[str, A
         "no_notes": no_notes(_GEOMETRY, clues).as_json,
     }
     if wish.needs:
-        facts["needs"] = list(needed(_GEOMETRY, clues, ladder=wish.ladder))
+        found = needed(_GEOMETRY, clues, ladder=wish.ladder)
+        facts["needs"] = list(found)
+        facts["only"] = list(sole(_GEOMETRY, clues, found, ladder=wish.ladder))
     return facts
 
 
@@ -140,7 +142,8 @@ def _line(facts: dict[str, Any], wish: _Wish) -> str:
         return json.dumps(dict.fromkeys(wish.fields) | facts) + "\n"
     if "error" in facts:
         return _columns("-", "no grid", "-", "-", facts["error"])
-    needs = [", ".join(facts.get("needs") or "-")] if wish.needs else []
+    lists = ("needs", "only") if wish.needs else ()
+    needs = [", ".join(facts.get(what) or "-") for what in lists]
     if "reason" in facts:
         return _columns("-", facts["reason"], "-", "-", facts["grid"], *needs)
     marks = _marks(facts["no_notes"])

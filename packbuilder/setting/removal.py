@@ -56,6 +56,7 @@ class SetGrid:
     wish: str
     rules: tuple[tuple[str, Any], ...] = ()
     parts: tuple[Part, ...] = ()
+    only: tuple[str, ...] = ()
 
     @property
     def clue_count(self) -> int:
@@ -82,13 +83,15 @@ def set_grids(
     budget: float = 120.0,
     attempts: int | None = None,
     needs: tuple[str, ...] = (),
+    only: tuple[str, ...] = (),
 ) -> Iterator[SetGrid]:
     """Give ``count`` new grids as they are found.
 
     Each has exactly the ``grade`` (None: any that the ladder can finish), the ``symmetry``, a clue
-    count within ``clues`` (low, high), and holds the promise of ``needs``. The same arguments give
-    the same grids in the same order, on any machine; only where a search for too much stops
-    depends on it, for ``budget`` is in seconds. ``attempts`` bounds the solved grids instead.
+    count within ``clues`` (low, high), and holds the promises of ``needs`` and ``only``. The same
+    arguments give the same grids in the same order, on any machine; only where a search for too
+    much stops depends on it, for ``budget`` is in seconds. ``attempts`` bounds the solved grids
+    instead.
 
     Raises InputError at once for wishes that cannot be met, or at the first grid where none fits
     the geometry; Unfinished, after the last grid found, where the budget or the attempts ran out
@@ -96,7 +99,10 @@ def set_grids(
     """
     if not math.isfinite(budget):
         raise InputError(f"budget {budget}: write a number of seconds, such as 120")
-    wish = Request(geometry, grade, symmetry, clues, tuple(dict.fromkeys(needs)))
+    wish = Request(
+        geometry, grade, symmetry, clues,
+        tuple(dict.fromkeys(needs)), only=tuple(dict.fromkeys(only)),
+    )  # fmt: skip
     wish.check(seed)
     return _search(wish, count, seed, time.monotonic() + budget, attempts)
 
@@ -165,7 +171,7 @@ def _fit(wish: Request, stripped: Stripped, seed: int, deadline: float) -> SetGr
             return None  # more clues will hardly make it harder
         if wish.grade not in (None, rated.grade) or (wish.grade is None and not rated.solved):
             continue
-        if not all(need.holds for need in promises.needs(wish.geometry, clues, wish.needs)):
+        if not promises.kept(wish.geometry, clues, wish.needs, wish.only):
             continue
         return SetGrid(
             geometry=wish.geometry,
@@ -179,6 +185,7 @@ def _fit(wish: Request, stripped: Stripped, seed: int, deadline: float) -> SetGr
             seed=seed,
             attempt=stripped.attempt,
             wish=wish.name(seed),
+            only=wish.only,
         )
     return None
 

@@ -61,6 +61,7 @@ def set_grids(
     budget: float = 120.0,
     attempts: int | None = None,
     needs: tuple[str, ...] = (),
+    only: tuple[str, ...] = (),
 ) -> Iterator[SetGrid]:
     """Give ``count`` new grids with all of the ``rules`` (slugs), as they are found.
 
@@ -70,8 +71,9 @@ def set_grids(
     if not math.isfinite(budget):
         raise InputError(f"budget {budget}: write a number of seconds, such as 120")
     wish = Request(
-        geometry, grade, symmetry, clues, tuple(dict.fromkeys(needs)), tuple(dict.fromkeys(rules))
-    )
+        geometry, grade, symmetry, clues, tuple(dict.fromkeys(needs)),
+        tuple(dict.fromkeys(rules)), tuple(dict.fromkeys(only)),
+    )  # fmt: skip
     wish.check(seed)
     return _search(wish, count, seed, time.monotonic() + budget, attempts)
 
@@ -202,8 +204,7 @@ def _fit(
     state = fitting[hardest]
     if wish.grade not in (None, rating.grade):
         return None
-    found = promises.needs(ruled.geometry, state.clues, wish.needs, ladder=ladder)
-    if not all(need.holds for need in found):
+    if not promises.kept(ruled.geometry, state.clues, wish.needs, wish.only, ladder=ladder):
         return None
     seed, attempt = made
     return SetGrid(
@@ -220,6 +221,7 @@ def _fit(
         wish=wish.name(seed),
         rules=state.rules,
         parts=ruled.parts,
+        only=wish.only,
     )
 
 

@@ -81,10 +81,13 @@ def facts_due(entry: Entry, book: Book) -> list[tuple[str, str]]:
     if puzzle.rule_names:
         titles = ", ".join(rules.kinds()[slug].title for slug in puzzle.rule_names)
         facts.append(("rule-name", f"Rules: {titles}"))
-    if needs := dict.fromkeys((*book.pack.needs, *promise.needs)):
-        names = {row.slug: row.name for row in reversed(list(rows(book.pack)))}
-        told = ", ".join(_inside(names.get(slug, slug.replace("-", " "))) for slug in needs)
-        facts.append(("words", f"Turns on: {told}"))
+    needs = dict.fromkeys((*book.pack.needs, *promise.needs))
+    theme = [slug for slug in needs if slug not in promise.only]
+    for label, slugs in (("Turns on", theme), ("Only by", promise.only)):
+        if slugs:
+            names = {row.slug: row.name for row in reversed(list(rows(book.pack)))}
+            told = ", ".join(_inside(names.get(slug, slug.replace("-", " "))) for slug in slugs)
+            facts.append(("words", f"{label}: {told}"))
     if promise.no_notes is not None:
         most = f"at most {promise.no_notes}" if promise.no_notes else "nothing"
         facts.append(("words", f"No notes: {most} in mind"))

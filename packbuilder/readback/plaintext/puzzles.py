@@ -72,7 +72,7 @@ def read_puzzle(item: Item, entry: Entry, book: Book, seen: Outline) -> tuple[Re
 
 # --- what is said ------------------------------------------------------------------------------
 
-_LABELS = ("Set by ", "Size ", "Grade ", "Rules: ", "Turns on: ", "No notes: ")
+_LABELS = ("Set by ", "Size ", "Grade ", "Rules: ", "Turns on: ", "Only by: ", "No notes: ")
 
 
 def _facts(head: Node, due: list[str]) -> list[str]:
