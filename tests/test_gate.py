@@ -207,3 +207,24 @@ def test_a_sampler_that_would_hold_the_whole_pack_is_noted(
     report = gate.check(manifest.load(write_pack(puzzles, pack=f"sampler: {count}")))
     assert [f.code for f in report.findings] == codes
     assert report.passed
+
+
+PAIRED = ".6.8...4.2......6.95.1.7....32.7..........1.3......497..54.....3...8......1.26.85"
+"""A grid of the ladder's tests, where it is worked out what would do instead of what."""
+
+
+def test_a_rival_is_a_warning_and_only_refuses_it(write_pack: WritePack) -> None:
+    rival = only(write_pack(entry(PAIRED, promise="needs: [hidden-triple]")), "rival")
+    assert rival.level == "warn"
+    assert rival.message == "Hidden triple is needed, but a naked triple would do instead"
+    refused = only(write_pack(entry(PAIRED, promise="only: [hidden-triple]")), "not-only")
+    assert refused.message == rival.message and "`only:`" in refused.mend
+    both = write_pack(entry(PAIRED, promise="needs: [hidden-triple]\nonly: [hidden-triple]"))
+    assert [f.code for f in findings(both)] == ["not-only"]
+
+
+def test_what_is_not_needed_is_not_the_only_way(write_pack: WritePack) -> None:
+    finding = only(write_pack(entry(promise="only: [naked-triple]")), "not-only")
+    assert finding.message.startswith("Naked triple is not needed: ")
+    finding = only(write_pack(entry(promise="only: [cage-partners]")), "not-only")
+    assert "not on this puzzle's ladder" in finding.message

@@ -103,7 +103,7 @@ def needs(
 
 @dataclass(frozen=True)
 class Rivals:
-    """What would do instead of a needed technique, on its rung: slugs, easiest first.
+    """What would do instead of a needed technique, on the promise's rung: slugs, easiest first.
 
     Any one of ``each`` does; where none does, all of ``together`` do between them.
     """
@@ -136,14 +136,14 @@ def rivals(
     top = max((ladder.rung_of(slug) for slug in slugs), default=0)
     found = []
     for slug in slugs:
-        whole = ladder.up_to(top + 1).without(slug)
+        kept, others = [s for s in slugs if s != slug], ladder.without(slug)
+        whole = others.up_to(top + 1)
         each: tuple[str, ...] = ()
         together: tuple[str, ...] = ()
         if solves(geometry, clues, whole):
-            rung = ladder.rung_of(slug)
-            kept = [other for other in slugs if other != slug]
-            beside = [s for s in whole.slugs if s not in kept and whole.rung_of(s) == rung]
-            each = tuple(s for s in beside if solves(geometry, clues, ladder.up_to(top, *kept, s)))
+            there = dict.fromkeys(t.slug for t in whole.order if t.rung == top)
+            beside = [s for s in there if s not in kept]
+            each = tuple(s for s in beside if solves(geometry, clues, others.up_to(top, *kept, s)))
             if not each:
                 taken = dict(rate(geometry, clues, ladder=whole).techniques)
                 together = tuple(s for s in beside if s in taken)
