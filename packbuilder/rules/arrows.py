@@ -16,6 +16,7 @@ from packbuilder.rules.shapes import Path, Ring, Shape
 from packbuilder.rules.tools.cells import cells as read_cells
 from packbuilder.rules.tools.cells import check_line, items, mapping, one_cell
 from packbuilder.rules.tools.fillings import few_ways
+from packbuilder.rules.tools.flat_forms import FlatForm, Sums
 from packbuilder.rules.tools.lines import bounded, cell_list, crowds, no_twin, paths, rings, struck
 from packbuilder.rules.tools.masks import (
     bit,
@@ -92,6 +93,10 @@ class Arrow(Part):
             masks[self.shaft[k]] = kept
             wanted = fitting
         return True
+
+    def flat_forms(self, size: int) -> tuple[FlatForm, ...]:
+        """What the shaft has, the circle takes off again."""
+        return (Sums(self.shaft, 0, (self.circle,)),)
 
     def deduce(self, sight: Sight) -> Iterator[Deduction]:
         """The last open cell; what the shaft adds up to at least and most; the sums that fit."""

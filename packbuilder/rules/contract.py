@@ -18,6 +18,7 @@ from typing import Any, ClassVar, NamedTuple, Protocol
 
 from packbuilder.grid import Geometry, House, Values
 from packbuilder.rules.shapes import Shape
+from packbuilder.rules.tools.flat_forms import FlatForm
 
 
 class RuleFault(Exception):
@@ -165,6 +166,10 @@ class Part(ABC):
 
     def houses(self, geometry: Geometry) -> tuple[House, ...]:
         """Sets of cells that may not repeat a digit because of this part."""
+        return ()
+
+    def flat_forms(self, size: int) -> tuple[FlatForm, ...]:
+        """All that it forbids, said as pairs and sums; none where these cannot say it."""
         return ()
 
     def deduce(self, sight: Sight) -> Iterator[Deduction]:

@@ -16,6 +16,7 @@ from packbuilder.rules.contract import Clauses, Deduction, Kind, Part, Row, Rule
 from packbuilder.rules.shapes import Outside, Shape, Side
 from packbuilder.rules.tools import words as words
 from packbuilder.rules.tools.cells import Where, items, mapping, number, one_cell, shown
+from packbuilder.rules.tools.flat_forms import FlatForm, Sums
 from packbuilder.rules.tools.lines import crowds, struck
 from packbuilder.rules.tools.masks import bit, everything, least, most, single
 from packbuilder.rules.tools.order_sums import adds_up
@@ -63,6 +64,10 @@ class LittleSum(Part):
             for cell, mask in zip(cells, found, strict=True):
                 masks[cell] = mask
         return True
+
+    def flat_forms(self, size: int) -> tuple[FlatForm, ...]:
+        """The sum."""
+        return (Sums(self.cells, self.total),)
 
     def deduce(self, sight: Sight) -> Iterator[Deduction]:
         """The last open cell; what the others make at least and at most; all ways."""

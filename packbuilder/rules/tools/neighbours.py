@@ -9,13 +9,14 @@ from __future__ import annotations
 from abc import abstractmethod
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from functools import cache, cached_property
+from functools import cache, cached_property, partial
 from typing import ClassVar
 
 from packbuilder.grid import SYMBOLS, Geometry, cell_name
 from packbuilder.rules.contract import Deduction, Part, Sight
 from packbuilder.rules.tools import words as words
 from packbuilder.rules.tools.edge_pairs import Fit
+from packbuilder.rules.tools.flat_forms import FlatForm, Pairs
 from packbuilder.rules.tools.masks import digits_of, everything, partners, single
 
 MOST_PLACES = 4
@@ -45,6 +46,10 @@ def lines(size: int) -> tuple[int, ...]:
     rows = [sum(1 << r * size + c for c in span) for r in span]
     columns = [sum(1 << r * size + c for r in span) for c in span]
     return (*rows, *columns)
+
+
+def _fits(clash: Fit, a: int, b: int) -> bool:
+    return not clash(a, b)
 
 
 @dataclass(frozen=True)
@@ -81,6 +86,10 @@ class Apart(Part):
     def prune(self, masks: list[int], size: int) -> bool:
         """Digits that clash with all of a neighbour's, then those that leave a digit no place."""
         return self._across(masks, size) and self._places(masks, size)
+
+    def flat_forms(self, size: int) -> tuple[FlatForm, ...]:
+        """Every pair of neighbours."""
+        return (Pairs(self.pairs, partial(_fits, self.clash)),)
 
     def _across(self, masks: list[int], size: int) -> bool:
         """What each cell leaves its neighbours, until nothing changes."""
