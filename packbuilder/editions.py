@@ -6,9 +6,9 @@ A fact of the house, like its type: it draws nothing and reads nothing.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from difflib import get_close_matches
 
 from packbuilder.errors import InputError
+from packbuilder.phrases import nearest
 
 
 @dataclass(frozen=True)
@@ -88,9 +88,7 @@ EDITIONS = {
 HALF = {"a4": "a5", "letter": "half-letter", "a5": "a6"}
 """The page of a booklet that is printed on sheets of each paper: half of it, upright."""
 
-OWN_PAPERS = {paper: BOOKLET for paper in HALF.values() if paper not in HALF} | {
-    "tablet": SCREEN,
-}
+OWN_PAPERS = {paper: BOOKLET for paper in HALF.values() if paper not in HALF} | {"tablet": SCREEN}
 """Papers that no pack can name: an edition takes them by itself."""
 
 LARGE = {"a5": "a4"}
@@ -101,6 +99,4 @@ def edition(name: str) -> Edition:
     """The edition of that name. Raises InputError where there is none."""
     if name in EDITIONS:
         return EDITIONS[name]
-    near = get_close_matches(name, EDITIONS, 1)
-    meant = f" (did you mean {near[0]}?)" if near else ""
-    raise InputError(f"no edition {name!r}{meant}; the editions are: {', '.join(EDITIONS)}")
+    raise InputError(f"no edition {name!r}; {nearest(name, EDITIONS)}")

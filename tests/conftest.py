@@ -1,4 +1,4 @@
-"""What every test may borrow: published data where it is present, and packs written on the spot."""
+"""What every test may borrow: a grid, sets of grids where they are, packs written on the spot."""
 
 from __future__ import annotations
 
@@ -9,21 +9,34 @@ from pathlib import Path
 
 import pytest
 
+from packbuilder.grid import Values, parse_grid
+
 ROOT = Path(__file__).resolve().parent.parent
 
-# An open grid of the trade's most quoted example, and its solution: the article "Sudoku" of a
-# free encyclopaedia (from memory). Both engines and OR-Tools judge it in tests/published/.
-EXAMPLE = "53..7....6..195....98....6.8...6...34..8.3..17...2...6.6....28....419..5....8..79"
-EXAMPLE_SOLVED = "534678912672195348198342567859761423426853791713924856961537284287419635345286179"
+# Made by this program: `packbuilder set --grade 1 --clues 30 --seed 1`. That it has this solution
+# and no other is for OR-Tools to say (tests/proof/test_engines.py).
+EXAMPLE = "12.973..6..8.4...3.5...1....69......7..1.2..5......42....2...4.5...1.7..4..538.62"
+EXAMPLE_SOLVED = "124973856978645213356821974269754381743182695815369427631297548582416739497538162"
+
+# The sets of grids that some tests measure, where PACKBUILDER_DATA names a folder with them:
+# clue17.txt   a tenth of Gordon Royle's list of 49,151 grids with 17 clues (from memory)
+# easy50.txt   50 easy grids, origin not recorded
+# mixed.txt    2,000 grids of every grade, origin not recorded
 
 
 def data_file(name: str) -> Path:
-    """A file of published grids; skips the test where it is absent."""
-    folder = Path(os.environ.get("PACKBUILDER_DATA", ROOT.parent / "shared" / "data"))
-    path = folder / name
-    if not path.is_file():
-        pytest.skip(f"no published data here ({name})")
+    """A file of grids in the folder that PACKBUILDER_DATA names; skips the test without it."""
+    folder = os.environ.get("PACKBUILDER_DATA")
+    path = Path(folder or "") / name
+    if not folder or not path.is_file():
+        pytest.skip(f"PACKBUILDER_DATA names no folder with {name}")
     return path
+
+
+def data_grids(name: str, every: int = 1) -> list[Values]:
+    """Every so manyth grid of a file, 81 cells a line; skips the test without it."""
+    lines = data_file(name).read_text(encoding="utf-8").split()
+    return [parse_grid(line, 9) for line in lines if len(line) == 81][::every]
 
 
 @pytest.fixture

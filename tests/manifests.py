@@ -1,12 +1,13 @@
-"""Manifests to test with: sound ones, and how to spoil them."""
+"""Manifests to test with: sound ones, and how to spoil them.
+
+What fields may hold is the house's own: their limits stand in `manifest.fields` and nowhere else.
+"""
 
 import pytest
 
 from packbuilder.errors import InputError
 from packbuilder.manifest import load
-
-GRID = "53..7....6..195....98....6.8...6...34..8.3..17...2...6.6....28....419..5....8..79"
-SOLUTION = "534678912672195348198342567859761423426853791713924856961537284287419635345286179"
+from tests.conftest import EXAMPLE as GRID
 
 # Line numbers matter below: the head is lines 1 to 4, the first puzzle begins on line 6.
 SOUND = f"""\
@@ -23,17 +24,17 @@ puzzles:
 """
 ROWS = """\
     grid: |
-      53. .7. ...
-      6.. 195 ...
-      .98 ... .6.
+      12. 973 ..6
+      ..8 .4. ..3
+      .5. ..1 ...
 
-      8.. .6. ..3
-      4.. 8.3 ..1
-      7.. .2. ..6
+      .69 ... ...
+      7.. 1.2 ..5
+      ... ... 42.
 
-      .6. ... 28.
-      ... 419 ..5
-      ... .8. .79
+      ... 2.. .4.
+      5.. .1. 7..
+      4.. 538 .62
 """
 WITH_ROWS = SOUND.replace(f"    grid: {GRID}\n", ROWS)
 M, P = "manifest.yaml", "puzzles[1]"

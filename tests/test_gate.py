@@ -12,6 +12,7 @@ from packbuilder import gate, manifest
 from packbuilder.gate import Finding
 from packbuilder.proof.verdict import Verdict
 from tests.conftest import EXAMPLE, EXAMPLE_SOLVED
+from tests.ladder import grids
 
 WritePack = Callable[..., Path]
 
@@ -44,10 +45,9 @@ def test_a_puzzle_as_promised_has_no_finding(write_pack: WritePack) -> None:
 
 
 def test_not_unique_shows_both_and_mends(write_pack: WritePack) -> None:
-    # Two rows of a solved grid swapped digits: 4 cells that may be filled two ways. In EXAMPLE's
-    # solution, rows 4 and 5 hold no such rectangle, so empty two whole digits instead: with no 1
-    # and no 2 among the clues the two digits can always be exchanged (common practice, no source).
-    grid = EXAMPLE_SOLVED.replace("1", ".").replace("2", ".")
+    # With no 1 and no 4 among the clues the two digits can always be exchanged (common practice, no
+    # source); in this grid only all 18 of them together, so that any one more clue mends it.
+    grid = EXAMPLE_SOLVED.replace("1", ".").replace("4", ".")
     finding = only(write_pack(entry(grid)), "not-unique")
     assert finding.message.startswith("the grid has more than one solution; two of them differ in")
     assert EXAMPLE_SOLVED in finding.message
@@ -117,7 +117,7 @@ def test_a_need_of_the_pack_holds_for_every_puzzle(write_pack: WritePack) -> Non
 def test_no_permission(write_pack: WritePack) -> None:
     folder = write_pack(entry(more="setter: Osk Marrin"))
     assert only(folder, "no-permission").message == (
-        "the setter is Osk Marrin, and no permission is on record"
+        "the setter is Osk Marrin, and no permission is noted"
     )
     folder = write_pack(entry(more="setter: Osk Marrin\npermission: by letter, 3 May 2026"))
     assert findings(folder) == []
@@ -132,8 +132,7 @@ def test_same_puzzle_in_disguise(write_pack: WritePack) -> None:
 
 
 def test_a_node_limit_gives_undecided(write_pack: WritePack) -> None:
-    # One solution, and the kernel has to branch for it: newspapers of June 2012 (from memory).
-    hard = "8..........36......7..9.2...5...7.......457.....1...3...1....68..85...1..9....4.."
+    hard = grids.BEYOND.split()[0]  # the kernel has to branch for its one solution
     finding = only(write_pack(entry(hard)), "undecided", node_limit=0)
     assert finding.message.startswith("the limit ran out")
 
@@ -194,8 +193,7 @@ def test_json_has_the_contract_keys(write_pack: WritePack, key: str) -> None:
 
 
 @pytest.mark.parametrize(
-    ("count", "codes"),
-    [(1, []), (2, ["whole-sampler"]), (3, []), (9, ["whole-sampler"])],
+    ("count", "codes"), [(1, []), (2, ["whole-sampler"]), (3, []), (9, ["whole-sampler"])]
 )
 def test_a_sampler_that_would_hold_the_whole_pack_is_noted(
     write_pack: WritePack, count: int, codes: list[str]

@@ -14,7 +14,8 @@ from packbuilder.errors import InputError
 from packbuilder.grid import parse_grid
 from packbuilder.manifest import load, slug_of
 from packbuilder.puzzle import BEYOND, Promise
-from tests.manifests import GRID, SOLUTION, SOUND, M, head, puzzle, told, write
+from tests.conftest import EXAMPLE_SOLVED as SOLUTION
+from tests.manifests import GRID, SOUND, M, head, puzzle, told, write
 
 
 @pytest.fixture
@@ -99,7 +100,7 @@ def test_what_is_left_out_has_its_usual_value(pack):
 
 
 @pytest.mark.parametrize(
-    ("size", "blocks", "name"),
+    ("size", "blocks", "name"),  # the usual blocks of a size: common practice, no source
     [
         (None, None, "9x9, blocks 3x3"),
         (6, None, "6x6, blocks 2x3"),

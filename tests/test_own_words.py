@@ -59,16 +59,16 @@ def test_the_ladder_may_stand_in_a_file(write_pack: WritePack) -> None:
     [
         ("{naked-pear: off}", "pack.ladder.naked-pear: 'naked-pear' is not a technique of the "
          "ladder; did you mean 'naked-pair'?"),
-        ("{naked-pair: {rung: 9}}", "pack.ladder.naked-pair.rung: is not a rung; write a whole "
+        ("{naked-pair: {rung: 9}}", "pack.ladder.naked-pair.rung: is 9; write a whole "
          "number from 1 to 8"),
-        ("{naked-pair: {weight: heavy}}", "pack.ladder.naked-pair.weight: is not a weight; write "
-         "a number above 0, 1000 at most"),
+        ("{naked-pair: {weight: heavy}}", "pack.ladder.naked-pair.weight: 'heavy' is not a "
+         "number; write a number above 0, 1000 at most"),
         ("{naked-pair: {colour: red}}", "pack.ladder.naked-pair.colour: unknown field; write one "
          "of: rung, weight, name"),
         ("{naked-pair: easy}", "pack.ladder.naked-pair: is neither off nor a change; write off, or "
-         "one such as {rung: 3}"),
-        ("[naked-pair]", "pack.ladder: is not a group of techniques; write a line such as "
-         "`chain: off` for each"),
+         "a change such as {rung: 3}"),
+        ("[naked-pair]", "pack.ladder: holds a list; write lines such as `chain: off`, or the "
+         "name of a file"),
         ("../mine.yaml", "pack.ladder: leads out of the pack's folder; copy the file into the "
          "folder"),
         ("none.yaml", "pack.ladder: there is no file none.yaml; check the spelling, or write it"),
@@ -101,10 +101,9 @@ def test_words_for_a_hint_that_is_not_there_are_refused(write_pack: WritePack) -
     [
         ("[{wher: Look}]", "puzzles[1].hints[1].wher (kettle): unknown field; did you mean "
          "'where'?"),
-        ("[Look]", "puzzles[1].hints[1] (kettle): is not a hint; write `where:`, `idea:` or "
-         "`told:` with your words"),
-        ("[{where: ''}]", "puzzles[1].hints[1].where (kettle): has no words; write a sentence, or "
-         "leave the line out"),
+        ("[Look]", "puzzles[1].hints[1] (kettle): is not a group of fields; write its fields "
+         "below it, each on an indented line, such as `where: ...`"),
+        ("[{where: ''}]", "puzzles[1].hints[1].where (kettle): is blank; write a sentence or two"),
         ("[{where: a}, {where: a}, {where: a}, {where: a}, {where: a}, {where: a}]",
          "puzzles[1].hints (kettle): is not a list of at most 5 hints; begin each with a hyphen"),
     ],

@@ -32,7 +32,7 @@ def fault(folder, title="T", issue="2026-12"):
 def test_a_new_pack_passes_the_gate_at_once(tmp_path):
     folder = tmp_path / "months" / "kites"
     written = start(folder, "Kites over Marl Hill", "2027-03")
-    assert written == [folder / "manifest.yaml", folder / "manifest.schema.json"]
+    assert written == (folder / "manifest.yaml", folder / "manifest.schema.json")
     assert sorted(folder.iterdir()) == sorted(written)
     pack = load(folder)
     assert (pack.title, pack.issue, pack.slug) == ("Kites over Marl Hill", "2027-03", "kites")
@@ -118,8 +118,9 @@ def test_nothing_is_overwritten(tmp_path):
         f"{tmp_path}: the folder is not empty; name one that does not exist yet"
     )
     assert fault(note) == f"{note}: this is a file; name a folder that does not exist yet"
-    assert fault(note / "in") == f"{note / 'in'}: the folder cannot be made: Not a directory"
-    assert fault(tmp_path / ("x" * 300)).endswith(": the folder cannot be made: File name too long")
+    mend = "nothing was made. Check that the folder may be written to, or name another"
+    assert fault(note / "in") == f"{note / 'in'}: Not a directory; {mend}"
+    assert fault(tmp_path / ("x" * 300)).endswith(f"x: File name too long; {mend}")
     assert [p.name for p in tmp_path.iterdir()] == ["note.txt"]
     assert note.read_text() == "mine"
 
@@ -129,57 +130,32 @@ def test_an_empty_folder_will_do(tmp_path):
     assert load(tmp_path).title == "T"
 
 
-@pytest.fixture
-def breaks(monkeypatch):
-    """Let the writing of the manifest, the second file, end in an error."""
+@pytest.mark.parametrize(
+    ("error", "said"),
+    [
+        (OSError(errno.ENOSPC, ""), "the disk is full; nothing was made. Make room and try again"),
+        (OSError(errno.EDQUOT, ""), "the disk is full; nothing was made. Make room and try again"),
+        (OSError(errno.EIO, "Input/output error"), "Input/output error; nothing was made. Check"),
+        (KeyboardInterrupt(), ""),
+    ],
+)
+@pytest.mark.parametrize("folder", ["", "months/kites"])
+def test_what_ends_in_the_middle_leaves_nothing(tmp_path, monkeypatch, folder, error, said):
+    def stop(*_args, **_more):
+        raise error
 
-    def arrange(error):
-        real = Path.open
+    (tmp_path / "there").mkdir()
+    honest = Path.write_text
 
-        def faulty(self, *args, **kwargs):
-            file = real(self, *args, **kwargs)
-            if self.name == "manifest.yaml":
-                file.write = stop
-            return file
+    def second_fails(self, *args, **more):
+        return (stop if "json" in self.name else honest)(self, *args, **more)
 
-        def stop(_text):
-            raise error
-
-        monkeypatch.setattr(Path, "open", faulty)
-
-    return arrange
-
-
-def test_a_disk_that_fills_is_unfinished_and_leaves_nothing(tmp_path, breaks):
-    breaks(OSError(errno.ENOSPC, "No space left on device"))
-    folder = tmp_path / "months" / "kites"
-    with pytest.raises(Unfinished) as error:
+    monkeypatch.setattr(Path, "write_text", second_fails)
+    folder = tmp_path / "there" / folder
+    with pytest.raises((KeyboardInterrupt, Unfinished, InputError)) as caught:
         start(folder, "T", "2026-12")
-    said = f"{folder}: the disk is full; nothing was made. Make room and try again"
-    assert str(error.value) == said
-    assert list(tmp_path.iterdir()) == []
-
-
-def test_a_disk_that_has_no_room_for_a_folder(tmp_path, monkeypatch):
-    def full(*_args, **_kwargs):
-        raise OSError(errno.EDQUOT, "Disk quota exceeded")
-
-    monkeypatch.setattr(Path, "mkdir", full)
-    with pytest.raises(Unfinished, match="the disk is full; nothing was made"):
-        start(tmp_path / "kites", "T", "2026-12")
-
-
-def test_a_folder_that_was_there_stays_there(tmp_path, breaks):
-    breaks(OSError(errno.EIO, "Input/output error"))
-    assert fault(tmp_path) == f"{tmp_path}: the folder cannot be made: Input/output error"
-    assert tmp_path.exists() and list(tmp_path.iterdir()) == []
-
-
-def test_an_interrupt_leaves_nothing(tmp_path, breaks):
-    breaks(KeyboardInterrupt())
-    with pytest.raises(KeyboardInterrupt):
-        start(tmp_path / "kites", "T", "2026-12")
-    assert list(tmp_path.iterdir()) == []
+    assert not said or str(caught.value).startswith(f"{folder}: {said}")
+    assert list((tmp_path / "there").iterdir()) == []
 
 
 def test_a_broken_link_is_called_one(tmp_path):

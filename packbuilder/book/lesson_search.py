@@ -23,7 +23,7 @@ from packbuilder.ladder.board import Board
 from packbuilder.ladder.climb import climb
 from packbuilder.ladder.hints import hint_at
 from packbuilder.ladder.path import Path, walk
-from packbuilder.ladder.rating import rate
+from packbuilder.ladder.rounds import rate
 from packbuilder.ladder.rungs import Ladder
 from packbuilder.ladder.table import ASSUMING_UNIQUE
 from packbuilder.proof import kernel

@@ -1,12 +1,13 @@
-"""Telling: facts of a puzzle in the words of the house, for all that print: pages and text."""
+"""Facts of a puzzle in words, for all that print: pages, their tags, and the text edition."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 
 from packbuilder.book.book import Entry
+from packbuilder.grid import Geometry
 from packbuilder.puzzle import Pack
-from packbuilder.rules.contract import Row
+from packbuilder.rules.contract import Clue, Row, Told
 
 
 def promises(entry: Entry, pack: Pack) -> list[str]:
@@ -22,6 +23,8 @@ def promises(entry: Entry, pack: Pack) -> list[str]:
     if promise.no_notes is not None:
         most = f"at most {promise.no_notes} in mind" if promise.no_notes else "nothing in mind"
         found.append(f"No notes: {most}")
+    if promise.minimal:
+        found.append("No clue to spare")
     return found
 
 
@@ -57,3 +60,30 @@ def numerals(numbers: Iterable[int], to: str = "–") -> str:
     for run in runs:
         told += [f"{run[0]}{to}{run[-1]}"] if len(run) > 2 else [str(number) for number in run]
     return ", ".join(told)
+
+
+def region_letters(geometry: Geometry) -> str:
+    """The regions of an irregular grid, a small letter a cell, in reading order of first cells.
+
+    Empty for a grid of blocks, or of rows and columns alone.
+    """
+    regions = geometry.regions or ()
+    if geometry.shape:
+        return ""
+    letters = {region: chr(ord("a") + k) for k, region in enumerate(dict.fromkeys(regions))}
+    return "".join(letters[region] for region in regions)
+
+
+def in_a_line(told: Iterable[Told], size: int) -> str:
+    """Clues of a rule one after the other: ``cage 15: r1c1 r1c2; cage 3: r2c1``."""
+    clues = (
+        f"{one.label}: {one.words}" if isinstance(one, Clue) else rows_in_a_line(one.letters, size)
+        for one in told
+    )
+    return "; ".join(clues)
+
+
+def rows_in_a_line(letters: str, size: int) -> str:
+    """A picture of letters row by row: ``r1 a a b; r2 a b b``."""
+    rows = (" ".join(letters[k : k + size]) for k in range(0, size * size, size))
+    return "; ".join(f"r{k} {row}" for k, row in enumerate(rows, start=1))

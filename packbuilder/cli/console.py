@@ -21,6 +21,7 @@ from packbuilder.ladder.head.solve import Told
 from packbuilder.ladder.path import Path
 from packbuilder.ladder.profile import profile
 from packbuilder.ladder.table import TABLE
+from packbuilder.phrases import counted
 
 WIDTH = 100
 """Columns of prose."""
@@ -66,22 +67,22 @@ def show_report(report: Report, *, err: bool = False) -> None:
             _show_finding(console, finding, f"{one.puzzle.where}: {one.puzzle.id}")
     for finding in report.findings:
         _show_finding(console, finding, report.pack.slug)
-    refused = sum(any(f.level == "refuse" for f in one.findings) for one in report.checked)
+    puzzles = counted(len(report.checked), "puzzle")
     if report.passed:
-        console.print(f"passed: {_puzzles(len(report.checked))}, each as promised")
-    else:
-        own = dict.fromkeys(f.code for f in report.findings if f.level == "refuse")
-        what = [f"{refused} of {_puzzles(len(report.checked))}"] if refused else []
-        what += [f"the pack itself ({', '.join(own)})"] if own else []
-        console.print(f"refused: {' and '.join(what)}")
+        console.print(f"passed: {puzzles}, each as promised")
+        return
+    refused = sum(one.refused for one in report.checked)
+    what = [f"{refused} of {puzzles}"] if refused else []
+    if codes := dict.fromkeys(f.code for f in report.refusals):
+        what.append(f"the pack itself ({', '.join(codes)})")
+    console.print(f"refused: {' and '.join(what)}")
 
 
 def _row(one: Checked) -> list[str | Text]:
     puzzle, path = one.puzzle, one.path
     counts = {0: "none", 1: "one", 2: "several", None: "undecided"}
     solutions = counts[one.proof.verdict.solutions] if one.proof else "none"
-    refused = any(f.level == "refuse" for f in one.findings)
-    verdict = Text("refused", "bold red") if refused else Text("good", "green")
+    verdict = Text("refused", "bold red") if one.refused else Text("good", "green")
     return [
         Text(puzzle.id),
         Text(puzzle.setter),
@@ -104,37 +105,27 @@ def _kind(geometry: Geometry) -> str:
 
 
 def _show_finding(console: Console, finding: Finding, where: str) -> None:
-    mark = "refused" if finding.level == "refuse" else "note"
-    lines = [f"{where}: {mark}, {finding.code}"]
-    lines += textwrap.wrap(
-        finding.message + ".", WIDTH - 4, initial_indent="    ", subsequent_indent="    "
-    )
-    lines += textwrap.wrap(
-        "To mend: " + finding.mend + ".",
-        WIDTH - 4,
-        initial_indent="    ",
-        subsequent_indent="    ",
-    )
+    lines = [f"{where}: {'refused' if finding.refuses else 'note'}, {finding.code}"]
+    lines += [
+        _wrapped(f"{text}.", "    ") for text in (finding.message, "To mend: " + finding.mend)
+    ]
     console.print(Text("\n".join(lines)), soft_wrap=True)
     console.print()
+
+
+def _wrapped(text: str, indent: str, first: str = "") -> str:
+    """Prose in lines; the first begins with ``first`` in place of blanks."""
+    return textwrap.fill(
+        text, WIDTH, initial_indent=first or indent, subsequent_indent=" " * len(first or indent)
+    )
 
 
 def show_path(path: Path) -> None:
     """The solve, a numbered line a step, then the facts."""
     console = _console()
     for number, step in enumerate(path.steps, start=1):
-        head = f"{number:3}. "
-        console.print(
-            Text(
-                textwrap.fill(
-                    words.tell(step, path.geometry),
-                    WIDTH,
-                    initial_indent=head,
-                    subsequent_indent=" " * len(head),
-                )
-            ),
-            soft_wrap=True,
-        )
+        lines = _wrapped(words.tell(step, path.geometry), "", f"{number:3}. ")
+        console.print(Text(lines), soft_wrap=True)
     console.print()
     if path.solved:
         console.print(f"grade {path.grade}, hardest step {path.hardest}, effort {path.effort:.0f}")
@@ -156,13 +147,10 @@ def show_no_notes(told: Sequence[Told], load: NoNotes, geometry: Geometry) -> No
     console = _console()
     last: tuple[NamedMark, ...] = ()
     for number, one in enumerate(told, start=1):
-        head = f"{number:3}. "
-        lines = textwrap.fill(one.words, WIDTH, initial_indent=head, subsequent_indent="     ")
-        console.print(Text(lines), soft_wrap=True)
+        console.print(Text(_wrapped(one.words, "", f"{number:3}. ")), soft_wrap=True)
         if one.marks and one.marks != last:
             held = "; ".join(name(mark, geometry) for mark in one.marks)
-            lines = textwrap.fill(f"(in mind: {held})", WIDTH, initial_indent="     ",
-                                  subsequent_indent="     ")  # fmt: skip
+            lines = _wrapped(f"(in mind: {held})", "     ")
             console.print(Text(lines, "dim"), soft_wrap=True)
         last = one.marks
     if load.solved and load.marks is not None:
@@ -186,7 +174,3 @@ def show_techniques() -> None:
     for one in TABLE:
         table.add_row(str(one.rung), one.slug, f"{one.weight:g}", Text(one.about))
     _console().print(table)
-
-
-def _puzzles(count: int) -> str:
-    return "1 puzzle" if count == 1 else f"{count} puzzles"

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import json
 import sys
-from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, BinaryIO
 
@@ -16,16 +14,19 @@ from packbuilder.cli.options import (
     LINES,
     NODES,
     ladder_options,
+    nodes,
     read_geometry,
     read_grid,
     read_ladder,
     read_span,
 )
-from packbuilder.cli.progress import close_stream, complain, line_count, progress
-from packbuilder.errors import Exit, Refused, Unfinished
+from packbuilder.cli.progress import complain, line_count, print_json, progress
+from packbuilder.errors import Exit, InputError, Refused, Unfinished
+from packbuilder.phrases import counted
 
 if TYPE_CHECKING:
     from packbuilder.grid import Geometry, Values
+    from packbuilder.proof.stream import Question
 
 
 @click.command()
@@ -43,14 +44,9 @@ def prove(file: BinaryIO, jsonl: bool, node_limit: int | None) -> None:
     \b
     Example: packbuilder prove grids.txt
     """
-    from packbuilder.proof import proving_stream
+    from packbuilder.proof.proving import Prove
 
-    limit = {} if node_limit is None else {"node_limit": node_limit}
-    with progress("proving", line_count(file)) as advance:
-        tally = proving_stream.run(
-            file, sys.stdout, jsonl=jsonl, report=complain, progress=advance, **limit
-        )
-    close_stream(tally.bad, tally.undecided)
+    _answer(Prove(jsonl, nodes(node_limit)), file, "proving")
 
 
 @click.command()
@@ -80,17 +76,24 @@ def rate(
     \b
     Example: packbuilder rate grids.txt --jsonl
     """
-    from packbuilder.ladder import rating_stream
-    from packbuilder.proof import kernel
+    from packbuilder.ladder.rating import Rate
 
     ladder = read_ladder(ladder_file, assume_unique)
-    with progress("rating", line_count(file)) as advance:
-        tally = rating_stream.run(
-            file, sys.stdout, jsonl=jsonl, report=complain, progress=advance,
-            needs=needs, ladder=ladder,
-            node_limit=kernel.NODE_LIMIT if node_limit is None else node_limit,
-        )  # fmt: skip
-    close_stream(tally.bad, tally.undecided)
+    _answer(Rate(jsonl, nodes(node_limit), needs, ladder), file, "rating")
+
+
+def _answer(question: Question, file: BinaryIO, words: str) -> None:
+    """Answer every line. Raises InputError where lines were bad, else Unfinished if undecided."""
+    from packbuilder.proof import stream
+
+    with progress(words, line_count(file)) as advance:
+        tally = stream.run(question, file, sys.stdout, report=complain, progress=advance)
+    sys.stdout.flush()
+    if tally.bad:
+        raise InputError(f"{counted(tally.bad, 'line')} could not be read; the rest is done")
+    if tally.undecided:
+        grids = counted(tally.undecided, "grid")
+        raise Unfinished(f"{grids} undecided: the limit ran out; the rest is done")
 
 
 @click.command()
@@ -116,8 +119,8 @@ def explain(
     GRID is one line of cells, row by row: 81 for a 9x9 grid, 36 for 6x6, and so on.
 
     \b
-    Example: packbuilder explain 53..7....6..195....98....6.8...6...34..8.3..17...2...6....
-                                 28....419..5....8..79   (one line)
+    Example: packbuilder explain 12.973..6..8.4...3.5...1....69......7..1.2..5......42....2...
+                                 4.5...1.7..4..538.62   (one line)
     """
     from packbuilder.cli import console
     from packbuilder.ladder import path, words
@@ -136,7 +139,7 @@ def explain(
         walked = path.walk(geometry, clues, ladder=read_ladder(ladder_file, assume_unique))
         solved = walked.solved
         if as_json:
-            click.echo(json.dumps(words.path_json(walked), ensure_ascii=False, indent=2))
+            print_json(words.path_json(walked))
         else:
             console.show_path(walked)
             if profile:
@@ -153,7 +156,7 @@ def _explain_no_notes(geometry: Geometry, clues: Values, as_json: bool) -> bool:
     load = no_notes.no_notes(geometry, clues)
     if as_json:
         document = no_notes_path.path_json(geometry, clues)
-        click.echo(json.dumps(document, ensure_ascii=False, indent=2))
+        print_json(document)
     else:
         console.show_no_notes(no_notes_path.tell(geometry, clues), load, geometry)
     return load.solved
@@ -163,36 +166,26 @@ def _explain_no_notes(geometry: Geometry, clues: Values, as_json: bool) -> bool:
 @click.option("--count", type=click.IntRange(min=1), default=1, show_default=True)
 @click.option("--grade", type=click.IntRange(min=1), help="The grade that each grid must have.")
 @click.option(
-    "--symmetry",
-    default="rotational",
-    show_default=True,
+    "--symmetry", default="rotational", show_default=True,
     help="none, rotational (half turn), quarter-turn, horizontal, vertical, diagonal, ...",
-)
+)  # fmt: skip
 @click.option(
-    "--needs",
-    multiple=True,
-    metavar="TECHNIQUE",
+    "--needs", multiple=True, metavar="TECHNIQUE",
     help="A technique that each grid must need; may be given again.",
-)
+)  # fmt: skip
 @click.option(
-    "--only",
-    multiple=True,
-    metavar="TECHNIQUE",
+    "--only", multiple=True, metavar="TECHNIQUE",
     help="A technique that each grid must need and that nothing else on its rung can stand in for; "
     "may be given again.",
-)
+)  # fmt: skip
 @click.option(
-    "--rule",
-    "rules",
-    multiple=True,
-    metavar="RULE",
+    "--rule", "rules", multiple=True, metavar="RULE",
     help="A rule that each grid must have (see `packbuilder rules`); may be given again.",
-)
+)  # fmt: skip
 @click.option(
-    "--clues",
-    metavar="LOW-HIGH",
+    "--clues", metavar="LOW-HIGH",
     help="How many clues; where left out, what is usual for the size (24-32 for 9x9).",
-)
+)  # fmt: skip
 @click.option("--size", type=click.IntRange(4, 16), default=9, show_default=True)
 @click.option(
     "--blocks",
@@ -223,19 +216,18 @@ def set_(
     Example: packbuilder set --count 3 --grade 2 --symmetry rotational --clues 24-30 --seed 7
     Example: packbuilder set --size 6 --rule thermometers --rule anti-knight --seed 7
     """
-    from packbuilder.setting import entries, removal, with_rules
+    from packbuilder.setting import entries, search
 
     geometry = read_geometry(size, blocks)
-    usual = with_rules.usual_clues if rules else removal.usual_clues
-    make = partial(with_rules.set_grids, rules=rules) if rules else removal.set_grids
-    found = make(
+    found = search.set_grids(
         geometry,
         count=count,
+        rules=rules,
         grade=grade,
         symmetry=symmetry,
         needs=needs,
         only=only,
-        clues=read_span(clues) if clues else usual(geometry),
+        clues=read_span(clues) if clues else search.usual_clues(geometry, bool(rules)),
         seed=seed,
         budget=budget,
     )

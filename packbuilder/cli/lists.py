@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterable
 from pathlib import Path
 
 import click
 
-from packbuilder.cli.options import JSON
+from packbuilder.cli.options import JSON, PATH
+from packbuilder.cli.progress import print_json
 
 
 @click.command()
@@ -23,7 +23,7 @@ def techniques(as_json: bool) -> None:
     from packbuilder.ladder import table
 
     if as_json:
-        click.echo(json.dumps(table.as_json(), ensure_ascii=False, indent=2))
+        print_json(table.as_json())
     else:
         console.show_techniques()
 
@@ -42,7 +42,7 @@ def rules(name: str | None, as_json: bool) -> None:
     from packbuilder.rules import listing
 
     if as_json:
-        click.echo(json.dumps(listing.as_json(name), ensure_ascii=False, indent=2))
+        print_json(listing.as_json(name))
     else:
         click.echo(listing.show(name))
 
@@ -51,11 +51,9 @@ def rules(name: str | None, as_json: bool) -> None:
 @JSON
 @click.option("--schema", is_flag=True, help="Print the JSON Schema of a layout's file instead.")
 @click.option(
-    "--thumbnails",
-    type=click.Path(path_type=Path),
-    metavar="DIR",
+    "--thumbnails", type=PATH, metavar="DIR",
     help="Make a picture of a page in each layout, as DIR/NAME.png.",
-)
+)  # fmt: skip
 def layouts(as_json: bool, schema: bool, thumbnails: Path | None) -> None:
     """List the page layouts: their names, the papers that they are made for, what they are like.
 
@@ -65,7 +63,7 @@ def layouts(as_json: bool, schema: bool, thumbnails: Path | None) -> None:
     from packbuilder import layouts as room
 
     if schema:
-        click.echo(json.dumps(room.schema(), ensure_ascii=False, indent=2))
+        print_json(room.schema())
         return
     found = room.available()
     if thumbnails is not None:
@@ -78,7 +76,7 @@ def layouts(as_json: bool, schema: bool, thumbnails: Path | None) -> None:
             return
     if as_json:
         rows = [{"name": x.name, "papers": list(x.margins), "about": x.about} for x in found]
-        click.echo(json.dumps(rows, ensure_ascii=False, indent=2))
+        print_json(rows)
         return
     wide = max(len(one.name) for one in found)
     for one in found:

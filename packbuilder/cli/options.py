@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import math
 import re
 from collections.abc import Callable
@@ -11,12 +12,14 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from packbuilder.errors import InputError
+from packbuilder.phrases import shown
 
 if TYPE_CHECKING:
     from packbuilder.grid import Geometry, Values
     from packbuilder.ladder.rungs import Ladder
 
-PACK = click.argument("pack", type=click.Path(path_type=Path))
+PATH = click.Path(path_type=Path)
+PACK = click.argument("pack", type=PATH)
 JSON = click.option("--json", "as_json", is_flag=True, help="Print one JSON document instead.")
 JSONL = click.option("--jsonl", is_flag=True, help="Print one JSON object a line instead.")
 LINES = click.argument("file", type=click.File("rb"), default="-")
@@ -35,25 +38,39 @@ class Seconds(click.FloatRange):
         return float(seconds)
 
 
+Bounds = tuple[int | None, float]
+"""What ``--node-limit`` and ``--time-limit`` say."""
+
+
 def limits(command: Callable[..., Any]) -> Callable[..., Any]:
-    """The two options that bound a proof."""
-    nodes = click.option(
-        "--node-limit",
-        type=NODES,
-        default=None,
+    """The two options that bound a proof; the command gets them as its ``bounds``."""
+    branches = click.option(
+        "--node-limit", type=NODES, default=None,
         help="Guesses that the first proof may make, a grid.",
-    )
+    )  # fmt: skip
     seconds = click.option(
         "--time-limit", type=Seconds(min=0, max=MANY_SECONDS), default=60.0, show_default=True,
         help="Seconds that the second proof may take, a grid.",
     )  # fmt: skip
-    return nodes(seconds(command))
+
+    @functools.wraps(command)
+    def bounded(*args: Any, node_limit: int | None, time_limit: float, **more: Any) -> Any:
+        return command(*args, bounds=(node_limit, time_limit), **more)
+
+    return branches(seconds(bounded))
+
+
+def nodes(limit: int | None) -> int:
+    """The limit that ``--node-limit`` gives, or the usual one."""
+    from packbuilder.proof import kernel
+
+    return kernel.NODE_LIMIT if limit is None else limit
 
 
 def ladder_options(command: Callable[..., Any]) -> Callable[..., Any]:
     """The two options that change the ladder."""
     file = click.option(
-        "--ladder", "ladder_file", type=click.Path(path_type=Path), metavar="FILE",
+        "--ladder", "ladder_file", type=PATH, metavar="FILE",
         help="Your changes to the ladder, as under `ladder:` in a manifest.",
     )  # fmt: skip
     unique = click.option(
@@ -105,10 +122,5 @@ def read_span(text: str) -> tuple[int, int]:
     """``24-30`` as two numbers; one number is a span of itself. Raises InputError."""
     found = re.fullmatch(r"([0-9]{1,4})(?:-([0-9]{1,4}))?", text.strip())
     if not found:
-        raise InputError(f"--clues {cut(text)}: write a number or LOW-HIGH, such as 24-30")
+        raise InputError(f"--clues {shown(text)}: write a number or LOW-HIGH, such as 24-30")
     return int(found[1]), int(found[2] or found[1])
-
-
-def cut(text: str) -> str:
-    """An argument as a message shows it: whole, where it is not long."""
-    return text if len(text) <= 40 else text[:37] + "..."

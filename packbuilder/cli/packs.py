@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-import json
 import shlex
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
-from packbuilder.cli.options import JSON, PACK, limits
-from packbuilder.cli.progress import progress
+from packbuilder.cli.options import JSON, PACK, PATH, Bounds, limits, nodes
+from packbuilder.cli.progress import print_json, progress
 from packbuilder.errors import Exit
 
 if TYPE_CHECKING:
@@ -19,7 +18,7 @@ if TYPE_CHECKING:
 
 
 @click.command()
-@click.argument("folder", metavar="DIR", type=click.Path(path_type=Path))
+@click.argument("folder", metavar="DIR", type=PATH)
 @click.option("--title", required=True, help="The pack's title, as printed on the cover.")
 @click.option("--issue", required=True, metavar="YYYY-MM", help="The month of the pack.")
 def start(folder: Path, title: str, issue: str) -> None:
@@ -39,7 +38,7 @@ def start(folder: Path, title: str, issue: str) -> None:
 @PACK
 @JSON
 @limits
-def check(pack: Path, as_json: bool, node_limit: int | None, time_limit: float) -> None:
+def check(pack: Path, as_json: bool, bounds: Bounds) -> None:
     """Hold every promise of a pack against the facts. Exit 3 where one fails.
 
     \b
@@ -48,9 +47,9 @@ def check(pack: Path, as_json: bool, node_limit: int | None, time_limit: float) 
     from packbuilder import gate
     from packbuilder.cli import console
 
-    report = gated(pack, node_limit, time_limit)
+    report = gated(pack, bounds)
     if as_json:
-        click.echo(json.dumps(gate.as_json(report), ensure_ascii=False, indent=2))
+        print_json(gate.as_json(report))
     else:
         console.show_report(report)
     if not report.passed:
@@ -66,21 +65,18 @@ def schema() -> None:
     """
     from packbuilder import manifest
 
-    click.echo(json.dumps(manifest.schema(), ensure_ascii=False, indent=2))
+    print_json(manifest.schema())
 
 
-def gated(
-    place: Path, node_limit: int | None, time_limit: float, memory: Memory | None = None
-) -> Report:
+def gated(place: Path, bounds: Bounds, memory: Memory | None = None) -> Report:
     """Load a pack and put it through the gate, with progress for the eye. Raises InputError."""
     from packbuilder import gate, manifest
-    from packbuilder.proof import kernel
 
     pack: Pack = manifest.load(place)
     with progress("proving and solving", len(pack.puzzles)) as advance:
         return gate.check(
             pack,
-            limits=gate.Limits(kernel.NODE_LIMIT if node_limit is None else node_limit, time_limit),
+            limits=gate.Limits(nodes(bounds[0]), bounds[1]),
             done=lambda _puzzle: advance(1),
             memory=memory,
         )

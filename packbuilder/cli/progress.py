@@ -1,8 +1,9 @@
-"""Progress for the eye and complaints for the person, both on standard error."""
+"""What commands say: JSON on standard output; progress and complaints on standard error."""
 
 from __future__ import annotations
 
 import contextlib
+import json
 import os
 import sys
 from collections.abc import Callable, Iterator
@@ -10,23 +11,15 @@ from typing import BinaryIO
 
 import click
 
-from packbuilder.errors import InputError, Unfinished
+
+def print_json(document: object) -> None:
+    """The one JSON document of a command."""
+    click.echo(json.dumps(document, ensure_ascii=False, indent=2))
 
 
 def complain(words: str) -> None:
     """Say something of one line, and go on."""
     click.echo(words, err=True)
-
-
-def close_stream(bad: int, undecided: int) -> None:
-    """End a stream: raise InputError where lines were bad, else Unfinished where undecided."""
-    sys.stdout.flush()
-    if bad:
-        lines = "1 line" if bad == 1 else f"{bad} lines"
-        raise InputError(f"{lines} could not be read; the rest is done")
-    if undecided:
-        grids = "1 grid" if undecided == 1 else f"{undecided} grids"
-        raise Unfinished(f"{grids} undecided: the limit ran out; the rest is done")
 
 
 def line_count(file: BinaryIO) -> int | None:

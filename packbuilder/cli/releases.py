@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-import json
 import os
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
-from packbuilder.cli.options import JSON, PACK, limits
+from packbuilder.cli.options import JSON, PACK, PATH, Bounds, limits
 from packbuilder.cli.packs import gated
-from packbuilder.cli.progress import complain
+from packbuilder.cli.progress import complain, print_json
 from packbuilder.editions import EDITIONS, PRINT, Edition
 from packbuilder.errors import Exit, InputError, PackbuilderError, Refused
+from packbuilder.phrases import counted
 
 if TYPE_CHECKING:
     from packbuilder.gate import Memory, Report
@@ -22,31 +22,19 @@ if TYPE_CHECKING:
 
 @click.command()
 @PACK
-@click.option("--out", type=click.Path(path_type=Path), help="Where to release to [PACK/out].")
+@click.option("--out", type=PATH, help="Where to release to [PACK/out].")
 @click.option(
-    "--edition",
-    "names",
-    multiple=True,
-    metavar="NAME",
-    default=(PRINT.name,),
-    show_default=True,
-    help="A form of the pack, as `packbuilder editions` lists them; `all` for every one. "
-    "May be given several times.",
-)
+    "--edition", "names", multiple=True, metavar="NAME", default=(PRINT.name,), show_default=True,
+    help="A form of the pack, as `packbuilder editions` lists them; `all` for every one. May be "
+    "given several times.",
+)  # fmt: skip
 @click.option(
-    "--watch",
-    "watching",
-    is_flag=True,
+    "--watch", "watching", is_flag=True,
     help="Build again whenever the pack changes, and keep page numbers steady; Ctrl-C ends.",
-)
+)  # fmt: skip
 @limits
 def build(
-    pack: Path,
-    out: Path | None,
-    names: tuple[str, ...],
-    watching: bool,
-    node_limit: int | None,
-    time_limit: float,
+    pack: Path, out: Path | None, names: tuple[str, ...], watching: bool, bounds: Bounds
 ) -> None:
     """Check a pack, print it, read the print back, and release it: all of it or nothing.
 
@@ -59,48 +47,43 @@ def build(
 
     chosen(names)  # a slip in a name is told before anything is proved
     if watching:
-        _watch(pack, out, names, node_limit, time_limit)
+        _watch(pack, out, names, bounds)
         return
-    report = _passed(pack, node_limit, time_limit)
+    report = _passed(pack, bounds)
     place, cores = out or report.pack.folder / "out", os.cpu_count() or 1
-    built = build_pack(report, place, names, stage=complain, workers=cores)
+    built = build_pack(report, place, names, say=complain, workers=cores)
     _tell_built(built, len(report.checked))
 
 
-def _passed(
-    pack: Path, node_limit: int | None, time_limit: float, memory: Memory | None = None
-) -> Report:
+def _passed(pack: Path, bounds: Bounds, memory: Memory | None = None) -> Report:
     """What the gate says of a pack that it lets pass. Raises Refused for another."""
     from packbuilder.cli import console
 
-    report = gated(pack, node_limit, time_limit, memory)
+    report = gated(pack, bounds, memory)
     if not report.passed:
         console.show_report(report, err=True)
-        own = [f.message for f in report.findings if f.level == "refuse"]
-        why = f": {own[0]}" if own else ""
+        why = "".join(f": {finding.message}" for finding in report.refusals[:1])
         raise Refused(f"{report.pack.slug}: the gate refused this pack{why}; nothing was released")
     return report
 
 
-def _watch(
-    pack: Path, out: Path | None, names: tuple[str, ...], node_limit: int | None, time_limit: float
-) -> None:
+def _watch(pack: Path, out: Path | None, names: tuple[str, ...], bounds: Bounds) -> None:
     """Build at every change until interrupted. A fault is told, and the next change awaited."""
     from packbuilder import manifest
     from packbuilder.release import watch
-    from packbuilder.release.page_floors import Sitting
+    from packbuilder.release.page_numbers import Rebuilds
 
     if not pack.exists():
         manifest.load(pack)  # says so, and ends: there is nothing to wait for
     folder = pack if pack.is_dir() else pack.parent
-    place, layouts = out or folder / "out", watch.shipped()
-    session = Sitting(names, complain, os.cpu_count() or 1)
+    place, layouts = out or folder / "out", watch.layout_folders()
+    rebuilds = Rebuilds(names, complain, os.cpu_count() or 1)
     memory: Memory = {}
     try:
-        for _ in watch.changes(lambda: watch.look(folder, place, *layouts)):
+        for _ in watch.changes(lambda: watch.snapshot(folder, place, *layouts)):
             try:
-                report = _passed(pack, node_limit, time_limit, memory)
-                built, said = session.build(report, place)
+                report = _passed(pack, bounds, memory)
+                built, said = rebuilds.build(report, place)
                 _tell_built(built, len(report.checked))
                 for words in said:
                     complain(words)
@@ -113,33 +96,27 @@ def _watch(
 
 def _tell_built(built: Built, puzzles: int) -> None:
     """The files that were made; on standard error what was proved, and what became of others."""
-    proved = "1 puzzle" if puzzles == 1 else f"{puzzles} puzzles"
-    read = f"{built.pages} pages and {built.grids} grids" if built.pages else f"{built.grids} grids"
-    complain(f"{proved} proved; {read} read back: the print is the verified pack")
-    if built.earlier.kept:
-        complain(f"kept, of this very pack: {', '.join(x['name'] for x in built.earlier.kept)}")
-    for path in built.earlier.gone:
+    read = _amount(built.pages, built.grids)
+    complain(
+        f"{counted(puzzles, 'puzzle')} proved; {read} read back: the print is the verified pack"
+    )
+    if built.leftovers.kept:
+        complain(f"kept, of this very pack: {', '.join(x['name'] for x in built.leftovers.kept)}")
+    for path in built.leftovers.outdated:
         complain(f"{path.name}: was of an earlier state of the pack, and is gone; build it again")
-    for path in built.earlier.strange:
+    for path in built.leftovers.unrecorded:
         complain(f"{path.name}: is not as it was released, and release.json does not vouch for it")
     for path in built.files:
         click.echo(str(path))
 
 
 @click.command()
-@click.argument("pdf", type=click.Path(path_type=Path))
-@click.option("--against", "pack", required=True, type=click.Path(path_type=Path), metavar="PACK")
+@click.argument("pdf", type=PATH)
+@click.option("--against", "pack", required=True, type=PATH, metavar="PACK")
 @click.option("--edition", "name", metavar="NAME", help="Its form [as the file's name ends].")
 @JSON
 @limits
-def readback(
-    pdf: Path,
-    pack: Path,
-    name: str | None,
-    as_json: bool,
-    node_limit: int | None,
-    time_limit: float,
-) -> None:
+def readback(pdf: Path, pack: Path, name: str | None, as_json: bool, bounds: Bounds) -> None:
     """Prove that a printed PDF is the verified pack. Exit 4 where it is not.
 
     The form is told by the end of the file's name, such as -booklet.pdf; else it is print.
@@ -148,30 +125,37 @@ def readback(
     Example: packbuilder readback packs/kites/out/kites-print.pdf --against packs/kites
     """
     from packbuilder import gate
-    from packbuilder.book.assembling import assemble, book_of
+    from packbuilder.book.assembling import assemble
     from packbuilder.cli import console
     from packbuilder.readback import as_json as seen_json
-    from packbuilder.release.edition_jobs import read_edition
+    from packbuilder.release.reading_back import read_back
 
     form = edition_of(pdf, name)
-    report = gated(pack, node_limit, time_limit)
+    report = gated(pack, bounds)
     if not report.passed:
         if as_json:
-            click.echo(json.dumps(gate.as_json(report), ensure_ascii=False, indent=2))
+            print_json(gate.as_json(report))
         else:
             console.show_report(report, err=True)
-    seen = read_edition(pdf, book_of(assemble(report), form))
+    seen = read_back(pdf, assemble(report), form)
     if as_json:
         document = {"edition": form.name, **seen_json(seen)}
-        click.echo(json.dumps(document, ensure_ascii=False, indent=2))
+        print_json(document)
     else:
         for finding in seen.findings:
             click.echo(finding.words())
+        if seen.note:
+            complain(f"{pdf.name}: {seen.note}")
         verdict = "the print is the verified pack" if seen.ok else "this is NOT the verified pack"
-        what = f"{seen.pages} pages and {seen.grids} grids" if seen.pages else f"{seen.grids} grids"
-        click.echo(f"{pdf.name}: {what} read: {verdict}")
+        click.echo(f"{pdf.name}: {_amount(seen.pages, seen.grids)} read: {verdict}")
     if not seen.ok:
         raise click.exceptions.Exit(Exit.MISMATCH)
+
+
+def _amount(pages: int, grids: int) -> str:
+    """What was read: of a text, which has no pages, the grids."""
+    of_pages = f"{counted(pages, 'page')} and " if pages else ""
+    return of_pages + counted(grids, "grid")
 
 
 def edition_of(file: Path, name: str | None) -> Edition:
@@ -203,7 +187,7 @@ def editions(as_json: bool) -> None:
     """
     if as_json:
         told = [_edition_facts(one) for one in EDITIONS.values()]
-        click.echo(json.dumps(told, ensure_ascii=False, indent=2))
+        print_json(told)
         return
     for one in EDITIONS.values():
         click.echo(f"{one.name:12} {one.about}\n{'':12} {_setting(one)}")
@@ -238,49 +222,32 @@ def _setting(one: Edition) -> str:
 @click.command()
 @PACK
 @click.option(
-    "--edition",
-    "name",
-    metavar="NAME",
-    default=PRINT.name,
-    show_default=True,
+    "--edition", "name", metavar="NAME", default=PRINT.name, show_default=True,
     help="The edition to take pictures of.",
-)
+)  # fmt: skip
 @click.option(
-    "--page",
-    "pages",
-    metavar="N",
-    multiple=True,
-    type=click.IntRange(min=1),
-    help="A page to show besides the cover; may be given several times "
-    "[the first page of puzzles, and one that teaches].",
-)
+    "--page", "pages", metavar="N", multiple=True, type=click.IntRange(min=1),
+    help="A page to show besides the cover; may be given several times [the first page of puzzles, "
+    "and one that teaches].",
+)  # fmt: skip
 @click.option(
-    "--release",
-    "releases",
-    type=click.Path(path_type=Path),
-    metavar="DIR",
+    "--release", "releases", type=PATH, metavar="DIR",
     help="Where the pack was released to [PACK/out].",
-)
+)  # fmt: skip
 @click.option(
-    "--out",
-    type=click.Path(path_type=Path),
-    metavar="DIR",
+    "--out", type=PATH, metavar="DIR",
     help="Where the pictures go [PACK/out/previews].",
-)
+)  # fmt: skip
 @click.option(
-    "--width",
-    type=click.IntRange(min=200, max=6000),
-    metavar="PX",
-    default=1200,
+    "--width", type=click.IntRange(min=200, max=6000), metavar="PX", default=1200,
     show_default=True,
     help="How wide every picture is, in pixels.",
-)
+)  # fmt: skip
 @click.option(
-    "--with-answers",
-    is_flag=True,
-    help="Show third hints and answers too; without it they are refused, and veiled on "
-    "the contact sheet.",
-)
+    "--with-answers", is_flag=True,
+    help="Show third hints and answers too; without it they are refused, and veiled on the contact "
+    "sheet.",
+)  # fmt: skip
 def previews(
     pack: Path,
     name: str,
@@ -297,13 +264,13 @@ def previews(
     """
     from packbuilder.editions import edition
     from packbuilder.manifest import slug_of
-    from packbuilder.pictures.previews import Order
+    from packbuilder.pictures.previews import Wanted
     from packbuilder.pictures.previews import previews as make
 
     if not pack.exists():
         raise InputError(f"{pack}: there is no such folder or file; check the spelling")
     folder = pack if pack.is_dir() else pack.parent
     releases = releases or folder / "out"
-    order = Order(edition(name), pages, width, with_answers)
-    for path in make(slug_of(folder), releases, out or releases / "previews", order, complain):
+    wanted = Wanted(edition(name), pages, width, with_answers)
+    for path in make(slug_of(folder), releases, out or releases / "previews", wanted, complain):
         click.echo(str(path))

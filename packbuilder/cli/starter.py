@@ -5,20 +5,22 @@ The two grids were made by this program (``packbuilder set``, seeds 26 and 52) a
 
 from __future__ import annotations
 
-import contextlib
-import errno
 import json
 import re
-from collections.abc import Iterator
 from pathlib import Path
 
-from packbuilder.errors import InputError, PackbuilderError, Unfinished
+from packbuilder.errors import InputError
 from packbuilder.manifest import NAME, schema
+from packbuilder.manifest.fields import PACK
+from packbuilder.release.staging import disk_fault, move_in, staging
+from packbuilder.yamlfields.document import Scalar
+from packbuilder.yamlfields.values import Value, Wrong
 
 SCHEMA_NAME = "manifest.schema.json"
+NOT_MADE = "nothing was made"
 
 
-def start(folder: Path, title: str, issue: str) -> list[Path]:
+def start(folder: Path, title: str, issue: str) -> tuple[Path, ...]:
     """Make the folder of a new pack and write its manifest and the manifest's schema.
 
     Gives the files that were written. Nothing is ever overwritten. Raises InputError for a title
@@ -26,17 +28,28 @@ def start(folder: Path, title: str, issue: str) -> list[Path]:
     Unfinished where the disk is full. Then nothing is left behind.
     """
     text = manifest_text(title, issue)
-    files = {
-        folder / SCHEMA_NAME: json.dumps(schema(), indent=2, ensure_ascii=False) + "\n",
-        folder / NAME: text,
-    }
-    with _undone_on_failure(folder) as made:
-        _make_empty(folder, made)
-        for path, content in files.items():
-            with path.open("x", encoding="utf-8", newline="\n") as file:
-                made.append(path)
-                file.write(content)
-    return list(files)[::-1]
+    try:
+        _check_free(folder)
+    except OSError as fault:  # such as a name that is too long
+        raise disk_fault(fault, folder, NOT_MADE) from None
+    with staging(folder, NOT_MADE) as aside:
+        files = aside / NAME, aside / SCHEMA_NAME
+        schema_text = json.dumps(schema(), indent=2, ensure_ascii=False) + "\n"
+        for path, content in zip(files, (text, schema_text), strict=True):
+            path.write_text(content, encoding="utf-8", newline="\n")
+        return move_in(files, folder)
+
+
+def _check_free(folder: Path) -> None:
+    if folder.is_symlink() and not folder.exists():
+        raise InputError(
+            f"{folder}: this is a broken link: what it leads to is not there; remove it, or name "
+            "another folder"
+        )
+    if folder.exists() and not folder.is_dir():
+        raise InputError(f"{folder}: this is a file; name a folder that does not exist yet")
+    if folder.exists() and any(folder.iterdir()):
+        raise InputError(f"{folder}: the folder is not empty; name one that does not exist yet")
 
 
 def manifest_text(title: str, issue: str) -> str:
@@ -49,54 +62,12 @@ def manifest_text(title: str, issue: str) -> str:
 
 def _checked(name: str, text: str) -> str:
     """The field of a pack as the manifest would read it."""
-    from pydantic import ValidationError
-
-    from packbuilder.manifest.fields import PackFields
-    from packbuilder.yamlfile import Text
-
-    pack = PackFields.model_construct()
+    spec = PACK.fields[name].spec
+    assert isinstance(spec, Value)
     try:
-        setattr(pack, name, Text(text))
-    except ValidationError as error:
-        raise InputError(f"{name}: {error.errors(include_url=False)[0]['msg']}") from None
-    return str(getattr(pack, name))
-
-
-@contextlib.contextmanager
-def _undone_on_failure(folder: Path) -> Iterator[list[Path]]:
-    """A list of what was made, in order: taken away again if the rest fails."""
-    made: list[Path] = []
-    try:
-        yield made
-    except BaseException as error:  # an interrupt too must leave nothing
-        for path in reversed(made):
-            with contextlib.suppress(OSError):
-                path.rmdir() if path.is_dir() else path.unlink()
-        if isinstance(error, OSError | ValueError):  # ValueError: a NUL in the path
-            raise _fault(folder, error) from None
-        raise
-
-
-def _make_empty(folder: Path, made: list[Path]) -> None:
-    if folder.is_symlink() and not folder.exists():
-        raise InputError(
-            f"{folder}: this is a broken link: what it leads to is not there; remove it, or name "
-            "another folder"
-        )
-    if folder.exists() and not folder.is_dir():
-        raise InputError(f"{folder}: this is a file; name a folder that does not exist yet")
-    for missing in [path for path in (folder, *folder.parents) if not path.exists()][::-1]:
-        missing.mkdir()
-        made.append(missing)
-    if any(folder.iterdir()):
-        raise InputError(f"{folder}: the folder is not empty; name one that does not exist yet")
-
-
-def _fault(folder: Path, error: OSError | ValueError) -> PackbuilderError:
-    if isinstance(error, OSError) and error.errno in (errno.ENOSPC, errno.EDQUOT):
-        return Unfinished(f"{folder}: the disk is full; nothing was made. Make room and try again")
-    reason = (error.strerror if isinstance(error, OSError) else None) or str(error)
-    return InputError(f"{folder}: the folder cannot be made: {reason}")
+        return str(spec.take(Scalar(text)))
+    except Wrong as wrong:
+        raise InputError(f"{name}: {wrong}") from None
 
 
 _TEMPLATE = """\

@@ -1,8 +1,8 @@
 """The gate: promises held against computed facts.
 
-One finding of level ``refuse`` and nothing is released. `report` has the values, `checking` the
-way through; `proved`, `promised` and `printable` hold the findings, by the question they answer.
-The codes are an interface that scripts may rely on.
+One finding of level ``refuse`` and nothing is released. `codes` says what each code means,
+`report` has the values, `checking` the way through; `proved`, `promised` and `printable` make the
+findings, by the question that they answer.
 """
 
 from packbuilder.gate.checking import Memory, check

@@ -44,7 +44,8 @@ def check(
         if done:
             done(puzzle)
     fitted, trouble = printable.mark_room(printable.mark_repeats(checked), pack)
-    return Report(pack, tuple(fitted), (*printable.pack_findings(pack), *trouble))
+    own = (*printable.letters_of_pack(pack), *printable.whole_sampler(pack), *trouble)
+    return Report(pack, tuple(fitted), own)
 
 
 def ladder_of(pack: Pack) -> Ladder:
@@ -70,31 +71,27 @@ def _remembered(
 
 def _check_puzzle(puzzle: Puzzle, pack: Pack, ladder: Ladder, limits: Limits) -> Checked:
     kin = fingerprint(puzzle.geometry, puzzle.clues, puzzle.rules)
-    paperwork = [
+    at_sight = [
         *printable.permission(puzzle, pack),
         *promised.clue_count(puzzle),
         *promised.symmetric(puzzle),
         *printable.scattered_regions(puzzle.geometry),
         *printable.odd_rules(puzzle),
-        *printable.unprintable(puzzle),
-        *printable.nothing_to_solve(puzzle),
+        *printable.letters_of_puzzle(puzzle),
+        *proved.nothing_to_solve(puzzle),
     ]
-    clashes = list(proved.clue_clashes(puzzle))
-    if clashes:
-        return Checked(puzzle, None, None, None, kin, (*clashes, *paperwork))
+    if clashes := list(proved.clue_clashes(puzzle)):
+        return Checked(puzzle, None, None, None, kin, (*clashes, *at_sight))
+    geometry, clues = puzzle.geometry, puzzle.clues
     proof = certify(
-        puzzle.geometry,
-        puzzle.clues,
-        puzzle.rules,
-        node_limit=limits.nodes,
-        time_limit=limits.seconds,
+        geometry, clues, puzzle.rules, node_limit=limits.nodes, time_limit=limits.seconds
     )
     trouble = list(proved.proof_findings(puzzle, proof))
     if trouble or proof.verdict.first is None:
-        return Checked(puzzle, proof, None, None, kin, (*trouble, *paperwork))
-    promised_first = (*pack.needs, *puzzle.promise.needs, *puzzle.promise.only)
-    ladder = with_rules(ladder, puzzle.rules).promising(*promised_first, *puzzle.promise.uses)
-    path = walk(puzzle.geometry, puzzle.clues, ladder=ladder)
+        return Checked(puzzle, proof, None, None, kin, (*trouble, *at_sight))
+    first = (*pack.needs, *puzzle.promise.needs, *puzzle.promise.only, *puzzle.promise.uses)
+    ladder = with_rules(ladder, puzzle.rules).promising(*first)
+    path = walk(geometry, clues, ladder=ladder)
     promises = [
         *proved.given_solution(puzzle, proof.verdict.first),
         *promised.grade(puzzle, path),
@@ -105,6 +102,5 @@ def _check_puzzle(puzzle: Puzzle, pack: Pack, ladder: Ladder, limits: Limits) ->
         *promised.minimal(puzzle, limits),
         *printable.spare_hints(puzzle, path),
     ]
-    known = promised.knows_marks(puzzle)
-    marks = no_notes(puzzle.geometry, puzzle.clues) if known else None
-    return Checked(puzzle, proof, path, marks, kin, (*promises, *paperwork))
+    marks = no_notes(geometry, clues) if promised.knows_marks(puzzle) else None
+    return Checked(puzzle, proof, path, marks, kin, (*promises, *at_sight))

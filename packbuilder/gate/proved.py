@@ -3,13 +3,26 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from packbuilder.gate.report import Finding
-from packbuilder.gate.words import clue_list, names
 from packbuilder.grid import SYMBOLS, Values, cell_name, format_grid
+from packbuilder.phrases import first_few, listed
 from packbuilder.proof.certify import Proof
 from packbuilder.puzzle import Puzzle
+
+MOST_NAMED = 12
+"""How many cells a message names; the rest are counted."""
+
+
+def cell_names(cells: Iterable[int], size: int) -> str:
+    """``r1c1, r1c2 and r3c4``; the first few, where they are many."""
+    return first_few((cell_name(c, size) for c in cells), MOST_NAMED, more="more cells")
+
+
+def clue_names(cells: Iterable[int], puzzle: Puzzle) -> list[str]:
+    """``9 at r2c9`` for each."""
+    return [f"{SYMBOLS[puzzle.clues[c]]} at {cell_name(c, puzzle.size)}" for c in cells]
 
 
 def clue_clashes(puzzle: Puzzle) -> Iterator[Finding]:
@@ -23,12 +36,11 @@ def clue_clashes(puzzle: Puzzle) -> Iterator[Finding]:
         for digit, cells in by_digit.items():
             if len(cells) > 1 and tuple(cells) not in seen:
                 seen.add(tuple(cells))
+                times = "twice" if len(cells) == 2 else f"{len(cells)} times"
                 yield Finding(
-                    "refuse",
                     "clue-clash",
-                    f"{house.label} has the clue {SYMBOLS[digit]} "
-                    f"{'twice' if len(cells) == 2 else f'{len(cells)} times'}, "
-                    f"at {names(cells, puzzle.size)}",
+                    f"{house.label} has the clue {SYMBOLS[digit]} {times}, "
+                    f"at {cell_names(cells, puzzle.size)}",
                     "compare these cells with the setter's original and correct the wrong one",
                     tuple(cells),
                 )
@@ -36,17 +48,13 @@ def clue_clashes(puzzle: Puzzle) -> Iterator[Finding]:
 
 def proof_findings(puzzle: Puzzle, proof: Proof) -> Iterator[Finding]:
     """What the engines found: more than one solution, none, or no answer in time."""
-    verdict, size = proof.verdict, puzzle.size
+    verdict = proof.verdict
     if not proof.agree:
         yield Finding(
-            "refuse",
-            "engines-disagree",
-            "the two proof engines disagree on how many solutions this grid has",
-            "this is a fault of packbuilder: report it with the grid; nothing is released",
+            "engines-disagree", "the two proof engines disagree on how many solutions this grid has"
         )
     elif verdict.solutions is None:
         yield Finding(
-            "refuse",
             "undecided",
             "the limit ran out before the number of solutions was known: " + proof.undecided,
             "add clues, or raise the limits with --node-limit and --time-limit",
@@ -55,10 +63,9 @@ def proof_findings(puzzle: Puzzle, proof: Proof) -> Iterator[Finding]:
         yield no_solution(puzzle, proof)
     elif verdict.solutions == 2 and verdict.first and verdict.second:
         yield Finding(
-            "refuse",
             "not-unique",
-            f"the grid has more than one solution; two of them differ in "
-            f"{names(proof.differing, size)}: {format_grid(verdict.first)} and "
+            "the grid has more than one solution; two of them differ in "
+            f"{cell_names(proof.differing, puzzle.size)}: {format_grid(verdict.first)} and "
             f"{format_grid(verdict.second)}",
             _mend_words(proof, puzzle),
             proof.differing,
@@ -67,29 +74,25 @@ def proof_findings(puzzle: Puzzle, proof: Proof) -> Iterator[Finding]:
 
 def no_solution(puzzle: Puzzle, proof: Proof) -> Finding:
     """A grid without solution: the clues, and the parts of rules, that contradict one another."""
-    cells, parts = proof.clash, proof.clash_parts
-    message = "the grid has no solution; "
+    cells, parts, clues = proof.clash, proof.clash_parts, clue_names(proof.clash, puzzle)
     if parts:
         pieces = [part.name(puzzle.size) for part in parts]
-        pieces += [f"the clue {clue}" for clue in clue_list(cells, puzzle).split(", ") if clue]
-        message += _cannot_hold(pieces)
+        told = _cannot_hold([*pieces, *(f"the clue {clue}" for clue in clues)])
         some = {c for part in parts if len(part.cells) < len(puzzle.clues) for c in part.cells}
         cells = tuple(sorted({*cells, *some}))
     elif cells:
-        message += "these clues already contradict one another: " + clue_list(cells, puzzle)
+        told = "these clues already contradict one another: " + ", ".join(clues)
     else:
         return Finding(
-            "refuse",
             "no-solution",
-            message + "no grid at all fits its regions",
+            "the grid has no solution; no grid at all fits its regions",
             "draw other regions under `blocks:`",
         )
-    these = "these with" if parts else "these clues with"
+    these = "these" if parts else "these clues"
     return Finding(
-        "refuse",
         "no-solution",
-        message,
-        f"compare {these} the setter's original; at least one of them must change",
+        f"the grid has no solution; {told}",
+        f"compare {these} with the setter's original; at least one of them must change",
         cells,
     )
 
@@ -98,8 +101,7 @@ def _cannot_hold(pieces: list[str]) -> str:
     """``cage 23 at r4c5 and the clue 4 at r1c1 cannot both hold``."""
     if len(pieces) == 1:
         return f"{pieces[0]} cannot hold in this grid"
-    both = "both" if len(pieces) == 2 else "all"
-    return f"{', '.join(pieces[:-1])} and {pieces[-1]} cannot {both} hold"
+    return f"{listed(pieces)} cannot {'both' if len(pieces) == 2 else 'all'} hold"
 
 
 def _mend_words(proof: Proof, puzzle: Puzzle) -> str:
@@ -121,9 +123,15 @@ def given_solution(puzzle: Puzzle, proved: Values) -> Iterator[Finding]:
         return
     cells = tuple(i for i, (a, b) in enumerate(zip(puzzle.solution, proved, strict=True)) if a != b)
     yield Finding(
-        "refuse",
         "wrong-solution",
-        f"the solution in the manifest differs from the proved one in {names(cells, puzzle.size)}",
+        "the solution in the manifest differs from the proved one in "
+        f"{cell_names(cells, puzzle.size)}",
         f"the proved solution is {format_grid(proved)}; correct the solution or the clues",
         cells,
     )
+
+
+def nothing_to_solve(puzzle: Puzzle) -> Iterator[Finding]:
+    """A full grid is an answer, not a puzzle."""
+    if 0 not in puzzle.clues:
+        yield Finding("nothing-to-solve", "every cell has its digit already")

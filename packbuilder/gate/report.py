@@ -2,31 +2,43 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import Any, Literal
+from dataclasses import dataclass, replace
+from typing import Any
 
+from packbuilder.gate.codes import CODES, Level
 from packbuilder.grid import MAX_SIZE, Values, cell_name, format_grid
 from packbuilder.ladder.head.load import NoNotes
 from packbuilder.ladder.path import Path
 from packbuilder.proof.certify import Proof
 from packbuilder.puzzle import Pack, Puzzle
 
-Level = Literal["refuse", "warn"]
-
 
 @dataclass(frozen=True)
 class Finding:
     """One thing that the gate has to say.
 
-    ``message`` is a sentence on what is wrong; ``mend`` one on what to do; ``cells`` are cell
-    numbers of the puzzle that it speaks of.
+    ``message`` is a sentence on what is wrong; ``mend`` one on what to do, where more can be said
+    than the code's own mend; ``cells`` are cell numbers of the puzzle that it speaks of.
     """
 
-    level: Level
     code: str
     message: str
-    mend: str
+    mend: str = ""
     cells: tuple[int, ...] = ()
+
+    def __post_init__(self) -> None:
+        if not self.mend:
+            object.__setattr__(self, "mend", CODES[self.code].mend)
+
+    @property
+    def level(self) -> Level:
+        """``refuse`` where it keeps the pack from print, else ``warn``."""
+        return CODES[self.code].level
+
+    @property
+    def refuses(self) -> bool:
+        """Whether it keeps the pack from print."""
+        return self.level == "refuse"
 
 
 @dataclass(frozen=True)
@@ -45,6 +57,15 @@ class Checked:
     kin: str
     findings: tuple[Finding, ...]
 
+    def also(self, finding: Finding) -> Checked:
+        """The same with one finding more."""
+        return replace(self, findings=(*self.findings, finding))
+
+    @property
+    def refused(self) -> bool:
+        """Whether one of its findings keeps it from print."""
+        return any(finding.refuses for finding in self.findings)
+
     @property
     def solution(self) -> Values | None:
         """The proved solution; None unless there is exactly one."""
@@ -62,8 +83,12 @@ class Report:
     @property
     def passed(self) -> bool:
         """True if no finding, of the pack or of a puzzle, is of level ``refuse``."""
-        everything = [*self.findings, *(f for c in self.checked for f in c.findings)]
-        return all(f.level != "refuse" for f in everything)
+        return not self.refusals and not any(one.refused for one in self.checked)
+
+    @property
+    def refusals(self) -> list[Finding]:
+        """Why the pack itself is refused, whatever its puzzles are."""
+        return [finding for finding in self.findings if finding.refuses]
 
 
 def as_json(report: Report) -> dict[str, Any]:

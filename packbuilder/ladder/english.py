@@ -7,6 +7,7 @@ from itertools import groupby
 
 from packbuilder.grid import SYMBOLS, Geometry, cell_name
 from packbuilder.ladder.step import Step
+from packbuilder.phrases import listed as listed
 
 _NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 
@@ -24,14 +25,6 @@ def a_digit(d: int) -> str:
 def digits_plural(d: int) -> str:
     """``5s``; a letter takes an apostrophe, for "As" would read as a word: ``A's``."""
     return f"{SYMBOLS[d]}s" if d < 10 else f"{SYMBOLS[d]}'s"
-
-
-def listed(things: Iterable[str], last: str = "and") -> str:
-    """``a``, ``a and b``, ``a, b and c``."""
-    names = list(things)
-    if len(names) < 2:
-        return "".join(names)
-    return f"{', '.join(names[:-1])} {last} {names[-1]}"
 
 
 def cells(found: Iterable[int], size: int, last: str = "and") -> str:

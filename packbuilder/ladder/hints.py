@@ -110,11 +110,14 @@ def _knots(path: Path) -> list[int]:
 
 
 def _idea(step: Step, path: Path) -> str:
-    """The idea in the table's words; a grid with irregular regions has no blocks to speak of."""
+    """The idea in the table's words, so that they fit the grid and the house of the step."""
     idea = technique_of(step, path.ladder).idea
     if step.technique in ("chain", "xy-chain"):
         idea = f"{idea.removesuffix('.')}, {_from_end_to_end(step)}."
-    irregular = any(house.kind == "region" for house in path.geometry.houses)
+    houses = path.geometry.houses
+    if any(houses[h].kind not in ("row", "column") for h in step.houses):  # a diagonal, perhaps
+        idea = idea.replace("a row or a column", "a house")
+    irregular = any(house.kind == "region" for house in houses)
     return idea.replace("block", "region") if irregular else idea
 
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from packbuilder.grid import Geometry, Values
 from packbuilder.ladder.board import Board
 from packbuilder.ladder.climb import Move, climb, openings
-from packbuilder.ladder.rating import Rating, rate
+from packbuilder.ladder.rounds import Rating, rate
 from packbuilder.ladder.rungs import Ladder
 from packbuilder.ladder.step import Step
 from packbuilder.ladder.table import DEFAULT

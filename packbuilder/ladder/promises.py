@@ -17,7 +17,7 @@ from dataclasses import dataclass
 from packbuilder.grid import Geometry, Values
 from packbuilder.ladder.english import article, listed, noun
 from packbuilder.ladder.path import Path, walk
-from packbuilder.ladder.rating import Rating, rate, solves
+from packbuilder.ladder.rounds import Rating, rate, solves
 from packbuilder.ladder.rungs import Ladder
 from packbuilder.ladder.table import DEFAULT
 from packbuilder.puzzle import BEYOND

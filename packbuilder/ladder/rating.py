@@ -1,167 +1,96 @@
-"""Rating: how hard a grid is, the same in every disguise.
+"""Rating a stream: how hard each grid is. Only one with exactly one solution has a grade.
 
-A grid is solved by *rounds*. Each takes the first technique in the ladder's order (by rung, then
-what is promised, then the lightest) that offers anything, and takes all that it offers at once: so
-nothing depends on where on the grid a thing stands or which digit it is.
-
-- The **grade** is the rung of the hardest technique that the solve took.
-- The **effort** is the sum of weights: that of its technique for each digit placed, and for each
-  round of strikes once. `Rating.techniques` counts the same way. So effort is near to the sum over
-  the steps of a path, of which several may make up one round.
-- The **hardest** technique is, of those on the rung of the grade, the heaviest that the grid cannot
-  do without: with all the others up to that rung it is not solved. Where each of them can be
-  spared, it is the one that comes first when the solve is first stuck below that rung.
-
-No solve ends elsewhere for taking things in another order, as what is open stays open until it is
-taken: so a path has the grade of its rating and always takes the ``hardest`` technique.
+- plain: grade, hardest step, effort, mark load and the grid, in columns, and the techniques that it
+  needs, and that no other could stand in for, if they are asked for; where there is no grade, a
+  dash and the reason; a dash for the mark load where notes are needed, ``?`` if it is not known;
+- JSONL: ``{"grid", "solutions", "solution", "grade", "hardest", "effort", "techniques",
+  "no_notes"}``, ``needs`` and ``only`` if asked for, and ``reason`` where the grade is null. A line
+  that is no grid has null for all, and ``error``.
 """
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Collection
+import json
+from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import Any, ClassVar
 
-from packbuilder.grid import Geometry, Values
-from packbuilder.ladder.board import Board
-from packbuilder.ladder.climb import singles
-from packbuilder.ladder.find import keys_in
-from packbuilder.ladder.rungs import Ladder, Sight, Technique
+from packbuilder.ladder.head.load import no_notes
+from packbuilder.ladder.promises import needed, sole
+from packbuilder.ladder.rounds import rate
+from packbuilder.ladder.rungs import Ladder
 from packbuilder.ladder.table import DEFAULT
-from packbuilder.puzzle import BEYOND, Grade
+from packbuilder.proof.stream import NINE, Question
+
+REASONS = {0: "no solution", 2: "several solutions", -1: "undecided"}
+"""Why a grid has no grade, by the proof's count."""
+
+_FIELDS = ("grid", "solutions", "solution", "grade", "hardest", "effort", "techniques", "no_notes")
 
 
 @dataclass(frozen=True)
-class Rating:
-    """How hard a grid is.
+class Rate(Question):
+    """Grade, hardest step, effort and mark load by a ladder; and what is needed, if asked for."""
 
-    ``grade`` is a rung, or ``beyond`` where the ladder does not finish; ``hardest`` a slug (where
-    the ladder does not finish, of the heaviest technique taken; "" if none was), ``techniques``
-    are (slug, how often) pairs, easiest first.
-    """
+    needs: bool = False
+    ladder: Ladder = DEFAULT
 
-    grade: Grade
-    hardest: str
-    effort: float
-    techniques: tuple[tuple[str, int], ...]
+    grids_a_chunk: ClassVar[int] = 100  # a fraction of a second, which is how long it takes to stop
+    alone: ClassVar[int | None] = 500
 
-    @property
-    def solved(self) -> bool:
-        """True if the ladder finishes the grid."""
-        return self.grade != BEYOND
+    def answers(self, grids: list[str], counts: list[int], solved: list[str]) -> Iterable[str]:
+        """Columns, or an object."""
+        for grid, count, first in zip(grids, counts, solved, strict=True):
+            yield self._line(self._facts(grid, count, first))
 
+    def fault(self, told: str) -> str:
+        """Dashes and the fault, or an object with it."""
+        return self._line({"error": told})
 
-def rate(geometry: Geometry, clues: Values, *, ladder: Ladder = DEFAULT) -> Rating:
-    """Rate a grid, which is taken to have one solution: that is for the proof to say.
+    def _facts(self, grid: str, solutions: int, solution: str) -> dict[str, Any]:
+        """What there is to say of one grid."""
+        if solutions != 1:
+            known = solutions if solutions >= 0 else None
+            return {"grid": grid, "solutions": known, "reason": REASONS[solutions]}
+        clues = tuple(0 if ch in ".0" else int(ch) for ch in grid)
+        rating = rate(NINE, clues, ladder=self.ladder)
+        facts = {
+            "grid": grid,
+            "solutions": 1,
+            "solution": solution,
+            "grade": rating.grade,
+            "hardest": rating.hardest or None,
+            "effort": rating.effort,
+            "techniques": dict(rating.techniques),
+            "no_notes": no_notes(NINE, clues).as_json,
+        }
+        if self.needs:
+            found = needed(NINE, clues, ladder=self.ladder)
+            facts["needs"] = list(found)
+            facts["only"] = list(sole(NINE, clues, found, ladder=self.ladder))
+        return facts
 
-    A grid whose clues clash has the grade ``beyond``.
-    """
-    start = Board(geometry, clues)
-    board = start.copy()
-    counts, before = _play(board, ladder)
-    finished = not board.open and not board.broken
-    taken = list(counts)
-    by_slug: Counter[str] = Counter()
-    for technique in sorted(taken, key=lambda t: (t.rung, t.weight)):
-        by_slug[technique.slug] += counts[technique]
-    return Rating(
-        grade=max((t.rung for t in taken), default=1) if finished else BEYOND,
-        hardest=_hardest(taken, before, start, ladder) if finished else _heaviest(taken),
-        effort=round(float(sum(t.weight * count for t, count in counts.items())), 1),
-        techniques=tuple(by_slug.items()),
-    )
-
-
-def solves(geometry: Geometry, clues: Values, ladder: Ladder) -> bool:
-    """Whether a ladder finishes a grid."""
-    return _finishes(Board(geometry, clues), ladder)
-
-
-def _play(board: Board, ladder: Ladder) -> tuple[Counter[Technique], dict[Technique, Board]]:
-    """Play all rounds: how often each technique was taken, and the board before it first was.
-
-    The first is in the order of taking.
-    """
-    counts: Counter[Technique] = Counter()
-    before: dict[Technique, Board] = {}
-    order = ladder.order
-    while board.open:
-        for technique in order:
-            if technique.sight:
-                if found := _places(board, technique.sight):
-                    for key in found:
-                        board.place(key)
-                    counts[technique] += len(found)
-                    break
-            elif gone := _strikes(board, technique):
-                if technique not in before:
-                    before[technique] = board.copy()
-                board.strike(gone)
-                counts[technique] += 1
-                break
-        else:
-            break
-        if technique.slug in ladder.first:
-            order = ladder.order_after(counts)
-    return counts, before
+    def _line(self, facts: dict[str, Any]) -> str:
+        """The line of output that tells the facts."""
+        if self.jsonl:
+            fields = (*_FIELDS, "needs", "only") if self.needs else _FIELDS
+            return json.dumps(dict.fromkeys(fields) | facts) + "\n"
+        if "error" in facts:
+            return _columns("-", "no grid", "-", "-", facts["error"])
+        lists = ("needs", "only") if self.needs else ()
+        needs = [", ".join(facts.get(name) or "-") for name in lists]
+        if "reason" in facts:
+            return _columns("-", facts["reason"], "-", "-", facts["grid"], *needs)
+        marks = _marks(facts["no_notes"])
+        effort, hardest = f"{facts['effort']:.0f}", facts["hardest"] or "-"
+        return _columns(str(facts["grade"]), hardest, effort, marks, facts["grid"], *needs)
 
 
-def _finishes(board: Board, ladder: Ladder) -> bool:
-    """Whether a ladder finishes a board: the strongest first, as the order makes no difference."""
-    placing = [t for t in ladder.order if t.sight]
-    order = (*placing, *reversed([t for t in ladder.order if not t.sight]))
-    while board.open:
-        for technique in order:
-            if technique.sight:
-                if found := _places(board, technique.sight):
-                    for key in found:
-                        board.place(key)
-                    break
-            elif gone := _strikes(board, technique):
-                board.strike(gone)
-                break
-        else:
-            return False
-    return not board.broken
+def _marks(unaided: dict[str, Any]) -> str:
+    if "at_least" in unaided:
+        return "?"
+    return "-" if unaided["marks"] is None else str(unaided["marks"])
 
 
-def _places(board: Board, sight: Sight) -> set[int]:
-    """The keys of all singles that are seen so."""
-    pool, found, key_at = singles(board, sight), set(), board.fields.key_at
-    while pool:
-        low = pool & -pool
-        pool ^= low
-        found.add(key_at[low.bit_length() - 1])
-    return found
-
-
-def _strikes(board: Board, technique: Technique) -> Collection[int]:
-    """The keys that all finds of a technique remove."""
-    if technique.sweep:
-        return keys_in(technique.sweep(board), board.fields)
-    found: set[int] = set()
-    for find in technique.find(board) if technique.find else ():
-        found.update(find.removes)
-    return found
-
-
-def _heaviest(taken: list[Technique]) -> str:
-    return max(taken, key=lambda t: (t.rung, t.weight)).slug if taken else ""
-
-
-def _hardest(
-    taken: list[Technique], before: dict[Technique, Board], start: Board, ladder: Ladder
-) -> str:
-    """The slug of the hardest technique of a solve that took these, in this order."""
-    if not taken:
-        return ""
-    rung = max(t.rung for t in taken)
-    top = [t for t in taken if t.rung == rung]
-    allowed = ladder.up_to(rung + 1)
-    for technique in sorted(top, key=lambda t: t.weight, reverse=True) if len(top) > 1 else ():
-        # The last one in the order was taken where all others had nothing left.
-        if technique is allowed.order[-1] and technique.slug not in ladder.first:
-            return technique.slug
-        if not _finishes(before.get(technique, start).copy(), allowed.dropping(technique)):
-            return technique.slug
-    return top[0].slug
+def _columns(grade: str, hardest: str, effort: str, marks: str, *rest: str) -> str:
+    return "  ".join((f"{grade:>6}", f"{hardest:<18} {effort:>7} {marks:>3}", *rest)) + "\n"

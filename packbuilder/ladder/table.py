@@ -1,8 +1,8 @@
 """The ladder's table: every technique with its rung, its weight and its words.
 
-Rungs go from 1 (a glance) to `rungs.RUNGS`. The rung decides the grade; the weight is what one such
-step adds to a puzzle's effort, a whole number, and settles which of two techniques on a rung is the
-harder. Both are our own judgement, meant to be argued with.
+Rungs go from 1 (a glance) to 7. The rung decides the grade; the weight is what one such step adds
+to a puzzle's effort, a whole number, and settles which of two techniques on a rung is the harder.
+Both are our own judgement, meant to be argued with.
 """
 
 from __future__ import annotations
@@ -12,16 +12,11 @@ from typing import Any
 
 from packbuilder.ladder.find import Finder
 from packbuilder.ladder.rungs import Ladder, Sight, Technique
-from packbuilder.ladder.step import as_told
 from packbuilder.ladder.techniques import (
-    almost_locked,
     chains,
     colouring,
-    empty_rectangle,
     fish,
-    forcing,
     locked,
-    refutation,
     single_digit,
     singles,
     subsets,
@@ -39,7 +34,7 @@ TABLE = (
         1,
         1,
         "A house has one empty cell left; it takes the one digit that is missing.",
-        "A full house: a row, column or block with a single empty cell.",
+        "A full house: a house with a single empty cell.",
         singles.tell_full_house,
         sight=Sight.LAST_CELL,
     ),
@@ -58,7 +53,7 @@ TABLE = (
         "Hidden single",
         2,
         4,
-        "A digit has only one cell left in a row or a column.",
+        "A digit has only one cell left in a row, a column or another house.",
         "A hidden single: one digit has a single place left in a row or a column.",
         singles.tell_hidden_single,
         sight=Sight.LINE,
@@ -176,8 +171,9 @@ TABLE = (
         "Skyscraper",
         5,
         23,
-        "In two rows a digit has two places each, one of them in a column that both share; one of "
-        "the two others holds the digit, and a cell that sees both loses it.",
+        "In two rows a digit has two places each, one of them in a column that both share; at "
+        "least one of the two others holds the digit, and a cell that sees both loses it. Rows and "
+        "columns may change places.",
         "A skyscraper: two pairs of places for one digit stand on a common line.",
         single_digit.tell,
         find=single_digit.skyscraper,
@@ -188,31 +184,20 @@ TABLE = (
         5,
         24,
         "A digit has two places in a row and two in a column, and one of each lies in the same "
-        "block; one of the two others holds the digit, and a cell that sees both loses it.",
+        "block; at least one of the two others holds the digit, and a cell that sees both loses "
+        "it.",
         "A two-string kite: a pair in a row and a pair in a column are tied in a block.",
         single_digit.tell,
         find=single_digit.two_string_kite,
-    ),
-    Technique(
-        "empty-rectangle",
-        "Empty rectangle",
-        5,
-        25,
-        "A digit's places in a block lie in one row and one column of it, and a pair of places "
-        "elsewhere has an end on the one; a cell on the other that sees the pair's far end loses "
-        "the digit.",
-        "An empty rectangle: one digit of a block makes a bent line, and a pair of places begins "
-        "on one arm of it.",
-        empty_rectangle.tell,
-        find=empty_rectangle.empty_rectangle,
     ),
     Technique(
         "xy-wing",
         "XY-wing",
         5,
         26,
-        "A cell of two digits sees two others that share one digit more; one of the two holds that "
-        "digit, and a cell that sees both loses it.",
+        "A cell of two digits sees two cells that have one of them each, and a third digit in "
+        "common; at least one of those two holds the third digit, and a cell that sees both loses "
+        "it.",
         "An XY-wing: three cells of two digits each, one of which sees the other two.",
         wings.tell_wing,
         find=wings.xy_wing,
@@ -266,8 +251,9 @@ TABLE = (
         "W-wing",
         6,
         34,
-        "Two cells apart have the same two candidates, and a pair of places for one digit joins "
-        "them; one of the cells holds the other digit, and a cell that sees both loses it.",
+        "Two cells out of each other's sight have the same two candidates, and a house has two "
+        "places for one of these digits, one in sight of either cell; at least one of the cells "
+        "holds the other digit, and a cell that sees both loses it.",
         "A W-wing: two cells with the same two candidates, joined by a pair of places for one.",
         wings.tell_w_wing,
         find=wings.w_wing,
@@ -278,7 +264,8 @@ TABLE = (
         6,
         35,
         "Pairs of places for one digit, joined end to end, take two colours; one colour is all "
-        "true, so a cell that sees both loses the digit.",
+        "true, so a cell that sees both loses the digit, and a colour that comes twice in a house "
+        "is false.",
         "Simple colouring: the pairs of places for one digit, coloured in turn.",
         colouring.tell,
         find=colouring.simple_colouring,
@@ -326,7 +313,6 @@ TABLE = (
         "An XY-chain: a string of cells with two digits each.",
         chains.tell_xy,
         find=chains.xy_chain,
-        sweep=chains.strikes_of_xy,
     ),
     Technique(
         "chain",
@@ -338,55 +324,6 @@ TABLE = (
         "A chain: if one thing is not so, the next is, and so on.",
         chains.tell,
         find=chains.chain,
-        sweep=chains.strikes,
-    ),
-    Technique(
-        "almost-locked-sets",
-        "Almost locked sets",
-        7,
-        54,
-        "Two sets of cells, each in a house and each with one digit more than it has cells, whose "
-        "places for one digit see each other; one of them holds a second digit that both have, and "
-        "a cell that sees every place for it loses that digit.",
-        "Two almost locked sets: each is one digit short of being locked, and they share a digit.",
-        as_told,
-        find=almost_locked.two_sets,
-    ),
-    Technique(
-        "forcing-cell",
-        "Forcing cell",
-        8,
-        60,
-        "Each digit of a cell, followed link by link, rules out the same candidate; so it goes, "
-        "whichever the cell holds.",
-        "A forcing cell: whichever digit it takes, the same follows.",
-        as_told,
-        find=forcing.forcing_cell,
-        sweep=forcing.strikes_of_cells,
-    ),
-    Technique(
-        "forcing-house",
-        "Forcing house",
-        8,
-        64,
-        "Each place of a digit in a house, followed link by link, rules out the same candidate; so "
-        "it goes, wherever the digit is.",
-        "A forcing house: whichever place a digit takes there, the same follows.",
-        as_told,
-        find=forcing.forcing_house,
-        sweep=forcing.strikes_of_houses,
-    ),
-    Technique(
-        "refutation",
-        "Refutation",
-        8,
-        80,
-        "A candidate is tried; singles follow until a cell has no digit left, or a digit no place "
-        "in a house; so the candidate goes.",
-        "A refutation: try one candidate, follow the singles, and see it fail.",
-        as_told,
-        find=refutation.refutation,
-        sweep=refutation.strikes,
     ),
 )
 
@@ -407,9 +344,24 @@ def _rectangle(kind: int, rung: int, weight: float, find: Finder, then: str) -> 
 
 UNIQUENESS = (
     _rectangle(1, 5, 22, unique.rectangle_1, "the cell with other candidates holds one of them"),
-    _rectangle(2, 5, 27, unique.rectangle_2, "one of two cells holds the digit that they add"),
-    _rectangle(4, 6, 33, unique.rectangle_4, "a digit of the two leaves the cells that add some"),
-    _rectangle(3, 6, 36, unique.rectangle_3, "what two of the cells add makes a naked set"),
+    _rectangle(
+        2, 5, 27, unique.rectangle_2, "one of two cells holds the third digit that both have"
+    ),
+    _rectangle(
+        4,
+        6,
+        33,
+        unique.rectangle_4,
+        "two cells that have others, and to which one of the two digits is held, lose the other",
+    ),
+    _rectangle(
+        3,
+        6,
+        36,
+        unique.rectangle_3,
+        "one of two cells holds a digit that they have besides, so both count as one cell of a "
+        "naked set",
+    ),
     Technique(
         "bivalue-universal-grave",
         "Bivalue universal grave",

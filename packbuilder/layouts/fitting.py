@@ -80,7 +80,7 @@ class Slot:
 
 def text_area(layout: Layout, paper: str) -> tuple[float, float]:
     """Width and height of the text area in points."""
-    (width, height), margins = PAPERS[paper], layout.margins[paper]  # type: ignore[index]
+    (width, height), margins = PAPERS[paper], layout.margins[paper]
     return (
         width - (margins.inner + margins.outer) * MM,
         height - (margins.top + margins.bottom) * MM,
@@ -167,8 +167,8 @@ def misfit(layout: Layout, paper: str, puzzle: Puzzle) -> Misfit | None:
     cell, (k, least) = _cell(layout, paper, puzzle), _least(layout, puzzle)
     if cell < least - 0.01 * MM:
         return Misfit(
-            f"cells[{k}].minimum: on {paper} paper {name} gets cells of {cell / MM:.1f} mm, under "
-            f"the minimum of {least / MM:.3g} mm",
+            f"cells[{k + 1}].minimum: on {paper} paper {name} gets cells of {cell / MM:.1f} mm, "
+            f"under the minimum of {least / MM:.3g} mm",
             "take a layout with fewer grids to a page, or larger paper",
         )
     return None

@@ -2,12 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Literal
-
 MM = 72 / 25.4
 """Points in a millimetre."""
-
-Paper = Literal["a4", "letter", "a5", "half-letter", "a6", "tablet"]
 
 PAPERS: dict[str, tuple[float, float]] = {
     "a4": (210 * MM, 297 * MM),

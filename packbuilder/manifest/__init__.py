@@ -1,7 +1,7 @@
 """Manifest: the YAML that an editor writes, read into a Pack with every fault told.
 
-`fieldtypes` has the kinds of field, `fields` the fields and their JSON Schema, `groups` takes
-each field alone, `loading` all together; `rules`, `ladders` and `hints` have the readers of those.
+`fields` has the fields and their JSON Schema, `values` what only they may hold, `rules` and
+`ladders` the readers of those, `loading` reads all together.
 """
 
 from packbuilder.manifest.fields import schema

@@ -1,268 +1,193 @@
-"""The fields of a manifest, each with what it means: the model, and its JSON Schema.
-
-A field's description and example are what an editor shows while a manifest is written.
-"""
+"""The fields of a manifest, each with what it means, and their JSON Schema."""
 
 from __future__ import annotations
 
-from typing import Annotated, Any
+from typing import Any
 
-from pydantic import BaseModel, ConfigDict, Field
-
+from packbuilder import symmetry
 from packbuilder.grid import MAX_SIZE, MIN_SIZE
+from packbuilder.ladder.hints import MOST
 from packbuilder.ladder.rungs import RUNGS
-from packbuilder.manifest import fieldtypes as kinds
-from packbuilder.manifest.fieldtypes import Techniques
+from packbuilder.manifest import values
+from packbuilder.manifest.ladders import LADDER
+from packbuilder.manifest.rules import RULES
+from packbuilder.puzzle import HintWords, Promise
+from packbuilder.yamlfields.groups import Either, Field, Group, ListOf, document_schema
+from packbuilder.yamlfields.values import (
+    YES_NO,
+    line,
+    number,
+    one_of,
+    paragraphs,
+    prose,
+    whole,
+)
 
-DIALECT = "https://json-schema.org/draft/2020-12/schema"
+_GRID = "12.973..6..8.4...3.5...1....69......7..1.2..5......42....2...4.5...1.7..4..538.62"
+_SOLUTION = "124973856978645213356821974269754381743182695815369427631297548582416739497538162"
 
-_GRID = "53..7....6..195....98....6.8...6...34..8.3..17...2...6.6....28....419..5....8..79"
-_SOLUTION = "534678912672195348198342567859761423426853791713924856961537284287419635345286179"
+# Tables. Each field: what it may hold, what it means, an example, what it is where left out.
+# fmt: off
+PROMISE = Group(
+    "PromiseFields",
+    "What is claimed of the puzzle; the gate holds every claim against computed facts.",
+    {
+        "grade": Field(values.GRADE,
+            f"The rung of the hardest step that a solver needs: 1 (gentle) to {RUNGS}, or `beyond` "
+            "for a puzzle that the ladder cannot finish.", 3, default=None),
+        "needs": Field(values.TECHNIQUES,
+            "Techniques that the puzzle turns on: it is solved with them and all that is on lower "
+            "rungs, and not by the lower rungs alone.", ["hidden-triple"], default=()),
+        "only": Field(values.TECHNIQUES,
+            "Techniques that the puzzle needs and of which nothing else can take the place: all "
+            "that is on their rung and below, without them, does not solve it.",
+            ["skyscraper"], default=()),
+        "uses": Field(values.TECHNIQUES,
+            "Techniques that are on the easiest-first path, needed or not.",
+            ["locked-triple"], default=()),
+        "no-notes": Field(whole(0, 20),
+            "The puzzle can be solved without writing notes, holding at most so many marks in mind "
+            "at a time.", 3, default=None),
+        "clues": Field(whole(0, MAX_SIZE**2), "How many clues the grid has.", 26, default=None),
+        "symmetry": Field(one_of(symmetry.NAMES, "a symmetry"),
+            "The symmetry of the picture that the clues make. `rotational` is a half turn; "
+            "`horizontal` has a horizontal axis: the top half mirrors the bottom half.",
+            "rotational", default=None),
+        "minimal": Field(YES_NO,
+            "True: no clue can be left out. False claims nothing.", True, default=None),
+    },
+    Promise,
+    lambda name: "it belongs in the puzzle itself, not under `promise:`"
+    if name in PUZZLE.fields else "",
+)
 
+HINT = Group(
+    "HintFields",
+    "Your own words for a hint; what is left out keeps the computed words.",
+    {
+        "where": Field(prose(120), "Where to look.", "Look where the pears are.", default=None),
+        "idea": Field(prose(160), "Which idea.", "Two cells share two digits.", default=None),
+        "told": Field(prose(400), "The step.", "So r1c2 is 5.", default=None),
+    },
+    HintWords,
+)
 
-class Fields(BaseModel):
-    """A group of fields. A field can be set alone and is checked as it is set."""
+PUZZLE: Group[dict[str, Any]] = Group(
+    "PuzzleFields",
+    "One puzzle: its grid, the words printed with it, and what is promised of it.",
+    {
+        "id": Field(values.IDENTIFIER,
+            "The puzzle's own name in this pack, for links and messages; never printed. Lower-case "
+            "letters, digits, hyphens.", "lamp-room"),
+        "title": Field(line(80), "The title printed above the grid.", "The Lamp Room"),
+        "setter": Field(line(80),
+            "Who made the puzzle; where left out, the pack's byline.", "Ada Quill", default=None),
+        "permission": Field(prose(400),
+            "How the setter gave leave to print the puzzle: by what means, and when. Required "
+            "where the setter is not the byline. It stays in the manifest: it is neither printed "
+            "nor released.", "by letter, 3 October 2026", default=None),
+        "size": Field(whole(MIN_SIZE, MAX_SIZE),
+            f"Cells along one side, {MIN_SIZE} to {MAX_SIZE}.", 9, default=9),
+        "blocks": Field(values.BLOCKS,
+            "Rows x columns of a block (3x3); `none` for a Latin square; or a picture of irregular "
+            "regions, a letter a cell, a line a row. Where left out, the usual block of the size: "
+            "2x3 for 6, 3x3 for 9, 3x4 for 12.", "3x3", default=None),
+        "grid": Field(values.CELLS,
+            "The clues, row by row. `.` or `0` is an empty cell; blanks in a line are ignored; "
+            "digits past 9 are A, B, C, ... One line a row, or all cells in one line.", _GRID),
+        "rules": Field(RULES,
+            "Rules beyond rows, columns and blocks, each a name or a name with its value; "
+            "`packbuilder rules` lists them all with an example.", ["diagonals"], default=[]),
+        "solution": Field(values.CELLS,
+            "The full grid. Where given, it must be the only solution.", _SOLUTION, default=None),
+        "promise": Field(PROMISE,
+            "What is claimed of the puzzle; each claim is checked.",
+            {"grade": 3, "needs": ["hidden-triple"], "symmetry": "rotational"}, default=Promise()),
+        "hints": Field(
+            ListOf(HINT, f"a list of at most {MOST} hints", "begin each with a hyphen", most=MOST),
+            "Your own words for the hints, in their order: `where` to look, which `idea`, the step "
+            "`told`. What is left out keeps the computed words. `[]`: print has no hints for this "
+            "puzzle.", [{"where": "Look where the pears are."}], default=None),
+        "intro": Field(prose(400),
+            "A sentence or two, printed with the puzzle.",
+            "Begin where the light falls.", default=None),
+        "link": Field(values.LINK,
+            "A web address, printed as a QR code and a live link.",
+            "https://example.org/lamp-room", default=None),
+    },
+    dict,
+    lambda name: "it belongs under `promise:`" if name in PROMISE.fields else "",
+)
 
-    model_config = ConfigDict(extra="forbid", validate_assignment=True)
+FILE: Group[dict[str, Any]] = Group(
+    "FileFields",
+    "A puzzle in a file of its own, which holds the fields of one puzzle.",
+    {
+        "file": Field(line(200),
+            "The file, inside the pack's folder, its path written with /.", "puzzles/other.yaml"),
+    },
+    dict,
+    lambda _name: "a puzzle in a file of its own has all its other fields in that file",
+)
 
-
-class PromiseFields(Fields):
-    """What is claimed of the puzzle; the gate holds every claim against computed facts."""
-
-    grade: kinds.GradeField | None = Field(
-        default=None,
-        description="The rung of the hardest step that a solver needs: 1 (gentle) to "
-        f"{RUNGS}, or `beyond` for a puzzle that the ladder cannot finish.",
-        examples=[3],
-    )
-    needs: Techniques = Field(
-        default_factory=list,
-        description="Techniques that the puzzle turns on: it is solved with them and all that is "
-        "on lower rungs, and not by the lower rungs alone.",
-        examples=[["hidden-triple"]],
-    )
-    only: Techniques = Field(
-        default_factory=list,
-        description="Techniques that the puzzle needs and of which nothing else can take the "
-        "place: all that is on their rung and below, without them, does not solve it.",
-        examples=[["skyscraper"]],
-    )
-    uses: Techniques = Field(
-        default_factory=list,
-        description="Techniques that are on the easiest-first path, needed or not.",
-        examples=[["locked-triple"]],
-    )
-    no_notes: kinds.Marks | None = Field(
-        default=None,
-        alias="no-notes",
-        description="The puzzle can be solved without writing notes, holding at most so many "
-        "marks in mind at a time.",
-        examples=[3],
-    )
-    clues: kinds.ClueCount | None = Field(
-        default=None, description="How many clues the grid has.", examples=[26]
-    )
-    symmetry: kinds.Symmetry | None = Field(
-        default=None,
-        description="The symmetry of the picture that the clues make. `rotational` is a half "
-        "turn; `horizontal` has a horizontal axis: the top half mirrors the bottom half.",
-        examples=["rotational"],
-    )
-    minimal: kinds.YesNo | None = Field(
-        default=None,
-        description="True: no clue can be left out. False claims nothing.",
-        examples=[True],
-    )
-
-
-class PuzzleFields(Fields):
-    """One puzzle: its grid, the words printed with it, and what is promised of it."""
-
-    id: kinds.Slug = Field(
-        description="The puzzle's own name in this pack, for links and messages; never printed. "
-        "Lower-case letters, digits, hyphens.",
-        examples=["lamp-room"],
-    )
-    title: kinds.Title = Field(
-        description="The title printed above the grid.", examples=["The Lamp Room"]
-    )
-    setter: kinds.Name | None = Field(
-        default=None,
-        description="Who made the puzzle; where left out, the pack's byline.",
-        examples=["Ada Quill"],
-    )
-    permission: kinds.Permission | None = Field(
-        default=None,
-        description="How the setter gave leave to print the puzzle: by what means, and when. "
-        "Required where the setter is not the byline; kept in the record, not printed.",
-        examples=["by letter, 3 October 2026"],
-    )
-    size: kinds.Size = Field(
-        default=9,
-        description=f"Cells along one side, {MIN_SIZE} to {MAX_SIZE}.",
-        examples=[9],
-    )
-    blocks: kinds.BlocksText | None = Field(
-        default=None,
-        description="Rows x columns of a block (3x3); `none` for a Latin square; or a picture of "
-        "irregular regions, a letter a cell, a line a row. Where left out, the usual block of "
-        "the size: 2x3 for 6, 3x3 for 9, 3x4 for 12.",
-        examples=["3x3"],
-    )
-    grid: kinds.GridText = Field(
-        description="The clues, row by row. `.` or `0` is an empty cell; blanks in a line are "
-        "ignored; digits past 9 are A, B, C, ... One line a row, or all cells in one line.",
-        examples=[_GRID],
-    )
-    rules: kinds.Rules = Field(
-        default_factory=list,
-        description="Rules beyond rows, columns and blocks, each a name or a name with its value; "
-        "`packbuilder rules` lists them all with an example.",
-        examples=[["diagonals"]],
-    )
-    solution: kinds.GridText | None = Field(
-        default=None,
-        description="The full grid. Where given, it must be the only solution.",
-        examples=[_SOLUTION],
-    )
-    promise: PromiseFields = Field(
-        default_factory=PromiseFields,
-        description="What is claimed of the puzzle; each claim is checked.",
-        examples=[{"grade": 3, "needs": ["hidden-triple"], "symmetry": "rotational"}],
-    )
-    hints: kinds.HintList = Field(
-        default=None,
-        description="Your own words for the hints, in their order: `where` to look, which `idea`, "
-        "the step `told`. What is left out keeps the computed words. `[]`: print has no hints for "
-        "this puzzle.",
-        examples=[[{"where": "Look where the pears are."}]],
-    )
-    intro: kinds.Intro | None = Field(
-        default=None,
-        description="A sentence or two, printed with the puzzle.",
-        examples=["Begin where the light falls."],
-    )
-    link: kinds.Link | None = Field(
-        default=None,
-        description="A web address, printed as a QR code and a live link.",
-        examples=["https://example.org/lamp-room"],
-    )
-
-
-class FileFields(Fields):
-    """A puzzle in a file of its own, which holds the fields of one puzzle."""
-
-    file: kinds.FileName = Field(
-        description="The file, inside the pack's folder, its path written with /.",
-        examples=["puzzles/other.yaml"],
-    )
-
-
-class PackFields(Fields):
-    """What is printed around the puzzles."""
-
-    title: kinds.Title = Field(
-        description="The pack's title, printed on the cover.", examples=["Harbour Lights"]
-    )
-    issue: kinds.Issue = Field(
-        description="The month of the pack, as YYYY-MM.", examples=["2026-12"]
-    )
-    byline: kinds.Name = Field(
-        description="Who makes the pack; the setter of each puzzle that names none.",
-        examples=["Ada Quill"],
-    )
-    theme: kinds.Theme = Field(
-        default="",
-        description="A sentence on what the month is about, printed on the cover.",
-        examples=["Nine grids for nine evenings by the water."],
-    )
-    foreword: kinds.Paragraphs = Field(
-        default="",
-        description="A page of text before the puzzles; a blank line parts paragraphs.",
-        examples=["The lamps went out one by one.\n\nWe lit them again."],
-    )
-    needs: Techniques = Field(
-        default_factory=list,
-        description="Techniques promised to be needed in every puzzle of the pack.",
-        examples=[["hidden-triple"]],
-    )
-    ladder: kinds.LadderChanges = Field(
-        default=None,
-        description="Your changes to the ladder by which the grades are meant: techniques on other "
-        "rungs, with other weights or names, or left out; or the name of a file with them.",
-        examples=[{"naked-pair": {"rung": 3}, "chain": "off"}],
-    )
-    assume_unique: kinds.YesNo = Field(
-        default=False,
-        alias="assume-unique",
-        description="True: the ladder also uses techniques that rest on the puzzle having one "
-        "solution, and print names them so.",
-        examples=[True],
-    )
-    paper: kinds.Paper = Field(default="a4", description="The size of the paper.", examples=["a4"])
-    layout: kinds.Layout = Field(
-        default="one-up",
-        description="How the pages are laid out; `packbuilder layouts` lists what there is.",
-        examples=["one-up"],
-    )
-    order: kinds.Order = Field(
-        default="as-listed",
-        description="The order of the puzzles in print.",
-        examples=["easiest-first"],
-    )
-    sampler: kinds.SamplerCount = Field(
-        default=3,
-        description="How many puzzles the sampler edition holds: the first ones in print.",
-        examples=[3],
-    )
-    creep: kinds.Thickness = Field(
-        default=0.0,
-        description="The thickness of the booklet's paper in millimetres (80 g paper has about "
-        "0.1): pages of inner sheets move so much nearer to the fold, since inner sheets stand "
-        "out when a booklet is folded.",
-        examples=[0.1],
-    )
-    licence: kinds.Licence = Field(
-        default="",
-        description="What readers may do with the pack, printed in its credits.",
-        examples=["For your own use and your classroom's."],
-    )
+PACK: Group[dict[str, Any]] = Group(
+    "PackFields",
+    "What is printed around the puzzles.",
+    {
+        "title": Field(line(80), "The pack's title, printed on the cover.", "Harbour Lights"),
+        "issue": Field(values.MONTH, "The month of the pack, as YYYY-MM.", "2026-12"),
+        "byline": Field(line(80),
+            "Who makes the pack; the setter of each puzzle that names none.", "Ada Quill"),
+        "theme": Field(prose(200),
+            "A sentence on what the month is about, printed on the cover.",
+            "Nine grids for nine evenings by the water.", default=""),
+        "foreword": Field(paragraphs(6000),
+            "A page of text before the puzzles; a blank line parts paragraphs.",
+            "The lamps went out one by one.\n\nWe lit them again.", default=""),
+        "needs": Field(values.TECHNIQUES,
+            "Techniques promised to be needed in every puzzle of the pack.",
+            ["hidden-triple"], default=()),
+        "ladder": Field(LADDER,
+            "Your changes to the ladder by which the grades are meant: techniques on other rungs, "
+            "with other weights or names, or left out; or the name of a file with them.",
+            {"naked-pair": {"rung": 3}, "chain": "off"}, default={}),
+        "assume-unique": Field(YES_NO,
+            "True: the ladder also uses techniques that rest on the puzzle having one solution, "
+            "and print names them so.", True, default=False),
+        "paper": Field(values.PAPER, "The size of the paper.", "a4", default="a4"),
+        "layout": Field(values.LAYOUT,
+            "How the pages are laid out; `packbuilder layouts` lists what there is.",
+            "one-up", default="one-up"),
+        "order": Field(one_of(("as-listed", "easiest-first"), "an order"),
+            "The order of the puzzles in print.", "easiest-first", default="as-listed"),
+        "sampler": Field(whole(1, 1000),
+            "How many puzzles the sampler edition holds: the first ones in print.", 3, default=3),
+        "creep": Field(number(0, 0.5, "millimetres"),
+            "The thickness of the booklet's paper in millimetres (80 g paper has about 0.1): pages "
+            "of inner sheets move so much nearer to the fold, since inner sheets stand out when a "
+            "booklet is folded.", 0.1, default=0.0),
+        "licence": Field(prose(300),
+            "What readers may do with the pack, printed in its credits.",
+            "For your own use and your classroom's.", default=""),
+    },
+    dict,
+)
 
 
-class ManifestFields(Fields):
-    """A pack of number-placement puzzles, ready to be proved and printed."""
-
-    pack: PackFields = Field(description="What is printed around the puzzles.")
-    puzzles: Annotated[list[PuzzleFields | FileFields], Field(min_length=1)] = Field(
-        description="The puzzles, in the order in which they are listed."
-    )
+MANIFEST: Group[dict[str, Any]] = Group(
+    "ManifestFields",
+    "A pack of number-placement puzzles, ready to be proved and printed.",
+    {
+        "pack": Field(PACK, "What is printed around the puzzles."),
+        "puzzles": Field(ListOf(Either(PUZZLE, FILE, lambda entry: "file" in entry), least=1),
+            "The puzzles, in the order in which they are listed."),
+    },
+    dict,
+    lambda name: "it belongs under `pack:`" if name in PACK.fields else "",
+)
+# fmt: on
 
 
 def schema() -> dict[str, Any]:
     """The manifest's JSON Schema (draft 2020-12), with a description of every field."""
-    found = ManifestFields.model_json_schema(by_alias=True)
-    return {"$schema": DIALECT, **_plain(found), "title": "packbuilder manifest"}
-
-
-def _plain(part: Any) -> Any:
-    """The schema without pydantic's noise: titles made of names, and `or null` of what may lack.
-
-    A field that may be left out may not be given as null: an empty field is a fault.
-    """
-    if isinstance(part, list):
-        return [_plain(item) for item in part]
-    if not isinstance(part, dict):
-        return part
-    kept = {
-        key: _plain(value)
-        for key, value in part.items()
-        if not (key == "title" and isinstance(value, str))
-        and not (key == "default" and value in (None, "", [], {}))
-    }
-    choices = kept.get("anyOf", [])
-    if {"type": "null"} in choices:
-        rest = [choice for choice in choices if choice != {"type": "null"}]
-        if len(rest) == 1:
-            del kept["anyOf"]
-            return {**rest[0], **kept}
-    return kept
+    return document_schema(MANIFEST, "packbuilder manifest")

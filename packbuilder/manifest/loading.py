@@ -4,34 +4,30 @@ Faults are told together, sorted by file and line, one a line::
 
     packs/harbour/manifest.yaml:12: puzzles[3].size (lamp-room): is 20; write a whole number ...
 
-Puzzles are counted from 1, as readers count them. Two passes: each field alone (`groups`; what it
-may hold is in `fields`), then what fields mean together, for the fields that are sound.
+Puzzles are counted from 1, as readers count them. Two passes: each field alone (what it may hold is
+in `fields`), then what fields mean together, for the fields that are sound.
 """
 
 from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
+from typing import Any
 
 from packbuilder import grid
 from packbuilder.errors import InputError
 from packbuilder.grid import Geometry, GridFault, Values
-from packbuilder.manifest.fields import (
-    FileFields,
-    ManifestFields,
-    PackFields,
-    PromiseFields,
-    PuzzleFields,
-)
-from packbuilder.manifest.fieldtypes import quoted
-from packbuilder.manifest.groups import Faults, Part, Read, names_of, read
-from packbuilder.manifest.hints import read_hints
-from packbuilder.manifest.ladders import read_ladder
+from packbuilder.manifest.fields import FILE, MANIFEST, PACK, PROMISE, PUZZLE
+from packbuilder.manifest.ladders import check_ladder, read_ladder
 from packbuilder.manifest.rules import read_rules
-from packbuilder.puzzle import Pack, Promise, Puzzle
-from packbuilder.yamlfile import Document, Text, read_yaml
+from packbuilder.phrases import quoted
+from packbuilder.puzzle import Pack, Puzzle
+from packbuilder.yamlfields.document import Document, Scalar, read_yaml, reason
+from packbuilder.yamlfields.groups import ReadGroup
+from packbuilder.yamlfields.parts import Faults, YamlPart
+from packbuilder.yamlfields.values import Wrong
 
 NAME = "manifest.yaml"
 
@@ -42,22 +38,16 @@ def load(path: Path) -> Pack:
     Raises InputError with every fault, each on a line ``file:line: field: what; how to mend it``.
     """
     folder, manifest = _places(path)
-    document = read_yaml(manifest)
-    faults = Faults()
-    pack = read(PackFields, Part(document, ("pack",), "pack"), faults)
-    top = Part(document, (), "")
-    faults.unknown(top, ManifestFields)
-    puzzles = [
-        puzzle for puzzle in (_puzzle(part, folder, faults) for part in _entries(top, faults))
-        if puzzle is not None
-    ]  # fmt: skip
-    if "needs" in pack.sound:
-        _check_twice(pack.part.inside("needs"), pack.fields.needs, faults)
+    faults, top = Faults(), YamlPart(read_yaml(manifest))
+    pack = PACK.read_fields(top.inside("pack"), faults)
+    MANIFEST.note_unknown(top, faults)
+    found = [_puzzle(part, folder, faults) for part in _entries(top, faults)]
+    puzzles = [puzzle for puzzle in found if puzzle is not None]
     _check_ids(puzzles, faults)
     made = [_make(puzzle, folder, pack, faults) for puzzle in puzzles]
     ladder = _ladder(pack, folder, faults)
     faults.raise_if_any()
-    return _pack(pack.fields, folder, ladder, tuple(p for p in made if p is not None))
+    return _pack(pack.values, folder, ladder, tuple(p for p in made if p is not None))
 
 
 def slug_of(folder: Path) -> str:
@@ -88,12 +78,11 @@ def _places(path: Path) -> tuple[Path, Path]:
                 f"{manifest}: it leads out of the pack's folder; copy the file into the folder"
             )
     except (OSError, ValueError, RuntimeError) as error:  # a name too long, a NUL, a loop of links
-        reason = (error.strerror if isinstance(error, OSError) else None) or str(error)
-        raise InputError(f"{path}: cannot be read: {reason}") from None
+        raise InputError(f"{path}: cannot be read: {reason(error)}") from None
     return folder, manifest
 
 
-def _entries(top: Part, faults: Faults) -> Iterator[Part]:
+def _entries(top: YamlPart, faults: Faults) -> Iterator[YamlPart]:
     puzzles = top.inside("puzzles")
     if not isinstance(puzzles.data, list) or not puzzles.data:
         wrong = "is not a list of puzzles" if puzzles.data is not None else puzzles.lack
@@ -103,49 +92,50 @@ def _entries(top: Part, faults: Faults) -> Iterator[Part]:
         yield puzzles.inside(k)
 
 
-def _puzzle(part: Part, folder: Path, faults: Faults) -> Read[PuzzleFields] | None:
+def _puzzle(part: YamlPart, folder: Path, faults: Faults) -> ReadGroup | None:
     if isinstance(part.data, dict) and "file" in part.data:
-        entry = read(FileFields, part, faults)
-        inner = _in_file(entry, folder, faults) if "file" in entry.sound else None
+        name = FILE.read_fields(part, faults).get("file")
+        inner = _in_file(part, name, folder, faults) if name else None
         if inner is None:
             return None
         part = inner
-    if isinstance(part.data, dict) and isinstance(name := part.data.get("id"), Text):
-        part = Part(part.document, part.where, part.label, quoted(name)[1:-1])
-    return read(PuzzleFields, part, faults)
+    if isinstance(part.data, dict) and isinstance(name := part.data.get("id"), Scalar):
+        part = YamlPart(part.document, part.where, part.label, quoted(name)[1:-1])
+    return PUZZLE.read_fields(part, faults)
 
 
-def _document(part: Part, name: str, folder: Path, faults: Faults, holds: str) -> Document | None:
+def _document(
+    part: YamlPart, name: str, folder: Path, faults: Faults, holds: str
+) -> Document | None:
     """The YAML file of that name inside the folder; None, and a fault, where it cannot be had."""
     path = folder / name
     try:
         if "\\" in name or Path(name).is_absolute():
-            raise _Misplaced("is not a path inside the pack's folder; write it like extra/x.yaml")
+            raise Wrong("is not a path inside the pack's folder; write it like extra/x.yaml")
         real = path.resolve()
         if not real.is_relative_to(folder.resolve()):
-            raise _Misplaced("leads out of the pack's folder; copy the file into the folder")
+            raise Wrong("leads out of the pack's folder; copy the file into the folder")
         if real == part.document.path.resolve():
-            raise _Misplaced("is the manifest itself; name another file")
+            raise Wrong("is the manifest itself; name another file")
         if not real.exists():
-            raise _Misplaced(f"there is no file {name}; check the spelling, or write it")
+            raise Wrong(f"there is no file {name}; check the spelling, or write it")
         if not real.is_file():
-            raise _Misplaced(f"{name} is not a file; give a YAML file with {holds}")
+            raise Wrong(f"{name} is not a file; give a YAML file with {holds}")
         return read_yaml(path)
-    except (_Misplaced, OSError, RuntimeError) as error:  # RuntimeError: a loop of links
-        told = str(error) if isinstance(error, _Misplaced) else f"{name} cannot be read; replace it"
+    except (Wrong, OSError, RuntimeError) as error:  # RuntimeError: a loop of links
+        told = str(error) if isinstance(error, Wrong) else f"{name} cannot be read; replace it"
         faults.add(part, told)
     except InputError as error:
         faults.unreadable(path, error)
     return None
 
 
-def _in_file(entry: Read[FileFields], folder: Path, faults: Faults) -> Part | None:
+def _in_file(entry: YamlPart, name: str, folder: Path, faults: Faults) -> YamlPart | None:
     """The puzzle that stands in a file of its own; None, and a fault, where it cannot be had."""
-    part = entry.part.inside("file")
-    document = _document(part, entry.fields.file, folder, faults, "one puzzle")
+    document = _document(entry.inside("file"), name, folder, faults, "one puzzle")
     if document is None:
         return None
-    inner = Part(document, (), entry.part.label)
+    inner = YamlPart(document, (), entry.label)
     if "file" in document.data:
         faults.add(inner.inside("file"), "a puzzle's file cannot name another; write the puzzle")
         return None
@@ -156,25 +146,15 @@ def _in_file(entry: Read[FileFields], folder: Path, faults: Faults) -> Part | No
     return inner
 
 
-class _Misplaced(Exception):
-    """A puzzle's file that is not where it may be; the text is the fault."""
-
-
 # --- second pass: fields together -------------------------------------------------------------
 
 
-def _check_twice(part: Part, slugs: list[str], faults: Faults) -> None:
-    for k, slug in enumerate(slugs):
-        if slug in slugs[:k]:
-            faults.add(part.inside(k), f"{slug!r} is given twice; keep one")
-
-
-def _check_ids(puzzles: Iterable[Read[PuzzleFields]], faults: Faults) -> None:
-    first: dict[str, Part] = {}
+def _check_ids(puzzles: Iterable[ReadGroup], faults: Faults) -> None:
+    first: dict[str, YamlPart] = {}
     for puzzle in puzzles:
-        if "id" not in puzzle.sound:
+        if (name := puzzle.get("id")) is None:
             continue
-        part, name = puzzle.part.inside("id"), puzzle.fields.id
+        part = puzzle.part.inside("id")
         other = first.get(name)
         if other and (other.document.path, other.line) == (part.document.path, part.line):
             faults.add(part, "the file is listed twice in the manifest; list it once")
@@ -184,54 +164,40 @@ def _check_ids(puzzles: Iterable[Read[PuzzleFields]], faults: Faults) -> None:
         first.setdefault(name, part)
 
 
-def _make(
-    puzzle: Read[PuzzleFields], folder: Path, pack: Read[PackFields], faults: Faults
-) -> Puzzle | None:
+def _make(puzzle: ReadGroup, folder: Path, pack: ReadGroup, faults: Faults) -> Puzzle | None:
     """The puzzle, where its fields are sound alone and together; else None, and the faults."""
-    part, fields = puzzle.part, puzzle.fields
-    if "size" not in puzzle.sound:
+    part, found = puzzle.part, dict(puzzle.values)
+    size, byline = puzzle.get("size"), pack.get("byline")
+    if size is None:
         return None
-    geometry = _geometry(puzzle, faults) if "blocks" in puzzle.sound else None
-    rules = read_rules(part.inside("rules"), geometry, faults) if "rules" in puzzle.sound else None
-    hints = read_hints(part.inside("hints"), faults) if "hints" in puzzle.sound else ()
-    clues = _values(puzzle, "grid", faults)
-    solution = _values(puzzle, "solution", faults)
-    cells = fields.size**2
-    promise, promised = part.inside("promise"), fields.promise.clues
-    _check_twice(promise.inside("needs"), fields.promise.needs, faults)
-    _check_twice(promise.inside("only"), fields.promise.only, faults)
-    _check_twice(promise.inside("uses"), fields.promise.uses, faults)
-    if promised is not None and promised > cells:
-        faults.add(
-            promise.inside("clues"),
-            f"is {promised}; a {fields.size}x{fields.size} grid has {cells} cells: write how "
-            "many of them are clues",
-        )
-    if rules is None or clues is None or "byline" not in pack.sound:
-        return None
-    if not puzzle.sound.issuperset(names_of(PuzzleFields)):
+    geometry = _geometry(puzzle, size, faults) if "blocks" in found else None
+    rules = read_rules(part.inside("rules"), geometry, faults) if "rules" in found else None
+    clues = _values(puzzle, "grid", size, faults)
+    solution = _values(puzzle, "solution", size, faults)
+    _check_clue_count(part.inside("promise", "clues"), size, faults)
+    if rules is None or clues is None or byline is None or not puzzle.whole:
         return None
     return Puzzle(
-        id=fields.id,
-        title=fields.title,
-        setter=fields.setter or pack.fields.byline,
+        id=found["id"],
+        title=found["title"],
+        setter=found["setter"] or byline,
         geometry=rules.geometry,
         clues=clues,
-        promise=_promise(fields.promise),
+        promise=found["promise"],
         solution=solution,
-        permission=fields.permission,
-        intro=fields.intro,
-        link=fields.link,
+        permission=found["permission"],
+        intro=found["intro"],
+        link=found["link"],
         where=f"{part.document.path.relative_to(folder).as_posix()}:{part.line}",
         rules=rules.parts,
         rule_names=rules.names,
-        hints=hints,
-        hinted=part.inside("hints").data != [],
+        hints=found["hints"] or (),
+        hinted=found["hints"] != (),
     )
 
 
-def _geometry(puzzle: Read[PuzzleFields], faults: Faults) -> Geometry | None:
-    part, size, text = puzzle.part.inside("blocks"), puzzle.fields.size, puzzle.fields.blocks
+def _geometry(puzzle: ReadGroup, size: int, faults: Faults) -> Geometry | None:
+    part, text = puzzle.part.inside("blocks"), puzzle.get("blocks")
     try:
         return grid.read_blocks(text, size)
     except GridFault as fault:
@@ -239,10 +205,10 @@ def _geometry(puzzle: Read[PuzzleFields], faults: Faults) -> Geometry | None:
         return None
 
 
-def _values(puzzle: Read[PuzzleFields], name: str, faults: Faults) -> Values | None:
+def _values(puzzle: ReadGroup, name: str, size: int, faults: Faults) -> Values | None:
     """The cells of ``grid`` or ``solution``; None where it is not given, or faulty."""
-    part, size = puzzle.part.inside(name), puzzle.fields.size
-    if name not in puzzle.sound or (text := getattr(puzzle.fields, name)) is None:
+    part, text = puzzle.part.inside(name), puzzle.get(name)
+    if text is None:
         return None
     try:
         values = grid.parse_grid(text, size)
@@ -258,7 +224,7 @@ def _values(puzzle: Read[PuzzleFields], name: str, faults: Faults) -> Values | N
     return values
 
 
-def _row_line(part: Part, text: str, row: int | None) -> int | None:
+def _row_line(part: YamlPart, text: str, row: int | None) -> int | None:
     """The line of the file on which a row (from 1) of a grid stands."""
     if row is None:
         return None
@@ -267,51 +233,32 @@ def _row_line(part: Part, text: str, row: int | None) -> int | None:
     return part.document.text_line(part.where, k)
 
 
-def _promise(fields: PromiseFields) -> Promise:
-    return Promise(
-        grade=fields.grade,
-        needs=tuple(fields.needs),
-        only=tuple(fields.only),
-        uses=tuple(fields.uses),
-        no_notes=fields.no_notes,
-        clues=fields.clues,
-        symmetry=fields.symmetry,
-        minimal=fields.minimal,
-    )
+def _check_clue_count(part: YamlPart, size: int, faults: Faults) -> None:
+    """More clues than cells. What else may be wrong with the number is told already."""
+    count = PROMISE.fields["clues"].spec.read(part, Faults())
+    if count is not None and count > size**2:
+        told = f"a {size}x{size} grid has {size**2} cells: write how many of them are clues"
+        faults.add(part, f"is {count}; {told}")
 
 
-def _ladder(pack: Read[PackFields], folder: Path, faults: Faults) -> dict[str, object]:
+def _ladder(pack: ReadGroup, folder: Path, faults: Faults) -> dict[str, Any]:
     """The creator's changes to the ladder, inline or in a file of the pack's folder."""
-    part = pack.part.inside("ladder")
-    if "ladder" not in pack.sound or pack.fields.ladder is None:
-        return {}
-    if isinstance(part.data, Text):
-        document = _document(part, str(part.data), folder, faults, "changes to the ladder")
-        return read_ladder(Part(document, (), part.label), faults) if document else {}
-    return read_ladder(part, faults)
+    part, found = pack.part.inside("ladder"), pack.get("ladder") or {}
+    if not isinstance(found, Scalar):
+        check_ladder(part, found, faults)
+        return dict(found)
+    document = _document(part, str(found), folder, faults, "changes to the ladder")
+    return read_ladder(YamlPart(document, (), part.label), faults) if document else {}
 
 
 def _pack(
-    fields: PackFields, folder: Path, ladder: dict[str, object], puzzles: tuple[Puzzle, ...]
+    found: Mapping[str, Any], folder: Path, ladder: dict[str, Any], puzzles: tuple[Puzzle, ...]
 ) -> Pack:
     own_layouts = folder / "layouts"
     return Pack(
         slug=slug_of(folder),
         folder=folder,
-        title=fields.title,
-        issue=fields.issue,
-        byline=fields.byline,
         puzzles=puzzles,
-        theme=fields.theme,
-        foreword=fields.foreword,
-        needs=tuple(fields.needs),
-        paper=fields.paper,
-        layout=fields.layout,
-        order=fields.order,
-        licence=fields.licence,
         layouts_folder=own_layouts if own_layouts.is_dir() else None,
-        ladder=ladder,
-        assume_unique=fields.assume_unique,
-        sampler=fields.sampler,
-        creep=fields.creep,
+        **{**found, "ladder": ladder},
     )

@@ -6,18 +6,18 @@ its faults get the line on which they stand.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
 from packbuilder import rules
 from packbuilder.grid import Geometry, GridFault
-from packbuilder.manifest.fieldtypes import nearest, quoted
-from packbuilder.manifest.groups import Faults, Part
+from packbuilder.phrases import nearest, quoted
 from packbuilder.rules import contract
 from packbuilder.rules.houses import with_houses
-from packbuilder.yamlfile import Text
+from packbuilder.yamlfields.document import Scalar
+from packbuilder.yamlfields.parts import Faults, YamlPart
+from packbuilder.yamlfields.values import Json, Spec
 
 
 @dataclass(frozen=True)
@@ -29,17 +29,17 @@ class Rules:
     geometry: Geometry
 
 
-def read_rules(part: Part, geometry: Geometry | None, faults: Faults) -> Rules | None:
+def read_rules(part: YamlPart, geometry: Geometry | None, faults: Faults) -> Rules | None:
     """The rules in a puzzle's field ``rules``; None, and the faults, where there are any.
 
     Where the geometry is not known, only the names of the rules are looked at.
     """
     before = faults.count
     found: list[tuple[str, contract.Part]] = []
-    listed: dict[str, Part] = {}
+    listed: dict[str, YamlPart] = {}
     for entry, slug, value in _entries(part, faults):
         kind = rules.kinds()[slug]
-        if slug in listed and not kind.repeats:
+        if slug in listed:
             faults.add(entry, f"{slug} is already listed on line {listed[slug].line}; "
                        "list a rule once, with all that belongs to it")  # fmt: skip
             continue
@@ -60,11 +60,11 @@ def read_rules(part: Part, geometry: Geometry | None, faults: Faults) -> Rules |
     return Rules(parts, tuple(listed), with_houses(geometry, parts))
 
 
-def _entries(part: Part, faults: Faults) -> Iterator[tuple[Part, str, Any]]:
+def _entries(part: YamlPart, faults: Faults) -> Iterator[tuple[YamlPart, str, Any]]:
     """The way to each rule, its name, and what stands under the name (None: nothing)."""
     for k, entry in enumerate(part.data or []):
         here = part.inside(k)
-        if isinstance(entry, Text):
+        if isinstance(entry, Scalar):
             slug, value = str(entry).strip(), None
         elif isinstance(entry, dict) and len(entry) == 1:
             slug, value = next(iter(entry.items()))
@@ -89,7 +89,7 @@ def _what(entry: object) -> str:
 
 
 def _parts(
-    kind: contract.Kind, entry: Part, value: Any, geometry: Geometry, faults: Faults
+    kind: contract.Kind, entry: YamlPart, value: Any, geometry: Geometry, faults: Faults
 ) -> tuple[contract.Part, ...]:
     try:
         return kind.read(value, geometry)
@@ -100,10 +100,10 @@ def _parts(
     return ()
 
 
-def _place(entry: Part, path: tuple[str | int, ...], message: str, faults: Faults) -> None:
+def _place(entry: YamlPart, path: tuple[str | int, ...], message: str, faults: Faults) -> None:
     """Note a fault where the path leads. A number past a text is a line of it that is not blank."""
     for step in path:
-        if isinstance(entry.data, Text):
+        if isinstance(entry.data, Scalar):
             lines = [k for k, line in enumerate(entry.data.splitlines()) if line.strip()]
             if isinstance(step, int) and step < len(lines):
                 line = entry.document.text_line(entry.where, lines[step])
@@ -116,23 +116,33 @@ def _place(entry: Part, path: tuple[str | int, ...], message: str, faults: Fault
     faults.add(entry, message)
 
 
-def schema() -> dict[str, Any]:
-    """JSON Schema of a puzzle's ``rules``."""
-    bare, keyed = [], []
-    for slug, kind in rules.kinds().items():
-        found = kind.schema()
-        if found.get("type") == "null":
-            bare.append(slug)
-        else:
-            keyed.append(_keyed(slug, kind.about, found))
-    return {"type": "array", "items": {"anyOf": [*([{"enum": bare}] if bare else []), *keyed]}}
+class _RuleList(Spec[list[Any]]):
+    """A list whose entries are looked at later, when the grid that they are for is known."""
+
+    def read(self, part: YamlPart, faults: Faults) -> list[Any] | None:
+        """The list as it stands."""
+        if isinstance(part.data, list):
+            return part.data
+        how = "begin each rule with a hyphen, such as: - diagonals"
+        faults.add(part, f"is not a list of rules; {how}")
+        return None
+
+    def schema(self, groups: dict[str, Json]) -> Json:
+        """A name where the rule has no value, else the name with what the rule reads."""
+        found = {slug: kind.schema() for slug, kind in rules.kinds().items()}
+        bare = [slug for slug, value in found.items() if value.get("type") == "null"]
+        keyed = [_keyed(slug, value) for slug, value in found.items() if slug not in bare]
+        return {"type": "array", "items": {"anyOf": [{"enum": bare}, *keyed]}}
 
 
-def _keyed(slug: str, about: str, value: dict[str, Any]) -> dict[str, Any]:
+def _keyed(slug: str, value: Json) -> Json:
     return {
         "type": "object",
-        "description": re.sub(r"\s+", " ", about),
+        "description": " ".join(rules.kinds()[slug].about.split()),
         "properties": {slug: value},
         "required": [slug],
         "additionalProperties": False,
     }
+
+
+RULES = _RuleList()

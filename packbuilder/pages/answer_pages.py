@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from packbuilder.book.book import Book, Entry
+from packbuilder.layouts.papers import MM
 from packbuilder.pages.blocks import Block
 from packbuilder.pages.draft import Draft
 from packbuilder.pages.facts import small_shapes_of, summary
 from packbuilder.pages.grid_place import GridPlace
 from packbuilder.pages.grids import grid
-from packbuilder.pages.layout import MM
 from packbuilder.pages.ornaments import STRIP, strip
 from packbuilder.pages.prose import Source, checked, cut
 from packbuilder.plan.items import Destination, Item, Reference, Table, Tag, Text
@@ -19,7 +19,6 @@ _STRIPS = (
     "The strip under a grid runs from the first step to the last: the lower a bar, the fewer ways "
     "on there are, and a black bar is a step with one way only."
 )
-_PALE = 0.74  # grey of rule lines: what they say is on the puzzle page, and digits are small here
 _ASCENT = 0.85  # of the caption, in type sizes
 
 
@@ -63,16 +62,16 @@ def _answer(draft: Draft, entry: Entry, cell: float, grid_of: tuple[int, float, 
         items: list[Item] = [
             Destination(f"answer-{entry.number}", x, top + 6),
             Text(x, y, label, strong, size, tag=tag),
-            Text(x + offset, y, title, face, size, tag=tag),
+            Text(x + offset, y, title, face, size, tag=tag, quoted=True),
         ]
         place = GridPlace(x, grid_top, cell, n)
         drawn = grid(sheet, puzzle.geometry, place, puzzle.clues, entry.solution, shapes,
-                     line=_PALE)  # fmt: skip
+                     line="pale line")  # fmt: skip
         items.append(Table(n, summary(entry, "Answer"), tuple(drawn)))
         name = f"puzzle-{entry.number}"
         foot_top = grid_top - n * cell
         if below:
-            items += strip(entry.ways, x, foot_top - 4, n * cell, sheet.greys.rule)
+            items += strip(entry.ways, x, foot_top - 4, n * cell)
         y = foot_top - below - sheet.type.label * 1.35
         back = Reference(x, y, "Puzzle: page ", name, sheet.faces.label, sheet.type.label)
         return [*items, back]

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from packbuilder.pages.page_design import ASCENT, LEADING
 from packbuilder.pages.prose import break_lines
+from packbuilder.plan.inks import Ink
 from packbuilder.plan.items import Item, Tag, Text
 from packbuilder.typography.typeface import face_for
 
@@ -39,14 +40,16 @@ def text_line(
     face: str,
     size: float,
     leading: float,
-    grey: float = 0.0,
+    ink: Ink = "ink",
     tag: Tag | None = None,
+    *,
+    quoted: bool = False,
 ) -> Block:
     """One line of text, in the room that its leading gives it; a paragraph if it has no tag."""
     face, tag = face_for(text, face), tag or Tag("P")
 
     def draw(x: float, top: float) -> list[Item]:
-        return [Text(x, top - ASCENT * size, text, face, size, grey, tag=tag)]
+        return [Text(x, top - ASCENT * size, text, face, size, ink, tag=tag, quoted=quoted)]
 
     return Block(leading, draw)
 
@@ -56,18 +59,22 @@ def paragraph(
     face: str,
     size: float,
     measure: float,
-    grey: float = 0.0,
+    ink: Ink = "ink",
     leading: float | None = None,
     role: str = "P",
+    *,
+    quoted: bool = False,
 ) -> Block:
     """A paragraph set ragged right, which may be broken between pages.
 
-    ``role`` is what it is to a screen reader: ``P``, or ``H2`` or ``H3`` for a heading.
+    ``role`` is what it is to a screen reader: ``P``, or ``H2`` or ``H3`` for a heading. ``quoted``
+    are words of the pack, not of the house.
     """
     face, tag = face_for(text, face), Tag(role)
     step = size * LEADING if leading is None else leading
     lines = break_lines(text, face, size, measure)
-    return stack([text_line(line, face, size, step, grey, tag) for line in lines], breakable=True)
+    set_lines = [text_line(line, face, size, step, ink, tag, quoted=quoted) for line in lines]
+    return stack(set_lines, breakable=True)
 
 
 def stack(blocks: Sequence[Block], breakable: bool = False, columns: int = 1) -> Block:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from packbuilder.pages.layout import MM
+from packbuilder.layouts.papers import MM
 from packbuilder.pages.page_design import PageDesign
+from packbuilder.plan.inks import Ink
 from packbuilder.plan.items import Box, Fills, Item, Point, Strokes, Trace
 
 _INSET = 2.5 * MM
@@ -86,20 +87,22 @@ def _bow(knot: Point, high: float) -> list[Item]:
     """A bow: tails, loops, their light insides, and the knot."""
     items: list[Item] = []
     for side in (1, -1):
-        items.append(_filled(_TAIL, knot, side * high, high, 0.0))
+        items.append(_filled(_TAIL, knot, side * high, high, "ink"))
     for side in (1, -1):
-        items.append(_filled(_round(_LOOP), knot, side * high, high, 0.0))
-        items.append(_filled(_round(_HOLLOW), knot, side * high, high, 1.0))
+        items.append(_filled(_round(_LOOP), knot, side * high, high, "ink"))
+        items.append(_filled(_round(_HOLLOW), knot, side * high, high, "paper"))
     x, y = knot
     half, tall = 0.13 * high, 0.17 * high
-    items.append(Fills(((x - half - 0.8, y - tall - 0.8, x + half + 0.8, y + tall + 0.8),), 1.0))
+    items.append(
+        Fills(((x - half - 0.8, y - tall - 0.8, x + half + 0.8, y + tall + 0.8),), "paper")
+    )
     items.append(Fills(((x - half, y - tall, x + half, y + tall),)))
     return items
 
 
-def _filled(shape: Iterable[Point], at: Point, wide: float, high: float, grey: float) -> Item:
+def _filled(shape: Iterable[Point], at: Point, wide: float, high: float, ink: Ink) -> Item:
     run = tuple((at[0] + x * wide, at[1] + y * high) for x, y in shape)
-    return Trace((run,), fill=grey, closed=True)
+    return Trace((run,), fill=ink, closed=True)
 
 
 def _round(curves: Iterable[Curve]) -> list[Point]:

@@ -5,9 +5,9 @@ from __future__ import annotations
 from packbuilder import __version__
 from packbuilder.book.book import Book
 from packbuilder.book.wording import numerals
+from packbuilder.layouts.papers import MM
 from packbuilder.pages.blocks import Block, gap, paragraph, stack
 from packbuilder.pages.draft import Draft
-from packbuilder.pages.layout import MM
 from packbuilder.pages.page_design import PageDesign
 from packbuilder.pages.pairs import pair
 from packbuilder.pages.prose import HOUSE, Source, checked
@@ -59,4 +59,5 @@ def _setter(sheet: PageDesign, book: Book, setter: str, numbers: list[int]) -> B
 
 def _text(sheet: PageDesign, text: str, source: Source) -> Block:
     text = checked(text, sheet.faces.prose, source)
-    return paragraph(text, sheet.faces.prose, sheet.type.prose, sheet.main)
+    quoted = source is not HOUSE
+    return paragraph(text, sheet.faces.prose, sheet.type.prose, sheet.main, quoted=quoted)

@@ -6,9 +6,9 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 
 from packbuilder.book.book import Book, Entry
+from packbuilder.layouts.papers import MM
 from packbuilder.pages.blocks import Block, beside, gap, stack, text_line
 from packbuilder.pages.draft import Draft
-from packbuilder.pages.layout import MM
 from packbuilder.pages.ornaments import graded, graded_width
 from packbuilder.pages.page_design import left_text, right_text
 from packbuilder.pages.prose import Source, checked, fit_lines, fit_size
@@ -55,13 +55,13 @@ def _figures(draft: Draft) -> list[float]:
 
 def _head(draft: Draft) -> Block:
     sheet = draft.sheet
-    face, size, grey = sheet.faces.label, sheet.type.label, sheet.greys.quiet
+    face, size = sheet.faces.label, sheet.type.label
     rights = _figures(draft)
 
     def draw(x: float, top: float) -> list[Item]:
         y = top - size
         items: list[Item] = [
-            right_text(x + right, y, label, face, size, grey)
+            right_text(x + right, y, label, face, size, "quiet")
             for label, right in zip(_PAGES, rights, strict=True)
         ]
         return [*items, _hairline(draft, x, top - size * 1.7)]
@@ -70,8 +70,7 @@ def _head(draft: Draft) -> Block:
 
 
 def _hairline(draft: Draft, x: float, y: float) -> Strokes:
-    grey = draft.sheet.greys.rule
-    return Strokes(0.5, ((x, y, x + draft.sheet.measure, y),), grey)
+    return Strokes(0.5, ((x, y, x + draft.sheet.measure, y),), "rule")
 
 
 @dataclass(frozen=True)
@@ -120,9 +119,9 @@ def _tall(draft: Draft, row: _Row) -> Block:
         y = top - 3 - size * 0.85
         items = _numbers(draft, row, x, y)
         for k, line in enumerate(titles):
-            items.append(Text(x + _INDENT, y - k * step, line, row.title_face, size))
+            items.append(Text(x + _INDENT, y - k * step, line, row.title_face, size, quoted=True))
         y -= step * len(titles) - size * 0.05
-        items.append(left_text(x + _INDENT, y, row.setter, row.setter_face, small))
+        items.append(left_text(x + _INDENT, y, row.setter, row.setter_face, small, quoted=True))
         items += _grade(draft, row, x, y)
         return [*_one_paragraph(items), _hairline(draft, x, top - height)]
 
@@ -140,8 +139,8 @@ def _short(draft: Draft, row: _Row) -> Block:
     def draw(x: float, top: float) -> list[Item]:
         y = top - 4 - size * 0.9
         items = _numbers(draft, row, x, y)
-        items.append(Text(x + _INDENT, y, row.title, row.title_face, size))
-        items.append(Text(x + _INDENT + after, y, row.setter, row.setter_face, small))
+        items.append(Text(x + _INDENT, y, row.title, row.title_face, size, quoted=True))
+        items.append(Text(x + _INDENT + after, y, row.setter, row.setter_face, small, quoted=True))
         items += _grade(draft, row, x, y)
         return [*_one_paragraph(items), _hairline(draft, x, top - height)]
 
@@ -180,7 +179,7 @@ def _stacked(draft: Draft, row: _Row) -> Block:
             y -= size * 1.24
             if not k:
                 items += _numbers(draft, row, x, y)
-            items.append(Text(x + _INDENT, y, line, face, size))
+            items.append(Text(x + _INDENT, y, line, face, size, quoted=True))
         items += graded(sheet, x + _INDENT, y - label * 1.35, row.entry.grade, label)
         return [*items, _hairline(draft, x, top - height)]
 

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from packbuilder.book.book import Book, Entry
+from packbuilder.layouts.papers import MM, SAFE
 from packbuilder.pages.draft import Draft
-from packbuilder.pages.layout import MM, SAFE
 from packbuilder.pages.ornaments import picture
 from packbuilder.pages.page_design import LEADING, left_text, right_text, spaced_text
 from packbuilder.pages.prose import Source, break_lines, checked, fit_lines, month_name
@@ -46,7 +46,7 @@ def cover(draft: Draft, book: Book) -> None:
     byline = checked(pack.byline, sheet.faces.italic, Source("pack: byline"))
     fit_lines(byline, face_for(byline, sheet.faces.italic), large, sheet.measure, 1,
               Source("pack: byline"))  # fmt: skip
-    draft.add([left_text(left, foot, byline, sheet.faces.italic, large)])
+    draft.add([left_text(left, foot, byline, sheet.faces.italic, large, quoted=True)])
 
     chosen = emblem(book)
     bottom = foot + 11 * MM
@@ -99,7 +99,8 @@ def _title(draft: Draft, book: Book, y: float) -> float:
     for k, line in enumerate(lines):
         optical = size * 0.012  # round and stemmed capitals hang in by their side bearing
         baseline = y - size * (0.72 + k * 1.02)
-        items.append(Text(draft.left - optical, baseline, line, face, size, tag=tag))
+        x = draft.left - optical
+        items.append(Text(x, baseline, line, face, size, tag=tag, quoted=True))
     draft.add(items)
     return y - size * (0.72 + (len(lines) - 1) * 1.02 + 0.25)
 
@@ -117,5 +118,5 @@ def _theme(draft: Draft, book: Book, y: float) -> float:
     y -= 3 * MM
     for line in lines:
         y -= size * LEADING
-        draft.add([left_text(draft.left, y + size * 0.4, line, face, size)])
+        draft.add([left_text(draft.left, y + size * 0.4, line, face, size, quoted=True)])
     return y

@@ -10,8 +10,8 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from packbuilder.editions import PRINT, Edition
 from packbuilder.errors import InputError
+from packbuilder.layouts.papers import MM
 from packbuilder.pages.blocks import Block, gap, paragraph, split, text_line
-from packbuilder.pages.layout import MM
 from packbuilder.pages.page_design import LEADING, PageDesign, left_text, resolved, right_text
 from packbuilder.pages.prose import cut, month_name, tidy
 from packbuilder.plan.items import (
@@ -24,6 +24,7 @@ from packbuilder.plan.items import (
     Strokes,
     Tag,
 )
+from packbuilder.plan.painting import paragraphs
 from packbuilder.puzzle import Pack
 from packbuilder.typography.typeface import width
 
@@ -112,14 +113,13 @@ class Draft:
     def running(self, words: str) -> None:
         """Put words at the inner end of the open page's running head, as many as have room."""
         sheet = self.sheet
-        face, size, grey = sheet.faces.label, sheet.type.furniture, sheet.greys.quiet
+        face, size = sheet.faces.label, sheet.type.furniture
         section, _ = self._pages[-1]
         words = cut(words, face, size, sheet.measure - width(section, face, size) - 8 * MM)
-        right = self.left + sheet.measure
-        if self.folio % 2:
-            self.add([left_text(self.left, sheet.head, words, face, size, grey, FURNITURE)])
-        else:
-            self.add([right_text(right, sheet.head, words, face, size, grey, FURNITURE)])
+        set_text, x = left_text, self.left
+        if self.folio % 2 == 0:
+            set_text, x = right_text, self.left + sheet.measure
+        self.add([set_text(x, sheet.head, words, face, size, "quiet", FURNITURE, quoted=True)])
 
     def place(self, block: Block) -> None:
         """Put a block on the open page, at its left, and go down by its height."""
@@ -146,7 +146,7 @@ class Draft:
                     self.y = self.sheet.bottom  # white is not carried over to a new page
                     continue
                 elif self.y < self.sheet.top:
-                    if need > self.sheet.depth:
+                    if need > self.sheet.depth and not split(block, self.sheet.depth):
                         raise _too_high(self.sheet)
                     self.turn()
                 else:
@@ -210,7 +210,7 @@ class Draft:
             if isinstance(item, Destination)
         }
         return tuple(
-            Page(folio, section, tuple(_told(items, folios, underlined=self.edition.fields)))
+            Page(folio, section, paragraphs(_told(items, folios, underlined=self.edition.fields)))
             for folio, (section, items) in enumerate(self._pages, start=1)
         )
 
@@ -218,7 +218,7 @@ class Draft:
         self._pages.append((section, []))
         sheet = self.sheet
         self.y = sheet.top
-        face, size, grey = sheet.faces.label, sheet.type.furniture, sheet.greys.quiet
+        face, size = sheet.faces.label, sheet.type.furniture
         left, right = self.left, self.left + sheet.measure
         odd = self.folio % 2
         outer, inner = (right_text, left_text) if odd else (left_text, right_text)
@@ -226,10 +226,12 @@ class Draft:
         begins = section not in (name for name, _ in self._pages[:-1])
         if head:  # where a section begins, it is its title too
             tag = Tag("H1") if begins else FURNITURE
-            self.add([outer(outer_x, sheet.head, section, face, size, grey, tag)])
+            self.add([outer(outer_x, sheet.head, section, face, size, "quiet", tag)])
         strong, folio = sheet.faces.strong, str(self.folio)
         self.add([outer(outer_x, sheet.foot, folio, strong, size + 1, tag=FURNITURE)])
-        self.add([inner(inner_x, sheet.foot, self._footer, face, size, grey, FURNITURE)])
+        self.add(
+            [inner(inner_x, sheet.foot, self._footer, face, size, "quiet", FURNITURE, quoted=True)]
+        )
 
     def _open(self, section: str, lead: str) -> None:
         sheet = self.sheet
@@ -242,7 +244,8 @@ class Draft:
             self.place(gap(size * 0.5))
             leading = size * LEADING * 0.97
             measure = min(sheet.measure, 165 * MM)
-            self.place(paragraph(lead, sheet.faces.italic, size, measure, leading=leading))
+            face = sheet.faces.italic
+            self.place(paragraph(lead, face, size, measure, leading=leading, quoted=True))
         self.place(gap((7 if lead else 5) * MM))
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from packbuilder import rules
 from packbuilder.book.book import Entry
+from packbuilder.book.wording import in_a_line, region_letters, rows_in_a_line
 from packbuilder.pages.prose import NO_BREAK
 from packbuilder.puzzle import Puzzle
 from packbuilder.rules.shapes import Corner, Outside, Shape
@@ -32,19 +33,12 @@ def summary(entry: Entry, what: str, *, whole: bool = False) -> str:
 
 
 def _cell_by_cell(puzzle: Puzzle) -> Iterator[str]:
-    from packbuilder.plaintext.rows import region_rows  # late: most puzzles need neither
-    from packbuilder.plaintext.rule_topics import puzzle_rules, rule_clues
-
-    if puzzle.geometry.regions and not puzzle.geometry.shape:
-        rows = [row for row in region_rows(puzzle.geometry) if row]
-        yield f"Regions, a letter each: {'; '.join(rows)}."
-    for kind, parts in puzzle_rules(puzzle.rule_names, puzzle.rules):
-        clues = ""
-        for line in rule_clues(kind, parts, puzzle.geometry):
-            begins = ":" in line or (line[:1] == "r" and "  " in line)  # else it goes on
-            clues += f"{'; ' if clues and begins else ' '}{line.strip()}"
-        if clues:
-            yield f"{kind.title}:{clues}."
+    geometry = puzzle.geometry
+    if letters := region_letters(geometry):
+        yield f"Regions, a letter each: {rows_in_a_line(letters, geometry.size)}."
+    for kind in (rules.kinds()[slug] for slug in dict.fromkeys(puzzle.rule_names)):
+        if told := kind.write(rules.parts_of(kind, puzzle.rules), geometry):
+            yield f"{kind.title}: {in_a_line(told, geometry.size)}."
 
 
 def small_shapes_of(puzzle: Puzzle) -> tuple[Shape, ...]:

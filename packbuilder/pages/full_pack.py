@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from packbuilder.book.book import Book, Entry
+from packbuilder.layouts.papers import MM
 from packbuilder.pages.blocks import Block
 from packbuilder.pages.draft import Draft
-from packbuilder.pages.layout import MM
 from packbuilder.pages.ornaments import graded, graded_width
 from packbuilder.pages.page_design import left_text, right_text
 from packbuilder.pages.prose import Source, break_lines, checked, fit_size, tidy
@@ -47,7 +47,7 @@ def _row(draft: Draft, entry: Entry, *, here: bool) -> Block:
     room = measure - grade_wide - 6 * MM
     small = fit_size(setter, face_for(setter, sheet.faces.italic), (sheet.type.small, label), room,
                      Source.of(puzzle, "setter"))  # fmt: skip
-    step = size * 1.22
+    step, italic = size * 1.22, sheet.faces.italic
     height = 3 + step * len(titles) + sheet.type.small * 1.3 + 3.5
 
     def draw(x: float, top: float) -> list[Item]:
@@ -55,14 +55,13 @@ def _row(draft: Draft, entry: Entry, *, here: bool) -> Block:
         right = x + sheet.measure
         items: list[Item] = [left_text(x, y, str(entry.number), sheet.faces.strong, size, tag=tag)]
         for k, line in enumerate(titles):
-            items.append(Text(x + _INDENT, y - k * step, line, face, size, tag=tag))
+            items.append(Text(x + _INDENT, y - k * step, line, face, size, tag=tag, quoted=True))
         if here:
-            grey = sheet.greys.quiet
-            items.append(right_text(right, y, _HERE, sheet.faces.label, label, grey, tag))
+            items.append(right_text(right, y, _HERE, sheet.faces.label, label, "quiet", tag))
         y -= step * len(titles) - size * 0.05
-        items.append(left_text(x + _INDENT, y, setter, sheet.faces.italic, small, tag=tag))
+        items.append(left_text(x + _INDENT, y, setter, italic, small, tag=tag, quoted=True))
         items += graded(sheet, right - grade_wide, y, entry.grade, label)
         rule = (x, top - height, right, top - height)
-        return [*items, Strokes(0.5, (rule,), sheet.greys.rule)]
+        return [*items, Strokes(0.5, (rule,), "rule")]
 
     return Block(height, draw)

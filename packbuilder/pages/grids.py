@@ -13,8 +13,9 @@ from packbuilder.pages.chain_links import links
 from packbuilder.pages.grid_place import GridPlace
 from packbuilder.pages.page_design import PageDesign
 from packbuilder.pages.rule_marks import over, under_corner
-from packbuilder.pages.rule_shapes import LINE, under
+from packbuilder.pages.rule_shapes import under
 from packbuilder.pages.stripes import stripes
+from packbuilder.plan.inks import Ink
 from packbuilder.plan.items import Box, Disc, Fills, Glyphs, Item, Rings, Segment, Strokes
 from packbuilder.rules.shapes import Corner, Fence, Shape
 from packbuilder.typography.fonts import FIGURE_HEIGHT
@@ -34,12 +35,12 @@ def grid(
     all_digits: Values,
     shapes: Sequence[Shape] = (),
     *,
-    line: float = LINE,
+    line: Ink = "line",
     rings: Sequence[Item] = (),
 ) -> list[Item]:
     """A grid with its digits: those of ``clues`` as clues, the others of ``all_digits`` light.
 
-    ``shapes`` are those of its rules, ``line`` the grey of what runs under the digits. ``rings``
+    ``shapes`` are those of its rules, ``line`` is the ink of what runs under the digits. ``rings``
     lie over the cell lines and under the marks on edges.
     """
     place = replace(place, small=sheet.least.small)
@@ -72,7 +73,7 @@ def hint_grid(
     """
     acts = sorted({cell for cell, _ in (*hint.step.places, *hint.step.removes)})
     rests = sorted(set(hint.step.cells) - set(acts))
-    shaded = Fills(tuple(place.box(cell) for cell in rests), sheet.greys.shade)
+    shaded = Fills(tuple(place.box(cell) for cell in rests), "shade")
     fenced = any(isinstance(shape, Fence) for shape in shapes)
     rings = _rings(sheet, place, rests, acts, fenced=fenced)
     low = cornered(shapes)

@@ -12,13 +12,14 @@ from packbuilder.book.book import Book, Entry
 from packbuilder.errors import InputError
 from packbuilder.ladder.hints import Hint
 from packbuilder.layouts.fitting import bands
+from packbuilder.layouts.model import LEAST_SMALL
+from packbuilder.layouts.papers import MM
 from packbuilder.pages.blocks import Block, beside, gap, moved, paragraph, split, stack
 from packbuilder.pages.chain_links import CHAINS
 from packbuilder.pages.draft import Draft
 from packbuilder.pages.facts import shapes_of, summary
 from packbuilder.pages.grid_place import GridPlace
 from packbuilder.pages.grids import candidate_size, cornered, hint_grid
-from packbuilder.pages.layout import LEAST_SMALL, MM
 from packbuilder.pages.page_design import ASCENT, UNKNOWN, PageDesign, left_text
 from packbuilder.pages.prose import Source, checked, cut
 from packbuilder.plan.items import Destination, Item, Reference, Table, Tag, Text
@@ -123,7 +124,7 @@ def _words(draft: Draft, entry: Entry, tier: int, told: Callable[[Hint], str], c
     for k, hint in enumerate(entry.hints):
         source = Source.of(puzzle, f"hint {k + 1}")
         text = checked(told(hint), sheet.faces.prose, source)
-        body = paragraph(text, sheet.faces.prose, size, measure - indent)
+        body = paragraph(text, sheet.faces.prose, size, measure - indent, quoted=True)
         blocks.append(_numbered(sheet, number(entry, k) if several else "", body, indent))
     blocks += [gap(1), _numbered(sheet, "", _onward(draft, entry, tier), indent)]
     return stack(blocks)
@@ -139,7 +140,7 @@ def _heading(sheet: PageDesign, label: str, title: str, measure: float, indent: 
         y = top - ASCENT * size
         return [
             Text(x, y, label, strong, size, tag=tag),
-            Text(x + offset, y, title, face, size, tag=tag),
+            Text(x + offset, y, title, face, size, tag=tag, quoted=True),
         ]
 
     return Block(size * 1.5, draw, keep=True)
@@ -244,11 +245,10 @@ def _step(draft: Draft, entry: Entry, k: int, hint: Hint) -> list[Block]:
     count, usual = columns(sheet)
     beside_it = room.wide - max(9 * usual, (n + band.across) * cell) - 5 * MM
     if count == 1 and n <= 9 and beside_it > _NARROWEST * size:  # on small paper that saves a page
-        words = stack(
-            [paragraph(text, face, size, beside_it), gap(4), _onward(draft, entry, 3, True)]
-        )
+        told = paragraph(text, face, size, beside_it, quoted=True)
+        words = stack([told, gap(4), _onward(draft, entry, 3, True)])
         return [moved(stack([*head, beside(drawn, words, measure - beside_it)]), aside)]
-    words = paragraph(text, face, size, min(measure, 118 * MM * sheet.scale))
+    words = paragraph(text, face, size, min(measure, 118 * MM * sheet.scale), quoted=True)
     above, onward = stack([*head, drawn, gap(7 * sheet.scale)]), [gap(3), _onward(draft, entry, 3)]
     whole = stack([above, words, *onward], columns=room.spans)
     parts = split(words, sheet.depth - above.height) if whole.height > sheet.depth else None

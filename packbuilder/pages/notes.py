@@ -9,11 +9,11 @@ from __future__ import annotations
 from packbuilder.book.book import Entry
 from packbuilder.book.wording import promises
 from packbuilder.errors import InputError
+from packbuilder.layouts.papers import MM
 from packbuilder.pages.blocks import Block, beside, gap, paragraph, stack, text_line
 from packbuilder.pages.draft import Draft
 from packbuilder.pages.facts import rule_line
-from packbuilder.pages.layout import MM
-from packbuilder.pages.ornaments import graded, graded_width, qr_code
+from packbuilder.pages.ornaments import graded, graded_width, qr_code, seal
 from packbuilder.pages.page_design import ASCENT, LEADING, PageDesign, left_text
 from packbuilder.pages.prose import (
     HOUSE,
@@ -103,7 +103,7 @@ def ruled_lines(sheet: PageDesign, measure: float, height: float) -> Block:
 
     def draw(x: float, top: float) -> list[Item]:
         rows = (top - (k + 1) * pitch for k in range(count))
-        return [Strokes(0.4, tuple((x, y, x + measure, y) for y in rows), sheet.greys.rule)]
+        return [Strokes(0.4, tuple((x, y, x + measure, y) for y in rows), "rule")]
 
     return Block(count * pitch, draw)
 
@@ -130,18 +130,27 @@ def _setter(sheet: PageDesign, entry: Entry, measure: float, size: float) -> Blo
     narrow = measure < 60 * MM * sheet.scale  # then rather two lines than smaller type
     if narrow or width(told, face, sheet.type.label) > measure:
         lines = fit_lines(told, face, size, measure, 3, source)
-        return stack([text_line(line, face, size, size * LEADING) for line in lines])
+        return stack([text_line(line, face, size, size * LEADING, quoted=True) for line in lines])
     size = fit_size(told, face, (size, sheet.type.label), measure, source)
-    return text_line(told, face, size, size * LEADING)
+    return text_line(told, face, size, size * LEADING, quoted=True)
 
 
 def facts(draft: Draft, entry: Entry, measure: float, together: bool = False) -> Block:
     """The names of its rules, and what is promised of it; ``together`` saves lines."""
     sheet, size = draft.sheet, draft.sheet.type.label
     promised = promises(entry, draft.pack)
+
+    def told(line: str, room: float) -> Block:
+        label = checked(line, sheet.faces.label, HOUSE)
+        return paragraph(label, sheet.faces.label, size, room, leading=size * _TIGHT)
+
     lines = [rule_line(entry.puzzle), *([" · ".join(promised)] if together else promised)]
-    blocks = [paragraph(checked(line, sheet.faces.label, HOUSE), sheet.faces.label, size, measure,
-                        leading=size * _TIGHT) for line in lines if line]  # fmt: skip
+    blocks = [told(line, measure) for line in lines if line]
+    if entry.puzzle.promise.minimal:  # said last
+        start = 1.4 * size
+        words = told(lines[-1], measure - start)
+        sign = Block(words.height, lambda x, top: seal(x, top - ASCENT * size, size))
+        blocks[-1] = beside(sign, words, start)
     return stack([gap(1.5), *blocks, gap(1.5)]) if blocks else gap(0)
 
 
@@ -161,7 +170,7 @@ def _intro(sheet: PageDesign, entry: Entry, measure: float, room: float, size: f
     face = face_for(text, sheet.faces.prose)
     leading = size * (LEADING if size > sheet.type.label else _TIGHT)
     fit_lines(text, face, size, measure, int((room - 2) / leading + 0.01), source)
-    return stack([gap(2), paragraph(text, face, size, measure, leading=leading)])
+    return stack([gap(2), paragraph(text, face, size, measure, leading=leading, quoted=True)])
 
 
 def _lead(draft: Draft, entry: Entry, which: str) -> Block:
@@ -187,7 +196,7 @@ def _fill_in(label: str, sheet: PageDesign, measure: float) -> Block:
     def draw(x: float, top: float) -> list[Item]:
         y = top - 1.55 * size
         start = x + width(label, sheet.faces.label, size) + size * 0.55
-        rule = Strokes(0.5, ((start, y - 1.5, x + measure, y - 1.5),), sheet.greys.rule)
+        rule = Strokes(0.5, ((start, y - 1.5, x + measure, y - 1.5),), "rule")
         return [left_text(x, y, label, sheet.faces.label, size), rule]
 
     return Block(1.95 * size, draw)
@@ -200,7 +209,7 @@ def _url(sheet: PageDesign, entry: Entry, measure: float) -> Block:
     face = sheet.faces.label
     lines = fit_lines(printable(url, face, source), face, size, measure, _LINK_LINES, source)
     tag = Tag("Link", within=Tag("P"))
-    block = stack([text_line(line, face, size, size * 1.3, tag=tag) for line in lines])
+    block = stack([text_line(line, face, size, size * 1.3, tag=tag, quoted=True) for line in lines])
 
     def draw(x: float, top: float) -> list[Item]:
         longest = max(width(line, face, size) for line in lines)

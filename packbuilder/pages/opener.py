@@ -3,22 +3,21 @@
 from __future__ import annotations
 
 from packbuilder.book.book import Book, Entry
+from packbuilder.book.how_to_play import puzzles_told
+from packbuilder.layouts.papers import MM
 from packbuilder.pages.blocks import Block, gap, paragraph
 from packbuilder.pages.cover import looks
 from packbuilder.pages.draft import Draft
-from packbuilder.pages.layout import MM
 from packbuilder.pages.ornaments import graded, picture
 from packbuilder.pages.page_design import ASCENT, LEADING, PageDesign
 from packbuilder.pages.pairs import pair
 from packbuilder.pages.prose import NO_BREAK, Source, checked
-from packbuilder.pages.rule_entries import puzzles_told
 from packbuilder.plan.items import Figure, Item, Tag
 from packbuilder.puzzle import BEYOND, Grade
 from packbuilder.typography.typeface import face_for, width
 
 _WORDS = ("No", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine", "Ten",
           "Eleven", "Twelve")  # fmt: skip
-_PALE = 0.84  # of the picture: it stands behind nothing and must not outdo the page
 _NAMED = 24  # titles in a row; of more puzzles the numbers are enough
 _LEAST_PICTURE = 45 * MM
 _FOOT = 5 * MM  # of white between the picture and the footer
@@ -70,8 +69,9 @@ def _row(sheet: PageDesign, grade: Grade, entries: list[Entry]) -> Block:
         name = f"{entry.number} {title}"
         whole = width(f"{name};", face_for(name, sheet.faces.prose), sheet.type.prose) <= sheet.main
         names.append(name.replace(" ", NO_BREAK, -1 if whole else 1))
-    told = "; ".join(names) if len(names) <= _NAMED else puzzles_told([e.number for e in entries])
-    words = paragraph(told, sheet.faces.prose, sheet.type.prose, sheet.main)
+    numbers = puzzles_told([e.number for e in entries], "page")
+    told = "; ".join(names) if len(names) <= _NAMED else numbers
+    words = paragraph(told, sheet.faces.prose, sheet.type.prose, sheet.main, quoted=True)
     return pair(sheet, Block(high, sign), words)
 
 
@@ -86,6 +86,6 @@ def _picture(draft: Draft, book: Book) -> None:
     if side < _LEAST_PICTURE:
         return
     right = draft.left + sheet.measure
-    drawn = picture(chosen.clues, chosen.size, right - side, foot, side, _PALE)
+    drawn = picture(chosen.clues, chosen.size, right - side, foot, side, "faint")
     alt = "The clues of one of the puzzles as a picture of squares, large for high digits."
     draft.add([Figure(Tag("Figure", alt=alt), tuple(drawn))])

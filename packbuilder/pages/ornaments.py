@@ -7,6 +7,7 @@ from functools import lru_cache
 
 from packbuilder.grid import Values
 from packbuilder.pages.page_design import PageDesign, left_text
+from packbuilder.plan.inks import Ink
 from packbuilder.plan.items import Box, Fills, Item, Lozenges
 from packbuilder.puzzle import Grade
 from packbuilder.typography.typeface import width
@@ -52,11 +53,17 @@ def graded_width(sheet: PageDesign, grade: Grade, size: float) -> float:
     return pips_width(size) + size * 0.7 + width(grade_words(grade), sheet.faces.label, size)
 
 
+def seal(x: float, baseline: float, size: float) -> list[Item]:
+    """The badge of a grid that has no clue to spare: a lozenge in a lozenge, beside small type."""
+    middle, reach = ((x + 0.5 * size, baseline + 0.32 * size),), 0.5 * size
+    return [Lozenges(middle, reach - 0.3, width=0.6), Lozenges(middle, reach * 0.4)]
+
+
 STRIP = 8.0
 """Height of a strip in points."""
 
 
-def strip(ways: Sequence[int], x: float, top: float, wide: float, grey: float) -> list[Item]:
+def strip(ways: Sequence[int], x: float, top: float, wide: float) -> list[Item]:
     """Where a solve is narrow: a bar a step, as high as there were ways on, of eight or more.
 
     Steps with a single way are black. Boxes only, no strokes, so that it is never taken for a grid.
@@ -66,11 +73,11 @@ def strip(ways: Sequence[int], x: float, top: float, wide: float, grey: float) -
     for k, count in enumerate(ways):
         left, high = x + k * pitch, STRIP * min(count, _MOST_WAYS) / _MOST_WAYS
         bars[count > 1].append((left, top - STRIP, left + pitch * 0.72, top - STRIP + high))
-    return [Fills(tuple(bars[1]), grey), Fills(tuple(bars[0]))]
+    return [Fills(tuple(bars[1]), "rule"), Fills(tuple(bars[0]))]
 
 
 def picture(
-    clues: Values, size: int, x: float, bottom: float, side: float, grey: float = 0.0
+    clues: Values, size: int, x: float, bottom: float, side: float, ink: Ink = "ink"
 ) -> list[Item]:
     """The clues as a picture: a square for each, and a speck for each empty cell.
 
@@ -87,7 +94,7 @@ def picture(
         half = cell * (0.27 + 0.19 * digit / size if digit else 0.035)
         box = (middle_x - half, middle_y - half, middle_x + half, middle_y + half)
         (squares if digit else specks).append(box)
-    return [Fills(tuple(specks), grey), Fills(tuple(squares), grey)]
+    return [Fills(tuple(specks), ink), Fills(tuple(squares), ink)]
 
 
 @lru_cache(maxsize=256)

@@ -7,7 +7,9 @@ from functools import cached_property
 
 from packbuilder.editions import PRINT, Edition
 from packbuilder.errors import InputError
-from packbuilder.pages.layout import MM, PAPERS, SAFE, Faces, Greys, Layout, Least, Margins, Type
+from packbuilder.layouts.model import Faces, Greys, Layout, Least, Margins, Type
+from packbuilder.layouts.papers import MM, PAPERS, SAFE
+from packbuilder.plan.inks import Ink
 from packbuilder.plan.items import Item, Link, Reference, Strokes, Tag, Text
 from packbuilder.typography.typeface import face_for, width
 
@@ -56,7 +58,7 @@ class PageDesign:
 
     @cached_property
     def _margins(self) -> Margins:
-        return self.layout.margins[self.paper]  # type: ignore[index]  # checked when made
+        return self.layout.margins[self.paper]  # checked when made
 
     @cached_property
     def measure(self) -> float:
@@ -162,11 +164,13 @@ def left_text(
     text: str,
     face: str,
     size: float,
-    grey: float = 0.0,
+    ink: Ink = "ink",
     tag: Tag | None = None,
+    *,
+    quoted: bool = False,
 ) -> Text:
     """Text that begins at x."""
-    return Text(x, y, text, face_for(text, face), size, grey, tag=tag)
+    return Text(x, y, text, face_for(text, face), size, ink, tag=tag, quoted=quoted)
 
 
 def right_text(
@@ -175,18 +179,20 @@ def right_text(
     text: str,
     face: str,
     size: float,
-    grey: float = 0.0,
+    ink: Ink = "ink",
     tag: Tag | None = None,
+    *,
+    quoted: bool = False,
 ) -> Text:
     """Text that ends at x."""
     face = face_for(text, face)
-    return Text(x - width(text, face, size), y, text, face, size, grey, tag=tag)
+    return Text(x - width(text, face, size), y, text, face, size, ink, tag=tag, quoted=quoted)
 
 
-def spaced_text(x: float, y: float, text: str, face: str, size: float, grey: float = 0.0) -> Text:
+def spaced_text(x: float, y: float, text: str, face: str, size: float, ink: Ink = "ink") -> Text:
     """Capitals, opened by an eighth of the type size, as an eyebrow above a title."""
     text = text.upper()
-    return Text(x, y, text, face_for(text, face), size, grey, spacing=size * 0.1)
+    return Text(x, y, text, face_for(text, face), size, ink, spacing=size * 0.1)
 
 
 def resolved(reference: Reference, folio: int, *, underlined: bool = False) -> list[Item]:
@@ -200,5 +206,5 @@ def resolved(reference: Reference, folio: int, *, underlined: bool = False) -> l
     items: list[Item] = [Text(x, y, told, face, size, tag=tag), Link(box, reference.to, told, tag)]
     if underlined:
         low = y - 0.16 * size
-        items.append(Strokes(0.5, ((x, low, x + wide, low),), 0.33))
+        items.append(Strokes(0.5, ((x, low, x + wide, low),), "quiet"))
     return items

@@ -7,6 +7,8 @@ from collections.abc import Callable, Mapping
 
 from packbuilder.book.book import Book
 from packbuilder.errors import InputError
+from packbuilder.layouts.model import Layout
+from packbuilder.layouts.papers import MM, SAFE
 from packbuilder.pages.answer_pages import answers
 from packbuilder.pages.colophon import credits
 from packbuilder.pages.contents import contents
@@ -15,11 +17,11 @@ from packbuilder.pages.draft import Draft
 from packbuilder.pages.full_pack import full_pack
 from packbuilder.pages.hint_pages import hints
 from packbuilder.pages.how_to_play import foreword, how_to_play
-from packbuilder.pages.layout import MM, SAFE, Layout
 from packbuilder.pages.page_design import PageDesign
 from packbuilder.pages.primer import primer
 from packbuilder.pages.prose import month_name, tidy
 from packbuilder.pages.puzzle_pages import puzzles
+from packbuilder.plan.inks import inks
 from packbuilder.plan.items import Plan
 
 SECTIONS: tuple[Callable[[Draft, Book], None], ...] = (
@@ -43,13 +45,14 @@ def plan(book: Book, layout: Layout, floors: Mapping[str, int] | None = None) ->
     pages = draft.pages()
     if book.edition.folded:
         _check_creep(book, sheet, len(pages))
-    setters = dict.fromkeys(tidy(entry.puzzle.setter) for entry in book.entries)
+    greys, setters = sheet.greys, dict.fromkeys(tidy(entry.puzzle.setter) for entry in book.entries)
     return Plan(
         width=sheet.width,
         height=sheet.height,
         pages=pages,
         bookmarks=tuple(draft.bookmarks),
         edition=book.edition,
+        inks=inks(greys.quiet, greys.rule, greys.shade, dark=book.edition.dark),
         creep=book.pack.creep * MM,
         title=tidy(book.pack.title),
         author=tidy(book.pack.byline),

@@ -13,12 +13,12 @@ from packbuilder.book.book import Book, Lesson
 from packbuilder.grid import Geometry, Values
 from packbuilder.ladder.english import out_of
 from packbuilder.ladder.hints import Hint
+from packbuilder.layouts.papers import MM
 from packbuilder.pages.blocks import Block, beside, gap, paragraph, stack, text_line
 from packbuilder.pages.chain_links import CHAINS
 from packbuilder.pages.draft import Draft
 from packbuilder.pages.grid_place import GridPlace
 from packbuilder.pages.grids import candidate_size, hint_grid, in_words
-from packbuilder.pages.layout import MM
 from packbuilder.pages.ornaments import graded, graded_width
 from packbuilder.pages.page_design import ASCENT, LEADING, PageDesign, left_text
 from packbuilder.pages.prose import HOUSE, checked
@@ -298,7 +298,7 @@ def _key_of(hint: Hint, drawn: Sequence[Item]) -> str:
 
 def _key(sheet: PageDesign, text: str, measure: float) -> Block:
     face, size = sheet.faces.label, sheet.type.label
-    return paragraph(text, face, size, measure, sheet.greys.quiet, leading=size * 1.3)
+    return paragraph(text, face, size, measure, "quiet", leading=size * 1.3)
 
 
 def _side_by_side(sheet: PageDesign) -> bool:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from packbuilder.errors import InputError
-from packbuilder.pages.layout import MM
+from packbuilder.layouts.papers import MM
 from packbuilder.puzzle import Puzzle
 from packbuilder.typography.typeface import face_for, typeface, width
 

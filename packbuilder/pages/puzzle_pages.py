@@ -6,13 +6,13 @@ from packbuilder.book.book import Book, Entry
 from packbuilder.layouts import fitting
 from packbuilder.layouts.checks import above_grid
 from packbuilder.layouts.fitting import NEAR, Bands, Slot, bands, cell_size
+from packbuilder.layouts.papers import MM
 from packbuilder.pages.blocks import Block, stack
 from packbuilder.pages.cards import card, guides
 from packbuilder.pages.draft import Draft
 from packbuilder.pages.facts import shapes_of, summary
 from packbuilder.pages.grid_place import GridPlace
 from packbuilder.pages.grids import empty_cells, grid
-from packbuilder.pages.layout import MM
 from packbuilder.pages.notes import column_notes, narrow_notes, ruled_lines, wide_notes
 from packbuilder.pages.opener import opener
 from packbuilder.pages.ornaments import graded, graded_width
@@ -139,7 +139,7 @@ def _caption(
     items: list[Item] = [
         Destination(f"puzzle-{entry.number}", x, baseline + sheet.type.title * 1.2),
         Text(x, baseline, number, strong, size, tag=tag),
-        Text(title_x, baseline, title, face, size, tag=tag),
+        Text(title_x, baseline, title, face, size, tag=tag, quoted=True),
     ]
     if _grade_above(sheet, slot):
         wide = graded_width(sheet, entry.grade, sheet.type.label)

@@ -5,24 +5,22 @@ from __future__ import annotations
 from collections.abc import Collection
 from dataclasses import replace
 
-from packbuilder import rules
 from packbuilder.book.book import Book
-from packbuilder.book.wording import numerals
+from packbuilder.book.examples import RuleExample, rule_example
+from packbuilder.book.how_to_play import RuleTopic, puzzles_told, rule_topics
 from packbuilder.grid import Values
 from packbuilder.layouts.fitting import bands, text_cell
+from packbuilder.layouts.papers import MM
 from packbuilder.pages.blocks import Block, gap, paragraph, stack, text_line
 from packbuilder.pages.grid_place import GridPlace
 from packbuilder.pages.grids import grid, in_words
-from packbuilder.pages.layout import MM
 from packbuilder.pages.page_design import PageDesign
 from packbuilder.pages.pairs import pair
 from packbuilder.pages.prose import HOUSE, checked
-from packbuilder.pages.rule_examples import RuleExample, rule_example
 from packbuilder.plan.items import Figure, Fills, Item, Tag
 from packbuilder.typography.typeface import face_for
 
 _CELL = 7 * MM
-_MOST_TOLD = 20  # numbers and ranges in a note
 
 
 def rule_entries(sheet: PageDesign, book: Book) -> list[Block]:
@@ -30,21 +28,16 @@ def rule_entries(sheet: PageDesign, book: Book) -> list[Block]:
 
     A rule that is worded differently for some puzzles has an entry for each wording.
     """
-    worded: dict[tuple[str, str], list[int]] = {}
-    for entry in book.entries:
-        puzzle = entry.puzzle
-        for slug in puzzle.rule_names:
-            kind = rules.kinds()[slug]
-            words = kind.wording(rules.parts_of(kind, puzzle.rules), puzzle.size)
-            worded.setdefault((slug, words), []).append(entry.number)
-    slugs = list(dict.fromkeys(slug for slug, _ in worded))
+    topics = rule_topics(book, "page")
     secret = {entry.solution for entry in book.entries}
     blocks, shown = [], set()
-    examples = {slug: _without(secret, rule_example(slug)) for slug in slugs}
+    examples = {
+        slug: _without(secret, rule_example(slug)) for slug in {one.kind.slug for one in topics}
+    }
     least = max((_least(sheet, example) for example in examples.values()), default=0.0)
-    for (slug, words), numbers in sorted(worded.items(), key=lambda pair: slugs.index(pair[0][0])):
-        example = None if slug in shown else examples[slug]
-        blocks.append(_entry(sheet, slug, words, numbers, example, least))
+    for topic in topics:
+        slug = topic.kind.slug
+        blocks.append(_entry(sheet, topic, None if slug in shown else examples[slug], least))
         shown.add(slug)
     if blocks:
         blocks[0] = stack([title(sheet, "Rules beyond rows, columns and blocks"), blocks[0]])
@@ -62,26 +55,23 @@ def _without(secret: Collection[Values], example: RuleExample) -> RuleExample:
     return replace(example, solution=tuple(shown))
 
 
-def _entry(
-    sheet: PageDesign,
-    slug: str,
-    words: str,
-    numbers: list[int],
-    example: RuleExample | None,
-    least: float,
-) -> Block:
+def _entry(sheet: PageDesign, topic: RuleTopic, example: RuleExample | None, least: float) -> Block:
     """One rule. In one column all examples have cells of one size, of ``least`` or more."""
-    kind = rules.kinds()[slug]
-    side = [heading(sheet, kind.title, "H3"), note(sheet, puzzles_told(numbers))]
-    main = [prose(sheet, checked(words, sheet.faces.prose, HOUSE))]
+    numbers = note(sheet, puzzles_told(topic.numbers, "page"))
+    side = [heading(sheet, topic.kind.title, "H3"), numbers]
+    main = [_checked(sheet, topic.wording.said("page"))]
     if example:
         drawn, wide = _drawn(sheet, example, least if sheet.stacked else _least(sheet, example))
-        if example.words:
-            main += [gap(5), prose(sheet, checked(example.words, sheet.faces.prose, HOUSE))]
+        for words in example.said_with(topic.wording):
+            main += [gap(5), _checked(sheet, words)]
         # small paper has no room for outside clues in its side column
         aside = not sheet.stacked and wide <= sheet.side + sheet.gutter / 2
         (side if aside else main).extend([gap(5), drawn])
     return pair(sheet, stack(side), stack(main, breakable=True), whole=True)
+
+
+def _checked(sheet: PageDesign, words: str) -> Block:
+    return prose(sheet, checked(words, sheet.faces.prose, HOUSE))
 
 
 def _least(sheet: PageDesign, example: RuleExample) -> float:
@@ -100,11 +90,11 @@ def _drawn(sheet: PageDesign, example: RuleExample, least: float) -> tuple[Block
 
     def draw(x: float, top: float) -> list[Item]:
         x += room.left * cell
-        items = text_line(told, face, label, label, sheet.greys.quiet).draw(x, top)
+        items = text_line(told, face, label, label, "quiet").draw(x, top)
         place = GridPlace(x, top - label * 1.35 - room.top * cell, cell, size)
         if example.shaded:
             shade = tuple(place.box(k) for k in example.shaded)
-            items.append(Fills(shade, sheet.greys.shade))
+            items.append(Fills(shade, "shade"))
         drawn = grid(sheet, example.geometry, place, example.clues, example.solution, shapes)
         tag = Tag("Figure", alt=in_words(example.solution, size))
         return [*items, Figure(tag, tuple(drawn))]
@@ -129,18 +119,10 @@ def heading(sheet: PageDesign, text: str, role: str = "H2") -> Block:
 
 def note(sheet: PageDesign, text: str) -> Block:
     """A quiet line below a heading."""
-    return paragraph(text, sheet.faces.label, sheet.type.label, sheet.side, sheet.greys.quiet)
+    return paragraph(text, sheet.faces.label, sheet.type.label, sheet.side, "quiet")
 
 
 def prose(sheet: PageDesign, text: str) -> Block:
     """A paragraph in the main column."""
     face = face_for(text, sheet.faces.prose)
     return paragraph(text, face, sheet.type.prose, sheet.main)
-
-
-def puzzles_told(numbers: list[int]) -> str:
-    """``Puzzle 3``, ``Puzzles 3, 5–7``; how many there are, where they would be a long list."""
-    told = numerals(numbers)
-    if told.count(",") >= _MOST_TOLD:
-        return f"{len(numbers)} puzzles"
-    return f"{'Puzzle' if len(numbers) == 1 else 'Puzzles'} {told}"

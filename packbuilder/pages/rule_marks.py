@@ -12,6 +12,7 @@ from packbuilder.layouts.fitting import CORNER_GAP, CORNER_TOP
 from packbuilder.pages.cell_outlines import outlines
 from packbuilder.pages.grid_place import GridPlace
 from packbuilder.pages.rule_shapes import head, rim
+from packbuilder.plan.inks import Ink
 from packbuilder.plan.items import Disc, Item, Point, Text, Trace
 from packbuilder.rules.shapes import Corner, Edge, Fence, Outside, Shape
 from packbuilder.typography.fonts import FIGURE_HEIGHT
@@ -71,13 +72,13 @@ def _ends(shape: Edge, size: int) -> tuple[Point, Point]:
     return ((c + d + 1) / 2, (r + s + 1) / 2), (d - c, s - r)
 
 
-def _dot(place: GridPlace, middle: Point, _way: Point, *, fill: float) -> list[Item]:
+def _dot(place: GridPlace, middle: Point, _way: Point, *, fill: Ink) -> list[Item]:
     x, y = place.at(*middle)
-    return [Disc(x, y, 0.13 * place.cell, rim(place) if fill else None, fill=fill)]
+    return [Disc(x, y, 0.13 * place.cell, rim(place) if fill == "paper" else None, fill=fill)]
 
 
 def _knock_out(place: GridPlace, middle: Point) -> Item:
-    return Disc(*place.at(*middle), 0.16 * place.cell, fill=1.0)
+    return Disc(*place.at(*middle), 0.16 * place.cell, fill="paper")
 
 
 def _letter(place: GridPlace, middle: Point, _way: Point, *, letter: str) -> list[Item]:
@@ -97,8 +98,8 @@ def _sign(place: GridPlace, middle: Point, way: Point, *, smaller: int) -> list[
 
 
 _EDGES: dict[str, Callable[[GridPlace, Point, Point], list[Item]]] = {
-    "white": partial(_dot, fill=1.0),
-    "black": partial(_dot, fill=0.0),
+    "white": partial(_dot, fill="paper"),
+    "black": partial(_dot, fill="ink"),
     "X": partial(_letter, letter="X"),
     "V": partial(_letter, letter="V"),
     "<": partial(_sign, smaller=1),

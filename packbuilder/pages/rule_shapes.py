@@ -12,11 +12,9 @@ from math import cos, dist, hypot, radians, sin
 
 from packbuilder.pages.cell_outlines import outlines
 from packbuilder.pages.grid_place import GridPlace
+from packbuilder.plan.inks import Ink
 from packbuilder.plan.items import Disc, Item, Point, Trace
 from packbuilder.rules.shapes import Box, Diagonal, Patch, Path, Ring, Shape
-
-LINE, FILL = 0.55, 0.86
-"""Greys: a line has 3.4:1 on white (WCAG 1.4.11 asks for 3:1); pencil shows on a fill."""
 
 DISC, CIRCLE, SQUARE = 0.36, 0.38, 0.74
 """Radius of a disc and of a circle, side of a square, in cells."""
@@ -24,8 +22,8 @@ DISC, CIRCLE, SQUARE = 0.36, 0.38, 0.74
 _HEAD_LENGTH, _HEAD_ANGLE, _OVERSHOOT = 0.22, radians(35), 0.2
 
 
-def under(place: GridPlace, shapes: Sequence[Shape], line: float = LINE) -> list[Item]:
-    """What lies under the lines and digits of a grid, the lowest first; ``line`` is its grey."""
+def under(place: GridPlace, shapes: Sequence[Shape], line: Ink = "line") -> list[Item]:
+    """What lies under the lines and digits of a grid, the lowest first; ``line`` is their ink."""
     solid = {shape.cell for shape in shapes if isinstance(shape, Ring) and shape.solid}
     circled = {shape.cell for shape in shapes if isinstance(shape, Ring) and not shape.solid}
     broad = [s for s in shapes if isinstance(s, Path) and s.style == "broad"]
@@ -40,7 +38,7 @@ def under(place: GridPlace, shapes: Sequence[Shape], line: float = LINE) -> list
         if isinstance(path, Path) and path.style != "broad":
             items += _LINES[path.style](place, _run(path, place.size, circled))
     items += [_circle(place, cell) for cell in sorted(circled)]
-    return [replace(item, grey=line) if item.grey == LINE else item for item in items]
+    return [replace(item, ink=line) if item.ink == "line" else item for item in items]
 
 
 def rim(place: GridPlace) -> float:
@@ -50,7 +48,7 @@ def rim(place: GridPlace) -> float:
 
 def _patch(place: GridPlace, shape: Patch) -> Trace | Disc:
     runs = tuple(place.run(points) for points in outlines(shape.cells, place.size, 0.06))
-    return Trace(runs, rim(place), LINE, FILL, closed=True)
+    return Trace(runs, rim(place), "line", "fill", closed=True)
 
 
 def _box(place: GridPlace, shape: Box) -> Trace | Disc:
@@ -63,16 +61,16 @@ def _box(place: GridPlace, shape: Box) -> Trace | Disc:
         (x - half, y + half),
     )
     if shape.solid:
-        return Trace((corners,), rim(place), LINE, FILL, closed=True)
-    return Trace((corners,), _ring_weight(place), LINE, closed=True)
+        return Trace((corners,), rim(place), "line", "fill", closed=True)
+    return Trace((corners,), _ring_weight(place), "line", closed=True)
 
 
 def _disc(place: GridPlace, cell: int) -> Trace | Disc:
-    return Disc(*place.middle(cell), DISC * place.cell, rim(place), LINE, FILL)
+    return Disc(*place.middle(cell), DISC * place.cell, rim(place), "line", "fill")
 
 
 def _circle(place: GridPlace, cell: int) -> Trace | Disc:
-    return Disc(*place.middle(cell), CIRCLE * place.cell, _ring_weight(place), LINE)
+    return Disc(*place.middle(cell), CIRCLE * place.cell, _ring_weight(place), "line")
 
 
 def _ring_weight(place: GridPlace) -> float:
@@ -82,7 +80,7 @@ def _ring_weight(place: GridPlace) -> float:
 def _diagonal(place: GridPlace, shape: Diagonal) -> Trace | Disc:
     n = place.size
     ends = ((0.0, 0.0), (n, n)) if shape.slope == "down" else ((0.0, n), (n, 0.0))
-    return Trace((place.run(ends),), place.scaled(0.05, 0.7, 1.8), LINE)
+    return Trace((place.run(ends),), place.scaled(0.05, 0.7, 1.8), "line")
 
 
 # --- lines -----------------------------------------------------------------------------------
@@ -100,14 +98,14 @@ def _broad(place: GridPlace, paths: Iterable[Path], bulbs: set[int]) -> list[Tra
     for group in groups.values():
         runs = [place.run(_centres(path, place.size)) for path in group]
         ends = {cell for path in group for cell in (path.cells[0], path.cells[-1])}
-        items += [_round(run, outer, LINE) for run in runs]
+        items += [_round(run, outer, "line") for run in runs]
         items += [_disc(place, cell) for cell in sorted(ends & bulbs)]
-        items += [_round(run, inner, FILL) for run in runs]
+        items += [_round(run, inner, "fill") for run in runs]
     return items
 
 
-def _round(run: tuple[Point, ...], weight: float, grey: float) -> Trace | Disc:
-    return Trace((run,), weight, grey, round_ends=True, round_joints=True)
+def _round(run: tuple[Point, ...], weight: float, ink: Ink) -> Trace | Disc:
+    return Trace((run,), weight, ink, round_ends=True, round_joints=True)
 
 
 _Runs = tuple[tuple[Point, ...], ...]
@@ -116,21 +114,21 @@ _Runs = tuple[tuple[Point, ...], ...]
 def _thin(place: GridPlace, runs: _Runs) -> list[Trace]:
     weight = place.scaled(0.07, 0.9, 2.6)
     lines = tuple(place.run(run) for run in runs)
-    return [Trace(lines, weight, LINE, round_ends=True, round_joints=True)]
+    return [Trace(lines, weight, "line", round_ends=True, round_joints=True)]
 
 
 def _double(place: GridPlace, runs: _Runs) -> list[Trace]:
     lines = tuple(place.run(run) for run in runs)
     outer = 0.22 * place.cell
     inner = outer - 2 * place.scaled(0.05, 0.7, 1.8)
-    both = ((outer, LINE), (inner, 1.0))
-    return [Trace(lines, weight, grey, round_joints=True) for weight, grey in both]
+    both: tuple[tuple[float, Ink], ...] = ((outer, "line"), (inner, "paper"))
+    return [Trace(lines, weight, ink, round_joints=True) for weight, ink in both]
 
 
 def _dashed(place: GridPlace, runs: _Runs) -> list[Trace]:
     lines, u = tuple(place.run(run) for run in runs), place.cell
     weight = place.scaled(0.1, 1.3, 3.4)
-    return [Trace(lines, weight, LINE, dash=(0.2 * u, 0.12 * u), round_joints=True)]
+    return [Trace(lines, weight, "line", dash=(0.2 * u, 0.12 * u), round_joints=True)]
 
 
 def _dotted(place: GridPlace, runs: _Runs) -> list[Trace]:
@@ -140,7 +138,9 @@ def _dotted(place: GridPlace, runs: _Runs) -> list[Trace]:
     step, dot = length / max(1, round(length / 0.25)), 0.01
     weight, dash = place.scaled(0.15, 2, 5), (dot * u, (step - dot) * u)
     return [
-        Trace(lines, weight, LINE, dash=dash, phase=dot * u / 2, round_ends=True, round_joints=True)
+        Trace(
+            lines, weight, "line", dash=dash, phase=dot * u / 2, round_ends=True, round_joints=True
+        )
     ]
 
 

@@ -13,9 +13,6 @@ from itertools import pairwise
 from packbuilder.pages.grid_place import GridPlace
 from packbuilder.plan.items import Box, Item, Point, Trace
 
-STRIPE = 0.85
-"""Grey of the bands, on white: half of what is free of each cell stays white."""
-
 _PITCH = 5.6  # points, about: thinner bands run together in a printer's dots
 _RIM = 0.13  # of a cell: stripes stand there whatever it holds, outside the outermost figures
 _SPECK = 0.0005  # of a cell's area: a smaller piece of a band is dirt
@@ -37,7 +34,7 @@ def stripes(
                 place.run((column + x, row + y) for x, y in piece)
                 for piece in _free(count, tuple((taken or {}).get(cell, ())))
             ),
-            fill=STRIPE,
+            fill="stripe",
             closed=True,
         )
         for cell, (row, column) in ((cell, divmod(cell, place.size)) for cell in cells)

@@ -1,4 +1,4 @@
-"""Leaves: a released file as pages to make pictures of: their sections, grids and content.
+"""Released pages: a released file as pages to make pictures of: their sections, grids and pixels.
 
 Where sections begin is told by the file's bookmarks, where grids stand by its lines: both were
 proved when the file was read back. Lengths are in points from a page's lower left corner.
@@ -6,84 +6,77 @@ proved when the file was read back. Lengths are in points from a page's lower le
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 from packbuilder.editions import Edition
 from packbuilder.errors import InputError
-from packbuilder.readback import document
-from packbuilder.readback.editions.dark import lit
-from packbuilder.readback.links import signposts
-from packbuilder.readback.sections import ANSWERS, COVER, HOW_TO_PLAY, PRIMER, PUZZLES, TIERS
-from packbuilder.readback.survey import Leaf, items_of, survey
+from packbuilder.pictures.page_ink import LEAST_CONTRAST, RESOLUTION, Box, PageInk
+from packbuilder.reader.editions import lit
+from packbuilder.reader.file import readable
+from packbuilder.reader.marks import PageMarks
+from packbuilder.reader.pages import SeenPage, items_of, look_at
+from packbuilder.reader.pdfium import File
+from packbuilder.reader.sections import sections_of
+from packbuilder.reader.text import ANSWERS, COVER, HOW_TO_PLAY, PRIMER, PUZZLES, TIERS
 
 if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
     from PIL.Image import Image
 
-Box = tuple[float, float, float, float]
-"""Left, bottom, right, top."""
-
-SECRET = (TIERS[2], ANSWERS)
+SPOILERS = (TIERS[2], ANSWERS)
 """Sections that give a puzzle away."""
-SAMPLES = (PRIMER, HOW_TO_PLAY)
+TEACHING = (PRIMER, HOW_TO_PLAY)
 """Sections that show what a reader learns, the better one first."""
-
-INK = 24
-"""Difference in grey (of 255) from a page's ground from which a pixel is ink."""
-FINE = 2.0
-"""Pixels to a point where content is looked for."""
-ASIDE, ABOVE = 12.0, 2.0
-"""Points of bare ground that part what is shown from what stands beside it, and above or below it:
-more than between the words of a title, and than between a letter and its accent."""
 
 
 @dataclass(frozen=True)
-class Page:
+class ReleasedPage:
     """One page: its folio, its section, and whether that section begins (``opens``) on it."""
 
     folio: int
     section: str
     opens: bool
-    sheet: document.Sheet
+    marks: PageMarks
     edition: Edition
 
     @cached_property
-    def leaf(self) -> Leaf:
+    def contents(self) -> SeenPage:
         """What stands on it, read when it is asked for."""
-        return survey(self.sheet, self.edition)
+        return look_at(self.marks, self.edition)
 
     @property
-    def secret(self) -> bool:
+    def spoils(self) -> bool:
         """Whether the page gives a puzzle away."""
-        return self.section in SECRET
+        return self.section in SPOILERS
 
     @property
     def size(self) -> tuple[float, float]:
         """Width and height."""
-        return self.sheet.width, self.sheet.height
+        return self.marks.width, self.marks.height
 
     @property
     def grids(self) -> tuple[Box, ...]:
-        """Every grid with its bands of clues."""
-        return tuple(grid.drawn.reach(grid.lattice) for grid in self.leaf.grids)
+        """Every grid with its bands of clues; the whole page where lines make no whole grid."""
+        if self.contents.broken:
+            return ((0, 0, *self.size),)
+        return tuple(grid.drawn.reach(grid.lattice) for grid in self.contents.grids)
 
     @property
     def puzzles(self) -> tuple[Box, ...]:
         """On a page of puzzles, each with its caption, in reading order."""
         if self.section != PUZZLES:
             return ()
-        boxes = [item.box for item in items_of(self.leaf, {})]
+        boxes = [item.box for item in items_of(self.contents, {})]
         return tuple(sorted(boxes, key=lambda box: (-round(box[3]), box[0])))
 
     @property
     def text(self) -> Box:
         """The page without running head and folio."""
         width, height = self.size
-        runs = self.leaf.runs
+        runs = self.contents.runs
         if not runs or self.section == COVER:
             return 0, 0, width, height
         top = height if self.opens else min(r.box[1] for r in runs if runs[0].y - r.y <= 0.5)
@@ -91,23 +84,24 @@ class Page:
         return 0, min(max(foot), top), width, top
 
 
-class Leaves:
+class ReleasedFile:
     """A file's pages, and their pixels. Close it when done: it is a context manager."""
 
     def __init__(self, data: bytes, edition: Edition) -> None:
         import pypdfium2
 
-        sheets: Sequence[document.Sheet] = document.sheets(data)
-        if edition.dark:
-            sheets, _ = lit(sheets)
-        names = _sections(data, len(sheets))
-        self.pages = tuple(
-            Page(k, name, k == 1 or names[k - 2] != name, sheet, edition)
-            for k, (sheet, name) in enumerate(zip(sheets, names, strict=True), start=1)
-        )
+        with File(data) as file:
+            marks = [_marks(file, k + 1) for k in range(file.count)]
+        marks = [lit(one) for one in marks] if edition.dark else marks
         self._pdf: Any = pypdfium2.PdfDocument(data)
+        self._inks: dict[int, PageInk] = {}
+        names = _sections(data)
+        self.pages = tuple(
+            ReleasedPage(k, name, k == 1 or names[k - 2] != name, one, edition)
+            for k, (one, name) in enumerate(zip(marks, names, strict=True), start=1)
+        )
 
-    def __enter__(self) -> Leaves:
+    def __enter__(self) -> ReleasedFile:
         return self
 
     def __exit__(self, *_: object) -> None:
@@ -124,64 +118,15 @@ class Leaves:
 
         return Image.fromarray(self._grey(folio, scale, box))
 
-    def content(self, folio: int, within: Box) -> Box | None:
-        """What is inked in a box of a page; None where it is bare."""
-        ink = self._ink(folio)
-        left, top, right, bottom = self._pixels(folio, within)
-        part = ink[top:bottom, left:right]
-        rows, columns = part.nonzero()
-        if not len(rows):
-            return None
-        return self._points(
-            folio,
-            (
-                left + int(columns.min()),
-                top + int(rows.min()),
-                left + int(columns.max()) + 1,
-                top + int(rows.max()) + 1,
-            ),
-        )
-
-    def whole(self, folio: int, box: Box) -> Box:
-        """The least box round a box that cuts nothing: bare ground lies all round it."""
-        ink, aside, above = self._ink(folio), round(ASIDE * FINE), round(ABOVE * FINE)
-        high, wide = ink.shape
-        left, top, right, bottom = self._pixels(folio, box)
-        while True:
-            before = left, top, right, bottom
-            if ink[top:bottom, max(left - aside, 0) : left].any():
-                left -= 1
-            if ink[top:bottom, right : right + aside].any():
-                right += 1
-            if ink[max(top - above, 0) : top, left:right].any():
-                top -= 1
-            if ink[bottom : bottom + above, left:right].any():
-                bottom += 1
-            left, top, right, bottom = (
-                max(left, 0),
-                max(top, 0),
-                min(right, wide),
-                min(bottom, high),
-            )
-            if before == (left, top, right, bottom):
-                return self._points(folio, before)
-
-    def gaps(self, folio: int, box: Box) -> list[tuple[float, float]]:
-        """The bare bands across a box, from the top: (upper edge, lower edge) of each."""
-        ink = self._ink(folio)
-        left, top, right, bottom = self._pixels(folio, box)
-        bare = [not row.any() for row in ink[top:bottom, left:right]]
-        found, start = [], None
-        for k, is_bare in enumerate([*bare, False]):
-            if is_bare and start is None:
-                start = k
-            elif not is_bare and start is not None:
-                found.append((self._y(folio, top + start), self._y(folio, top + k)))
-                start = None
-        return found
+    def ink(self, folio: int) -> PageInk:
+        """Where a page is inked."""
+        if folio not in self._inks:
+            apart = abs(self._grey(folio, RESOLUTION).astype("int16") - self.ground)
+            self._inks[folio] = PageInk(apart > LEAST_CONTRAST)
+        return self._inks[folio]
 
     def _grey(self, folio: int, scale: float, box: Box | None = None) -> NDArray[np.uint8]:
-        with document.readable(f"page {folio}"):
+        with readable(f"page {folio}"):
             page = self._pdf[folio - 1]
             width, height = page.get_size()
             x0, y0, x1, y1 = box or (0, 0, width, height)
@@ -194,41 +139,15 @@ class Leaves:
             page.close()
             return found.reshape(found.shape[:2]).copy()
 
-    def _ink(self, folio: int) -> NDArray[np.bool_]:
-        import numpy as np
 
-        if folio not in self._inked:
-            grey = self._grey(folio, FINE).astype(np.int16)
-            self._inked[folio] = np.asarray(np.abs(grey - self.ground) > INK)
-        return self._inked[folio]
-
-    @cached_property
-    def _inked(self) -> dict[int, NDArray[np.bool_]]:
-        return {}
-
-    def _pixels(self, folio: int, box: Box) -> tuple[int, int, int, int]:
-        """Left, top, right, bottom in pixels of the ink."""
-        high = self._ink(folio).shape[0]
-        x0, y0, x1, y1 = (side * FINE for side in box)
-        return max(int(x0), 0), max(int(high - y1), 0), int(-(-x1 // 1)), int(-(-(high - y0) // 1))
-
-    def _points(self, folio: int, box: tuple[int, int, int, int]) -> Box:
-        left, top, right, bottom = box
-        return left / FINE, self._y(folio, bottom), right / FINE, self._y(folio, top)
-
-    def _y(self, folio: int, row: int) -> float:
-        return float((self._ink(folio).shape[0] - row) / FINE)
+def _marks(file: File, number: int) -> PageMarks:
+    with file.page(number) as page:
+        return page.marks()
 
 
-def _sections(data: bytes, pages: int) -> list[str]:
+def _sections(data: bytes) -> list[str]:
     """The section of every page. Raises InputError where the file does not say."""
-    marks = [b for b in signposts(document.structure(data)).bookmarks if b.level == 0 and b.page]
-    starts = {mark.page: mark.title for mark in marks}
-    if starts.get(1) is None and starts:
-        starts[1] = COVER
-    if set(starts.values()).isdisjoint({ANSWERS}):
+    names = sections_of(data)
+    if ANSWERS not in names:
         raise InputError("the file's bookmarks do not say where its answers are; build it again")
-    names: list[str] = []
-    for folio in range(1, pages + 1):
-        names.append(starts.get(folio) or names[-1])
     return names

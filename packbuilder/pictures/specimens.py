@@ -11,17 +11,20 @@ from __future__ import annotations
 
 import io
 from collections.abc import Sequence
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
 from packbuilder import grid
-from packbuilder.book.book import Book, Entry
+from packbuilder.book.assembling import assemble
+from packbuilder.book.book import Book
 from packbuilder.errors import InputError
+from packbuilder.gate import check
 from packbuilder.layouts import Layout
 from packbuilder.puzzle import Pack, Puzzle
 from packbuilder.release.staging import move_in, staging
 
-UNDONE = "no pictures were made"
+NOT_MADE = "no pictures were made"
 DPI = 80
 """Of the pictures: an A4 page is 661 pixels wide."""
 
@@ -48,7 +51,7 @@ def thumbnails(layouts: Sequence[Layout], out: Path) -> tuple[Path, ...]:
     if out.exists() and not out.is_dir():
         raise InputError(f"{out}: is a file; name a folder for the pictures")
     pictures = [(layout.name, _picture(layout)) for layout in layouts]
-    with staging(out, UNDONE) as aside:
+    with staging(out, NOT_MADE) as aside:
         made = []
         for name, data in pictures:
             made.append(aside / f"{name}.png")
@@ -62,7 +65,7 @@ def _picture(layout: Layout) -> bytes:
 
     from packbuilder.pages.plan import plan
     from packbuilder.plan.items import Table
-    from packbuilder.press.writing import write_pdf
+    from packbuilder.press import write_pdf
 
     planned = plan(_book(layout.name, next(iter(layout.margins))), layout)
     index = next(
@@ -83,45 +86,23 @@ def _picture(layout: Layout) -> bytes:
 
 def _book(layout: str, paper: str) -> Book:
     """The specimens as a book in a layout."""
-    entries = _entries()
-    pack = Pack(
-        slug="specimens",
-        folder=Path(),
-        title="Specimens",
-        issue="2026-12",
-        byline="The Press",
-        puzzles=tuple(entry.puzzle for entry in entries),
-        paper=paper,
-        layout=layout,
-    )
-    return Book(pack, entries)
+    book = _specimens()
+    return replace(book, pack=replace(book.pack, paper=paper, layout=layout))
 
 
 @cache
-def _entries() -> tuple[Entry, ...]:
-    return tuple(_entry(k, *one) for k, one in enumerate(_GRIDS, start=1))
+def _specimens() -> Book:
+    puzzles = (_puzzle(k, *one) for k, one in enumerate(_GRIDS, start=1))
+    pack = Pack("specimens", Path(), "Specimens", "2026-12", "The Press", tuple(puzzles))
+    return assemble(check(pack))
 
 
-def _entry(number: int, title: str, size: int, intro: str, text: str) -> Entry:
-    from packbuilder.ladder.hints import hints
-    from packbuilder.ladder.path import walk
-
-    geometry = grid.blocks(2, 3) if size == 6 else grid.blocks(3, 3)
-    clues = grid.parse_grid(text, size)
-    path = walk(geometry, clues)
-    solved = list(clues)
-    for step in path.steps:
-        for cell, digit in step.places:
-            solved[cell] = digit
-    puzzle = Puzzle(
+def _puzzle(number: int, title: str, size: int, intro: str, text: str) -> Puzzle:
+    return Puzzle(
         id=f"specimen-{number}",
         title=title,
         setter="The Press",
-        geometry=geometry,
-        clues=clues,
+        geometry=grid.read_blocks(None, size),
+        clues=grid.parse_grid(text, size),
         intro=intro or None,
     )
-    return Entry(
-        number, puzzle, tuple(solved), path.grade, path.hardest, path.effort, path.techniques,
-        hints(path), path.ways(),
-    )  # fmt: skip

@@ -2,28 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from packbuilder import __version__
-from packbuilder.book.book import Book, Entry
-from packbuilder.plaintext.facts import (
-    answer_place,
-    puzzle_place,
-    puzzles_told,
-    setter_of,
-    title_of,
-)
-from packbuilder.plaintext.lines import (
-    ANSWER,
-    TOPIC,
-    At,
-    Line,
-    Section,
-    To,
-    apart,
-    heading,
-    own,
-    paragraph,
-)
-from packbuilder.plaintext.rows import grid_rows
+from packbuilder.book.book import Book
+from packbuilder.book.how_to_play import puzzles_told
+from packbuilder.plaintext.facts import answer_head, puzzle_head, setter_of
+from packbuilder.plaintext.grids import grid_rows
+from packbuilder.plaintext.words import own, said
+from packbuilder.plan.outline import SECTION, TOPIC, Node, To
 
 _PERMISSION = (
     "Every guest gave permission for the puzzles under their name to be printed in this pack; the "
@@ -36,46 +23,28 @@ _PROOF = (
 )
 
 
-def answers(book: Book) -> Section:
-    """The solved grids."""
-    return Section("Answers", tuple(_answer(entry) for entry in book.entries))
+def sections(book: Book) -> Iterator[Node]:
+    """The solved grids, the credits, and the last line: a reader knows that nothing is missing."""
+    yield Node(SECTION, "Answers")
+    for entry in book.entries:
+        grid = grid_rows(entry.solution, entry.puzzle.geometry)
+        lead = said(To("Puzzle: line {}", (puzzle_head(entry),)))
+        yield Node(*answer_head(entry), (grid, lead))
+    yield from _credits(book)
+    yield Node(SECTION, "End of the file")
 
 
-def _answer(entry: Entry) -> list[Line]:
-    title = f"{entry.number}: answer, {title_of(entry.puzzle)}"
-    return apart(
-        [
-            [At(answer_place(entry)), *heading(ANSWER, title)],
-            grid_rows(entry.solution, entry.puzzle.geometry),
-            [To("Puzzle: line {}", (puzzle_place(entry),))],
-        ]
-    )
-
-
-def credits(book: Book) -> Section:
+def _credits(book: Book) -> Iterator[Node]:
     """Who set the puzzles, with whose leave, under which licence, and how the file was made."""
     setters: dict[str, list[int]] = {}
     for entry in book.entries:
         setters.setdefault(setter_of(entry.puzzle), []).append(entry.number)
-    byline = own(book.pack.byline, "pack: byline")
-    named = [
-        line
-        for setter, numbers in setters.items()
-        for line in paragraph(f"{setter}: {puzzles_told(numbers).lower()}")
-    ]
-    parts = [apart([heading(TOPIC, "Setters"), named])]
-    if any(setter != byline for setter in setters):
-        parts.append(_topic("Permission", _PERMISSION))
+    named = (f"{name}: {puzzles_told(nums, 'text').lower()}" for name, nums in setters.items())
+    yield Node(SECTION, "Credits")
+    yield Node(TOPIC, "Setters", (said(*named),))
+    if set(setters) != {own(book.pack.byline, "pack: byline")}:
+        yield Node(TOPIC, "Permission", (said(_PERMISSION),))
     if licence := own(book.pack.licence, "pack: licence"):
-        parts.append(_topic("Licence", licence))
-    parts += [_topic("Proof", _PROOF), _topic("Press", f"Made with packbuilder {__version__}.")]
-    return Section("Credits", tuple(parts))
-
-
-def _topic(name: str, text: str) -> list[Line]:
-    return apart([heading(TOPIC, name), paragraph(text)])
-
-
-def end() -> Section:
-    """The last line, so that a reader knows that nothing is missing."""
-    return Section("End of the file", ())
+        yield Node(TOPIC, "Licence", (said(licence),))
+    yield Node(TOPIC, "Proof", (said(_PROOF),))
+    yield Node(TOPIC, "Press", (said(f"Made with packbuilder {__version__}."),))

@@ -1,19 +1,21 @@
-"""Facts of a puzzle in words: its kind of grid, its grade, what is promised of it."""
+"""Facts of a puzzle in words, and the headings of its parts, to which references lead."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
 
 from packbuilder import rules
 from packbuilder.book.book import Book, Entry
-from packbuilder.book.wording import numerals
+from packbuilder.book.wording import promises
 from packbuilder.grid import Geometry
-from packbuilder.plaintext.lines import field_of, own
-from packbuilder.puzzle import Grade, Puzzle
+from packbuilder.plaintext.words import field_of, kept, own
+from packbuilder.plan.outline import ANSWER, HINT, PUZZLE, Head
+from packbuilder.puzzle import Puzzle
 
 MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September",
           "October", "November", "December")  # fmt: skip
+
+TIERS = ("first", "second", "third")
 
 
 def month_of(issue: str) -> str:
@@ -32,52 +34,38 @@ def setter_of(puzzle: Puzzle) -> str:
     return own(puzzle.setter, field_of(puzzle, "setter"))
 
 
-def grade_in_words(grade: Grade) -> str:
-    """``Grade 3``; ``Grade beyond`` for a puzzle that the ladder cannot finish."""
-    return f"Grade {grade}"
-
-
 def kind_of_grid(geometry: Geometry) -> str:
     """``9 by 9; blocks 3 rows, 3 columns``."""
     n = geometry.size
     if geometry.shape:
         return f"{n} by {n}; blocks {geometry.shape[0]} rows, {geometry.shape[1]} columns"
-    if geometry.regions is None:
-        return f"{n} by {n}; no blocks"
-    return f"{n} by {n}; irregular regions"
+    return f"{n} by {n}; {'no blocks' if geometry.regions is None else 'irregular regions'}"
 
 
-def rule_titles(puzzle: Puzzle) -> list[str]:
-    """The titles of its rules, in the manifest's order."""
-    return [rules.kinds()[slug].title for slug in puzzle.rule_names]
+def facts_of(entry: Entry, book: Book) -> list[str]:
+    """Setter, kind of grid, grade, rules, promises."""
+    puzzle = entry.puzzle
+    titles = [rules.kinds()[slug].title for slug in puzzle.rule_names]
+    return [
+        f"Set by {setter_of(puzzle)}",
+        f"Size {kind_of_grid(puzzle.geometry)}",
+        f"Grade {entry.grade}",
+        *([f"Rules: {', '.join(titles)}"] if titles else []),
+        *promises(entry, book.pack),
+    ]
 
 
-def puzzles_told(numbers: Iterable[int]) -> str:
-    """``Puzzle 3``; ``Puzzles 1, 2, 5 to 7``."""
-    told = numerals(numbers, to=" to ")
-    return f"{'Puzzle' if told.isdecimal() else 'Puzzles'} {told}"
+def puzzle_head(entry: Entry) -> Head:
+    """The heading of a puzzle."""
+    return PUZZLE, kept(f"{entry.number}: {title_of(entry.puzzle)}")
 
 
-def hint_number(entry: Entry, k: int) -> str:
-    """``12``, or ``12.2`` where the puzzle has several hints."""
-    return f"{entry.number}.{k + 1}" if len(entry.hints) > 1 else str(entry.number)
+def hint_head(entry: Entry, k: int, tier: int) -> Head:
+    """The heading of a hint in one of the three tiers (both from 0)."""
+    number = f"{entry.number}.{k + 1}" if len(entry.hints) > 1 else str(entry.number)
+    return HINT, kept(f"{number}: {TIERS[tier]} hint, {title_of(entry.puzzle)}")
 
 
-def has_hints(book: Book) -> bool:
-    """Whether any puzzle has a hint."""
-    return any(entry.hints for entry in book.entries)
-
-
-def puzzle_place(entry: Entry) -> str:
-    """The place of a puzzle, for references."""
-    return f"puzzle {entry.number}"
-
-
-def hint_place(entry: Entry, k: int, tier: int) -> str:
-    """The place of a hint in one of the three tiers (from 1)."""
-    return f"hint {hint_number(entry, k)} tier {tier}"
-
-
-def answer_place(entry: Entry) -> str:
-    """The place of an answer."""
-    return f"answer {entry.number}"
+def answer_head(entry: Entry) -> Head:
+    """The heading of an answer."""
+    return ANSWER, kept(f"{entry.number}: answer, {title_of(entry.puzzle)}")

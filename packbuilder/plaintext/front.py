@@ -3,36 +3,34 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 
 from packbuilder.book.book import Book, Entry
+from packbuilder.book.how_to_play import has_hints
 from packbuilder.plaintext.facts import (
-    answer_place,
-    grade_in_words,
-    has_hints,
-    hint_place,
+    answer_head,
+    hint_head,
     month_of,
-    puzzle_place,
+    puzzle_head,
     setter_of,
     title_of,
 )
-from packbuilder.plaintext.lines import (
+from packbuilder.plaintext.words import own, said
+from packbuilder.plan.outline import (
     ANSWER,
     HINT,
     PUZZLE,
     SECTION,
     TOPIC,
-    Line,
-    Section,
+    Block,
+    Head,
+    Node,
+    Paragraph,
     To,
-    apart,
-    own,
-    paragraph,
-    place_of,
 )
 
 
-def title(book: Book) -> list[Line]:
+def title(book: Book) -> tuple[Block, ...]:
     """The head of the file: title, issue, how many puzzles, theme, byline."""
     pack, count = book.pack, len(book.entries)
     parts = [
@@ -42,42 +40,44 @@ def title(book: Book) -> list[Line]:
         own(pack.theme, "pack: theme"),
         f"By {own(pack.byline, 'pack: byline')}",
     ]
-    return apart([paragraph(part) for part in parts if part])
+    return tuple(said(part) for part in parts if part)
 
 
-def sections(book: Book) -> list[Section]:
-    """How to use the file, contents, and the foreword where there is one."""
-    found = [Section("How to use this file", tuple(map(_fill, _use(book)))), _contents(book)]
-    if said := [own(part, "pack: foreword") for part in parted(book.pack.foreword)]:
+def sections(book: Book, others: list[Head]) -> Iterator[Node]:
+    """How to use the file, contents, and the foreword where there is one.
+
+    ``others`` are the headings of all later sections but the last.
+    """
+    yield Node(SECTION, "How to use this file", tuple(_use(book)))
+    foreword = [own(part, "pack: foreword") for part in _parted(book.pack.foreword)]
+    if foreword:
+        others = [(SECTION, "Foreword"), *others]
+    leads = said(*(To(f"{head[1]}: line {{}}", (head,)) for head in others))
+    yield Node(SECTION, "Contents", (leads, *(_entry(entry) for entry in book.entries)))
+    if foreword:
         byline = own(book.pack.byline, "pack: byline")
-        found.append(Section("Foreword", tuple(paragraph(part) for part in (*said, byline))))
-    return found
+        yield Node(SECTION, "Foreword", tuple(said(part) for part in (*foreword, byline)))
 
 
-def parted(text: str) -> list[str]:
+def _parted(text: str) -> list[str]:
     """A text's paragraphs, which blank lines part."""
     return [part for part in re.split(r"\n\s*\n", text) if part.strip()]
 
 
-def _fill(lines: Sequence[str]) -> list[str]:
-    return [part for line in lines for part in paragraph(line)]
-
-
-def _use(book: Book) -> Iterator[list[str]]:
-    """Paragraphs, each of lines that may be broken again."""
+def _use(book: Book) -> Iterator[Paragraph]:
     sizes = [entry.puzzle.size for entry in book.entries]
-    yield [
+    yield said(
         "This is the whole pack as plain text, for screen readers and braille displays. No line is "
         "longer than 40 signs, the line of a braille page, but for web addresses. Answers stand "
         "after everything else, so reading on never tells one."
-    ]
-    yield [
+    )
+    yield said(
         "Every heading begins with two signs and a blank. Search for them to go from heading to "
         "heading."
-    ]
+    )
     marks = [f"Section: {SECTION}", f"Topic in a section: {TOPIC}", f"Puzzle: {PUZZLE}"]
     marks += [f"Hint: {HINT}"] if has_hints(book) else []
-    yield [*marks, f"Answer: {ANSWER}"]
+    yield said(*marks, f"Answer: {ANSWER}")
     example = "To find puzzle 7, search for two number signs, a blank, 7 and a colon. "
     if has_hints(book):
         example += (
@@ -85,53 +85,32 @@ def _use(book: Book) -> Iterator[list[str]]:
             "first hint to the second and the third. Where a puzzle has several hints, they are "
             "numbered 7.1, 7.2 and so on. "
         )
-    yield [f"{example}Its answer has exclamation marks."]
-    yield [
+    yield said(f"{example}Its answer has exclamation marks.")
+    yield said(
         "Where a line number is given, it is a line of this file. Lines are counted from 1, and "
         "blank lines count."
-    ]
-    yield [
+    )
+    yield said(
         "A grid has one row to a line. First comes the name of the row, r1 and so on, then its "
         "cells, with a blank between them. An empty cell is a full stop. Blocks are set apart by "
         "two blanks, and a blank line stands between blocks one below the other. "
         + ("Digits past 9 are capital letters: A is 10, B is 11. " if max(sizes) > 9 else "")
         + "A cell goes by its row and its column: r4c7 is in row 4, column 7."
-    ]
-    yield [
+    )
+    yield said(
         "With speech, let the screen reader speak all punctuation, or the empty cells are not "
         "heard. On a braille display, choose eight-dot computer braille: then each sign takes one "
         "cell, and the columns of a grid stand below one another."
-    ]
+    )
 
 
-def _contents(book: Book) -> Section:
-    others: list[Line] = [To(f"{name}: line {{}}", (place_of(name),)) for name in _others(book)]
-    return Section("Contents", (others, *(_entry(entry) for entry in book.entries)))
-
-
-def _others(book: Book) -> list[str]:
-    """The other sections that the book has."""
-    wanted = {
-        "Foreword": bool(book.pack.foreword.strip()),
-        "How to play": True,
-        "Primer": bool(book.lessons),
-        "Puzzles": True,
-        "First hints": has_hints(book),
-        "Second hints": has_hints(book),
-        "Third hints": has_hints(book),
-        "Answers": True,
-        "Credits": True,
-    }
-    return [name for name, there in wanted.items() if there]
-
-
-def _entry(entry: Entry) -> list[Line]:
-    puzzle = entry.puzzle
-    head = f"{entry.number}: {title_of(puzzle)}"
-    said = f"{grade_in_words(entry.grade)}, set by {setter_of(puzzle)}"
-    words, places = "Line {}", [puzzle_place(entry)]
+def _entry(entry: Entry) -> Paragraph:
+    words, heads = "Line {}", [puzzle_head(entry)]
     if entry.hints:
         words += "; hints {}"
-        places.append(hint_place(entry, 0, 1))
-    leads = To(f"{words}; answer {{}}", (*places, answer_place(entry)))
-    return [*paragraph(head), *paragraph(said), leads]
+        heads.append(hint_head(entry, 0, 0))
+    return said(
+        f"{entry.number}: {title_of(entry.puzzle)}",
+        f"Grade {entry.grade}, set by {setter_of(entry.puzzle)}",
+        To(f"{words}; answer {{}}", (*heads, answer_head(entry))),
+    )

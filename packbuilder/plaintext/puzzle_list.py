@@ -2,103 +2,59 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
+from packbuilder import rules
 from packbuilder.book.book import Book, Entry
-from packbuilder.book.wording import promises
-from packbuilder.plaintext.facts import (
-    answer_place,
-    grade_in_words,
-    hint_place,
-    kind_of_grid,
-    puzzle_place,
-    rule_titles,
-    setter_of,
-    title_of,
-)
-from packbuilder.plaintext.lines import (
-    PUZZLE,
-    TOPIC,
-    At,
-    Line,
-    Section,
-    To,
-    apart,
-    field_of,
-    heading,
-    own,
-    paragraph,
-    tidy,
-)
-from packbuilder.plaintext.rows import grid_rows, region_rows
-from packbuilder.plaintext.rule_topics import puzzle_rules, rule_clues, rule_words
+from packbuilder.book.wording import region_letters
+from packbuilder.plaintext.facts import answer_head, facts_of, hint_head, puzzle_head
+from packbuilder.plaintext.grids import grid_rows, signs
+from packbuilder.plaintext.words import clue_lines, field_of, own, said, tidy
+from packbuilder.plan.outline import SECTION, TOPIC, Block, Node, To
 from packbuilder.puzzle import Puzzle
+from packbuilder.rules.contract import Picture
 
 
-def section(book: Book) -> Section:
+def section(book: Book) -> Iterator[Node]:
     """All puzzles, in printing order."""
-    return Section("Puzzles", tuple(_puzzle(entry, book) for entry in book.entries))
+    yield Node(SECTION, "Puzzles")
+    for entry in book.entries:
+        yield Node(*puzzle_head(entry), tuple(_said(entry, book)))
+        yield from _grid(entry.puzzle)
+        yield from _rules(entry.puzzle)
+        leads = [To("First hint: line {}", (hint_head(entry, 0, 0),))] if entry.hints else []
+        leads.append(To("Answer: line {}", (answer_head(entry),)))
+        yield Node(TOPIC, "From here", (said(*leads),))
 
 
-def _puzzle(entry: Entry, book: Book) -> list[Line]:
+def _said(entry: Entry, book: Book) -> Iterator[Block]:
     puzzle = entry.puzzle
-    title = f"{entry.number}: {title_of(puzzle)}"
-    head: list[Line] = [At(puzzle_place(entry)), *heading(PUZZLE, title)]
-    return apart(
-        [
-            head,
-            _facts(entry, book),
-            *_said(entry),
-            *_grid(puzzle),
-            *_rules(entry),
-            _leads(entry),
-        ]
-    )
-
-
-def _facts(entry: Entry, book: Book) -> list[str]:
-    """A line or more each: setter, kind of grid, grade, rules, promises."""
-    puzzle = entry.puzzle
-    facts = [
-        f"Set by {setter_of(puzzle)}",
-        f"Size {kind_of_grid(puzzle.geometry)}",
-        grade_in_words(entry.grade),
-    ]
-    if titles := rule_titles(puzzle):
-        facts.append(f"Rules: {', '.join(titles)}")
-    facts += promises(entry, book.pack)
-    return [line for fact in facts for line in paragraph(fact)]
-
-
-def _said(entry: Entry) -> Iterator[list[str]]:
-    puzzle = entry.puzzle
+    yield said(*facts_of(entry, book))
     if puzzle.intro:
-        yield paragraph(own(puzzle.intro, field_of(puzzle, "intro")))
+        yield said(own(puzzle.intro, field_of(puzzle, "intro")))
     if puzzle.link:
-        yield ["Link:", tidy(puzzle.link)]
+        yield said("Link:", tidy(puzzle.link))
 
 
-def _grid(puzzle: Puzzle) -> Iterator[list[str]]:
-    yield heading(TOPIC, "Grid")
-    if not any(puzzle.clues):
-        yield ["The grid is empty."]
-    yield grid_rows(puzzle.clues, puzzle.geometry)
-    if puzzle.geometry.regions and not puzzle.geometry.shape:
-        yield heading(TOPIC, "Regions")
-        yield region_rows(puzzle.geometry)
+def _grid(puzzle: Puzzle) -> Iterator[Node]:
+    empty = () if any(puzzle.clues) else (said("The grid is empty."),)
+    yield Node(TOPIC, "Grid", (*empty, grid_rows(puzzle.clues, puzzle.geometry)))
+    if letters := region_letters(puzzle.geometry):
+        yield Node(TOPIC, "Regions", (signs(letters, puzzle.geometry),))
 
 
-def _rules(entry: Entry) -> Iterator[list[Line]]:
-    puzzle = entry.puzzle
-    for kind, parts in puzzle_rules(puzzle.rule_names, puzzle.rules):
-        words = rule_words(kind, parts, puzzle.geometry)
-        clues = rule_clues(kind, parts, puzzle.geometry)
-        yield apart([heading(TOPIC, kind.title), paragraph(words), clues])
+def _rules(puzzle: Puzzle) -> Iterator[Node]:
+    """Each rule of a puzzle once: what it means, and its clues."""
+    geometry = puzzle.geometry
+    for kind in (rules.kinds()[slug] for slug in dict.fromkeys(puzzle.rule_names)):
+        parts = rules.parts_of(kind, puzzle.rules)
+        words = said(kind.wording(parts, geometry.size).said("text"))
+        told = kind.write(parts, geometry)
+        pictures = [signs(one.letters, geometry) for one in told if isinstance(one, Picture)]
+        clues = clue_lines(one for one in told if not isinstance(one, Picture))
+        yield Node(TOPIC, kind.title, (words, *_if_any(clues), *pictures))
 
 
-def _leads(entry: Entry) -> list[Line]:
-    """Where hints and answer are, under a heading that ends the clues."""
-    leads: list[Line] = [*heading(TOPIC, "From here"), ""]
-    if entry.hints:
-        leads.append(To("First hint: line {}", (hint_place(entry, 0, 1),)))
-    return [*leads, To("Answer: line {}", (answer_place(entry),))]
+def _if_any(items: Iterable[str]) -> Iterator[Block]:
+    if found := tuple(items):
+        yield said(*found)

@@ -8,9 +8,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from packbuilder.pages.layout import MM
-from packbuilder.plan.items import Fills, Item, Page, Plan, Strokes
-from packbuilder.press.pdf_file import box
+from packbuilder.layouts.papers import MM
+from packbuilder.plan.items import Box, Fills, Item, Page, Plan, Strokes
 
 _SHEETS = {"a5": (297 * MM, 210 * MM), "half-letter": (792.0, 612.0), "a6": (210 * MM, 148 * MM)}
 """Sheets on their side, by the page that is half of them (ISO 216, ANSI/ASME Y14.1)."""
@@ -29,13 +28,18 @@ _BAND = 9 * MM
 class Side:
     """One side of a sheet, its pages each with the place of its lower left corner.
 
-    Lengths are in points. ``marks`` are drawn over the pages: no part of any of them.
+    Lengths are in points. ``marks`` are drawn over the pages: no part of any of them. ``dark`` says
+    whether the whole side is painted with paper first. ``trim`` is what is left of the side when it
+    has been cut, ``bleed`` how far ink may reach beyond that; both for a print shop only.
     """
 
     width: float
     height: float
     pages: tuple[tuple[Page, float, float], ...]
     marks: tuple[Item, ...] = ()
+    dark: bool = False
+    trim: Box | None = None
+    bleed: Box | None = None
 
 
 def sides(plan: Plan) -> list[Side]:
@@ -44,20 +48,13 @@ def sides(plan: Plan) -> list[Side]:
         return _booklet(plan)
     if plan.edition.bleed:
         return [_shop(plan, page) for page in plan.pages]
-    return [Side(plan.width, plan.height, ((page, 0.0, 0.0),)) for page in plan.pages]
+    return [
+        Side(plan.width, plan.height, ((page, 0.0, 0.0),), dark=plan.edition.dark)
+        for page in plan.pages
+    ]
 
 
-def boxes(side: Side, plan: Plan) -> str:
-    """The page boxes of a side, as entries of its page."""
-    media = (0.0, 0.0, side.width, side.height)
-    if not plan.edition.bleed:
-        return f"/MediaBox{box(media)}"
-    trim = (_APRON, _APRON, side.width - _APRON, side.height - _APRON)
-    bleed = _larger(trim, plan.edition.bleed * MM)
-    return f"/MediaBox{box(media)}/CropBox{box(media)}/BleedBox{box(bleed)}/TrimBox{box(trim)}"
-
-
-def _larger(sides: tuple[float, float, float, float], by: float) -> tuple[float, ...]:
+def _larger(sides: Box, by: float) -> Box:
     left, bottom, right, top = sides
     return left - by, bottom - by, right + by, top + by
 
@@ -124,7 +121,9 @@ def _shop(plan: Plan, page: Page) -> Side:
     if page.folio == 1:
         low, edge = _APRON - bleed, _APRON + _BAND
         marks.append(Fills(((low, low, edge, high - low),)))
-    return Side(wide, high, ((page, _APRON, _APRON),), tuple(marks))
+    trim = (_APRON, _APRON, wide - _APRON, high - _APRON)
+    return Side(wide, high, ((page, _APRON, _APRON),), tuple(marks), trim=trim,
+                bleed=_larger(trim, bleed))  # fmt: skip
 
 
 def _crops(apron: float, wide: float, high: float) -> list[tuple[float, float, float, float]]:

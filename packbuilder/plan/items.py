@@ -1,14 +1,15 @@
 """Items: what a page is made of, as plain values in points from the page's lower left corner.
 
-The planning files make them, ``draw`` turns them into PDF operators. Greys go from 0, black, to
-1, white.
+The room `pages` makes them, the press turns them into PDF operators. They name their ink; what grey
+that is, `inks` says.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from packbuilder.editions import Edition
+from packbuilder.plan.inks import Ink, Inks
 
 Box = tuple[float, float, float, float]
 """Left, bottom, right, top."""
@@ -42,7 +43,8 @@ class Text:
     """A line of text that begins at x on the baseline y. ``spacing`` is put between letters.
 
     Lines of one ``tag`` are one element, on however many pages; lines without one that follow each
-    other are a paragraph.
+    other are a paragraph. ``quoted`` are words of the pack, not of the house: whatever they say,
+    they head nothing and lead nowhere.
     """
 
     x: float
@@ -50,9 +52,14 @@ class Text:
     text: str
     face: str
     size: float
-    grey: float = 0.0
+    ink: Ink = "ink"
     spacing: float = 0.0
     tag: Tag | None = None
+    quoted: bool = False
+
+    def tagged(self, tag: Tag) -> Text:
+        """The same line as a part of an element."""
+        return replace(self, tag=tag)
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +73,7 @@ class Glyphs:
     face: str
     size: float
     places: tuple[tuple[float, float, str], ...]
-    grey: float = 0.0
+    ink: Ink = "ink"
     cells: tuple[int, ...] = ()
 
 
@@ -76,7 +83,7 @@ class Strokes:
 
     width: float
     segments: tuple[Segment, ...]
-    grey: float = 0.0
+    ink: Ink = "ink"
     square: bool = False
 
 
@@ -85,7 +92,7 @@ class Fills:
     """Filled boxes without an outline."""
 
     boxes: tuple[Box, ...]
-    grey: float = 0.0
+    ink: Ink = "ink"
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +102,7 @@ class Rings:
     width: float
     radius: float
     boxes: tuple[Box, ...]
-    grey: float = 0.0
+    ink: Ink = "ink"
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,12 +112,12 @@ class Lozenges:
     centres: tuple[tuple[float, float], ...]
     reach: float
     width: float | None = None
-    grey: float = 0.0
+    ink: Ink = "ink"
 
 
 @dataclass(frozen=True, slots=True)
 class Trace:
-    """One path of straight runs: stroked at ``width``, filled with the grey ``fill``, or both.
+    """One path of straight runs: stroked at ``width``, filled with the ink ``fill``, or both.
 
     ``dash`` is on and off lengths and ``phase`` how far into them the path begins. Holes of a
     filled path are runs of their own. ``round_ends`` rounds both ends of the runs; joints are
@@ -119,8 +126,8 @@ class Trace:
 
     runs: tuple[tuple[Point, ...], ...]
     width: float | None = None
-    grey: float = 0.0
-    fill: float | None = None
+    ink: Ink = "ink"
+    fill: Ink | None = None
     closed: bool = False
     dash: tuple[float, ...] = ()
     phase: float = 0.0
@@ -130,14 +137,14 @@ class Trace:
 
 @dataclass(frozen=True, slots=True)
 class Disc:
-    """A circle: stroked at ``width``, filled with the grey ``fill``, or both."""
+    """A circle: stroked at ``width``, filled with the ink ``fill``, or both."""
 
     x: float
     y: float
     radius: float
     width: float | None = None
-    grey: float = 0.0
-    fill: float | None = None
+    ink: Ink = "ink"
+    fill: Ink | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -263,7 +270,7 @@ class Bookmark:
 class Plan:
     """A whole book, ready to draw in the form of its edition; the rest is metadata.
 
-    ``creep`` is the thickness of a booklet's paper in points.
+    ``inks`` are the greys of its inks, ``creep`` the thickness of a booklet's paper in points.
     """
 
     width: float
@@ -271,6 +278,7 @@ class Plan:
     pages: tuple[Page, ...]
     bookmarks: tuple[Bookmark, ...]
     edition: Edition
+    inks: Inks
     creep: float
     title: str
     author: str

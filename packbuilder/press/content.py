@@ -2,30 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
-from itertools import groupby
+from collections.abc import Callable, Sequence
 from typing import Any, NamedTuple
 
 from packbuilder.plan import items as it
+from packbuilder.plan.inks import Ink, Inks
+from packbuilder.plan.painting import Cell, Span, spans
 from packbuilder.press.pdf_file import number as _number
 from packbuilder.press.structure import Structure
-from packbuilder.typography.typeface import kerns
+from packbuilder.typography.kerning import kerns
 
 Coder = Callable[[str, str], list[tuple[str, bytes]]]
 """A text in a face, as runs: each with its font's resource name and its codes in that font."""
-
-
-@dataclass(frozen=True)
-class Tone:
-    """How greys are printed: grey g as ``black`` + (``white`` - ``black``) * g."""
-
-    black: float = 0.0
-    white: float = 1.0
-
-    def __call__(self, grey: float) -> str:
-        """The operand that paints a grey."""
-        return _number(self.black + (self.white - self.black) * grey)
 
 
 class Here(NamedTuple):
@@ -35,34 +23,21 @@ class Here(NamedTuple):
     page: int
 
 
-_Letter = tuple[int, it.Glyphs, tuple[float, float, str]]
-"""A letter of a table: its cell, how it is set, and where."""
-
-
-def _by_cell(items: Sequence[it.Glyphs]) -> Iterator[_Letter]:
-    for item in items:
-        for cell, place in zip(item.cells, item.places, strict=True):
-            yield cell, item, place
-
-
 class Pen:
     """Writes items as operators, one page after another.
 
     ``structure`` is told what each item is; without one, nothing is tagged.
     """
 
-    def __init__(self, coder: Coder, tone: Tone, structure: Structure | None) -> None:
-        self._coder, self._tone, self._structure = coder, tone, structure
+    def __init__(self, coder: Coder, inks: Inks, structure: Structure | None) -> None:
+        self._coder, self._structure = coder, structure
+        self._tones = {name: _number(grey) for name, grey in inks.items()}
         self._code: list[str] = []
         self._here = Here(0, 0)
-        self._open: it.Tag | None = None
-        self._plain: it.Tag | None = None  # the paragraph that untagged lines belong to
-        self._in_table = False
         self._fields: dict[int, dict[int, int]] = {}
         self.keys: dict[int, dict[int, int]] = {}
         """The parent-tree keys of form fields, by puzzle and cell."""
         self._draw: dict[type, Callable[[Any], None]] = {
-            it.Text: self._text,
             it.Glyphs: self._glyphs,
             it.Strokes: self._strokes,
             it.Fills: self._fills,
@@ -71,8 +46,6 @@ class Pen:
             it.Trace: self._trace,
             it.Disc: self._disc,
             it.Bow: self._bow,
-            it.Figure: self._figure,
-            it.Table: self._table,
         }
 
     def page(
@@ -80,12 +53,18 @@ class Pen:
     ) -> str:
         """The operators of a page. ``fields`` are object numbers, by puzzle and cell."""
         self._code, self._here, self._fields = [], here, fields or {}
-        self._plain = None
-        for item in items:
-            draw = self._draw.get(type(item))
-            if draw:
-                draw(item)
-        self._close()
+        cells: list[Span] = []
+        for span in spans(items, tagged=self._structure is not None):
+            if isinstance(span.owner, Cell):
+                cells.append(span)
+                continue
+            self._grid(cells)
+            if isinstance(span.owner, it.Table):
+                cells = [span]
+            else:
+                cells = []
+                self._span(span)
+        self._grid(cells)
         return "\n".join(self._code)
 
     def _say(self, *operators: str) -> None:
@@ -93,95 +72,58 @@ class Pen:
 
     # --- marked content ---------------------------------------------------------------------
 
-    def _mark(self, tag: it.Tag) -> None:
-        """What follows belongs to this element."""
-        if self._structure is None or tag is self._open:
-            return
-        self._close()
-        if tag is it.FURNITURE:
-            self._code.append("/Artifact BMC")
-        else:
-            mcid = self._structure.content(tag, self._here.folio, self._here.page)
-            self._code.append(f"/{tag.role}<</MCID {mcid}>>BDC")
-        self._open = tag
-
-    def _close(self) -> None:
-        if self._open is not None:
+    def _span(self, span: Span) -> None:
+        """Items of one element, or of none."""
+        if isinstance(span.owner, it.Tag):
+            self._code.append(self._opening(span.owner))
+        for item in span.items:
+            if isinstance(item, it.Text):
+                self._text(item, read_out=span.read_out)
+            else:
+                self._draw[type(item)](item)
+        if span.owner is not None:
             self._code.append("EMC")
-            self._open = None
 
-    def _decor(self) -> None:
-        """What follows is decoration, unless it is a part of an open figure."""
-        if self._open is None or self._open.role != "Figure":
-            self._mark(it.FURNITURE)
+    def _opening(self, tag: it.Tag) -> str:
+        assert self._structure is not None
+        if tag is it.FURNITURE:
+            return "/Artifact BMC"
+        mcid = self._structure.content(tag, self._here.folio, self._here.page)
+        return f"/{tag.role}<</MCID {mcid}>>BDC"
 
-    def _figure(self, item: it.Figure) -> None:
-        self._mark(item.tag)
-        for part in item.items:
-            self._draw[type(part)](part)
-        if item.tag.role == "Figure":
-            self._close()
-
-    def _table(self, item: it.Table) -> None:
-        if self._structure is None:
-            for part in item.items:
-                self._draw[type(part)](part)
+    def _grid(self, whole: Sequence[Span]) -> None:
+        """A grid's letters, cell by cell; its own span comes first. Nothing where there is none."""
+        if not whole:
             return
-        celled = [part for part in item.items if isinstance(part, it.Glyphs) and part.cells]
-        letters = sorted(_by_cell(celled), key=lambda letter: letter[0])
-        cells = list(dict.fromkeys(cell for cell, _, _ in letters))
-        fields = self._fields.get(item.number, {}) if item.fields else {}
-        here = self._here
-        mcids, keys = self._structure.table(item, here.folio, here.page, cells, fields)
+        head, *cells = whole
+        assert isinstance(head.owner, it.Table)
+        assert self._structure is not None
+        table, here = head.owner, self._here
+        numbers = [span.owner.cell for span in cells if isinstance(span.owner, Cell)]
+        fields = self._fields.get(table.number, {}) if table.fields else {}
+        mcids, keys = self._structure.table(table, here.folio, here.page, numbers, fields)
         if keys:
-            self.keys[item.number] = keys
-        self._in_table = True
-        for part in item.items:
-            if not (isinstance(part, it.Glyphs) and part.cells):
-                self._draw[type(part)](part)
-        self._in_table = False
-        self._close()
-        self._letters(letters, mcids)
-
-    def _letters(self, letters: Sequence[_Letter], mcids: dict[int, int]) -> None:
-        """The letters of a grid in the order of its cells: drawn as they are read."""
+            self.keys[table.number] = keys
         say, look = ["BT"], None
-        for cell, group in groupby(letters, lambda letter: letter[0]):
+        for cell, span in zip(numbers, cells, strict=True):
             say.append(f"/TD<</MCID {mcids[cell]}>>BDC")
-            for _, item, (x, y, letter) in group:
+            for item in span.items:
+                assert isinstance(item, it.Glyphs)
+                ((x, y, letter),) = item.places
                 font, codes = self._coder(letter, item.face)[0]
-                if look != (font, item):
-                    look = (font, item)
-                    say.append(f"{self._tone(item.grey)} g {font} {_number(item.size)} Tf")
+                if look != (font, item.size, item.ink):
+                    look = (font, item.size, item.ink)
+                    say.append(f"{self._tones[item.ink]} g {font} {_number(item.size)} Tf")
                 say.append(f"1 0 0 1 {x:.2f} {y:.2f} Tm <{codes.hex()}> Tj")
             say.append("EMC")
         self._say(*say, "ET")
 
-    def _mark_text(self, item: it.Text) -> bool:
-        """Say what element a line belongs to; True if it is read out, as a line of its own."""
-        if self._structure is None:
-            return False
-        if item.tag is not None:
-            self._mark(item.tag)
-            self._plain = None
-            return item.tag is not it.FURNITURE
-        if self._open is not None and self._open.role == "Figure":
-            return False
-        if self._in_table:
-            self._mark(it.FURNITURE)
-            return False
-        if self._plain is None or self._open is not self._plain:
-            self._plain = it.Tag("P")
-        self._mark(self._plain)
-        return True
-
     # --- text -------------------------------------------------------------------------------
 
-    def _text(self, item: it.Text) -> None:
-        read = self._mark_text(item)
-        say = ["BT", f"{self._tone(item.grey)} g", f"1 0 0 1 {item.x:.2f} {item.y:.2f} Tm"]
+    def _text(self, item: it.Text, *, read_out: bool) -> None:
+        say = ["BT", f"{self._tones[item.ink]} g", f"1 0 0 1 {item.x:.2f} {item.y:.2f} Tm"]
         text, pairs = item.text, (*kerns(item.text, item.face), 0)
-        if read:  # a blank parts this line from the next one when they are read out
+        if read_out:  # a blank parts this line from the next one when they are read out
             text, pairs = f"{text} ", (*pairs, 0)
         if item.spacing:
             pairs = (0,) * len(pairs)  # opened letters stand at even distances
@@ -196,8 +138,7 @@ class Pen:
         self._say(*say, "ET")
 
     def _glyphs(self, item: it.Glyphs) -> None:
-        self._decor()
-        say = ["BT", f"{self._tone(item.grey)} g"]
+        say = ["BT", f"{self._tones[item.ink]} g"]
         current = ""
         for x, y, letter in item.places:
             font, codes = self._coder(letter, item.face)[0]
@@ -208,30 +149,25 @@ class Pen:
         self._say(*say, "ET")
 
     def _strokes(self, item: it.Strokes) -> None:
-        self._decor()
-        say = [f"{self._tone(item.grey)} G {_number(item.width)} w {2 if item.square else 0} J"]
+        say = [f"{self._tones[item.ink]} G {_number(item.width)} w {2 if item.square else 0} J"]
         for x0, y0, x1, y1 in item.segments:
             say.append(f"{x0:.2f} {y0:.2f} m {x1:.2f} {y1:.2f} l")
         self._say(*say, "S")
 
     def _fills(self, item: it.Fills) -> None:
-        if item.boxes:
-            self._decor()
-            say = [f"{self._tone(item.grey)} g"]
-            for left, bottom, right, top in item.boxes:
-                say.append(f"{left:.2f} {bottom:.2f} {right - left:.2f} {top - bottom:.2f} re")
-            self._say(*say, "f")
+        say = [f"{self._tones[item.ink]} g"]
+        for left, bottom, right, top in item.boxes:
+            say.append(f"{left:.2f} {bottom:.2f} {right - left:.2f} {top - bottom:.2f} re")
+        self._say(*say, "f")
 
     def _rings(self, item: it.Rings) -> None:
-        self._decor()
-        say = [f"{self._tone(item.grey)} G {_number(item.width)} w"]
+        say = [f"{self._tones[item.ink]} G {_number(item.width)} w"]
         say += [_rounded(box, item.radius) for box in item.boxes]
         self._say(*say, "S")
 
     def _lozenges(self, item: it.Lozenges) -> None:
-        self._decor()
         reach = item.reach
-        say = [f"{self._tone(item.grey)} {'g' if item.width is None else 'G'}"]
+        say = [f"{self._tones[item.ink]} {'g' if item.width is None else 'G'}"]
         if item.width is not None:
             say.append(f"{_number(item.width)} w")
         for x, y in item.centres:
@@ -241,8 +177,7 @@ class Pen:
         self._say(*say, "f" if item.width is None else "S")
 
     def _trace(self, item: it.Trace) -> None:
-        self._decor()
-        say = ["q", *self._inks(item.width, item.grey, item.fill)]
+        say = ["q", *self._inks(item.width, item.ink, item.fill)]
         say.append(f"{int(item.round_ends)} J")  # grids leave square ends behind them
         if item.round_joints:
             say.append("1 j")
@@ -254,26 +189,24 @@ class Pen:
         self._say(*say, _paint(item.width, item.fill, holes=len(item.runs) > 1), "Q")
 
     def _disc(self, item: it.Disc) -> None:
-        self._decor()
         x, y, r = item.x, item.y, item.radius
         box = (x - r, y - r, x + r, y + r)
-        say = ["q", *self._inks(item.width, item.grey, item.fill), _circle(box)]
+        say = ["q", *self._inks(item.width, item.ink, item.fill), _circle(box)]
         self._say(*say, _paint(item.width, item.fill), "Q")
 
     def _bow(self, item: it.Bow) -> None:
-        self._decor()
         start, *controls = item.curve
-        say = ["q", *self._inks(item.width, 0.0, None), "1 J", *_dashed(item.dash, 0.0)]
+        say = ["q", *self._inks(item.width, "ink", None), "1 J", *_dashed(item.dash, 0.0)]
         say.append(f"{_points(start)} m {_points(*controls)} c S")
         one, tip, other = item.head  # drawn as curves, so that a whole link is one kind of path
         say.append(f"[] 0 d {_points(one)} m {_points(one, tip, tip)} c")
         say.append(f"{_points(tip, other, other)} c S")
         self._say(*say, "Q")
 
-    def _inks(self, width: float | None, grey: float, fill: float | None) -> list[str]:
+    def _inks(self, width: float | None, ink: Ink, fill: Ink | None) -> list[str]:
         """The operators that set the line and the fill of a path."""
-        say = [] if width is None else [f"{self._tone(grey)} G {_number(width)} w"]
-        return say if fill is None else [*say, f"{self._tone(fill)} g"]
+        say = [] if width is None else [f"{self._tones[ink]} G {_number(width)} w"]
+        return say if fill is None else [*say, f"{self._tones[fill]} g"]
 
 
 def _shown(codes: bytes, pairs: tuple[int, ...]) -> str:
@@ -292,7 +225,7 @@ def _dashed(dash: tuple[float, ...], phase: float) -> list[str]:
     return [f"[{' '.join(_number(part) for part in dash)}] {_number(phase)} d"] if dash else []
 
 
-def _paint(width: float | None, fill: float | None, *, holes: bool = False) -> str:
+def _paint(width: float | None, fill: Ink | None, *, holes: bool = False) -> str:
     """The operator that paints a path: stroked, filled, or filled and then stroked."""
     if fill is None:
         return "S"

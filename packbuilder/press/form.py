@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from packbuilder.grid import cell_name
+from packbuilder.plan.inks import Inks
 from packbuilder.plan.items import Table
 from packbuilder.press.font_subsets import form_font
 from packbuilder.press.pdf_file import PdfFile, number, text_string
@@ -20,8 +21,8 @@ class Form:
     A digit more than a cell holds cannot be typed: fields take one character.
     """
 
-    def __init__(self, file: PdfFile, *, dark: bool) -> None:
-        self._file, self._ink = file, "0.93" if dark else "0"
+    def __init__(self, file: PdfFile, inks: Inks) -> None:
+        self._file, self._ink = file, number(inks["ink"])
         self._font = form_font(_FACE, file)
         self._fields: list[int] = []
 

@@ -8,31 +8,29 @@ from typing import BinaryIO
 
 from packbuilder import __version__
 from packbuilder.plan import items as it
-from packbuilder.plan.imposition import Side, boxes, sides
-from packbuilder.press.content import Here, Pen, Tone
+from packbuilder.plan.imposition import Side, sides
+from packbuilder.press.content import Here, Pen
 from packbuilder.press.font_subsets import TypeCase
 from packbuilder.press.form import Form
 from packbuilder.press.navigation import destinations, labels, outline
-from packbuilder.press.pdf_file import PdfFile, number, text_string
+from packbuilder.press.pdf_file import PdfFile, box, number, text_string
 from packbuilder.press.structure import Structure
 from packbuilder.press.xmp import packet
 
 LANGUAGE = "en"
 """Of the program's own words; the pack's are taken to be in the same."""
 
-_LIGHT, _DARK = Tone(0.0, 1.0), Tone(0.93, 0.10)
 
-
-def write_pdf(plan: it.Plan, out: BinaryIO) -> None:
+def write(plan: it.Plan, out: BinaryIO) -> None:
     """Write a plan as a PDF. The same plan gives the same bytes."""
     file, case, edition = PdfFile(), TypeCase(), plan.edition
     root, info, tree, resources = (file.reserve() for _ in range(4))
     turns = sides(plan)
     pages = [file.reserve() for _ in turns]
     structure = Structure(file, len(turns)) if edition.tagged else None
-    form = Form(file, dark=edition.dark) if edition.fields else None
+    form = Form(file, plan.inks) if edition.fields else None
     press = _Press(plan, file, structure, form, tree, resources)
-    pen = Pen(case.codes, _DARK if edition.dark else _LIGHT, structure)
+    pen = Pen(case.codes, plan.inks, structure)
     for folio, (side, page) in enumerate(zip(turns, pages, strict=True), start=1):
         press.page(side, Here(folio, page), pen)
     fonts = case.write(file)
@@ -58,7 +56,7 @@ class _Press:
 
     def page(self, side: Side, here: Here, pen: Pen) -> None:
         """Draw one side of a sheet: a page, or what a booklet has there."""
-        code = [_ground(self.plan)] if self.plan.edition.dark else []
+        code = [_ground(side, self.plan.inks["paper"])] if side.dark else []
         notes: list[int] = []
         for page, x, y in side.pages:
             if self.structure and page.section != self._section:
@@ -73,7 +71,7 @@ class _Press:
             code.append(pen.page(side.marks, here))
         content = self.file.stream("\n".join(code).encode("latin-1"))
         entries = [
-            f"<</Type/Page/Parent {self.tree} 0 R{boxes(side, self.plan)}",
+            f"<</Type/Page/Parent {self.tree} 0 R{_boxes(side)}",
             f"/Resources {self.resources} 0 R/Contents {content} 0 R",
         ]
         if notes:
@@ -153,9 +151,17 @@ class _Press:
 _XML = "/Type/Metadata/Subtype/XML"
 
 
-def _ground(plan: it.Plan) -> str:
+def _boxes(side: Side) -> str:
+    """The page boxes of a side, as entries of its page."""
+    media = box((0.0, 0.0, side.width, side.height))
+    if side.trim is None or side.bleed is None:
+        return f"/MediaBox{media}"
+    return f"/MediaBox{media}/CropBox{media}/BleedBox{box(side.bleed)}/TrimBox{box(side.trim)}"
+
+
+def _ground(side: Side, paper: float) -> str:
     """The dark of a dark page."""
-    painted = f"{_DARK(1.0)} g 0 0 {number(plan.width)} {number(plan.height)} re f"
+    painted = f"{number(paper)} g 0 0 {number(side.width)} {number(side.height)} re f"
     return f"/Artifact BMC\n{painted}\nEMC"
 
 

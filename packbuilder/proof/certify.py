@@ -20,7 +20,7 @@ from packbuilder.grid import Geometry, Values
 from packbuilder.proof import kernel, rule_search, sat
 from packbuilder.proof.verdict import Verdict
 from packbuilder.rules.contract import Part
-from packbuilder.rules.houses import only_houses, with_houses, without_houses
+from packbuilder.rules.houses import with_houses, without_houses
 
 SAMPLE = 2_000
 """Solutions that the search for a mending clue looks at before it tries clues one by one."""
@@ -112,7 +112,7 @@ class _Grid:
 
     @cached_property
     def beyond(self) -> tuple[Part, ...]:
-        return tuple(p for p in self.parts if not only_houses(p, self.geometry.size))
+        return tuple(p for p in self.parts if not p.houses_only)
 
     @property
     def engine(self) -> str:

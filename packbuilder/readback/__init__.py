@@ -1,16 +1,14 @@
-"""Read-back: the finished PDF, read as a reader would see it, against the verified book.
+"""Read-back: is the finished file the verified book?
 
-Two eyes share no drawing code with the press: one reads lines and glyphs, the other the ink of
-the rendered page. What they must find is written down in DEVELOPERS.md, "What the page promises
-the reader"; this room knows the pages by that text alone. The text edition is read in `plaintext`.
-
-Every printed edition is proved alike: `editions` turns it into ordinary pages first and checks what
-it has besides (fold and crop marks, fields to type in); `tags` holds what a screen reader hears of
-it against the same book.
+Two proofs that share nothing. *What a reader sees is the book* (`seen`): the file's grids, digits,
+marks, words, links and cells, seen by the eyes of `reader`, are those of the book, and each printed
+puzzle has its one solution. *The file is the plan* (`as_planned`): every mark, link, tag and key of
+the file is an item of the plan that it was printed from, and every item is in the file. The text
+edition is read in `plaintext`.
 """
 
 from packbuilder.readback.plaintext import read_text
-from packbuilder.readback.reading import read
-from packbuilder.readback.report import CODES, Finding, ReadBack, as_json
+from packbuilder.readback.proofs import read
+from packbuilder.readback.report import CODES, MEND, Finding, ReadBack, as_json
 
-__all__ = ["CODES", "Finding", "ReadBack", "as_json", "read", "read_text"]
+__all__ = ["CODES", "MEND", "Finding", "ReadBack", "as_json", "read", "read_text"]

@@ -1,26 +1,30 @@
-"""The file's own signposts, by pypdf: named places, links, bookmarks, page labels, paper."""
+"""Links and named places: does each lead where its words say?"""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, NamedTuple
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from math import hypot
+from typing import NamedTuple
 
-from packbuilder.readback.document import readable
-from packbuilder.readback.sections import ANSWERS, PUZZLES, TIERS
-from packbuilder.readback.shapes import Box
+from packbuilder.book import Entry
+from packbuilder.readback.report import Finding
+from packbuilder.reader.marks import Box
+from packbuilder.reader.navigation import Link, Target
+from packbuilder.reader.pages import SeenItem, SeenPage
+from packbuilder.reader.text import ANSWERS, CONTENTS, PUZZLES, TIERS, Run
 
-if TYPE_CHECKING:
-    from pypdf import PdfReader
+REACH = 60.0
+"""A place's caption stands at most so far below the point it leads to."""
+ABOVE = 4.0
+"""Or so little above it."""
+NEAR = 6.0
+"""Items whose distances from a link differ by less than this (points) are equally near."""
+WITH_ITEMS = (PUZZLES, ANSWERS, *TIERS)
 
-
-class Place(NamedTuple):
-    """Where a destination leads: page from 1 (None: no page of the file), and the point there."""
-
-    page: int | None
-    left: float | None = None
-    top: float | None = None
+_NAME = re.compile(r"(puzzle|hint|answer)-(\d+)(?:-([123]))?")
+_FOLIO = re.compile(r"(\d+)\W*$")
+_REFERENCE = re.compile(r"\bpages? (\d+)\W*$")
 
 
 class Aim(NamedTuple):
@@ -28,9 +32,6 @@ class Aim(NamedTuple):
 
     section: str
     number: int
-
-
-_NAME = re.compile(r"(puzzle|hint|answer)-(\d+)(?:-([123]))?")
 
 
 def aim(name: str | None) -> Aim | None:
@@ -42,176 +43,162 @@ def aim(name: str | None) -> Aim | None:
     return Aim(section, int(found[2]))
 
 
-FIELDS = ("a field to type in", "form fields")
-"""What of a file's active content belongs to an edition with fields."""
+# --- on one page ---------------------------------------------------------------------------------
 
 
-class Link(NamedTuple):
-    """A link on a page: the box to press, and where it leads.
+def check_links(
+    page: SeenPage, items: Sequence[SeenItem], links: Sequence[Link], uris: Collection[str]
+) -> Iterator[Finding]:
+    """Each link covers text that ends in the folio it leads to, and belongs to the right item.
 
-    ``name`` is the name of the place it leads to, where that has one; ``uri`` an outside address;
-    ``action`` what else pressing it does (a PDF action's name), which print cannot show. ``words``
-    are what it is called in place of the text that it covers.
+    ``uris`` are the outside addresses that the book has.
     """
-
-    page: int
-    box: Box
-    name: str | None = None
-    place: Place | None = None
-    uri: str | None = None
-    action: str | None = None
-    words: str = ""
+    for link in links:
+        told = _amiss(link, page, items, uris)
+        if told:
+            yield Finding("link", told, page.number)
+    if page.section in WITH_ITEMS:
+        yield from _check_references(page, links)
 
 
-class Bookmark(NamedTuple):
-    """An entry of the outline; ``level`` 0 is the top."""
-
-    level: int
-    title: str
-    page: int | None
-
-
-class Paper(NamedTuple):
-    """A page's paper in points, how it is turned (degrees), and whether part of it is cropped
-    away or it begins elsewhere than at its corner."""
-
-    width: float
-    height: float
-    turned: int
-    cropped: bool
-
-
-@dataclass(frozen=True)
-class Signposts:
-    """All that leads a reader through the file. ``active`` says in words what else is in it."""
-
-    papers: tuple[Paper, ...]
-    labels: tuple[str, ...]
-    places: dict[str, Place]
-    links: tuple[Link, ...]
-    bookmarks: tuple[Bookmark, ...]
-    active: tuple[tuple[int | None, str], ...]
+def _amiss(link: Link, page: SeenPage, items: Sequence[SeenItem], uris: Collection[str]) -> str:
+    if link.action:
+        return f"a link runs {link.action}, which print cannot show"
+    if link.uri is not None:
+        known = link.uri in uris
+        return "" if known else f"a link leads to {link.uri}, which the pack does not name"
+    target = link.place.page if link.place else None
+    if target is None:
+        return f"a link leads to {link.name or 'a page'}, which is not in the file"
+    text = text_under(link.box, page.runs)
+    folio = _FOLIO.search(text)
+    if not folio or int(folio[1]) != target:
+        printed = "its printed text must end in that number"
+        return f"the link {text[:40]!r} leads to page {target}: {printed}"
+    goal = aim(link.name)
+    whose = _owners(link, page, items)
+    if goal and whose and goal.number not in whose:
+        named = " or ".join(str(n) for n in sorted(whose))
+        where = f"{goal.section} {goal.number}"
+        return f"the link {text[:40]!r} beside puzzle {named} leads to {where}"
+    return ""
 
 
-def signposts(reader: PdfReader) -> Signposts:
-    """Read the signposts. Raises InputError where they are damaged."""
-    with readable("its links or bookmarks"):
-        pages = {
-            p.indirect_reference.idnum: k
-            for k, p in enumerate(reader.pages, 1)
-            if p.indirect_reference is not None
-        }
-        places = {
-            str(name).lstrip("/"): _place(dest.dest_array, pages)
-            for name, dest in reader.named_destinations.items()
-        }
-        links: list[Link] = []
-        active = list(_active_file(reader))
-        for number, page in enumerate(reader.pages, start=1):
-            for kind, note in _annotations(page):
-                if kind == "/Link":
-                    link = _link(number, note, places, pages)
-                    links.append(link._replace(words=str(note.get("/Contents", ""))))
-                else:
-                    what = FIELDS[0] if kind == "/Widget" else f"a {kind.lstrip('/')} annotation"
-                    active.append((number, what))
-            if "/AA" in page:
-                active.append((number, "an action that runs when the page opens"))
-        return Signposts(
-            papers=tuple(_paper(page) for page in reader.pages),
-            labels=tuple(reader.page_labels),
-            places=places,
-            links=tuple(links),
-            bookmarks=tuple(_bookmarks(reader, reader.outline, 0, pages)),
-            active=tuple(active),
-        )
+def text_under(box: Box, runs: Iterable[Run]) -> str:
+    """The printed text that a box covers."""
+    x0, y0, x1, y1 = box
+    covered = []
+    for run in sorted(runs, key=lambda r: (-r.y, r.x0)):
+        inside = [
+            g for g in run.glyphs if x0 <= (g.x0 + g.x1) / 2 <= x1 and y0 <= (g.y0 + g.y1) / 2 <= y1
+        ]
+        if inside:
+            covered.append(Run(tuple(inside)).text)
+    return " ".join(covered)
 
 
-def _paper(page: Any) -> Paper:
-    media, crop = page.mediabox, page.cropbox
-    cropped = any(abs(float(a) - float(b)) > 0.5 for a, b in zip(media, crop, strict=True))
-    shifted = abs(float(media.left)) + abs(float(media.bottom)) > 0.5
-    unit = float(page.user_unit)
-    width, height = float(media.width) * unit, float(media.height) * unit
-    return Paper(width, height, int(page.rotation) % 360, cropped or shifted)
+def _owners(link: Link, page: SeenPage, items: Sequence[SeenItem]) -> set[int]:
+    """The numbers of the puzzles that a link may belong to, by where it stands.
+
+    Beside items that is the one in whose place it stands, else the nearest; in the contents, the
+    number that its row begins with.
+    """
+    if page.section in WITH_ITEMS:
+        return owners(link.box, items)
+    row = sorted((r for r in page.runs if link.box[1] <= r.y <= link.box[3]), key=lambda r: r.x0)
+    words = " ".join(r.text for r in row)
+    first = re.match(r"(\d+)\s", words)
+    return {int(first[1])} if first else set()
 
 
-def _annotations(page: Any) -> Iterator[tuple[str, Any]]:
-    notes = page.get("/Annots")
-    for one in notes.get_object() if notes is not None else ():
-        note = one.get_object()
-        yield str(note.get("/Subtype")), note
+def owners(box: Box, items: Sequence[SeenItem]) -> set[int]:
+    """The numbers of the items of a page to which what stands in a box may belong: in whose place
+    it stands, else the nearest."""
+    here = [i for i in items if i.number is not None]
+    x, y = (box[0] + box[2]) / 2, (box[1] + box[3]) / 2
+    inside = {i.number for i in here if i.holds(x, y)}
+    near = min((_distance(box, i.box) for i in here), default=0.0)
+    nearest = {i.number for i in here if _distance(box, i.box) <= near + NEAR}
+    return {n for n in inside or nearest if n is not None}
 
 
-def _link(number: int, note: Any, places: dict[str, Place], pages: dict[int, int]) -> Link:
-    x0, y0, x1, y1 = (float(v) for v in note["/Rect"])
-    box = (min(x0, x1), min(y0, y1), max(x0, x1), max(y0, y1))
-    action = note.get("/A")
-    target = note.get("/Dest")
-    if action is not None:
-        action = action.get_object()
-        kind = str(action.get("/S"))
-        if kind == "/URI":
-            return Link(number, box, uri=str(action.get("/URI")))
-        if kind != "/GoTo":
-            return Link(number, box, action=kind.lstrip("/"))
-        target = action.get("/D")
-    target = target.get_object() if target is not None else None
-    if isinstance(target, (str, bytes)):
-        name = target.decode("latin-1") if isinstance(target, bytes) else str(target).lstrip("/")
-        return Link(number, box, name, places.get(name))
-    place = _place(target, pages)
-    names = [name for name, one in places.items() if one == place and aim(name)]
-    return Link(number, box, names[0] if names else None, place)
+def _distance(a: Box, b: Box) -> float:
+    dx = max(b[0] - a[2], a[0] - b[2], 0.0)
+    dy = max(b[1] - a[3], a[1] - b[3], 0.0)
+    return hypot(dx, dy)
 
 
-def _place(target: Any, pages: dict[int, int]) -> Place:
-    """A destination's array: the page, then how to show it and where."""
-    if not isinstance(target, list) or not target:
-        return Place(None)
-    page = pages.get(getattr(target[0], "idnum", -1))
-    kind, rest = str(target[1]) if len(target) > 1 else "", list(target[2:])
-    if kind == "/XYZ":
-        left, top = _number(rest, 0), _number(rest, 1)
-    elif kind in ("/FitH", "/FitBH"):
-        left, top = None, _number(rest, 0)
-    elif kind == "/FitR":
-        left, top = _number(rest, 0), _number(rest, 3)
-    else:
-        left = top = None
-    return Place(page, left, top)
+def _check_references(page: SeenPage, links: Sequence[Link]) -> Iterator[Finding]:
+    """Every printed ``page 24`` beside an item is a live link, so that its truth is checked."""
+    for run in page.house:
+        if not _REFERENCE.search(run.text):
+            continue
+        last = run.glyphs[-1]
+        x, y = (last.x0 + last.x1) / 2, (last.y0 + last.y1) / 2
+        boxes = (link.box for link in links)
+        if not any(x0 <= x <= x1 and y0 <= y <= y1 for x0, y0, x1, y1 in boxes):
+            yield Finding("link-missing", f"{run.text[:40]!r} is not a live link", page.number)
 
 
-def _number(rest: list[Any], k: int) -> float | None:
-    try:
-        return float(rest[k])
-    except (IndexError, TypeError, ValueError):
-        return None
+# --- over all pages ------------------------------------------------------------------------------
 
 
-def _bookmarks(reader: Any, outline: Any, level: int, pages: dict[int, int]) -> Iterator[Bookmark]:
-    for item in outline:
-        if isinstance(item, list):
-            yield from _bookmarks(reader, item, level + 1, pages)
-        else:
-            yield Bookmark(level, str(item.title), _place(item.dest_array, pages).page)
+def check_promised_links(
+    found: Collection[tuple[str, str | None]], entries: Iterable[Entry]
+) -> Iterator[Finding]:
+    """The reader can go from the contents to each puzzle, and between puzzle, hints and answer.
+
+    ``found`` are the sections in which links stand, with the names of the places that they lead to.
+    """
+    for entry in entries:
+        n = entry.number
+        due = [(CONTENTS, f"puzzle-{n}"), (PUZZLES, f"answer-{n}"), (ANSWERS, f"puzzle-{n}")]
+        if entry.hints:
+            due += [(PUZZLES, f"hint-{n}-1"), (TIERS[0], f"hint-{n}-2"), (TIERS[1], f"hint-{n}-3")]
+        for section, name in due:
+            if (section, name) not in found:
+                words = f"no link leads from {section} to {name}"
+                yield Finding("link-missing", words, number=n, puzzle=entry.puzzle.id)
 
 
-def _active_file(reader: Any) -> Iterator[tuple[int | None, str]]:
-    """What the whole file holds that could show or do more than the printed page."""
-    root = reader.trailer["/Root"]
-    names = root.get("/Names")
-    if "/OCProperties" in root:
-        yield None, "layers that can be shown or hidden"
-    if "/AA" in root or (names is not None and "/JavaScript" in names.get_object()):
-        yield None, "a script"
-    opening = root.get("/OpenAction")
-    if opening is not None and isinstance(opening.get_object(), dict):
-        kind = str(opening.get_object().get("/S"))
-        if kind != "/GoTo":
-            yield None, f"an action that runs when the file opens ({kind.lstrip('/')})"
-    form = root.get("/AcroForm")
-    if form is not None and form.get_object().get("/Fields"):
-        yield None, FIELDS[1]
-    if form is not None and "/XFA" in form.get_object():
-        yield None, "an XFA form"
+def check_places(
+    places: Mapping[str, Target], items: Sequence[SeenItem], entries: Iterable[Entry]
+) -> Iterator[Finding]:
+    """Each named place of the house style exists and points at the top of its item."""
+    for entry in entries:
+        n = entry.number
+        tiers = [f"hint-{n}-{t}" for t in (1, 2, 3)] if entry.hints else []
+        for name in (f"puzzle-{n}", *tiers, f"answer-{n}"):
+            place, goal = places.get(name), aim(name)
+            told = ""
+            if place is None or place.page is None:
+                told = "is missing" if place is None else "leads to no page of the file"
+            elif goal and not any(_is_goal(item, goal) for item in at_place(items, place)):
+                where = f"page {place.page}, where no item of {goal.section} {n} begins"
+                told = f"leads to {where}"
+            if told:
+                page = place.page if place else None
+                words = f"the named place {name} {told}"
+                yield Finding("destination", words, page, (), n, entry.puzzle.id)
+
+
+def _is_goal(item: SeenItem, goal: Aim) -> bool:
+    return (item.section, item.number) == goal and item.part in (None, 1)
+
+
+def at_place(items: Iterable[SeenItem], place: Target) -> list[SeenItem]:
+    """The items that begin just below a place; side by side there may be several."""
+    if place.page is None or place.top is None:
+        return []
+    below = [
+        item
+        for item in items
+        if item.page == place.page and -ABOVE <= place.top - item.head[1] <= REACH
+    ]
+    highest = max((item.head[1] for item in below), default=0.0)
+    level = [item for item in below if highest - item.head[1] < ABOVE]
+    if place.left is not None and len(level) > 1:
+        near = min(abs(item.head[0] - place.left) for item in level)
+        if near <= REACH:
+            level = [item for item in level if abs(item.head[0] - place.left) <= near + ABOVE]
+    return level

@@ -3,47 +3,67 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 
-from packbuilder.book.book import Book, Entry
+from packbuilder.book import Book, Entry
 from packbuilder.grid import Values, cell_name
 from packbuilder.ladder.hints import Hint
 from packbuilder.puzzle import Puzzle
-from packbuilder.readback.primer import example_of
+from packbuilder.readback.lessons import example_of
 from packbuilder.readback.report import Fault, Finding
-from packbuilder.readback.sections import ANSWERS, PRIMER, TIERS
-from packbuilder.readback.survey import Item
+from packbuilder.reader.pages import SeenGrid, SeenItem
+from packbuilder.reader.text import ANSWERS, PRIMER, TIERS
 from packbuilder.rules.shapes import Corner
 
 
-def due(book: Book, item: Item) -> tuple[Entry, Hint | None] | None:
-    """The entry (and the hint) that an item is; None where the book has none.
+@dataclass(frozen=True)
+class Match:
+    """An item of the print with what the book has for it: its entry and, for a hint, the hint."""
 
-    Its caption says so, but for the examples of the primer, which are known by their digits.
+    item: SeenItem
+    entry: Entry
+    hint: Hint | None = None
+
+    @property
+    def grid(self) -> SeenGrid | None:
+        """Its grid, if that is of the puzzle's size."""
+        grid = self.item.grid
+        return grid if grid and grid.lattice.size == self.entry.puzzle.size else None
+
+    @property
+    def values(self) -> Values:
+        """The digits that its grid must show, 0 for a cell without one."""
+        if self.hint is not None:
+            return self.hint.position
+        is_answer = self.item.section == ANSWERS
+        return self.entry.solution if is_answer else self.entry.puzzle.clues
+
+    def finding(self, code: str, message: str, cells: Iterable[int] = ()) -> Finding:
+        """Something that is wrong with it."""
+        puzzle = self.entry.puzzle
+        names = tuple(cell_name(c, puzzle.size) for c in cells)
+        return Finding(code, message, self.item.page, names, self.item.number, puzzle.id)
+
+    def findings(self, faults: Iterable[Fault]) -> Iterator[Finding]:
+        """What a check of its grid found, with its page and puzzle."""
+        return (self.finding(*fault) for fault in faults)
+
+
+def match(book: Book, item: SeenItem) -> Match | None:
+    """What an item is, by its caption; None where the book has none.
+
+    The examples of the primer are known by their digits.
     """
     if item.section == PRIMER:
-        return example_of(book, item)
-    for entry in book.entries:
-        if entry.number == item.number:
-            if item.section != TIERS[2]:
-                return entry, None
-            part = item.part or 1
-            return (entry, entry.hints[part - 1]) if part <= len(entry.hints) else None
-    return None
-
-
-def values_due(item: Item, entry: Entry, hint: Hint | None) -> Values:
-    """The digits that an item's grid must show, 0 for a cell without one."""
-    if hint is not None:
-        return hint.position
-    return entry.solution if item.section == ANSWERS else entry.puzzle.clues
-
-
-def findings_of(item: Item, entry: Entry, faults: Iterable[Fault]) -> Iterator[Finding]:
-    """What a check of one grid found, with the grid's page and puzzle."""
-    size = entry.puzzle.size
-    for fault in faults:
-        cells = tuple(cell_name(c, size) for c in fault.cells)
-        yield Finding(fault.code, fault.message, item.page, cells, item.number, entry.puzzle.id)
+        example = example_of(book, item)
+        return example and Match(item, *example)
+    entry = next((e for e in book.entries if e.number == item.number), None)
+    if entry is None:
+        return None
+    if item.section != TIERS[2]:
+        return Match(item, entry)
+    part = item.part or 1
+    return Match(item, entry, entry.hints[part - 1]) if part <= len(entry.hints) else None
 
 
 def has_corners(puzzle: Puzzle) -> bool:

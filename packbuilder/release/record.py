@@ -14,11 +14,11 @@ from packbuilder.grid import format_grid
 
 NAME = "release.json"
 
-Line = dict[str, Any]
-"""What the record says of one file: see ``line``."""
+FileLine = dict[str, Any]
+"""What the record says of one file: see `file_line`."""
 
 
-def as_json(report: Report, files: Iterable[Line]) -> dict[str, Any]:
+def as_json(report: Report, files: Iterable[FileLine]) -> dict[str, Any]:
     """The record of one release; ``files`` are its lines, in the order of the editions.
 
     No date, no path and no supporter is in it: the same input gives the same bytes.
@@ -44,21 +44,26 @@ def as_json(report: Report, files: Iterable[Line]) -> dict[str, Any]:
     }
 
 
-def line(edition: str, path: Path, pages: int, made_from: str) -> Line:
+def file_line(edition: str, path: Path, pages: int, made_from: str) -> FileLine:
     """What the record says of one finished file.
 
     ``pages`` is how many sheets' sides or screen pages it has, 0 for a text; ``made_from`` is the
-    stamp of the book that it was held against (see `release.stamp`).
+    digest of what it was made from (see `release.source_digest`).
     """
     data = path.read_bytes()
     return {
         "edition": edition,
         "name": path.name,
         "bytes": len(data),
-        "sha256": hashlib.sha256(data).hexdigest(),
+        "sha256": sha256(data),
         "pages": pages,
         "made_from": made_from,
     }
+
+
+def sha256(data: bytes) -> str:
+    """The digest by which a released file is known, in hexadecimal digits."""
+    return hashlib.sha256(data).hexdigest()
 
 
 def write(record: dict[str, Any], path: Path) -> None:
@@ -66,7 +71,7 @@ def write(record: dict[str, Any], path: Path) -> None:
     path.write_text(json.dumps(record, ensure_ascii=False, indent=2) + "\n", encoding="utf-8")
 
 
-def read_lines(out: Path) -> list[Line]:
+def file_lines(out: Path) -> list[FileLine]:
     """The lines of the record in a folder of releases; none where there is no sound record."""
     try:
         found = json.loads((out / NAME).read_text(encoding="utf-8"))["files"]
@@ -75,12 +80,11 @@ def read_lines(out: Path) -> list[Line]:
         return []
 
 
-def is_as_recorded(line: Line, path: Path) -> bool:
+def is_as_recorded(line: FileLine, path: Path) -> bool:
     """Whether a file has the very bytes that a line of the record tells of."""
     try:
-        if path.is_symlink() or not path.is_file():
-            return False
-        return bool(hashlib.sha256(path.read_bytes()).hexdigest() == line["sha256"])
+        regular = path.is_file() and not path.is_symlink()
+        return regular and sha256(path.read_bytes()) == line["sha256"]
     except OSError:
         return False
 

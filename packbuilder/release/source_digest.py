@@ -1,4 +1,4 @@
-"""Stamp: what an edition is made from, as one short text that is equal for equal packs.
+"""Source digests: what an edition is made from, as one short text that is equal for equal packs.
 
 By it a build knows whether a file that an earlier build left is still of this very pack. It covers
 what is printed and what the print was held against; where the pack's folder lies, and on which line
@@ -7,11 +7,12 @@ of the manifest a puzzle stands, is no part of it.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+import hashlib
+import json
+from collections.abc import Mapping
 from collections.abc import Set as AnySet
 from dataclasses import fields, is_dataclass
 from functools import cached_property
-from hashlib import sha256
 from typing import Any
 
 from packbuilder import __version__
@@ -19,36 +20,36 @@ from packbuilder.book.assembling import book_of
 from packbuilder.book.book import Book
 from packbuilder.editions import Edition
 from packbuilder.errors import InputError
+from packbuilder.release.record import FileLine
 
-_PLACES = frozenset({"folder", "layouts_folder", "where"})
+_READ_FROM = frozenset({"folder", "layouts_folder", "file", "where"})
 """Fields that say where something was read."""
 
 
 class SourceDigests:
-    """The stamps of a whole book's editions, in this version of packbuilder."""
+    """The digests of a whole book's editions, in this version of packbuilder."""
 
     def __init__(self, whole: Book) -> None:
         self._whole = whole
 
-    def of(self, edition: Edition, floors: Mapping[str, int] | None = None) -> str:
+    def of(self, edition: Edition, least_pages: Mapping[str, int] | None = None) -> str:
         """32 hexadecimal digits for one edition.
 
-        ``floors`` are the least numbers of pages of sections, as `pages.print_book` takes them.
-        Raises InputError where the layout that the edition asks for cannot be read.
+        ``least_pages`` are those of its sections, as `pages.plan_book` takes them. Raises
+        InputError where the layout that the edition asks for cannot be read.
         """
         layout = None
         if edition.suffix == ".pdf":
-            from packbuilder.pages.layout import load
+            from packbuilder.layouts import load
 
             pack = book_of(self._whole, edition).pack
-            found = load(pack.layout, pack.layouts_folder)
-            layout = found.model_dump(mode="json", exclude={"file"})
-        return _digest((self._book, edition, layout, dict(floors or {})))
+            layout = load(pack.layout, pack.layouts_folder)
+        return _digest((self._book, edition, layout, dict(least_pages or {})))
 
-    def fit(self, edition: Edition, earlier: object) -> bool:
-        """Whether a stamp was given for this edition of an equal book, without floors."""
+    def match(self, edition: Edition, line: FileLine) -> bool:
+        """Whether a line of the record is of an equal book, with no page left bare."""
         try:
-            return self.of(edition) == earlier
+            return self.of(edition) == line.get("made_from")
         except InputError:
             return False
 
@@ -58,36 +59,18 @@ class SourceDigests:
 
 
 def _digest(value: object) -> str:
-    return sha256("".join(_told(value)).encode()).hexdigest()[:32]
+    text = json.dumps(value, default=_plain, sort_keys=True)
+    return hashlib.sha256(text.encode()).hexdigest()[:32]
 
 
-def _told(value: Any) -> Iterator[str]:
+def _plain(value: Any) -> Any:
     """A value in a form that is the same for equal values in every process."""
     if is_dataclass(value) and not isinstance(value, type):
-        yield f"{type(value).__name__}("
-        for field in fields(value):
-            if field.name not in _PLACES:
-                yield f"{field.name}="
-                yield from _told(getattr(value, field.name))
-        yield ")"
-    elif isinstance(value, Mapping):
-        yield "{"
-        for key, inner in sorted(value.items(), key=lambda pair: str(pair[0])):
-            yield f"{key!r}:"
-            yield from _told(inner)
-        yield "}"
-    elif isinstance(value, AnySet):
-        yield "set["
-        yield from sorted("".join(_told(one)) + "," for one in value)
-        yield "]"
-    elif isinstance(value, tuple | list):
-        yield "["
-        for one in value:
-            yield from _told(one)
-            yield ","
-        yield "]"
-    elif value is None or isinstance(value, str | int | float):
-        yield f"{value!r}"
-    else:  # a rule's part may hold a function of its own file
-        named = value if callable(value) else type(value)
-        yield f"{named.__module__}.{named.__qualname__}"
+        found = {f.name: getattr(value, f.name) for f in fields(value) if f.name not in _READ_FROM}
+        return {type(value).__name__: found}
+    if isinstance(value, Mapping):
+        return dict(value)
+    if isinstance(value, AnySet):
+        return sorted(json.dumps(one, default=_plain, sort_keys=True) for one in value)
+    named = value if callable(value) else type(value)  # a rule's part may hold a function
+    return f"{named.__module__}.{named.__qualname__}"

@@ -11,15 +11,15 @@ from pathlib import Path
 
 from packbuilder.errors import InputError, Unfinished
 
-NOTHING = "nothing was released"
+NOT_RELEASED = "nothing was released"
 
 
 @contextlib.contextmanager
-def staging(out: Path, undone: str = NOTHING) -> Iterator[Path]:
+def staging(out: Path, outcome: str = NOT_RELEASED) -> Iterator[Path]:
     """A new folder inside ``out``, gone at the end; so is ``out`` if it was made for nothing.
 
     Raises InputError where ``out`` cannot be written to, and Unfinished where the disk is full;
-    ``undone`` says in either sentence what did not come of it.
+    ``outcome`` says in either sentence what came of it.
     """
     made: list[Path] = []
     aside: Path | None = None
@@ -31,7 +31,7 @@ def staging(out: Path, undone: str = NOTHING) -> Iterator[Path]:
         aside = Path(tempfile.mkdtemp(prefix=".making-", dir=out))
         yield aside
     except OSError as fault:
-        raise _disk_fault(fault, out, undone) from fault
+        raise disk_fault(fault, out, outcome) from fault
     finally:
         if aside is not None:
             shutil.rmtree(aside, ignore_errors=True)
@@ -40,8 +40,8 @@ def staging(out: Path, undone: str = NOTHING) -> Iterator[Path]:
                 folder.rmdir()  # only where nothing was released into it
 
 
-def move_in(made: Sequence[Path], out: Path, gone: Sequence[Path] = ()) -> tuple[Path, ...]:
-    """Move finished files out of their staging folder into ``out``, and take ``gone`` away.
+def move_in(made: Sequence[Path], out: Path, outdated: Sequence[Path] = ()) -> tuple[Path, ...]:
+    """Move finished files out of their staging folder into ``out``; take ``outdated`` ones away.
 
     If any of it fails, or is interrupted, ``out`` is as it was. Gives the files' new places.
     """
@@ -54,16 +54,16 @@ def move_in(made: Sequence[Path], out: Path, gone: Sequence[Path] = ()) -> tuple
                 f"{place}: stands where a file of the release goes; move it away, "
                 "or name another folder with --out"
             )
-    taken = {place for place in (*places, *gone) if place.exists()}
+    taken = {place for place in (*places, *outdated) if place.exists()}
     try:
-        for place in gone:
+        for place in outdated:
             place.replace(aside / place.name)
         for path, place in zip(made, places, strict=True):
             if place in taken:
                 place.replace(aside / path.name)
             path.replace(place)
     except BaseException:  # an interrupt too must leave the earlier release whole
-        for place in (*places, *gone):
+        for place in (*places, *outdated):
             if (aside / place.name).exists():
                 (aside / place.name).replace(place)
             elif place not in taken:
@@ -72,10 +72,11 @@ def move_in(made: Sequence[Path], out: Path, gone: Sequence[Path] = ()) -> tuple
     return tuple(places)
 
 
-def _disk_fault(fault: OSError, out: Path, undone: str) -> Exception:
+def disk_fault(fault: OSError, out: Path, outcome: str) -> Exception:
+    """The fault to raise for what the system says of a folder: Unfinished for a full disk."""
     if fault.errno in (errno.ENOSPC, errno.EDQUOT):
-        return Unfinished(f"{out}: the disk is full; {undone}. Make room and try again")
+        return Unfinished(f"{out}: the disk is full; {outcome}. Make room and try again")
     return InputError(
-        f"{fault.filename or out}: {fault.strerror or fault}; {undone}. "
-        "Check that the folder may be written to, or name another with --out"
+        f"{fault.filename or out}: {fault.strerror or fault}; {outcome}. "
+        "Check that the folder may be written to, or name another"
     )

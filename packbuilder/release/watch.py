@@ -18,21 +18,24 @@ from packbuilder.release import record
 PERIOD = 0.3
 """Seconds between two looks. A file that an editor is still writing is another at the next one."""
 
-Look = dict[str, tuple[int, int, int]]
+Snapshot = dict[str, tuple[int, int, int]]
 """By path: when a file was changed, in nanoseconds, its size, and which file it is."""
 
 
-def look(folder: Path, out: Path, *others: Path) -> Look:
+def snapshot(folder: Path, out: Path, *others: Path) -> Snapshot:
     """The files of a pack's folder, and of other folders (without their subfolders), as they are.
 
     What is released into ``out``, and hidden files, are left out.
     """
-    found: Look = {}
-    away = _real(out)
+    found: Snapshot = {}
+    released = os.path.realpath(out)
+    ends = tuple(f"-{one.name}{one.suffix}" for one in EDITIONS.values())
     for place, folders, names in os.walk(folder):
-        folders[:] = [n for n in folders if n[0] != "." and _real(Path(place, n)) != away]
+        folders[:] = [
+            n for n in folders if n[0] != "." and os.path.realpath(Path(place, n)) != released
+        ]
         for name in names:
-            if not _is_released(name):
+            if name != record.NAME and not name.endswith(ends):
                 _note(Path(place, name), found)
     for other in others:
         for path in sorted(other.glob("*.yaml")):
@@ -40,15 +43,15 @@ def look(folder: Path, out: Path, *others: Path) -> Look:
     return found
 
 
-def shipped() -> tuple[Path, ...]:
+def layout_folders() -> tuple[Path, ...]:
     """The folders of the layouts that come with packbuilder."""
-    from packbuilder.pages.layout import available
+    from packbuilder.layouts import available
 
     return tuple(dict.fromkeys(one.file.parent for one in available()))
 
 
 def changes(
-    see: Callable[[], Look], wait: Callable[[], None] = lambda: time.sleep(PERIOD)
+    see: Callable[[], Snapshot], wait: Callable[[], None] = lambda: time.sleep(PERIOD)
 ) -> Iterator[None]:
     """At once, and then each time that something has changed and two looks in a row agree."""
     seen = see()
@@ -66,19 +69,10 @@ def changes(
         yield
 
 
-def _note(path: Path, found: Look) -> None:
+def _note(path: Path, found: Snapshot) -> None:
     try:
         facts = path.stat()
     except OSError:  # gone since it was listed
         return
     if not path.name.startswith("."):
         found[str(path)] = facts.st_mtime_ns, facts.st_size, facts.st_ino
-
-
-def _is_released(name: str) -> bool:
-    ends = tuple(f"-{one.name}{one.suffix}" for one in EDITIONS.values())
-    return name == record.NAME or name.endswith(ends)
-
-
-def _real(path: Path) -> str:
-    return os.path.realpath(path)

@@ -1,39 +1,22 @@
-"""Anti-king: cells that touch at a corner differ.
-
-Each such pair is a house of two cells, so every engine and every technique counts the two among
-the cells that see each other. (Cells that share a side lie in one row or column.)
-"""
+"""Anti-king: cells that touch at a corner differ. (Those that share a side lie in one line.)"""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
 
-from packbuilder.grid import Geometry, House, Values
-from packbuilder.rules.contract import Kind, Part
-from packbuilder.rules.shapes import Shape
-from packbuilder.rules.tools.cells import leaps, nothing
-from packbuilder.rules.tools.houses_only import HousesOnly, pair_houses
-from packbuilder.rules.tools.schema import BARE
-
-_DOWN = ((1, -1), (1, 1))
-"""Each pair of cells once: the second lies below the first."""
+from packbuilder.grid import Values
+from packbuilder.rules.contract import Part, Wording
+from packbuilder.rules.tools.bare import NO_CLUES
+from packbuilder.rules.tools.chess_moves import MoveKind, MovesDiffer
 
 
 @dataclass(frozen=True)
-class KingsDiffer(HousesOnly):
+class KingsDiffer(MovesDiffer):
     """No two equal digits that touch at a corner, anywhere in the grid."""
 
-    cells: tuple[int, ...]
-
-    def name(self, size: int) -> str:
-        """``king's move rule``."""
-        return "king's move rule"
-
-    def groups(self, size: int) -> tuple[tuple[int, ...], ...]:
-        """All pairs that touch at a corner."""
-        return tuple(leaps(size, _DOWN))
+    piece = "king"
+    moves = ((1, -1), (1, 1))
 
     def holds(self, values: Values, size: int) -> bool:
         """No cell has its own digit at one of its corners."""
@@ -44,21 +27,14 @@ class KingsDiffer(HousesOnly):
             if abs(a // size - b // size) == 1 == abs(a % size - b % size)
         )
 
-    def houses(self, geometry: Geometry) -> tuple[House, ...]:
-        """The pairs that no other house holds."""
-        return pair_houses(leaps(geometry.size, _DOWN), "king's move", geometry)
 
-    def shapes(self) -> tuple[Shape, ...]:
-        """Nothing is drawn: the rule is told in words."""
-        return ()
-
-
-class AntiKing(Kind):
+class AntiKing(MoveKind):
     """Cells that touch at a corner differ."""
 
     slug = "anti-king"
     title = "Anti-king"
     about = "Cells that touch at a corner never hold the same digit."
+    part = KingsDiffer
     example = """\
 id: anti-king
 title: Anti-king
@@ -74,25 +50,13 @@ rules:
   - anti-king
 """
 
-    def read(self, value: Any, geometry: Geometry) -> tuple[Part, ...]:
-        """The rule, once for the whole grid."""
-        nothing(value, self.slug)
-        return (KingsDiffer(tuple(range(geometry.cell_count))),)
-
-    def schema(self) -> dict[str, Any]:
-        """A bare name."""
-        return BARE
-
-    def wording(self, parts: Sequence[Part], size: int) -> str:
+    def wording(self, parts: Sequence[Part], size: int) -> Wording:
         """The king's move, told for those who play no chess."""
-        return (
+        return Wording(
             "Cells a king's move apart never hold the same digit: not even those that touch only "
-            "at a corner."
+            "at a corner.",
+            text=NO_CLUES,
         )
-
-    def recover(self, shapes: Sequence[Shape], geometry: Geometry) -> tuple[Part, ...]:
-        """Nothing: the rule has no shape."""
-        return ()
 
 
 KIND = AntiKing()

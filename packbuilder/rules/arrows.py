@@ -5,32 +5,60 @@ A digit may come twice on a shaft where no house forbids it. Several arrows may 
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache, partial
 from typing import Any, ClassVar
 
 from packbuilder.grid import SYMBOLS, Geometry, Values, cell_name
-from packbuilder.rules.contract import Clauses, Deduction, Kind, Part, Row, RuleFault, Sight, Solved
+from packbuilder.rules.contract import (
+    Clauses,
+    Clue,
+    Deduction,
+    Kind,
+    Part,
+    Removes,
+    Row,
+    RuleFault,
+    Sight,
+    Solved,
+    Told,
+    Wording,
+)
+from packbuilder.rules.relations import Relation
 from packbuilder.rules.shapes import Path, Ring, Shape
 from packbuilder.rules.tools.cells import cells as read_cells
 from packbuilder.rules.tools.cells import check_line, items, mapping, one_cell
+from packbuilder.rules.tools.clue_words import numbered
+from packbuilder.rules.tools.deducing import (
+    Rest,
+    all_but,
+    beyond,
+    bounded,
+    conclusion,
+    differing,
+    losing,
+    rests,
+    sum_range,
+)
 from packbuilder.rules.tools.fillings import few_ways
 from packbuilder.rules.tools.flat_forms import FlatForm, Sums
-from packbuilder.rules.tools.lines import bounded, cell_list, crowds, no_twin, paths, rings, struck
+from packbuilder.rules.tools.lines import cell_list, no_twin, paths, rings, ways_row
 from packbuilder.rules.tools.masks import (
     bit,
     digits_of,
     everything,
+    keep,
     least,
-    mask_of,
     most,
     single,
     up_to,
 )
-from packbuilder.rules.tools.random_clues import lines, onward, written
+from packbuilder.rules.tools.random_clues import growing_line, random_lines, written
+from packbuilder.rules.tools.sums import balance
 from packbuilder.rules.tools.words import cells as named
-from packbuilder.rules.tools.words import listed, takes_out
+from packbuilder.rules.tools.words import listed, takes_out, without_one
 
 _EXAMPLE = '{circle: r1c1, shaft: "r1c2 r1c3"}'
 
@@ -62,37 +90,18 @@ class Arrow(Part):
         """Whether a full grid keeps it."""
         return values[self.circle] == sum(values[cell] for cell in self.shaft)
 
+    def relations(self, size: int, turned: bool = False) -> tuple[Relation, ...]:
+        """The circle, and the shaft in any order."""
+        return (Relation("arrow", self.cells, (0,) + (1,) * len(self.shaft)),)
+
     def encode(self, clauses: Clauses) -> None:
         """An automaton that takes the shaft's digits off the circle's."""
         clauses.automaton(self.cells, None, _take, _nothing_left)
 
     def prune(self, masks: list[int], size: int) -> bool:
-        """Exact but for houses. Bit s of a set of sums stands for the sum s."""
-        sums = [1]
-        limit = (2 << size) - 1
-        for cell in self.shaft:
-            mask, before, after = masks[cell], sums[-1], 0
-            while mask:
-                low = mask & -mask
-                after |= before << low.bit_length()
-                mask ^= low
-            sums.append(after & limit)
-        wanted = sums[-1] & (masks[self.circle] << 1)
-        if not wanted:
-            return False
-        masks[self.circle] = wanted >> 1
-        for k in range(len(self.shaft) - 1, -1, -1):
-            mask, kept, fitting = masks[self.shaft[k]], 0, 0
-            while mask:
-                low = mask & -mask
-                back = wanted >> low.bit_length() & sums[k]
-                if back:
-                    kept |= low
-                    fitting |= back
-                mask ^= low
-            masks[self.shaft[k]] = kept
-            wanted = fitting
-        return True
+        """Exact but for houses: the shaft less the circle makes nothing."""
+        shaft, circle = (tuple([masks[c] for c in some]) for some in (self.shaft, self.cells[:1]))
+        return keep(masks, (*self.shaft, self.circle), balance(size, 0, shaft, circle))
 
     def flat_forms(self, size: int) -> tuple[FlatForm, ...]:
         """What the shaft has, the circle takes off again."""
@@ -123,49 +132,31 @@ class Arrow(Part):
         known = {c: least(masks[c]) for c in self.cells if c != cell}
         rest = sum(known[c] for c in self.shaft if c != cell)
         digit = rest if cell == self.circle else known[self.circle] - rest
-        if 1 <= digit <= sight.size and masks[cell] & bit(digit):
-            removes = struck(masks, [(cell, everything(sight.size) & ~bit(digit))])
-            words = partial(_tell_total, self, known, cell, digit, sight.size)
-            yield Deduction("arrow-total", self.cells, (digit,), removes, words)
-
-    def _groups(self, sight: Sight) -> list[tuple[int, ...]]:
-        """The shaft in groups that may not repeat a digit."""
-        return [group for group, _ in crowds(self.shaft, sight.geometry)]
+        tell = partial(_tell_total, self, known, cell, digit, sight.size)
+        wanted = [(cell, all_but(digit, sight.size))]
+        yield from conclusion(sight, "arrow-total", self.cells, wanted, tell, (digit,))
 
     def _circle_bounds(self, sight: Sight) -> Iterator[Deduction]:
-        masks, size = sight.masks, sight.size
-        low, high = _bounds(self._groups(sight), sight)
+        size, groups = sight.size, [group for group, _ in differing(self.shaft, sight.geometry)]
+        low, high = sum_range(groups, sight)
         for bound, out, side in (
             (low, up_to(low - 1), "least"),
             (high, everything(size) & ~up_to(high), "most"),
         ):
-            removes = struck(masks, [(self.circle, out)]) if 1 <= bound <= size else ()
-            if removes:
-                words = partial(_tell_circle, self, bound, side, size)
-                yield Deduction("arrow-bounds", self.cells, (bound,), removes, words)
+            if 1 <= bound <= size:
+                tell = partial(_tell_circle, self, bound, side, size)
+                wanted = [(self.circle, out)]
+                yield from conclusion(sight, "arrow-bounds", self.cells, wanted, tell, (bound,))
 
     def _shaft_bounds(self, sight: Sight) -> Iterator[Deduction]:
         """Cells for which the rest of the shaft leaves the same bound are told together."""
-        masks, size = sight.masks, sight.size
-        low, high = least(masks[self.circle]), most(masks[self.circle])
-        groups = self._groups(sight)
-        rest = {c: _bounds([[o for o in g if o != c] for g in groups], sight) for c in self.shaft}
-        for side in ("most", "least"):
-            alike: dict[tuple[int, int], list[int]] = {}
-            for cell, (small, large) in rest.items():
-                key = (small, high - small) if side == "most" else (large, low - large)
-                alike.setdefault(key, []).append(cell)
-            for (others, bound), cells in alike.items():
-                if not 1 <= bound <= size:
-                    continue
-                out = everything(size) & (~up_to(bound) if side == "most" else up_to(bound - 1))
-                removes = struck(masks, [(cell, out) for cell in cells])
-                if removes:
-                    losing = tuple(dict.fromkeys(cell for cell, _ in removes))
-                    edge = SYMBOLS[high if side == "most" else low]
-                    start = edge if low == high else f"at {side} {edge}"
-                    words = partial(_tell_shaft, self, losing, (start, others, bound), side, size)
-                    yield Deduction("arrow-bounds", self.cells, (bound,), removes, words)
+        size, circle = sight.size, sight.masks[self.circle]
+        low, high = least(circle), most(circle)
+        for rest in rests(self.shaft, low, high, sight):
+            edge = SYMBOLS[high if rest.side == "most" else low]
+            start = edge if low == high else f"at {rest.side} {edge}"
+            tell, wanted = partial(_tell_shaft, self, start, rest, size), rest.wanted(size)
+            yield from conclusion(sight, "arrow-bounds", self.cells, wanted, tell, (rest.bound,))
 
     def _combinations(self, sight: Sight) -> Iterator[Deduction]:
         masks = tuple(sight.masks[cell] for cell in self.cells)
@@ -174,15 +165,10 @@ class Arrow(Part):
             for k, cell in enumerate(self.cells)
         )
         kept = _support(masks, apart)
-        if not kept[0]:
-            return
-        removes = struck(
-            sight.masks, ((cell, ~kept[k] & masks[k]) for k, cell in enumerate(self.cells))
-        )
-        if removes:
-            digits = digits_of(mask_of(d for _, d in removes))
-            words = partial(_tell_combinations, self, (masks, apart), removes, sight.size)
-            yield Deduction("arrow-combinations", self.cells, digits, removes, words)
+        if kept[0]:
+            wanted = beyond(self.cells, kept, sight)
+            tell = partial(_tell_combinations, self, (masks, apart), sight.size)
+            yield from conclusion(sight, "arrow-combinations", self.cells, wanted, tell)
 
 
 def _take(left: int | None, digit: int) -> int | None:
@@ -194,20 +180,6 @@ def _take(left: int | None, digit: int) -> int | None:
 
 def _nothing_left(left: int | None) -> bool:
     return left == 0
-
-
-def _bounds(groups: Sequence[Sequence[int]], sight: Sight) -> tuple[int, int]:
-    """What cells add up to at least and at most, in groups that may not repeat a digit."""
-    low = high = 0
-    for group in groups:
-        floor, ceiling = 0, sight.size + 1
-        for d in sorted(least(sight.masks[cell]) for cell in group):
-            floor = max(d, floor + 1)
-            low += floor
-        for d in sorted((most(sight.masks[cell]) for cell in group), reverse=True):
-            ceiling = min(d, ceiling - 1)
-            high += ceiling
-    return low, high
 
 
 @lru_cache(maxsize=1 << 14)
@@ -248,7 +220,9 @@ def _rows(masks: tuple[int, ...], apart: tuple[tuple[int, ...], ...]) -> Iterato
 # Words.
 
 
-def _tell_total(arrow: Arrow, known: dict[int, int], cell: int, digit: int, size: int) -> str:
+def _tell_total(
+    arrow: Arrow, known: dict[int, int], cell: int, digit: int, size: int, _: Removes
+) -> str:
     circle, it = cell_name(arrow.circle, size), cell_name(cell, size)
     others = [c for c in arrow.shaft if c != cell]
     sum_of = " + ".join(SYMBOLS[known[c]] for c in others)
@@ -266,7 +240,7 @@ def _tell_total(arrow: Arrow, known: dict[int, int], cell: int, digit: int, size
     )
 
 
-def _tell_circle(arrow: Arrow, bound: int, side: str, size: int) -> str:
+def _tell_circle(arrow: Arrow, bound: int, side: str, size: int, _: Removes) -> str:
     circle, shaft = cell_name(arrow.circle, size), named(arrow.shaft, size)
     if len(arrow.shaft) == 1:
         start = f"{shaft}, the whole shaft of the arrow, is at {side} {SYMBOLS[bound]}"
@@ -275,31 +249,23 @@ def _tell_circle(arrow: Arrow, bound: int, side: str, size: int) -> str:
     return f"{start}, so the circle {circle} is {bounded(side, bound, size)}."
 
 
-def _tell_shaft(
-    arrow: Arrow, losing: tuple[int, ...], figures: tuple[str, int, int], side: str, size: int
-) -> str:
-    start, others, bound = figures
-    circle, cells = cell_name(arrow.circle, size), named(losing, size)
-    start = f"The circle {circle} is {start}"
+def _tell_shaft(arrow: Arrow, start: str, rest: Rest, size: int, removes: Removes) -> str:
+    cells, end = losing(removes), bounded(rest.side, rest.bound, size)
+    it, others = named(cells, size), f"{rest.turned} {rest.others}"
+    start = f"The circle {cell_name(arrow.circle, size)} is {start}"
     if len(arrow.shaft) == 1:
-        return f"{start}, and {cells} is its whole shaft: {bounded(side, bound, size)} too."
-    turned = "least" if side == "most" else "most"
-    if len(losing) == 1:
-        return (
-            f"{start}, and without {cells} its shaft makes at {turned} {others}, so {cells} is "
-            f"{bounded(side, bound, size)}."
-        )
-    return (
-        f"{start}, and its shaft makes at {turned} {others} without any one of {cells}, so each "
-        f"of these is {bounded(side, bound, size)}."
-    )
+        return f"{start}, and {it} is its whole shaft: {end} too."
+    if len(cells) == 1:
+        return f"{start}, and without {it} its shaft makes at {others}, so {it} is {end}."
+    without = without_one(cells, size)
+    return f"{start}, and its shaft makes at {others} {without}, so each of these is {end}."
 
 
 def _tell_combinations(
     arrow: Arrow,
     cells: tuple[tuple[int, ...], tuple[tuple[int, ...], ...]],
-    removes: tuple[tuple[int, int], ...],
     size: int,
+    removes: Removes,
 ) -> str:
     sums = sorted({(row[0], *sorted(row[1:])) for row in _rows(*cells)})
     circle = cell_name(arrow.circle, size)
@@ -322,42 +288,19 @@ class Arrows(Kind):
     title = "Arrows"
     about = "The digits on each arrow's shaft add up to the digit in its circle."
     techniques: ClassVar[tuple[Row, ...]] = (
-        Row(
-            "arrow-total",
-            "Arrow total",
-            2,
-            8,
+        Row("arrow-total", "Arrow total", 2, 8,
             "All cells of an arrow but one are known, and the sum gives the last.",
-            "An arrow with a single open cell.",
-        ),
-        Row(
-            "arrow-bounds",
-            "Arrow bounds",
-            3,
-            6,
+            "An arrow with a single open cell."),
+        Row("arrow-bounds", "Arrow bounds", 3, 6,
             "The shaft of an arrow adds up to at least so much and at most so much; that bounds "
             "the circle, and the circle bounds each cell of the shaft.",
-            "How small, or how great, the sum of an arrow can be.",
-        ),
-        Row(
-            "arrow-combinations",
-            "Arrow combinations",
-            4,
-            16,
+            "How small, or how great, the sum of an arrow can be."),
+        Row("arrow-combinations", "Arrow combinations", 4, 16,
             "Of all the sums that an arrow could make, those that its candidates allow leave out "
             "some digits.",
-            "The few sums that are left for an arrow.",
-        ),
-        Row(
-            "arrow-ways",
-            "Arrow ways",
-            5,
-            27,
-            "An arrow can be filled in a dozen ways or fewer; what none of them has goes, and "
-            "elsewhere what all of them rule out.",
-            "An arrow that can be filled in few ways.",
-        ),
-    )
+            "The few sums that are left for an arrow."),
+        ways_row("arrow-ways", "arrow", 27),
+    )  # fmt: skip
     example = """\
 id: arrows
 title: Arrows
@@ -412,7 +355,7 @@ rules:
             },
         }
 
-    def deal(self, grid: Solved) -> Any:
+    def random_value(self, grid: Solved) -> Any:
         """Arrows on almost half of the free cells."""
         size = grid.geometry.size
 
@@ -422,15 +365,34 @@ rules:
         def holds(cells: tuple[int, ...]) -> bool:
             return Arrow(cells).holds(grid.values, size)
 
-        found = lines(grid, (3, 4), partial(onward, may=begins), holds)
+        found = random_lines(grid, (3, 4), partial(growing_line, may=begins), holds)
         arrows = ((written(cells[:1], size), written(cells[1:], size)) for cells in found)
         return [{"circle": circle, "shaft": shaft} for circle, shaft in arrows] or None
 
-    def wording(self, parts: Sequence[Part], size: int) -> str:
+    def write(self, parts: Sequence[Part], geometry: Geometry) -> tuple[Told, ...]:
+        """``1: circle r1c1, shaft r1c2 r1c3``."""
+        told = []
+        for k, part in enumerate(parts, start=1):
+            circle, *shaft = (cell_name(cell, geometry.size) for cell in part.cells)
+            told.append(Clue(str(k), (f"circle {circle},", "shaft", *shaft)))
+        return tuple(told)
+
+    def parse(self, told: Sequence[Told], geometry: Geometry) -> tuple[Part, ...]:
+        """Numbered arrows, each a circle and a shaft."""
+        value = []
+        for k, words in enumerate(numbered(told), start=1):
+            found = re.fullmatch(r"circle (\S+), shaft (.+)", words)
+            if not found:
+                raise RuleFault(f"arrow {k} has no circle and shaft", "name its cells")
+            value.append({"circle": found[1], "shaft": found[2]})
+        return self.read(value, geometry)
+
+    def wording(self, parts: Sequence[Part], size: int) -> Wording:
         """The rule in words."""
-        return (
+        return Wording(
             "The digits along the shaft of each arrow add up to the digit in its circle. A digit "
-            "may be repeated on a shaft where no other rule forbids it."
+            "may be repeated on a shaft where no other rule forbids it.",
+            text="Shafts are told from the circle on.",
         )
 
     def recover(self, shapes: Sequence[Shape], geometry: Geometry) -> tuple[Part, ...]:
@@ -452,7 +414,7 @@ def _check_sum(
             "make the shaft longer",
             path,
         )
-    sums = sum(len(group) * (len(group) + 1) // 2 for group, _ in crowds(shaft, geometry))
+    sums = sum(len(group) * (len(group) + 1) // 2 for group, _ in differing(shaft, geometry))
     if sums > size:
         raise RuleFault(
             f"the shaft's {len(shaft)} cells add up to {sums} or more, and no digit goes past "

@@ -11,22 +11,47 @@ from functools import partial
 from typing import ClassVar
 
 from packbuilder.grid import SYMBOLS, Geometry, Values, cell_name
-from packbuilder.rules.contract import Clauses, Deduction, Part, Row, RuleFault, Sight
+from packbuilder.rules.contract import (
+    Clauses,
+    Deduction,
+    Part,
+    Removes,
+    Row,
+    RuleFault,
+    Sight,
+    Wording,
+)
+from packbuilder.rules.relations import Relation
 from packbuilder.rules.shapes import Path, Ring, Shape
 from packbuilder.rules.tools.cells import Where
+from packbuilder.rules.tools.deducing import (
+    beyond,
+    bounded,
+    conclusion,
+    differing,
+    losing,
+    removals,
+)
 from packbuilder.rules.tools.fillings import few_ways
 from packbuilder.rules.tools.lines import (
     Caution,
     Line,
     LineKind,
-    bounded,
-    crowds,
     either_way,
     paths,
     rings,
-    struck,
+    ways_row,
 )
-from packbuilder.rules.tools.masks import bit, digits_of, everything, least, mask_of, most, up_to
+from packbuilder.rules.tools.masks import (
+    bit,
+    digits_of,
+    everything,
+    keep,
+    least,
+    mask_of,
+    most,
+    up_to,
+)
 from packbuilder.rules.tools.words import cells as named
 from packbuilder.rules.tools.words import number, takes_out
 
@@ -37,6 +62,7 @@ class Between(Line):
 
     word = "between line"
     style = "thin"
+    renaming = "reversal"
 
     @property
     def ends(self) -> tuple[int, int]:
@@ -53,6 +79,10 @@ class Between(Line):
         low, high = sorted(values[cell] for cell in self.ends)
         return all(low < values[cell] < high for cell in self.inside)
 
+    def relations(self, size: int, turned: bool = False) -> tuple[Relation, ...]:
+        """The ends, and the cells between in any order."""
+        return (Relation("between", (*self.ends, *self.inside), (0, 0) + (1,) * len(self.inside)),)
+
     def encode(self, clauses: Clauses) -> None:
         """One literal says which end is the lesser; then each cell is above it, below the other."""
         rising = clauses.new()
@@ -65,12 +95,8 @@ class Between(Line):
 
     def prune(self, masks: list[int], size: int) -> bool:
         """Keep what fits one of the two ways round."""
-        ways = [way for way in _ways(self.cells, masks) if way]
-        if not ways:
-            return False
-        for cell, mask in zip(self.cells, _union(ways), strict=True):
-            masks[cell] = mask
-        return True
+        ways = [way for way in _both_ways_round(self.cells, masks) if way]
+        return keep(masks, self.cells, _union(ways) if ways else None)
 
     def deduce(self, sight: Sight) -> Iterator[Deduction]:
         """No extremes inside; bounds inwards and outwards; then which end is the lesser."""
@@ -89,10 +115,9 @@ class Between(Line):
 
     def _inside(self, sight: Sight) -> Iterator[Deduction]:
         out = bit(1) | bit(sight.size)
-        removes = struck(sight.masks, [(cell, out) for cell in self.inside])
-        if removes:
-            words = partial(_tell_inside, self, sight.size)
-            yield Deduction("between-inside", self.inside, (1, sight.size), removes, words)
+        wanted, digits = [(cell, out) for cell in self.inside], (1, sight.size)
+        tell = partial(_tell_inside, self, sight.size)
+        yield from conclusion(sight, "between-inside", self.inside, wanted, tell, digits)
 
     def _bounds(self, sight: Sight) -> Iterator[Deduction]:
         masks, size = sight.masks, sight.size
@@ -102,11 +127,11 @@ class Between(Line):
             (high, everything(size) & ~up_to(high - 1), "most"),
             (low, up_to(low), "least"),
         ):
-            removes = struck(masks, [(cell, out) for cell in self.inside])
+            removes = removals(masks, [(cell, out) for cell in self.inside])
             if removes and 1 < edge < size:
-                losing = tuple(dict.fromkeys(cell for cell, _ in removes))
-                words = partial(_tell_bounds, self, edge, losing, side, size)
-                yield Deduction("between-bounds", (*self.ends, *losing), (edge,), removes, words)
+                cells = losing(removes)
+                words = partial(_tell_bounds, self, edge, cells, side, size)
+                yield Deduction("between-bounds", (*self.ends, *cells), (edge,), removes, words)
 
     def _ends(self, sight: Sight) -> Iterator[Deduction]:
         masks = sight.masks
@@ -114,38 +139,31 @@ class Between(Line):
         highest = max(self.inside, key=lambda cell: least(masks[cell]))
         low, high = most(masks[lowest]), least(masks[highest])
         out = up_to(high) & ~up_to(low - 1)  # nothing where the two leave a gap
-        removes = struck(masks, [(cell, out) for cell in self.ends])
-        if removes:
-            basis = tuple(dict.fromkeys((lowest, highest)))
-            words = partial(_tell_ends, basis, (low, high), removes, sight.size)
-            yield Deduction("between-ends", (*basis, *self.ends), digits_of(out), removes, words)
+        basis = tuple(dict.fromkeys((lowest, highest)))
+        tell = partial(_tell_ends, basis, (low, high), sight.size)
+        wanted, cells = [(cell, out) for cell in self.ends], (*basis, *self.ends)
+        yield from conclusion(sight, "between-ends", cells, wanted, tell, digits_of(out))
 
     def _span(self, sight: Sight) -> Iterator[Deduction]:
         masks, size = sight.masks, sight.size
-        group, house = crowds(self.inside, sight.geometry)[0]
+        group, house = differing(self.inside, sight.geometry)[0]
         gap = len(group) + 1
         wanted = []
         for end, other in (self.ends, self.ends[::-1]):
             low, high = least(masks[other]), most(masks[other])
             far = mask_of(d for d in digits_of(masks[end]) if d + gap <= high or d - gap >= low)
             wanted.append((end, masks[end] & ~far))
-        removes = struck(masks, wanted)
-        if removes:
-            words = partial(_tell_span, self, group, house, removes, size)
-            yield Deduction("between-span", (*self.ends, *group), (), removes, words)
+        cells, tell = (*self.ends, *group), partial(_tell_span, self, group, house, size)
+        yield from conclusion(sight, "between-span", cells, wanted, tell, ())
 
     def _order(self, sight: Sight) -> Iterator[Deduction]:
-        masks = sight.masks
-        ways = _ways(self.cells, masks)
+        ways = _both_ways_round(self.cells, sight.masks)
         possible = [way for way in ways if way]
-        if not possible:
-            return
-        fits = dict(zip(self.cells, _union(possible), strict=True))
-        removes = struck(masks, [(cell, masks[cell] & ~fits[cell]) for cell in self.cells])
-        if removes:
+        if possible:
+            wanted = beyond(self.cells, _union(possible), sight)
             lesser = None if len(possible) == 2 else self.cells[0] if ways[0] else self.cells[-1]
-            words = partial(_tell_order, self, lesser, removes, sight.size)
-            yield Deduction("between-order", self.cells, (), removes, words)
+            tell = partial(_tell_order, self, lesser, sight.size)
+            yield from conclusion(sight, "between-order", self.cells, wanted, tell, ())
 
 
 def _lies_between(row: tuple[int, ...], digit: int) -> bool:
@@ -153,7 +171,7 @@ def _lies_between(row: tuple[int, ...], digit: int) -> bool:
     return len(row) < 2 or min(row[:2]) < digit < max(row[:2])
 
 
-def _ways(cells: Sequence[int], masks: Sequence[int]) -> tuple[list[int], list[int]]:
+def _both_ways_round(cells: Sequence[int], masks: Sequence[int]) -> tuple[list[int], list[int]]:
     """What is left of the cells where the first, and where the last, is the lesser end."""
     return _rising(cells, masks), _rising(cells[::-1], masks)[::-1]
 
@@ -187,7 +205,7 @@ def _union(ways: Sequence[Sequence[int]]) -> list[int]:
     return found
 
 
-def _tell_inside(line: Between, size: int) -> str:
+def _tell_inside(line: Between, size: int, _: Removes) -> str:
     return (
         f"What lies between two digits is neither 1 nor {SYMBOLS[size]}, so neither of these is "
         f"between the circles {named(line.ends, size)}."
@@ -203,9 +221,7 @@ def _tell_bounds(line: Between, edge: int, losing: tuple[int, ...], side: str, s
     )
 
 
-def _tell_ends(
-    basis: tuple[int, ...], bounds: tuple[int, int], removes: tuple[tuple[int, int], ...], size: int
-) -> str:
+def _tell_ends(basis: tuple[int, ...], bounds: tuple[int, int], size: int, removes: Removes) -> str:
     low, high = (SYMBOLS[d] for d in bounds)
     if len(basis) == 1:
         start = f"{cell_name(basis[0], size)}, on the between line, is {low}"
@@ -218,11 +234,7 @@ def _tell_ends(
 
 
 def _tell_span(
-    line: Between,
-    group: tuple[int, ...],
-    house: str,
-    removes: tuple[tuple[int, int], ...],
-    size: int,
+    line: Between, group: tuple[int, ...], house: str, size: int, removes: Removes
 ) -> str:
     if len(group) == 1:
         start = f"{cell_name(group[0], size)} lies between the circles {named(line.ends, size)}"
@@ -234,9 +246,7 @@ def _tell_span(
     return f"{start}, so these differ by at least {len(group) + 1}. {takes_out(removes, size)}"
 
 
-def _tell_order(
-    line: Between, lesser: int | None, removes: tuple[tuple[int, int], ...], size: int
-) -> str:
+def _tell_order(line: Between, lesser: int | None, size: int, removes: Removes) -> str:
     ends = named(line.ends, size)
     if lesser is None:
         return (
@@ -259,57 +269,24 @@ class BetweenLines(LineKind):
     about = "The digits of each between line lie strictly between those in its two end circles."
     least = 3
     techniques: ClassVar[tuple[Row, ...]] = (
-        Row(
-            "between-inside",
-            "Between inside",
-            2,
-            5,
+        Row("between-inside", "Between inside", 2, 5,
             "Neither the least nor the greatest digit lies between two others.",
-            "The digits that lie between no two others.",
-        ),
-        Row(
-            "between-bounds",
-            "Between bounds",
-            3,
-            6,
+            "The digits that lie between no two others."),
+        Row("between-bounds", "Between bounds", 3, 6,
             "The circles of a between line bound the cells between them.",
-            "Two circles that bound what lies between them.",
-        ),
-        Row(
-            "between-ends",
-            "Between ends",
-            3,
-            7,
+            "Two circles that bound what lies between them."),
+        Row("between-ends", "Between ends", 3, 7,
             "The cells of a between line keep its circles from the digits in their midst.",
-            "What lies between two circles says what they are not.",
-        ),
-        Row(
-            "between-span",
-            "Between span",
-            3,
-            10,
+            "What lies between two circles says what they are not."),
+        Row("between-span", "Between span", 3, 10,
             "Different digits between two circles hold these apart.",
-            "How far apart two circles must be.",
-        ),
-        Row(
-            "between-order",
-            "Between order",
-            4,
-            16,
+            "How far apart two circles must be."),
+        Row("between-order", "Between order", 4, 16,
             "A between line has room for its digits with one of its circles as the lesser, not "
             "with the other.",
-            "Which of two circles is the lesser.",
-        ),
-        Row(
-            "between-ways",
-            "Between ways",
-            5,
-            27,
-            "A between line can be filled in a dozen ways or fewer; what none of them has goes, "
-            "and elsewhere what all of them rule out.",
-            "A between line that can be filled in few ways.",
-        ),
-    )
+            "Which of two circles is the lesser."),
+        ways_row("between-ways", "between line", 27),
+    )  # fmt: skip
     example = """\
 id: between-lines
 title: Between lines
@@ -331,7 +308,7 @@ rules:
 
     def line(self, cells: tuple[int, ...], geometry: Geometry, path: Where) -> Part:
         """One line. Raises RuleFault where too many different digits would lie between."""
-        group, house = crowds(cells[1:-1], geometry)[0]
+        group, house = differing(cells[1:-1], geometry)[0]
         if len(group) > geometry.size - 2:
             raise RuleFault(
                 f"{len(group)} different digits of {house} would lie between the ends of this "
@@ -356,11 +333,13 @@ rules:
                         found.append((what, part.cells))
         return list(dict.fromkeys(found))
 
-    def wording(self, parts: Sequence[Part], size: int) -> str:
+    def wording(self, parts: Sequence[Part], size: int) -> Wording:
         """The rule in words."""
-        return (
-            "Each thin line joins two circles. Every digit on the line between them is greater "
-            "than the digit in one circle and less than the digit in the other."
+        return Wording(
+            "Each line joins two circles, in its first and its last cell. Every digit on the line "
+            "between them is greater than the digit in one circle and less than the digit in the "
+            "other. A digit may be repeated on a line where no other rule forbids it.",
+            page="These lines are thin.",
         )
 
     def recover(self, shapes: Sequence[Shape], geometry: Geometry) -> tuple[Part, ...]:

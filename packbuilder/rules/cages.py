@@ -6,6 +6,7 @@ outies) is in `tools/totals`.
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
@@ -13,10 +14,22 @@ from functools import cache, partial
 from typing import Any, ClassVar
 
 from packbuilder.grid import Geometry, House, Values, cell_name
-from packbuilder.rules.contract import Clauses, Deduction, Kind, Part, Row, Sight, Solved
+from packbuilder.rules.contract import (
+    Clauses,
+    Deduction,
+    Kind,
+    Part,
+    Row,
+    RuleFault,
+    Sight,
+    Solved,
+    Told,
+    Wording,
+)
+from packbuilder.rules.relations import Relation
 from packbuilder.rules.shapes import Corner, Fence, Shape
 from packbuilder.rules.tools.cage_reading import from_list, from_picture
-from packbuilder.rules.tools.cage_tiling import tiles, written
+from packbuilder.rules.tools.cage_tiling import random_cages, written
 from packbuilder.rules.tools.cage_words import (
     TECHNIQUES,
     tell_arranged,
@@ -24,20 +37,21 @@ from packbuilder.rules.tools.cage_words import (
     tell_last,
     tell_unused,
 )
-from packbuilder.rules.tools.cells import joined
+from packbuilder.rules.tools.cells import pieces
+from packbuilder.rules.tools.clue_words import clue, clues_of
+from packbuilder.rules.tools.deducing import all_but, beyond, conclusion, held
 from packbuilder.rules.tools.houses_only import HousesOnly
-from packbuilder.rules.tools.lines import struck
-from packbuilder.rules.tools.masks import bit, digits_of, everything, single
+from packbuilder.rules.tools.masks import common_to, digits_of, everything, keep, single, union_of
 from packbuilder.rules.tools.schema import CELLS, PICTURE, group, listing
 from packbuilder.rules.tools.sums import fit, open_sets, sets
 from packbuilder.rules.tools.totals import (
     Equation,
-    caged,
     deductions,
     equations,
-    housed,
-    kept,
-    named,
+    houses_told,
+    left_by,
+    sum_of_cages,
+    sum_of_houses,
 )
 
 ENCODED = 2
@@ -51,6 +65,7 @@ class Cage(Part):
     cells: tuple[int, ...]
     total: int
     seen: tuple[int, ...] = field(default=(), compare=False, repr=False)
+    renaming = "reversal"
 
     def name(self, size: int) -> str:
         """``cage 23 at r4c5``."""
@@ -60,6 +75,11 @@ class Cage(Part):
         """No digit twice, and the sum."""
         digits = [values[cell] for cell in self.cells]
         return len(set(digits)) == len(digits) and sum(digits) == self.total
+
+    def relations(self, size: int, turned: bool = False) -> tuple[Relation, ...]:
+        """The sum."""
+        total = (size + 1) * len(self.cells) - self.total if turned else self.total
+        return (Relation(f"sum {total}", self.cells),)
 
     def encode(self, clauses: Clauses) -> None:
         """A choice among the sets of digits that make the sum."""
@@ -72,25 +92,18 @@ class Cage(Part):
     def prune(self, masks: list[int], size: int) -> bool:
         """Digits of no set that is left; outside, the digits that all sets have."""
         found = fit(size, self.total, tuple([masks[cell] for cell in self.cells]))
-        if found is None:
-            return False
-        kept, common = found
-        for cell, mask in zip(self.cells, kept, strict=True):
-            masks[cell] = mask
+        kept, common = found or (None, 0)
         if common:
             for cell in self.seen:
                 masks[cell] &= ~common
-        return True
+        return keep(masks, self.cells, kept)
 
     def deduce(self, sight: Sight) -> Iterator[Deduction]:
         """The last open cell; the sets of the sum; those the candidates leave; how they lie."""
         opened = tuple(cell for cell in self.cells if not single(sight.masks[cell]))
         if not opened:
             return
-        filled = 0
-        for cell in self.cells:
-            if cell not in opened:
-                filled |= sight.masks[cell]
+        filled = union_of(sight.masks[cell] for cell in self.cells if cell not in opened)
         if len(opened) == 1:
             yield from self._last(sight, opened[0], filled)
             return
@@ -111,63 +124,41 @@ class Cage(Part):
     def _last(self, sight: Sight, cell: int, filled: int) -> Iterator[Deduction]:
         """All digits but one are known."""
         digit = self.total - sum(digits_of(filled))
-        if 1 <= digit <= sight.size and sight.masks[cell] & bit(digit):
-            removes = struck(sight.masks, [(cell, everything(sight.size) & ~bit(digit))])
-            tell = partial(tell_last, self, cell, digit, filled, sight.size)
-            yield Deduction("cage-total", self.cells, (digit,), removes, tell)
+        tell = partial(tell_last, self, cell, digit, filled, sight.size)
+        wanted = [(cell, all_but(digit, sight.size))]
+        yield from conclusion(sight, "cage-total", self.cells, wanted, tell, (digit,))
 
     def _unused(
         self, sight: Sight, opened: tuple[int, ...], left: list[int], technique: str
     ) -> Iterator[Deduction]:
         """Digits that no set has."""
-        union = 0
-        for choice in left:
-            union |= choice
-        removes = struck(sight.masks, [(cell, everything(sight.size) & ~union) for cell in opened])
-        if left and removes:
-            digits = tuple(sorted({d for _, d in removes}))
-            tell = partial(tell_unused, self, opened, left, removes, technique, sight.size)
-            yield Deduction(technique, self.cells, digits, removes, tell)
+        union = union_of(left) if left else everything(sight.size)
+        wanted = [(cell, everything(sight.size) & ~union) for cell in opened]
+        tell = partial(tell_unused, self, opened, left, technique, sight.size)
+        yield from conclusion(sight, technique, self.cells, wanted, tell)
 
     def _held(self, sight: Sight, opened: tuple[int, ...], left: list[int]) -> Iterator[Deduction]:
         """Digits that every set has: cells that see all their places in the cage lose them."""
-        common = everything(sight.size) if left else 0
-        for choice in left:
-            common &= choice
-        peers = sight.geometry.peers
-        for d in digits_of(common):
-            places = [cell for cell in opened if sight.masks[cell] & bit(d)]
-            if len(places) == 1:
-                lost = [(places[0], everything(sight.size) & ~bit(d))]
-            else:
-                seen = frozenset.intersection(*(peers[cell] for cell in places))
-                lost = [(cell, bit(d)) for cell in sorted(seen)]
-            removes = struck(sight.masks, lost)
-            if removes:
-                tell = partial(tell_held, self, opened, left, d, places, removes, sight.size)
-                yield Deduction("cage-must-hold", self.cells, (d,), removes, tell)
+        for d in digits_of(common_to(left)):
+            places, wanted = held(opened, d, sight)
+            tell = partial(tell_held, self, opened, left, d, places, sight.size)
+            yield from conclusion(sight, "cage-must-hold", self.cells, wanted, tell, (d,))
 
     def _arranged(
         self, sight: Sight, opened: tuple[int, ...], rest: int, *, pairs: bool
     ) -> Iterator[Deduction]:
         """How the sets can lie in the cells; for two cells, digits without their partner."""
-        if pairs != (len(opened) == 2):
-            return
         masks = tuple(sight.masks[cell] for cell in opened)
         found = fit(sight.size, rest, masks)
-        if found is None:
-            return
-        lost = [(c, m & ~k) for c, m, k in zip(opened, masks, found[0], strict=True)]
-        removes = struck(sight.masks, lost)
-        if removes:
-            digits = tuple(sorted({d for _, d in removes}))
-            tell = partial(tell_arranged, self, opened, rest, removes, sight)
+        if pairs == (len(opened) == 2) and found is not None:
+            wanted = beyond(opened, found[0], sight)
             slug = "cage-partners" if pairs else "cage-arrangements"
-            yield Deduction(slug, self.cells, digits, removes, tell)
+            tell = partial(tell_arranged, self, opened, rest, sight)
+            yield from conclusion(sight, slug, self.cells, wanted, tell)
 
 
 @dataclass(frozen=True)
-class Pen(HousesOnly):
+class UnsummedCage(HousesOnly):
     """A cage without a sum. Its cells are in reading order."""
 
     cells: tuple[int, ...]
@@ -199,15 +190,15 @@ class CageTotals(Part):
 
     cells: tuple[int, ...]
     equations: tuple[Equation, ...]
+    renaming = "any"
 
     def name(self, size: int) -> str:
         """All cages; those of which the sums alone cannot be, where there are."""
         for equation in self.equations:
             if not equation.cells:
-                return (
-                    f"the cages that fill {named(equation.houses)} (they make {caged(equation)}, "
-                    f"not {housed(equation, size)})"
-                )
+                made, due = sum_of_cages(equation), sum_of_houses(equation, size)
+                filled = houses_told(equation.houses)
+                return f"the cages that fill {filled} (they make {made}, not {due})"
         return "the sums of all cages together"
 
     def holds(self, values: Values, size: int) -> bool:
@@ -215,9 +206,13 @@ class CageTotals(Part):
         for equation in self.equations:
             inside = sum(values[cell] for house in equation.houses for cell in house.cells)
             in_cages = sum(values[cell] for cells, _ in equation.cages for cell in cells)
-            if inside - in_cages != housed(equation, size) - caged(equation):
+            if inside - in_cages != sum_of_houses(equation, size) - sum_of_cages(equation):
                 return False
         return True
+
+    def relations(self, size: int, turned: bool = False) -> tuple[Relation, ...]:
+        """None: all follows from the cages."""
+        return ()
 
     def encode(self, clauses: Clauses) -> None:
         """Automata for the equations of one and two cells: more would not pay.
@@ -240,13 +235,7 @@ class CageTotals(Part):
 
     def prune(self, masks: list[int], size: int) -> bool:
         """Each equation once."""
-        for equation in self.equations:
-            left = kept(equation, masks, size)
-            if left is None:
-                return False
-            for cell, mask in zip(equation.cells, left, strict=True):
-                masks[cell] = mask
-        return True
+        return all(keep(masks, e.cells, left_by(e, masks, size)) for e in self.equations)
 
     def deduce(self, sight: Sight) -> Iterator[Deduction]:
         """Innies and outies."""
@@ -336,9 +325,9 @@ rules:
         pictured = group({"picture": PICTURE, "sums": sums}, ("picture",))
         return {"anyOf": [pictured, listing(group({"sum": total, "cells": CELLS}, ("cells",)))]}
 
-    def deal(self, grid: Solved) -> Any:
+    def random_value(self, grid: Solved) -> Any:
         """Cages with sums that tile the free cells, but for some that are left alone."""
-        return written(tiles(grid), grid)
+        return written(random_cages(grid), grid)
 
     def fewer(self, value: Any) -> list[Any]:
         """None: a grid is tiled."""
@@ -347,29 +336,48 @@ rules:
     def warnings(self, parts: Sequence[Part], size: int) -> list[tuple[str, tuple[int, ...]]]:
         """Cages in pieces; a few without a sum among others that have one."""
         found: list[tuple[str, tuple[int, ...]]] = []
-        cages = [part for part in parts if isinstance(part, Cage | Pen)]
+        cages = [part for part in parts if isinstance(part, Cage | UnsummedCage)]
         for cage in cages:
-            if not joined(cage.cells, size):
+            if len(pieces(cage.cells, size)) > 1:
                 what = f"{cage.name(size)} lies in pieces that do not touch by their sides"
                 found.append((what, cage.cells))
         if any(isinstance(cage, Cage) for cage in cages):
             for cage in cages:
-                if isinstance(cage, Pen):
+                if isinstance(cage, UnsummedCage):
                     what = f"the cage at {cell_name(cage.cells[0], size)} has no sum"
                     found.append((what, cage.cells))
         return found
 
-    def wording(self, parts: Sequence[Part], size: int) -> str:
+    def write(self, parts: Sequence[Part], geometry: Geometry) -> tuple[Told, ...]:
+        """``cage 15: r1c1 r1c2``; what all cages say together follows from them."""
+        size, told = geometry.size, []
+        for part in parts:
+            if isinstance(part, Cage):
+                told.append(clue(f"cage {part.total}", part.cells, size))
+            elif isinstance(part, UnsummedCage):
+                told.append(clue("cage without a sum", part.cells, size))
+        return tuple(told)
+
+    def parse(self, told: Sequence[Told], geometry: Geometry) -> tuple[Part, ...]:
+        """The sum of each cage, if it has one, and its cells."""
+        value = []
+        for one in clues_of(told):
+            found = re.fullmatch(r"cage (?:(\d+)|without a sum)", one.label)
+            if not found:
+                raise RuleFault(f"{one.label!r} names no cage", "write it like cage 15")
+            value.append(({"sum": found[1]} if found[1] else {}) | {"cells": one.words})
+        return self.read(value, geometry)
+
+    def wording(self, parts: Sequence[Part], size: int) -> Wording:
         """The rule in words."""
-        pens = any(isinstance(part, Pen) for part in parts)
-        summed = any(isinstance(part, Cage) for part in parts)
-        if pens and not summed:
-            return "No digit repeats within a dashed cage."
-        told = (
-            "No digit repeats within a dashed cage. The digits of a cage add up to the small "
-            "number in its corner."
+        unsummed = any(isinstance(part, UnsummedCage) for part in parts)
+        if unsummed and not any(isinstance(part, Cage) for part in parts):
+            return Wording("No digit repeats within a cage.", page="Cages have a dashed outline.")
+        more = " A cage without a sum may make any." if unsummed else ""
+        return Wording(
+            f"No digit repeats within a cage. The digits of a cage add up to its sum.{more}",
+            page="Cages have a dashed outline. The sum is the small number in the corner.",
         )
-        return f"{told} A cage without a number may make any sum." if pens else told
 
     def recover(self, shapes: Sequence[Shape], geometry: Geometry) -> tuple[Part, ...]:
         """Fences, each with the number in one of its cells."""
@@ -384,9 +392,9 @@ rules:
         return tuple(found)
 
 
-def _part(cells: tuple[int, ...], total: int | None, geometry: Geometry) -> Cage | Pen:
+def _part(cells: tuple[int, ...], total: int | None, geometry: Geometry) -> Cage | UnsummedCage:
     if total is None:
-        return Pen(cells)
+        return UnsummedCage(cells)
     seen = frozenset.intersection(*(geometry.peers[cell] for cell in cells))
     return Cage(cells, total, tuple(sorted(seen)))
 

@@ -14,9 +14,10 @@ from __future__ import annotations
 from abc import ABC, abstractmethod
 from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from typing import Any, ClassVar, NamedTuple, Protocol
+from typing import Any, ClassVar, Literal, NamedTuple, Protocol
 
 from packbuilder.grid import Geometry, House, Values
+from packbuilder.rules.relations import Relation, Renaming
 from packbuilder.rules.shapes import Shape
 from packbuilder.rules.tools.flat_forms import FlatForm
 
@@ -96,7 +97,7 @@ Draw = Callable[[], float]
 
 @dataclass(frozen=True)
 class Solved:
-    """A full grid for which a rule deals clues that hold on it: see `Kind.deal`.
+    """A full grid for which a rule finds clues that hold on it: see `Kind.random_value`.
 
     ``free`` are the cells in which no other rule of the puzzle draws anything yet: lines, circles
     and marks in cells keep to them. All chance comes from ``draw``.
@@ -106,6 +107,10 @@ class Solved:
     values: Values
     free: frozenset[int]
     draw: Draw
+
+
+Removes = tuple[tuple[int, int], ...]
+"""Candidates that go: (cell, digit) pairs."""
 
 
 class Deduction(NamedTuple):
@@ -119,7 +124,7 @@ class Deduction(NamedTuple):
     technique: str
     cells: tuple[int, ...]
     digits: tuple[int, ...]
-    removes: tuple[tuple[int, int], ...]
+    removes: Removes
     words: Callable[[], str]
 
 
@@ -135,6 +140,51 @@ class Row:
     idea: str
 
 
+Form = Literal["page", "text"]
+"""What a reader holds: a printed page, or the text edition."""
+
+
+@dataclass(frozen=True)
+class Wording:
+    """What a rule, or anything else that readers are told of, means.
+
+    ``means`` says it whole and speaks of nothing that is drawn. ``page`` says besides what it looks
+    like in print, and ``text`` how a file without pictures tells it; either may be empty.
+    """
+
+    means: str
+    page: str = ""
+    text: str = ""
+
+    def said(self, form: Form) -> str:
+        """The whole of it, as it stands on a ``page`` or in a ``text``."""
+        return " ".join(some for some in (self.means, getattr(self, form)) if some)
+
+
+class Clue(NamedTuple):
+    """A clue of a rule in words, told as ``label: words``.
+
+    ``pieces`` are the words, those together that stay on one line, such as ``r1c1 r1c2,``.
+    """
+
+    label: str
+    pieces: tuple[str, ...]
+
+    @property
+    def words(self) -> str:
+        """What stands behind the label."""
+        return " ".join(self.pieces)
+
+
+class Picture(NamedTuple):
+    """A clue of a rule told as rows of letters: one a cell, ``.`` for a cell that has none."""
+
+    letters: str
+
+
+Told = Clue | Picture
+
+
 class Part(ABC):
     """One piece of a rule in one puzzle. Subclasses are frozen dataclasses."""
 
@@ -143,6 +193,9 @@ class Part(ABC):
 
     houses_only: ClassVar[bool] = False
     """Whether `houses` says all that it forbids, so that engines and ladder need nothing else."""
+
+    renaming: ClassVar[Renaming] = "none"
+    """How the digits of a puzzle that has it may be renamed."""
 
     @abstractmethod
     def name(self, size: int) -> str:
@@ -167,6 +220,14 @@ class Part(ABC):
     def houses(self, geometry: Geometry) -> tuple[House, ...]:
         """Sets of cells that may not repeat a digit because of this part."""
         return ()
+
+    @abstractmethod
+    def relations(self, size: int, turned: bool = False) -> tuple[Relation, ...]:
+        """All that it says beyond its houses; ``turned``: once every digit d is size + 1 - d.
+
+        Where the rule cannot say that (a black dot: twice as much), the relation is given a name
+        that no part has. What follows from other parts is left out.
+        """
 
     def flat_forms(self, size: int) -> tuple[FlatForm, ...]:
         """All that it forbids, said as pairs and sums; none where these cannot say it."""
@@ -193,8 +254,6 @@ class Kind(ABC):
     example: ClassVar[str]
     """A whole puzzle entry in YAML, small, unique, with this rule: tested to load, prove, draw."""
     techniques: ClassVar[tuple[Row, ...]] = ()
-    repeats: ClassVar[bool] = False
-    """Whether a puzzle may list the rule more than once (as extra regions that overlap)."""
     lookalikes: ClassVar[tuple[str, ...]] = ()
     """Rules whose clues look the same in print: a puzzle lists only one of them."""
 
@@ -214,11 +273,11 @@ class Kind(ABC):
         """What is legal and mostly a slip, such as a cage in two pieces: in words, with cells."""
         return []
 
-    def deal(self, grid: Solved) -> Any:
+    def random_value(self, grid: Solved) -> Any:
         """A random value for `read` that a solved grid keeps: what `packbuilder set` begins with.
 
-        Enough of the rule to solve by, as one would print it; None where nothing can be dealt. A
-        rule that is a bare name deals nothing: grids are made to keep it.
+        Enough of the rule to solve by, as one would print it; None where nothing can be found. A
+        rule that is a bare name has no value: grids are made to keep it.
         """
         return None
 
@@ -233,8 +292,23 @@ class Kind(ABC):
         return [value[:k] + value[k + 1 :] for k in range(len(value))]
 
     @abstractmethod
-    def wording(self, parts: Sequence[Part], size: int) -> str:
-        """The rule as a reader is told it on the how-to-play page: one to three sentences."""
+    def write(self, parts: Sequence[Part], geometry: Geometry) -> tuple[Told, ...]:
+        """The clues of a puzzle in words that need no picture, cell by cell.
+
+        They stand in the text edition and in what screen readers are told of a grid. None for a
+        rule that the whole grid keeps.
+        """
+
+    @abstractmethod
+    def parse(self, told: Sequence[Told], geometry: Geometry) -> tuple[Part, ...]:
+        """The parts that clues in words mean: the inverse of `write`, in the same order.
+
+        Raises RuleFault where they mean none; its ``path`` is of no use there.
+        """
+
+    @abstractmethod
+    def wording(self, parts: Sequence[Part], size: int) -> Wording:
+        """The rule as a reader is told it: one to three sentences, true of these parts."""
 
     @abstractmethod
     def recover(self, shapes: Sequence[Shape], geometry: Geometry) -> tuple[Part, ...]:

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any, Literal
+from typing import Literal
 
-from packbuilder.grid import Geometry, House, Values
-from packbuilder.rules.contract import Kind, Part
+from packbuilder.grid import Geometry, House, Values, cell_name
+from packbuilder.rules.contract import Clue, Part, RuleFault, Told, Wording
 from packbuilder.rules.shapes import Diagonal, Shape
-from packbuilder.rules.tools.cells import nothing
+from packbuilder.rules.tools.bare import BareKind
+from packbuilder.rules.tools.clue_words import labelled
 from packbuilder.rules.tools.houses_only import HousesOnly
-from packbuilder.rules.tools.schema import BARE
 from packbuilder.rules.tools.words import all_digits
 
 Slope = Literal["down", "up"]
@@ -55,7 +55,12 @@ def _diagonal(slope: Slope, size: int) -> LongDiagonal:
     return LongDiagonal(tuple((size - 1 - c) * size + c for c in range(size)), slope)
 
 
-class Diagonals(Kind):
+def _clue(part: LongDiagonal, size: int) -> Clue:
+    first, last = (cell_name(part.cells[k], size) for k in (0, -1))
+    return Clue(_NAMES[part.slope].removesuffix(" diagonal"), (first, "to", last))
+
+
+class Diagonals(BareKind):
     """Both long diagonals hold every digit once."""
 
     slug = "diagonals"
@@ -76,18 +81,31 @@ rules:
   - diagonals
 """
 
-    def read(self, value: Any, geometry: Geometry) -> tuple[Part, ...]:
+    def whole(self, geometry: Geometry) -> tuple[Part, ...]:
         """Both diagonals."""
-        nothing(value, self.slug)
         return _diagonal("down", geometry.size), _diagonal("up", geometry.size)
 
-    def schema(self) -> dict[str, Any]:
-        """A bare name."""
-        return BARE
+    def write(self, parts: Sequence[Part], geometry: Geometry) -> tuple[Told, ...]:
+        """``falling: r1c1 to r9c9``."""
+        return tuple(_clue(part, geometry.size) for part in parts if isinstance(part, LongDiagonal))
 
-    def wording(self, parts: Sequence[Part], size: int) -> str:
+    def parse(self, told: Sequence[Told], geometry: Geometry) -> tuple[Part, ...]:
+        """Those of the two whose corners are told."""
+        both = {
+            "falling": _diagonal("down", geometry.size),
+            "rising": _diagonal("up", geometry.size),
+        }
+        given = labelled(told, both)
+        for label, words in given.items():
+            if words != (due := _clue(both[label], geometry.size).words):
+                raise RuleFault(f"the {label} diagonal does not run so", f"it runs from {due}")
+        return tuple(part for label, part in both.items() if label in given)
+
+    def wording(self, parts: Sequence[Part], size: int) -> Wording:
         """What the two lines mean."""
-        return f"Each of the two long diagonals also holds the digits {all_digits(size)} once."
+        return Wording(
+            f"Each of the two long diagonals also holds every digit from {all_digits(size)} once."
+        )
 
     def recover(self, shapes: Sequence[Shape], geometry: Geometry) -> tuple[Part, ...]:
         """The diagonals that are drawn."""

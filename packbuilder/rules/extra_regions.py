@@ -8,21 +8,21 @@ single cells and no other region is scattered, for then the grey single cells ar
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
-from string import ascii_uppercase
+from dataclasses import dataclass, field
+from string import ascii_lowercase, ascii_uppercase
 from typing import Any
 
 from packbuilder.grid import Geometry, House, Values, cell_name
-from packbuilder.rules.contract import Kind, Part, RuleFault, Solved
+from packbuilder.rules.contract import Kind, Part, Picture, RuleFault, Solved, Told, Wording
 from packbuilder.rules.shapes import Corner, Patch, Shape
-from packbuilder.rules.tools.cells import NEITHER, picture, touch
+from packbuilder.rules.tools.cells import NEITHER, picture, pieces, touch
 from packbuilder.rules.tools.houses_only import HousesOnly
-from packbuilder.rules.tools.random_clues import clump, shuffled
+from packbuilder.rules.tools.random_clues import connected_cells, shuffled
 from packbuilder.rules.tools.schema import PICTURE
 from packbuilder.rules.tools.words import all_digits
 
-_DEALT = 2
-"""Regions that are dealt."""
+_RANDOM = 2
+"""Regions of a random value."""
 
 
 @dataclass(frozen=True)
@@ -31,7 +31,7 @@ class ExtraRegion(HousesOnly):
 
     cells: tuple[int, ...]
     pieces: tuple[tuple[int, ...], ...]
-    letter: str = ""
+    letter: str = field(default="", compare=False)
 
     def name(self, size: int) -> str:
         """``extra region at r1c1``."""
@@ -112,42 +112,47 @@ rules:
         """A picture."""
         return PICTURE
 
-    def deal(self, grid: Solved) -> Any:
+    def random_value(self, grid: Solved) -> Any:
         """Two regions that hold every digit, apart from one another."""
         size, free, found = grid.geometry.size, set(grid.free), []
         for start in shuffled(sorted(free), grid.draw):
-            cells = clump(grid, free, start, size) if start in free else []
+            cells = connected_cells(grid, free, start, size) if start in free else []
             told = any(set(cells) <= set(house.cells) for house in grid.geometry.houses)
             if len(cells) == size and not told:
                 found.append(cells)
                 free -= {c for c in free if any(c == d or touch(c, d, size) for d in cells)}
-            if len(found) == _DEALT:
+            if len(found) == _RANDOM:
                 break
-        letters = {
-            cell: letter for cells, letter in zip(found, "ab", strict=False) for cell in cells
-        }
-        drawn = "".join(letters.get(cell, NEITHER) for cell in range(size**2))
-        rows = (drawn[k : k + size] for k in range(0, size**2, size))
-        return "\n".join(rows) if found else None
+        return "\n".join(_rows(_drawn(found, size), size)) if found else None
 
-    def wording(self, parts: Sequence[Part], size: int) -> str:
-        """What a grey region means, and how a scattered one is known."""
+    def write(self, parts: Sequence[Part], geometry: Geometry) -> tuple[Told, ...]:
+        """A picture of the regions, of 26 at most: those past them stand in another one."""
+        cells, most = [part.cells for part in parts], len(ascii_lowercase)
+        batches = (cells[k : k + most] for k in range(0, len(cells), most))
+        return tuple(Picture(_drawn(batch, geometry.size)) for batch in batches)
+
+    def parse(self, told: Sequence[Told], geometry: Geometry) -> tuple[Part, ...]:
+        """The regions of pictures, one after the other."""
+        parts: list[Part] = []
+        for one in told:
+            if not isinstance(one, Picture):
+                raise RuleFault(f"{one.label!r} is no picture", "draw the regions in letters")
+            parts += self.read("\n".join(_rows(one.letters, geometry.size)), geometry)
+        return tuple(parts)
+
+    def wording(self, parts: Sequence[Part], size: int) -> Wording:
+        """What a region means, and how a scattered one is known."""
         regions = [part for part in parts if isinstance(part, ExtraRegion)]
-        whole = all(len(part.cells) == size for part in regions)
-        if len(regions) == 1 and len(regions[0].pieces) == len(regions[0].cells):
-            what = "The grey cells taken together"
-            told = f"{what} hold the digits {all_digits(size)} once."
-            return told if whole else f"{what} hold no digit twice."
-        told = (
-            f"Each grey region also holds the digits {all_digits(size)} once."
-            if whole
-            else "No digit comes twice in a grey region."
-        )
+        means = "No digit comes twice in an extra region."
+        if all(len(part.cells) == size for part in regions):
+            means = f"Each extra region also holds every digit from {all_digits(size)} once."
+        page = "The regions are grey."
         if any(part.letter for part in regions):
-            told += " Grey patches with the same letter are one region."
+            page += " Grey patches with the same letter are one region."
         elif any(len(part.pieces) > 1 for part in regions):
-            told += " The single grey cells together are one region."
-        return told
+            page += " The single grey cells together are one region."
+        text = "The cells with one letter are a region; a full stop is a cell in none of them."
+        return Wording(means, page, text)
 
     def recover(self, shapes: Sequence[Shape], geometry: Geometry) -> tuple[Part, ...]:
         """Patches with one letter are a region, so are single cells; other patches stand alone."""
@@ -164,29 +169,27 @@ rules:
         return _regions(found.values(), geometry.size)
 
 
+def _drawn(regions: Iterable[Iterable[int]], size: int) -> str:
+    """Regions that do not overlap, a small letter each: one letter a cell."""
+    letters = [NEITHER] * size**2
+    for cells, letter in zip(regions, ascii_lowercase, strict=False):
+        for cell in cells:
+            letters[cell] = letter
+    return "".join(letters)
+
+
+def _rows(letters: str, size: int) -> list[str]:
+    return [letters[k : k + size] for k in range(0, len(letters), size)]
+
+
 def _regions(found: Iterable[Sequence[int]], size: int) -> tuple[ExtraRegion, ...]:
     """The regions in reading order of their first cells, scattered ones with their letters."""
     regions = sorted(tuple(sorted(cells)) for cells in found)
-    pieces = {cells: _pieces(cells, size) for cells in regions}
-    scattered = [cells for cells in regions if len(pieces[cells]) > 1]
-    plain = len(scattered) == 1 and len(pieces[scattered[0]]) == len(scattered[0])
+    parted = {cells: pieces(cells, size) for cells in regions}
+    scattered = [cells for cells in regions if len(parted[cells]) > 1]
+    plain = len(scattered) == 1 and len(parted[scattered[0]]) == len(scattered[0])
     letters = {} if plain else dict(zip(scattered, ascii_uppercase, strict=False))
-    return tuple(ExtraRegion(cells, pieces[cells], letters.get(cells, "")) for cells in regions)
-
-
-def _pieces(cells: Sequence[int], size: int) -> tuple[tuple[int, ...], ...]:
-    """The cells parted into pieces that hang together by their sides, in reading order."""
-    left, found = set(cells), []
-    while left:
-        piece, todo = set(), [min(left)]
-        while todo:
-            cell = todo.pop()
-            if cell in left:
-                left.discard(cell)
-                piece.add(cell)
-                todo += [other for other in left if touch(cell, other, size)]
-        found.append(tuple(sorted(piece)))
-    return tuple(found)
+    return tuple(ExtraRegion(cells, parted[cells], letters.get(cells, "")) for cells in regions)
 
 
 KIND = ExtraRegions()

@@ -10,13 +10,34 @@ from itertools import pairwise
 from typing import Any
 
 from packbuilder.grid import SYMBOLS, Geometry, Values, cell_name
-from packbuilder.rules.contract import Clauses, Deduction, Kind, Part, Row, RuleFault, Sight, Solved
+from packbuilder.rules.contract import (
+    Clauses,
+    Deduction,
+    Kind,
+    Part,
+    Row,
+    RuleFault,
+    Sight,
+    Solved,
+    Told,
+    Wording,
+)
+from packbuilder.rules.relations import Relation
 from packbuilder.rules.shapes import Edge, Shape
 from packbuilder.rules.tools import words as words
 from packbuilder.rules.tools.cells import edges, items, one_cell, shown, touch
-from packbuilder.rules.tools.edge_pairs import components
-from packbuilder.rules.tools.masks import digits_of, everything, least, most, single, up_to
-from packbuilder.rules.tools.random_clues import some
+from packbuilder.rules.tools.clue_words import clue, clues_of
+from packbuilder.rules.tools.edge_links import components
+from packbuilder.rules.tools.masks import (
+    digits_of,
+    everything,
+    least,
+    most,
+    single,
+    union_of,
+    up_to,
+)
+from packbuilder.rules.tools.random_clues import share_of
 from packbuilder.rules.tools.schema import COMPARED, listing
 
 Signs = tuple[tuple[int, int], ...]
@@ -34,14 +55,20 @@ class Inequality(Part):
 
     cells: tuple[int, int]
     chain: Signs = field(default=(), compare=False, repr=False)
+    renaming = "reversal"
 
     def name(self, size: int) -> str:
         """``sign r1c1 < r1c2``."""
-        return f"sign {_told(self.cells, size)}"
+        return f"sign {_signs_told(self.cells, size)}"
 
     def holds(self, values: Values, size: int) -> bool:
         """The first is smaller."""
         return values[self.cells[0]] < values[self.cells[1]]
+
+    def relations(self, size: int, turned: bool = False) -> tuple[Relation, ...]:
+        """The lesser and the greater."""
+        cells = self.cells[::-1] if turned else self.cells
+        return (Relation("less", cells, (0, 1)),)
 
     def encode(self, clauses: Clauses) -> None:
         """Where the first is at least d, the second is at least d + 1."""
@@ -63,7 +90,7 @@ class Inequality(Part):
             for up in (True, False):
                 yield from _Bounds(graph, sight, up).deduce()
             for up in (True, False):
-                yield from _crowds(graph, sight, up)
+                yield from _over_several(graph, sight, up)
 
     def shapes(self) -> tuple[Shape, ...]:
         """The sign, read from the first cell of the edge to the second."""
@@ -175,7 +202,7 @@ class _Bounds:
         return f"{name} {verb}at {'least' if self.up else 'most'} {SYMBOLS[limit]}"
 
 
-def _crowds(graph: _Graph, sight: Sight, up: bool) -> Iterator[Deduction]:
+def _over_several(graph: _Graph, sight: Sight, up: bool) -> Iterator[Deduction]:
     """A cell that is larger (or smaller) than several cells of one house, which all differ."""
     size, masks, houses = sight.size, sight.masks, sight.geometry.houses
     before = graph.below if up else graph.above
@@ -192,7 +219,7 @@ def _crowds(graph: _Graph, sight: Sight, up: bool) -> Iterator[Deduction]:
             limit = _least_top(crowd, masks, size, up)
             lost = masks[cell] & (up_to(limit) if up else ~up_to(limit - 1))
             if lost and lost != masks[cell]:
-                yield _crowd_step(cell, crowd, houses[h].label, limit, lost, sight, up)
+                yield _over_several_step(cell, crowd, houses[h].label, limit, lost, sight, up)
 
 
 def _all_before(cell: int, before: Mapping[int, Sequence[int]]) -> set[int]:
@@ -215,15 +242,12 @@ def _least_top(crowd: Sequence[int], masks: Sequence[int], size: int, up: bool) 
         limit = step if up else size + 1 - step
         allowed = up_to(limit) if up else everything(size) & ~up_to(limit - 1)
         within = [masks[cell] & allowed for cell in crowd]
-        union = 0
-        for mask in within:
-            union |= mask
-        if all(within) and union.bit_count() >= len(crowd):
+        if all(within) and union_of(within).bit_count() >= len(crowd):
             return limit
     return 0 if up else size + 1
 
 
-def _crowd_step(
+def _over_several_step(
     cell: int, crowd: tuple[int, ...], label: str, limit: int, lost: int, sight: Sight, up: bool
 ) -> Deduction:
     size = sight.size
@@ -267,25 +291,15 @@ rules:
       - r5c3 > r6c3 > r6c4
 """
     techniques = (
-        Row(
-            "inequality",
-            "Inequality",
-            2,
-            7,
-            "Signs in a row say how many digits must be smaller or larger; digits past that bound "
-            "go.",
-            "Follow the signs: each one along a chain takes a digit from the end.",
-        ),
-        Row(
-            "inequality-crowd",
-            "Inequality over several",
-            3,
-            12,
-            "A cell is larger (or smaller) than several cells of one house, which all differ; that "
-            "bounds it further than a chain does.",
-            "Signs from several cells of one house meet: those cells all differ.",
-        ),
-    )
+        Row("inequality", "Inequality", 2, 7,
+            "A chain of signs says how many digits must be smaller or larger; digits past that "
+            "bound go.",
+            "Follow the signs: each one along a chain takes a digit from the end."),
+        Row("inequality-crowd", "Inequality over several", 3, 12,
+            "A cell is larger (or smaller) than several cells of one house, which all differ; "
+            "that bounds it further than a chain does.",
+            "Signs from several cells of one house meet: those cells all differ."),
+    )  # fmt: skip
 
     def read(self, value: Any, geometry: Geometry) -> tuple[Part, ...]:
         """The signs in reading order of their edges."""
@@ -308,18 +322,44 @@ rules:
         """A list of signs."""
         return listing(COMPARED)
 
-    def deal(self, grid: Solved) -> Any:
+    def random_value(self, grid: Solved) -> Any:
         """The signs on half of the edges."""
         size, values = grid.geometry.size, grid.values
-        found = some(edges(size), 0.5, grid.draw)
+        found = share_of(edges(size), 0.5, grid.draw)
         return [
             f"{cell_name(a, size)} {'<' if values[a] < values[b] else '>'} {cell_name(b, size)}"
             for a, b in found
         ]
 
-    def wording(self, parts: Sequence[Part], size: int) -> str:
+    def write(self, parts: Sequence[Part], geometry: Geometry) -> tuple[Told, ...]:
+        """``r1c1 less than: r1c2 r2c1``, for each cell that is less than others."""
+        size, more = geometry.size, dict[int, list[int]]()
+        for part in parts:
+            low, high = part.cells
+            more.setdefault(low, []).append(high)
+        return tuple(
+            clue(f"{cell_name(low, size)} less than", sorted(more[low]), size)
+            for low in sorted(more)
+        )
+
+    def parse(self, told: Sequence[Told], geometry: Geometry) -> tuple[Part, ...]:
+        """A sign for each cell behind a label."""
+        value = []
+        for one in clues_of(told):
+            low, less, rest = one.label.partition(" less than")
+            if not less or rest or not one.words:
+                raise RuleFault(f"{one.label!r} compares no cells", "write it like r1c1 less than")
+            value += [f"{low} < {high}" for high in one.words.split()]
+        return self.read(value, geometry)
+
+    def wording(self, parts: Sequence[Part], size: int) -> Wording:
         """What a sign means."""
-        return "A sign between two cells points at the smaller of their digits."
+        return Wording(
+            "Where two cells that share a side are compared, the digit of one is less than that of "
+            "the other.",
+            page="The sign between them points at the lesser.",
+            text="Each line names a cell, and behind it those whose digits are greater.",
+        )
 
     def recover(self, shapes: Sequence[Shape], geometry: Geometry) -> tuple[Part, ...]:
         """The signs that are drawn."""
@@ -362,7 +402,7 @@ def _check_order(
         below.setdefault(high, []).append(low)
     if new[0] in _all_before(new[1], above):
         raise RuleFault(
-            f"with {_told(new, size)} the signs go round in a circle",
+            f"with {_signs_told(new, size)} the signs go round in a circle",
             "turn one of them round",
             path,
         )
@@ -389,7 +429,7 @@ def _longest(cell: int, beyond: Mapping[int, Sequence[int]]) -> list[int]:
     return from_(cell)
 
 
-def _told(signs: Sequence[int], size: int) -> str:
+def _signs_told(signs: Sequence[int], size: int) -> str:
     return " < ".join(cell_name(cell, size) for cell in signs)
 
 

@@ -6,19 +6,35 @@ where no house forbids that.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import partial
 from typing import Any, ClassVar
 
 from packbuilder.grid import SYMBOLS, Geometry, Values, cell_name
-from packbuilder.rules.contract import Clauses, Deduction, Kind, Part, Row, RuleFault, Sight, Solved
+from packbuilder.rules.contract import (
+    Clauses,
+    Deduction,
+    Kind,
+    Part,
+    Removes,
+    Row,
+    RuleFault,
+    Sight,
+    Solved,
+    Told,
+    Wording,
+)
+from packbuilder.rules.relations import Relation
 from packbuilder.rules.shapes import Outside, Shape, Side
 from packbuilder.rules.tools import words as words
 from packbuilder.rules.tools.cells import Where, items, mapping, number, one_cell, shown
+from packbuilder.rules.tools.cells import cells as read_cells
+from packbuilder.rules.tools.clue_words import clue, clues_of
+from packbuilder.rules.tools.deducing import Rest, all_but, conclusion, differing, losing, rests
 from packbuilder.rules.tools.flat_forms import FlatForm, Sums
-from packbuilder.rules.tools.lines import crowds, struck
-from packbuilder.rules.tools.masks import bit, everything, least, most, single
+from packbuilder.rules.tools.masks import keep, least, single
 from packbuilder.rules.tools.order_sums import adds_up
 from packbuilder.rules.tools.random_clues import shuffled
 from packbuilder.rules.tools.schema import CELL, group, listing
@@ -40,6 +56,7 @@ class LittleSum(Part):
     index: int
     towards: str
     groups: tuple[tuple[int, ...], ...] = field(default=(), compare=False, repr=False)
+    renaming = "reversal"
 
     def name(self, size: int) -> str:
         """``little sum 20 from r1c2 down-left``."""
@@ -48,6 +65,11 @@ class LittleSum(Part):
     def holds(self, values: Values, size: int) -> bool:
         """The sum."""
         return sum(values[cell] for cell in self.cells) == self.total
+
+    def relations(self, size: int, turned: bool = False) -> tuple[Relation, ...]:
+        """The sum."""
+        total = (size + 1) * len(self.cells) - self.total if turned else self.total
+        return (Relation(f"sum {total}", self.cells),)
 
     def encode(self, clauses: Clauses) -> None:
         """Bounds on the sums of more and more of its cells."""
@@ -60,10 +82,7 @@ class LittleSum(Part):
         )
         if kept is None:
             return False
-        for cells, found in zip(self.groups, kept, strict=True):
-            for cell, mask in zip(cells, found, strict=True):
-                masks[cell] = mask
-        return True
+        return all(keep(masks, *pair) for pair in zip(self.groups, kept, strict=True))
 
     def flat_forms(self, size: int) -> tuple[FlatForm, ...]:
         """The sum."""
@@ -79,71 +98,39 @@ class LittleSum(Part):
             yield from self._last(sight, opened[0])
             return
         yield from self._bounds(sight)
-        yield from self._ways(sight)
+        yield from self._combinations(sight)
 
     def shapes(self) -> tuple[Shape, ...]:
         """A number outside the grid, with an arrow."""
         return (Outside(self.side, self.index, str(self.total), self.towards),)
 
     def _last(self, sight: Sight, cell: int) -> Iterator[Deduction]:
-        known = {c: least(sight.masks[c]) for c in self.cells if c != cell}
-        digit = self.total - sum(known.values())
-        if 1 <= digit <= sight.size and sight.masks[cell] & bit(digit):
-            removes = struck(sight.masks, [(cell, everything(sight.size) & ~bit(digit))])
-            tell = partial(_tell_last, self, cell, digit, sight.size)
-            yield Deduction("diagonal-total", self.cells, (digit,), removes, tell)
+        digit = self.total - sum(least(sight.masks[c]) for c in self.cells if c != cell)
+        tell = partial(_tell_last, self, cell, digit, sight.size)
+        wanted = [(cell, all_but(digit, sight.size))]
+        yield from conclusion(sight, "diagonal-total", self.cells, wanted, tell, (digit,))
 
     def _bounds(self, sight: Sight) -> Iterator[Deduction]:
         """Cells for which the others leave the same bound are told together."""
-        groups = [cells for cells, _ in crowds(self.cells, sight.geometry)]
-        full = everything(sight.size)
-        alike: dict[tuple[str, int, int], list[int]] = {}
-        for cell in self.cells:
-            low, high = _range([[c for c in g if c != cell] for g in groups], sight)
-            alike.setdefault(("most", low, self.total - low), []).append(cell)
-            alike.setdefault(("least", high, self.total - high), []).append(cell)
-        for (side, others, bound), cells in sorted(alike.items(), reverse=True):
-            if not 1 <= bound <= sight.size:
-                continue
-            out = full & ~((1 << bound) - 1) if side == "most" else (1 << bound - 1) - 1
-            removes = struck(sight.masks, [(cell, out) for cell in cells])
-            if removes:
-                tell = partial(_tell_bounds, self, side, others, bound, removes, sight.size)
-                yield Deduction("diagonal-bounds", self.cells, (bound,), removes, tell)
+        for rest in sorted(rests(self.cells, self.total, self.total, sight), reverse=True):
+            tell = partial(_tell_bounds, self, rest, sight.size)
+            wanted = rest.wanted(sight.size)
+            yield from conclusion(sight, "diagonal-bounds", self.cells, wanted, tell, (rest.bound,))
 
-    def _ways(self, sight: Sight) -> Iterator[Deduction]:
-        groups = [cells for cells, _ in crowds(self.cells, sight.geometry)]
-        kept = grouped(
-            sight.size,
-            self.total,
-            tuple(tuple(sight.masks[cell] for cell in cells) for cells in groups),
-        )
-        if kept is None:
-            return
-        wanted = {
-            cell: sight.masks[cell] & ~mask
-            for cells, masks in zip(groups, kept, strict=True)
-            for cell, mask in zip(cells, masks, strict=True)
-        }
-        removes = struck(sight.masks, [(cell, wanted[cell]) for cell in self.cells])
-        if removes:
-            digits = tuple(sorted({d for _, d in removes}))
-            tell = partial(_tell_ways, self, removes, sight)
-            yield Deduction("diagonal-combinations", self.cells, digits, removes, tell)
-
-
-def _range(groups: Sequence[Sequence[int]], sight: Sight) -> tuple[int, int]:
-    """What cells add up to at least and at most, in groups that cannot repeat a digit."""
-    low = high = 0
-    for cells in groups:
-        floor, ceiling = 0, sight.size + 1
-        for d in sorted(least(sight.masks[cell]) for cell in cells):
-            floor = max(d, floor + 1)
-            low += floor
-        for d in sorted((most(sight.masks[cell]) for cell in cells), reverse=True):
-            ceiling = min(d, ceiling - 1)
-            high += ceiling
-    return low, high
+    def _combinations(self, sight: Sight) -> Iterator[Deduction]:
+        masks = sight.masks
+        groups = [cells for cells, _ in differing(self.cells, sight.geometry)]
+        found = tuple(tuple(masks[cell] for cell in cells) for cells in groups)
+        kept = grouped(sight.size, self.total, found)
+        if kept is not None:
+            lost = {
+                cell: masks[cell] & ~mask
+                for pair in zip(groups, kept, strict=True)
+                for cell, mask in zip(*pair, strict=True)
+            }
+            wanted = [(cell, lost[cell]) for cell in self.cells]
+            tell = partial(_tell_combinations, self, sight)
+            yield from conclusion(sight, "diagonal-combinations", self.cells, wanted, tell)
 
 
 # Words.
@@ -154,7 +141,7 @@ def _sum_of(part: LittleSum, size: int) -> str:
     return f"The diagonal from {first} to {last} adds up to {part.total}"
 
 
-def _tell_last(part: LittleSum, cell: int, digit: int, size: int) -> str:
+def _tell_last(part: LittleSum, cell: int, digit: int, size: int, _: Removes) -> str:
     rest = part.total - digit
     return (
         f"{_sum_of(part, size)}, and its other cells hold {rest}, so {cell_name(cell, size)} is "
@@ -162,29 +149,19 @@ def _tell_last(part: LittleSum, cell: int, digit: int, size: int) -> str:
     )
 
 
-def _tell_bounds(
-    part: LittleSum,
-    side: str,
-    others: int,
-    bound: int,
-    removes: tuple[tuple[int, int], ...],
-    size: int,
-) -> str:
-    losing = tuple(dict.fromkeys(cell for cell, _ in removes))
-    turned = "least" if side == "most" else "most"
-    if len(losing) == 1:
-        it = cell_name(losing[0], size)
-        return (
-            f"{_sum_of(part, size)}. Without {it} its cells make at {turned} {others}, so {it} is "
-            f"at {side} {SYMBOLS[bound]}."
-        )
+def _tell_bounds(part: LittleSum, rest: Rest, size: int, removes: Removes) -> str:
+    cells, others = losing(removes), f"{rest.turned} {rest.others}"
+    end = f"at {rest.side} {SYMBOLS[rest.bound]}."
+    if len(cells) == 1:
+        it = cell_name(cells[0], size)
+        return f"{_sum_of(part, size)}. Without {it} its cells make at {others}, so {it} is {end}"
+    without = words.without_one(cells, size).capitalize()
     return (
-        f"{_sum_of(part, size)}. Without any one of {words.cells(losing, size)} the others make at "
-        f"{turned} {others}, so each of these is at {side} {SYMBOLS[bound]}."
+        f"{_sum_of(part, size)}. {without} the others make at {others}, so each of these is {end}"
     )
 
 
-def _tell_ways(part: LittleSum, removes: tuple[tuple[int, int], ...], sight: Sight) -> str:
+def _tell_combinations(part: LittleSum, sight: Sight, removes: Removes) -> str:
     ways = words.ways_to_that(removes, sight.masks, sight.size)
     return f"{_sum_of(part, sight.size)}. {ways}"
 
@@ -196,33 +173,18 @@ class LittleSums(Kind):
     title = "Little sums"
     about = "A number with an arrow is the sum of the digits along its diagonal."
     techniques: ClassVar[tuple[Row, ...]] = (
-        Row(
-            "diagonal-total",
-            "Diagonal total",
-            2,
-            8,
+        Row("diagonal-total", "Diagonal total", 2, 8,
             "All digits of a diagonal with a sum are known but one, and the sum gives it.",
-            "A diagonal with a sum and a single open cell.",
-        ),
-        Row(
-            "diagonal-bounds",
-            "Diagonal bounds",
-            3,
-            12,
-            "The other cells of a diagonal make at least so much and at most so much, which bounds "
-            "each cell.",
-            "How small, or how great, the rest of a diagonal with a sum can be.",
-        ),
-        Row(
-            "diagonal-combinations",
-            "Diagonal combinations",
-            5,
-            14,
-            "Of all ways to make the sum of a diagonal with the candidates that are left, none has "
-            "a certain digit in a certain cell.",
-            "The ways that are left to make the sum of a diagonal.",
-        ),
-    )
+            "A diagonal with a sum and a single open cell."),
+        Row("diagonal-bounds", "Diagonal bounds", 3, 12,
+            "The other cells of a diagonal make at least so much and at most so much, which "
+            "bounds each cell.",
+            "How small, or how great, the rest of a diagonal with a sum can be."),
+        Row("diagonal-combinations", "Diagonal combinations", 5, 14,
+            "Of all ways to make the sum of a diagonal with the candidates that are left, none "
+            "has a certain digit in a certain cell.",
+            "The ways that are left to make the sum of a diagonal."),
+    )  # fmt: skip
     example = """\
 id: little-sums
 title: Little Sums
@@ -270,7 +232,7 @@ rules:
         fields = {"sum": total, "from": CELL, "towards": {"enum": list(WAYS)}}
         return listing(group(fields, ("sum", "from", "towards")))
 
-    def deal(self, grid: Solved) -> Any:
+    def random_value(self, grid: Solved) -> Any:
         """A third of the diagonals, each from one end, no two with the same place outside."""
         size, found = grid.geometry.size, []
         places: set[tuple[Side, int]] = set()
@@ -289,12 +251,38 @@ rules:
             for start, towards, total in sorted(found[: size + 2])
         ]
 
-    def wording(self, parts: Sequence[Part], size: int) -> str:
+    def write(self, parts: Sequence[Part], geometry: Geometry) -> tuple[Told, ...]:
+        """``sum 20: r1c3 r2c2 r3c1``, from the edge on at which the sum stands."""
+        sums = (part for part in parts if isinstance(part, LittleSum))
+        return tuple(clue(f"sum {part.total}", part.cells, geometry.size) for part in sums)
+
+    def parse(self, told: Sequence[Told], geometry: Geometry) -> tuple[Part, ...]:
+        """A sum for each diagonal, of which all cells are told."""
+        size, value, runs = geometry.size, [], []
+        for one in clues_of(told):
+            found = re.fullmatch(r"sum (\d+)", one.label)
+            cells = read_cells(one.words, size, at_least=2)
+            way = divmod(cells[1], size)[0] - cells[0] // size, cells[1] % size - cells[0] % size
+            if not found or way not in WAYS.values():
+                what = f"{one.label!r} is no sum of the cells of a diagonal"
+                raise RuleFault(what, "write it like sum 20")
+            towards = next(name for name, step in WAYS.items() if step == way)
+            value.append({"sum": found[1], "from": cell_name(cells[0], size), "towards": towards})
+            runs.append((cells, one.label))
+        parts = self.read(value, geometry)
+        for part, (cells, label) in zip(parts, runs, strict=True):
+            if part.cells != cells:
+                what = f"the cells of {label} are not those of its diagonal"
+                raise RuleFault(what, f"they are {words.cells(part.cells, size)}")
+        return parts
+
+    def wording(self, parts: Sequence[Part], size: int) -> Wording:
         """The rule in words."""
-        return (
-            "A number with an arrow outside the grid is the sum of the digits along the diagonal "
-            "that the arrow points down. Digits may repeat on a diagonal where no other rule "
-            "forbids it."
+        return Wording(
+            "Each sum is that of the digits along a diagonal. Digits may repeat on a diagonal "
+            "where no other rule forbids it.",
+            page="The sum stands outside the grid, with an arrow that points along its diagonal.",
+            text="The cells are told from the edge on at which the sum stands.",
         )
 
     def recover(self, shapes: Sequence[Shape], geometry: Geometry) -> tuple[Part, ...]:
@@ -316,7 +304,7 @@ def _part(cells: tuple[int, ...], total: int, towards: str, geometry: Geometry) 
     index = row
     if not 0 <= row < size:
         side, index = "top" if row < 0 else "bottom", column
-    groups = tuple(together for together, _ in crowds(cells, geometry))
+    groups = tuple(together for together, _ in differing(cells, geometry))
     return LittleSum(cells, total, side, index, towards, groups)
 
 
@@ -376,7 +364,7 @@ def _diagonal(start: int, towards: str, size: int, path: Where) -> tuple[int, ..
 def _total(value: Any, cells: tuple[int, ...], geometry: Geometry, path: Where) -> int:
     size = geometry.size
     total = number(value, 0, 10**9 - 1, "the sum", path)
-    counts = [len(together) for together, _ in crowds(cells, geometry)]
+    counts = [len(together) for together, _ in differing(cells, geometry)]
     low = sum(n * (n + 1) // 2 for n in counts)
     high = sum(n * (2 * size + 1 - n) // 2 for n in counts)
     if not low <= total <= high:

@@ -5,24 +5,25 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import Any, ClassVar
+from typing import ClassVar
 
 from packbuilder.grid import Geometry, Values
-from packbuilder.rules.contract import Clauses, Kind, Part, Row
-from packbuilder.rules.shapes import Shape
-from packbuilder.rules.tools.cells import edges, nothing
-from packbuilder.rules.tools.neighbours import Apart
-from packbuilder.rules.tools.schema import BARE
+from packbuilder.rules.contract import Clauses, Part, Row, Wording
+from packbuilder.rules.relations import Relation
+from packbuilder.rules.tools.bare import NO_CLUES, BareKind
+from packbuilder.rules.tools.cells import edges
+from packbuilder.rules.tools.neighbours import ForbiddenPairs
 
 
 @dataclass(frozen=True)
-class NonConsecutive(Apart):
+class NonConsecutive(ForbiddenPairs):
     """No two consecutive digits side by side, anywhere in the grid."""
 
     techniques: ClassVar[tuple[str, str, str]] = (
         "neighbour", "neighbour-of-either", "neighbour-without-place",
     )  # fmt: skip
     why_here: ClassVar[str] = "neighbours are never consecutive"
+    renaming = "reversal"
 
     @staticmethod
     def clash(a: int, b: int) -> bool:
@@ -45,6 +46,10 @@ class NonConsecutive(Apart):
             abs(one - other) == 1 for line in (*rows, *columns) for one, other in pairwise(line)
         )
 
+    def relations(self, size: int, turned: bool = False) -> tuple[Relation, ...]:
+        """Neighbours."""
+        return tuple(Relation("not consecutive", pair) for pair in self.pairs)
+
     def encode(self, clauses: Clauses) -> None:
         """For each edge and each digit: not this here and the next one there."""
         for a, b in self.pairs:
@@ -52,12 +57,8 @@ class NonConsecutive(Apart):
                 clauses.add(-clauses.digit(a, d), -clauses.digit(b, d + 1))
                 clauses.add(-clauses.digit(a, d + 1), -clauses.digit(b, d))
 
-    def shapes(self) -> tuple[Shape, ...]:
-        """Nothing is drawn: the rule is told in words."""
-        return ()
 
-
-class NonConsecutiveKind(Kind):
+class NonConsecutiveKind(BareKind):
     """Neighbours are never consecutive."""
 
     slug = "non-consecutive"
@@ -78,56 +79,29 @@ rules:
   - non-consecutive
 """
     techniques = (
-        Row(
-            "neighbour",
-            "Neighbour",
-            2,
-            5,
+        Row("neighbour", "Neighbour", 2, 5,
             "A placed digit takes the digits just below and above it out of the cells beside it.",
-            "A digit rules out the digits next to it in the cells beside it.",
-        ),
-        Row(
-            "neighbour-of-either",
-            "Neighbour of either",
-            3,
-            10,
+            "A digit rules out the digits next to it in the cells beside it."),
+        Row("neighbour-of-either", "Neighbour of either", 3, 10,
             "A cell has two or three digits left, and each of them would rule out the same digit "
             "beside it.",
-            "Whichever digit a cell takes, the same digit is ruled out beside it.",
-        ),
-        Row(
-            "neighbour-without-place",
-            "Neighbour without a place",
-            4,
-            18,
+            "Whichever digit a cell takes, the same digit is ruled out beside it."),
+        Row("neighbour-without-place", "Neighbour without a place", 4, 18,
             "A digit's few places in a house lie so close together that a consecutive digit in or "
             "beside them all would leave it none.",
-            "The few places of a digit lie so close that a consecutive digit would block them all.",
-        ),
-    )
+            "The few places of a digit lie so close that a consecutive digit would block them "
+            "all."),
+    )  # fmt: skip
 
-    def read(self, value: Any, geometry: Geometry) -> tuple[Part, ...]:
-        """The rule, once for the whole grid."""
-        nothing(value, self.slug)
-        size = geometry.size
-        return (NonConsecutive(tuple(range(size * size)), tuple(edges(size))),)
+    def whole(self, geometry: Geometry) -> tuple[Part, ...]:
+        """One part, for all edges."""
+        return (NonConsecutive(tuple(range(geometry.cell_count)), tuple(edges(geometry.size))),)
 
-    def schema(self) -> dict[str, Any]:
-        """A bare name."""
-        return BARE
-
-    def wording(self, parts: Sequence[Part], size: int) -> str:
-        """The rule with an example in words."""
-        return (
-            "Cells that share a side never hold consecutive digits: beside a 4 stands neither a 3 "
-            "nor a 5."
-            if size > 4
-            else "Cells that share a side never hold consecutive digits."
-        )
-
-    def recover(self, shapes: Sequence[Shape], geometry: Geometry) -> tuple[Part, ...]:
-        """Nothing: the rule has no shape."""
-        return ()
+    def wording(self, parts: Sequence[Part], size: int) -> Wording:
+        """The rule, with an example in digits that the grid has."""
+        means = "Cells that share a side never hold consecutive digits"
+        beside = ": beside a 4 stands neither a 3 nor a 5" if size > 4 else ""
+        return Wording(f"{means}{beside}.", text=NO_CLUES)
 
 
 KIND = NonConsecutiveKind()

@@ -8,22 +8,23 @@ from functools import partial
 from typing import ClassVar
 
 from packbuilder.grid import SYMBOLS, Geometry, House, Values, cell_name
-from packbuilder.rules.contract import Clauses, Deduction, Part, Row, RuleFault, Sight
-from packbuilder.rules.shapes import Shape
-from packbuilder.rules.tools.cells import Where
-from packbuilder.rules.tools.fillings import few_ways
-from packbuilder.rules.tools.lines import (
-    Caution,
-    Line,
-    LineKind,
-    either_way,
-    paths,
-    run_together,
-    shared_house,
-    struck,
+from packbuilder.rules.contract import (
+    Clauses,
+    Deduction,
+    Part,
+    Removes,
+    Row,
+    RuleFault,
+    Sight,
+    Wording,
 )
-from packbuilder.rules.tools.masks import bit, digits_of, least, single
-from packbuilder.rules.tools.random_clues import Trail, both_ways
+from packbuilder.rules.relations import Relation
+from packbuilder.rules.tools.cells import Where
+from packbuilder.rules.tools.deducing import removals, shared_house
+from packbuilder.rules.tools.fillings import few_ways
+from packbuilder.rules.tools.lines import Line, PlainLineKind, either_way, ways_row
+from packbuilder.rules.tools.masks import bit, digits_of, least, single, union_of
+from packbuilder.rules.tools.random_clues import LineSpace, mirrored_line
 from packbuilder.rules.tools.words import cells as named
 from packbuilder.rules.tools.words import takes_out
 
@@ -34,6 +35,7 @@ class Palindrome(Line):
 
     word = "palindrome"
     style = "double"
+    renaming = "any"
 
     def mirrored(self) -> tuple[tuple[int, int], ...]:
         """The pairs of equal cells, from the ends inwards."""
@@ -44,6 +46,10 @@ class Palindrome(Line):
         """Whether a full grid keeps it."""
         digits = [values[cell] for cell in self.cells]
         return digits == digits[::-1]
+
+    def relations(self, size: int, turned: bool = False) -> tuple[Relation, ...]:
+        """Pairs of equal cells."""
+        return tuple(Relation("equal", pair) for pair in self.mirrored())
 
     def encode(self, clauses: Clauses) -> None:
         """Each digit stands in both cells of a pair or in neither."""
@@ -81,15 +87,13 @@ class Palindrome(Line):
         masks, size = sight.masks, sight.size
         if known != (single(masks[a]) or single(masks[b])):
             return
-        removes = struck(masks, [(a, ~masks[b] & masks[a]), (b, ~masks[a] & masks[b])])
-        if not removes:
-            return
-        if known:
+        removes = removals(masks, [(a, ~masks[b] & masks[a]), (b, ~masks[a] & masks[b])])
+        if known and removes:
             source, copy = (a, b) if single(masks[a]) else (b, a)
             digit = least(masks[source])
             words = partial(_tell_copy, source, copy, digit, size)
             yield Deduction("palindrome-copy", (source, copy), (digit,), removes, words)
-        else:
+        elif removes:
             shared = digits_of(masks[a] & masks[b])
             words = partial(_tell_match, a, b, removes, size)
             yield Deduction("palindrome-match", (a, b), shared, removes, words)
@@ -105,13 +109,10 @@ class Palindrome(Line):
         for house in geometry.houses:
             if len(house.cells) < sight.size or a in house.cells or b in house.cells:
                 continue
-            outside = 0
-            for cell in house.cells:
-                if cell not in seen:
-                    outside |= masks[cell]
+            outside = union_of(masks[cell] for cell in house.cells if cell not in seen)
             for d in digits_of(shared & ~outside & ~told):
                 places = tuple(cell for cell in house.cells if masks[cell] & bit(d))
-                removes = struck(masks, [(a, bit(d)), (b, bit(d))])
+                removes = removals(masks, [(a, bit(d)), (b, bit(d))])
                 if places and removes:
                     told |= bit(d)
                     words = partial(_tell_reach, a, b, d, house, removes, sight.size)
@@ -128,16 +129,14 @@ def _tell_copy(source: int, copy: int, digit: int, size: int) -> str:
     return f"{other} mirrors {one} on the palindrome, and {one} is {d}, so {other} is {d} too."
 
 
-def _tell_match(a: int, b: int, removes: tuple[tuple[int, int], ...], size: int) -> str:
+def _tell_match(a: int, b: int, removes: Removes, size: int) -> str:
     return (
         f"{named((a, b), size)} mirror each other on the palindrome, so each can only be what the "
         f"other can be. {takes_out(removes, size)}"
     )
 
 
-def _tell_reach(
-    a: int, b: int, digit: int, house: House, removes: tuple[tuple[int, int], ...], size: int
-) -> str:
+def _tell_reach(a: int, b: int, digit: int, house: House, removes: Removes, size: int) -> str:
     d = SYMBOLS[digit]
     return (
         f"{named((a, b), size)} mirror each other on the palindrome. With {d} in both, no cell of "
@@ -145,48 +144,25 @@ def _tell_reach(
     )
 
 
-class Palindromes(LineKind):
+class Palindromes(PlainLineKind):
     """The rule."""
 
     slug = "palindromes"
     title = "Palindromes"
     about = "The digits of each palindrome read the same from either end."
-    dealt = (3, 7)
+    part, lengths = Palindrome, (3, 7)
     techniques: ClassVar[tuple[Row, ...]] = (
-        Row(
-            "palindrome-copy",
-            "Palindrome copy",
-            2,
-            5,
+        Row("palindrome-copy", "Palindrome copy", 2, 5,
             "A known digit of a palindrome stands again in the cell that mirrors it.",
-            "A digit that its palindrome repeats.",
-        ),
-        Row(
-            "palindrome-match",
-            "Palindrome match",
-            3,
-            6,
+            "A digit that its palindrome repeats."),
+        Row("palindrome-match", "Palindrome match", 3, 6,
             "Two cells that mirror each other on a palindrome have the same candidates.",
-            "Two cells of a palindrome that mirror each other.",
-        ),
-        Row(
-            "palindrome-reach",
-            "Palindrome reach",
-            4,
-            16,
+            "Two cells of a palindrome that mirror each other."),
+        Row("palindrome-reach", "Palindrome reach", 4, 16,
             "A digit in both of two mirrored cells would leave a house no place for it.",
-            "What two mirrored cells of a palindrome reach together.",
-        ),
-        Row(
-            "palindrome-ways",
-            "Palindrome ways",
-            5,
-            27,
-            "A palindrome can be filled in a dozen ways or fewer; what none of them has goes, and "
-            "elsewhere what all of them rule out.",
-            "A palindrome that can be filled in few ways.",
-        ),
-    )
+            "What two mirrored cells of a palindrome reach together."),
+        ways_row("palindrome-ways", "palindrome", 27),
+    )  # fmt: skip
     example = """\
 id: palindromes
 title: Palindromes
@@ -220,25 +196,17 @@ rules:
                 )
         return found
 
-    def grow(self, size: int, trail: Trail, length: int) -> tuple[int, ...]:
+    def grow(self, size: int, space: LineSpace, length: int) -> tuple[int, ...]:
         """From the middle on."""
-        return both_ways(trail, length)
+        return mirrored_line(space, length)
 
-    def warnings(self, parts: Sequence[Part], size: int) -> list[Caution]:
-        """Palindromes that a reader cannot tell apart."""
-        return run_together(parts, "palindrome", size)
-
-    def wording(self, parts: Sequence[Part], size: int) -> str:
+    def wording(self, parts: Sequence[Part], size: int) -> Wording:
         """The rule in words."""
-        return (
-            "Along each double line the digits read the same from either end: the first is the "
-            "last again, the second the last but one, and so on."
+        return Wording(
+            "Along each line the digits read the same from either end: the first is the last "
+            "again, the second the last but one, and so on.",
+            page="These lines are double.",
         )
-
-    def recover(self, shapes: Sequence[Shape], geometry: Geometry) -> tuple[Part, ...]:
-        """Double lines."""
-        found = paths(shapes, "double", geometry.size)
-        return tuple(dict.fromkeys(Palindrome(either_way(path.cells)) for path in found))
 
 
 KIND = Palindromes()

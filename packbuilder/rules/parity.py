@@ -4,16 +4,32 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
+from functools import partial
 from typing import Any, Literal
 
 from packbuilder.grid import Geometry, Values, cell_name
-from packbuilder.rules.contract import Clauses, Deduction, Kind, Part, Row, RuleFault, Sight, Solved
+from packbuilder.rules.contract import (
+    Clauses,
+    Deduction,
+    Kind,
+    Part,
+    Removes,
+    Row,
+    RuleFault,
+    Sight,
+    Solved,
+    Told,
+    Wording,
+)
+from packbuilder.rules.relations import Relation
 from packbuilder.rules.shapes import Box, Path, Ring, Shape
 from packbuilder.rules.tools import words as words
 from packbuilder.rules.tools.cells import cells as read_cells
 from packbuilder.rules.tools.cells import mapping
-from packbuilder.rules.tools.masks import digits_of, mask_of, single
-from packbuilder.rules.tools.random_clues import some, written
+from packbuilder.rules.tools.clue_words import clue, labelled
+from packbuilder.rules.tools.deducing import conclusion, losing, removals
+from packbuilder.rules.tools.masks import digits_of, everything, mask_of, single
+from packbuilder.rules.tools.random_clues import share_of, written
 from packbuilder.rules.tools.schema import CELLS, group
 
 Which = Literal["even", "odd"]
@@ -27,6 +43,7 @@ class Marked(Part):
     cells: tuple[int]
     which: Which
     alike: tuple[int, ...] = field(default=(), compare=False, repr=False)
+    renaming = "parity"
 
     def name(self, size: int) -> str:
         """``even mark at r1c1``."""
@@ -35,6 +52,10 @@ class Marked(Part):
     def holds(self, values: Values, size: int) -> bool:
         """The digit has the parity of the mark."""
         return values[self.cells[0]] % 2 == (0 if self.which == "even" else 1)
+
+    def relations(self, size: int, turned: bool = False) -> tuple[Relation, ...]:
+        """The mark."""
+        return (Relation(self.which, self.cells),)
 
     def encode(self, clauses: Clauses) -> None:
         """None of the digits of the other parity."""
@@ -54,23 +75,17 @@ class Marked(Part):
 
     def _wrong(self, sight: Sight) -> Iterator[Deduction]:
         """Digits of the other parity."""
-        other = ~_mask(self.which, sight.size)
-        removes = tuple(
-            (cell, d) for cell in self.alike for d in digits_of(sight.masks[cell] & other)
-        )
-        if not removes:
-            return
-        size, hit = sight.size, tuple(dict.fromkeys(cell for cell, _ in removes))
-        out = tuple(sorted({d for _, d in removes}))
+        other = everything(sight.size) & ~_mask(self.which, sight.size)
+        removes = removals(sight.masks, [(cell, other) for cell in self.alike])
+        if removes:
+            digits = tuple(sorted({d for _, d in removes}))
+            tell = partial(self._tell_wrong, removes, sight.size)
+            yield Deduction("parity-mark", losing(removes), digits, removes, tell)
 
-        def tell() -> str:
-            are = "is" if len(hit) == 1 else "are"
-            return (
-                f"{words.cells(hit, size)} {are} marked {self.which}. "
-                f"{words.takes_out(removes, size)}"
-            )
-
-        yield Deduction("parity-mark", hit, out, removes, tell)
+    def _tell_wrong(self, removes: Removes, size: int) -> str:
+        hit = losing(removes)
+        marked = f"{words.cells(hit, size)} {'is' if len(hit) == 1 else 'are'} marked {self.which}"
+        return f"{marked}. {words.takes_out(removes, size)}"
 
     def _full(self, sight: Sight) -> Iterator[Deduction]:
         """A house whose digits of one parity are all spoken for: its other cells have none."""
@@ -80,29 +95,18 @@ class Marked(Part):
             if self.cells[0] != min(set(house.cells) & set(self.alike), default=-1):
                 continue
             holders = tuple(cell for cell in house.cells if not masks[cell] & ~mine)
-            if len(holders) != mine.bit_count() or all(single(masks[c]) for c in holders):
-                continue
-            removes = tuple(
-                (cell, d)
-                for cell in house.cells
-                if cell not in holders
-                for d in digits_of(masks[cell] & mine)
-            )
-            if removes:
-                yield self._full_step(house.label, holders, removes, size)
+            if len(holders) == mine.bit_count() and not all(single(masks[c]) for c in holders):
+                wanted = [(cell, mine) for cell in house.cells if cell not in holders]
+                tell = partial(self._tell_full, house.label, holders, size)
+                digits = digits_of(mine)
+                yield from conclusion(sight, "parity-count", holders, wanted, tell, digits)
 
-    def _full_step(
-        self, label: str, holders: tuple[int, ...], removes: tuple[tuple[int, int], ...], size: int
-    ) -> Deduction:
-        digits = digits_of(_mask(self.which, size))
-
-        def tell() -> str:
-            return (
-                f"In {label}, {words.cells(holders, size)} hold {words.digits(digits)}, all the "
-                f"{self.which} digits there are. {words.takes_out(removes, size)}"
-            )
-
-        return Deduction("parity-count", holders, digits, removes, tell)
+    def _tell_full(self, label: str, holders: tuple[int, ...], size: int, removes: Removes) -> str:
+        digits = words.digits(digits_of(_mask(self.which, size)))
+        return (
+            f"In {label}, {words.cells(holders, size)} hold {digits}, all the {self.which} digits "
+            f"there are. {words.takes_out(removes, size)}"
+        )
 
     def shapes(self) -> tuple[Shape, ...]:
         """A grey square for even, a grey disc for odd."""
@@ -133,24 +137,14 @@ rules:
       odd: r4c5 r5c6
 """
     techniques = (
-        Row(
-            "parity-mark",
-            "Even or odd",
-            1,
-            2,
+        Row("parity-mark", "Even or odd", 1, 2,
             "A cell marked even loses the odd digits, one marked odd the even ones.",
-            "Cells marked even or odd: half of the digits do not go there.",
-        ),
-        Row(
-            "parity-count",
-            "Even and odd counted",
-            3,
-            8,
+            "Cells marked even or odd: digits of the other kind do not go there."),
+        Row("parity-count", "Even and odd counted", 3, 8,
             "As many cells of a house are even (or odd) as there are such digits; its other cells "
             "have none of them.",
-            "Count the even and the odd cells of a house against the digits there are.",
-        ),
-    )
+            "Count the even and the odd cells of a house against the digits there are."),
+    )  # fmt: skip
 
     def read(self, value: Any, geometry: Geometry) -> tuple[Part, ...]:
         """A part for each marked cell, in reading order."""
@@ -175,9 +169,9 @@ rules:
         """Two lists of cells."""
         return group({"even": CELLS, "odd": CELLS})
 
-    def deal(self, grid: Solved) -> Any:
+    def random_value(self, grid: Solved) -> Any:
         """Marks in four of ten free cells."""
-        marked = some(sorted(grid.free), 0.4, grid.draw) if grid.free else []
+        marked = share_of(sorted(grid.free), 0.4, grid.draw) if grid.free else []
         found = {
             which: [cell for cell in marked if grid.values[cell] % 2 == (which == "odd")]
             for which in _WHICH
@@ -196,13 +190,25 @@ rules:
                 found.append({key: text for key, text in lighter.items() if text})
         return found if len(found) > 1 else []
 
-    def wording(self, parts: Sequence[Part], size: int) -> str:
+    def write(self, parts: Sequence[Part], geometry: Geometry) -> tuple[Told, ...]:
+        """``even: r1c1 r2c2``."""
+        marks = [part for part in parts if isinstance(part, Marked)]
+        cells = {which: [p.cells[0] for p in marks if p.which == which] for which in _WHICH}
+        return tuple(clue(which, cells[which], geometry.size) for which in _WHICH if cells[which])
+
+    def parse(self, told: Sequence[Told], geometry: Geometry) -> tuple[Part, ...]:
+        """Cells behind even and odd."""
+        return self.read(labelled(told, _WHICH), geometry)
+
+    def wording(self, parts: Sequence[Part], size: int) -> Wording:
         """What the marks of this puzzle mean."""
         marks = {part.which for part in parts if isinstance(part, Marked)}
-        even, odd = "A cell with a grey square holds an even digit", "a grey disc an odd one"
-        if marks == {"odd"}:
-            return "A cell with a grey disc holds an odd digit."
-        return f"{even}, one with {odd}." if "odd" in marks else f"{even}."
+        here = [which for which in _WHICH if which in marks or not marks]
+        looks = {"even": "An even cell has a grey square.", "odd": "An odd cell has a grey disc."}
+        return Wording(
+            " ".join(f"Cells marked {which} hold {which} digits." for which in here),
+            page=" ".join(looks[which] for which in here),
+        )
 
     def recover(self, shapes: Sequence[Shape], geometry: Geometry) -> tuple[Part, ...]:
         """Grey squares and discs; a disc at the end of a broad line is the line's bulb."""

@@ -8,20 +8,29 @@ from functools import partial
 from typing import ClassVar
 
 from packbuilder.grid import SYMBOLS, Geometry, House, Values, cell_name
-from packbuilder.rules.contract import Clauses, Deduction, Part, Row, RuleFault, Sight
-from packbuilder.rules.shapes import Shape
-from packbuilder.rules.tools.cells import Where
-from packbuilder.rules.tools.fillings import few_ways
-from packbuilder.rules.tools.lines import (
-    Caution,
-    Line,
-    LineKind,
-    either_way,
-    paths,
-    run_together,
-    struck,
+from packbuilder.rules.contract import (
+    Clauses,
+    Deduction,
+    Part,
+    Removes,
+    Row,
+    Sight,
+    Wording,
 )
-from packbuilder.rules.tools.masks import bit, digits_of, everything, least, most, up_to
+from packbuilder.rules.relations import Relation
+from packbuilder.rules.tools.cells import Where
+from packbuilder.rules.tools.deducing import conclusion, held, losing, removals
+from packbuilder.rules.tools.fillings import few_ways
+from packbuilder.rules.tools.lines import Line, PlainLineKind, no_longer, ways_row
+from packbuilder.rules.tools.masks import (
+    common_to,
+    digits_of,
+    everything,
+    least,
+    most,
+    union_of,
+    up_to,
+)
 from packbuilder.rules.tools.words import cells as named
 from packbuilder.rules.tools.words import listed, number, takes_out
 
@@ -32,11 +41,16 @@ class Renban(Line):
 
     word = "renban line"
     style = "dotted"
+    renaming = "reversal"
 
     def holds(self, values: Values, size: int) -> bool:
         """Whether a full grid keeps it."""
         digits = sorted(values[cell] for cell in self.cells)
         return digits == list(range(digits[0], digits[0] + len(digits)))
+
+    def relations(self, size: int, turned: bool = False) -> tuple[Relation, ...]:
+        """The cells in any order."""
+        return (Relation("digits in a row", self.cells),)
 
     def encode(self, clauses: Clauses) -> None:
         """One of the runs of as many digits as the line has cells."""
@@ -49,10 +63,7 @@ class Renban(Line):
     def prune(self, masks: list[int], size: int) -> bool:
         """Keep what lies in a run that fits; a digit of all such runs may have a single place."""
         runs = _runs(self.cells, masks, size)
-        kept, needed = 0, -1
-        for run in runs:
-            kept |= run
-            needed &= run
+        kept, needed = union_of(runs), common_to(runs)
         once = twice = 0
         for cell in self.cells:
             mask = masks[cell] & kept
@@ -90,48 +101,31 @@ class Renban(Line):
             (lowest, top, top + reach, everything(size) & ~up_to(top + reach), "most"),
             (highest, bottom, bottom - reach, up_to(bottom - reach - 1), "least"),
         ):
-            removes = struck(masks, [(cell, out) for cell in self.cells if cell != anchor])
+            removes = removals(masks, [(cell, out) for cell in self.cells if cell != anchor])
             if removes:
-                losing = tuple(dict.fromkeys(cell for cell, _ in removes))
                 words = partial(_tell_range, self, anchor, (edge, bound), side, size)
-                yield Deduction("renban-range", (anchor, *losing), (edge,), removes, words)
+                cells = (anchor, *losing(removes))
+                yield Deduction("renban-range", cells, (edge,), removes, words)
 
     def _sets(self, sight: Sight) -> Iterator[Deduction]:
-        masks, size = sight.masks, sight.size
-        runs = _runs(self.cells, masks, size)
-        kept = 0
-        for run in runs:
-            kept |= run
-        removes = struck(masks, [(cell, masks[cell] & ~kept) for cell in self.cells])
-        if runs and removes:
-            words = partial(_tell_sets, self, runs, removes, size)
-            yield Deduction("renban-sets", self.cells, digits_of(kept), removes, words)
+        runs = _runs(self.cells, sight.masks, sight.size)
+        kept = union_of(runs)
+        wanted = [(cell, sight.masks[cell] & ~kept) for cell in self.cells if runs]
+        tell = partial(_tell_sets, self, runs, sight.size)
+        yield from conclusion(sight, "renban-sets", self.cells, wanted, tell, digits_of(kept))
 
     def _needs(self, sight: Sight) -> Iterator[Deduction]:
         """A digit of every run that fits stands on the line: its places there rule out others."""
-        masks, size = sight.masks, sight.size
-        runs = _runs(self.cells, masks, size)
-        needed = everything(size) if runs else 0
-        for run in runs:
-            needed &= run
-        for d in digits_of(needed):
-            places = [cell for cell in self.cells if masks[cell] & bit(d)]
-            if len(places) == 1:
-                wanted = [(places[0], everything(size) & ~bit(d))]
-            else:
-                seen = frozenset.intersection(*(sight.geometry.peers[cell] for cell in places))
-                wanted = [(cell, bit(d)) for cell in sorted(seen)]
-            removes = struck(masks, wanted)
-            if removes:
-                words = partial(_tell_needs, self, runs, (d, tuple(places)), removes, size)
-                yield Deduction("renban-needs", self.cells, (d,), removes, words)
+        runs = _runs(self.cells, sight.masks, sight.size)
+        for d in digits_of(common_to(runs)):
+            places, wanted = held(self.cells, d, sight)
+            tell = partial(_tell_needs, self, runs, (d, tuple(places)), sight.size)
+            yield from conclusion(sight, "renban-needs", self.cells, wanted, tell, (d,))
 
 
 def _runs(cells: tuple[int, ...], masks: Sequence[int], size: int) -> list[int]:
     """The runs of digits, as masks, of which each cell has some digit and each digit some cell."""
-    union = 0
-    for cell in cells:
-        union |= masks[cell]
+    union = union_of(masks[cell] for cell in cells)
     first = (1 << len(cells)) - 1
     return [
         run
@@ -150,9 +144,7 @@ def _tell_range(line: Renban, anchor: int, figures: tuple[int, int], side: str, 
     )
 
 
-def _tell_sets(
-    line: Renban, runs: list[int], removes: tuple[tuple[int, int], ...], size: int
-) -> str:
+def _tell_sets(line: Renban, runs: list[int], size: int, removes: Removes) -> str:
     told = listed((_span(run) for run in runs), "or")
     return (
         f"Of all runs of {number(len(line.cells))} consecutive digits, the {line.name(size)} has "
@@ -161,11 +153,7 @@ def _tell_sets(
 
 
 def _tell_needs(
-    line: Renban,
-    runs: list[int],
-    found: tuple[int, tuple[int, ...]],
-    removes: tuple[tuple[int, int], ...],
-    size: int,
+    line: Renban, runs: list[int], found: tuple[int, tuple[int, ...]], size: int, removes: Removes
 ) -> str:
     digit, places = found
     d, told = SYMBOLS[digit], listed((_span(run) for run in runs), "or")
@@ -182,50 +170,27 @@ def _span(run: int) -> str:
     return f"{SYMBOLS[least(run)]} to {SYMBOLS[most(run)]}"
 
 
-class RenbanLines(LineKind):
+class RenbanLines(PlainLineKind):
     """The rule."""
 
     slug = "renban"
     title = "Renban lines"
     about = "Each renban line holds consecutive digits, in any order and none twice."
-    dealt = (3, 5)
+    part = Renban
     techniques: ClassVar[tuple[Row, ...]] = (
-        Row(
-            "renban-range",
-            "Renban range",
-            3,
-            6,
+        Row("renban-range", "Renban range", 3, 6,
             "The digits of a renban line lie close together, so a bound on one cell bounds all.",
-            "How far apart the digits of a renban line can be.",
-        ),
-        Row(
-            "renban-sets",
-            "Renban sets",
-            4,
-            15,
+            "How far apart the digits of a renban line can be."),
+        Row("renban-sets", "Renban sets", 4, 15,
             "Some runs of consecutive digits do not fit the cells of a renban line; a digit that "
             "only they have leaves the line.",
-            "The few runs of digits that are left for a renban line.",
-        ),
-        Row(
-            "renban-needs",
-            "Renban needs",
-            4,
-            16,
+            "The few runs of digits that are left for a renban line."),
+        Row("renban-needs", "Renban needs", 4, 16,
             "A digit that every run left for a renban line has must be on the line; where it can "
             "be there rules it out elsewhere.",
-            "A digit that a renban line cannot do without.",
-        ),
-        Row(
-            "renban-ways",
-            "Renban ways",
-            5,
-            29,
-            "A renban line can be filled in a dozen ways or fewer; what none of them has goes, and "
-            "elsewhere what all of them rule out.",
-            "A renban line that can be filled in few ways.",
-        ),
-    )
+            "A digit that a renban line cannot do without."),
+        ways_row("renban-ways", "renban line", 29),
+    )  # fmt: skip
     example = """\
 id: renban
 title: Renban lines
@@ -247,34 +212,21 @@ rules:
 
     def line(self, cells: tuple[int, ...], geometry: Geometry, path: Where) -> Part:
         """One line. Raises RuleFault where it is longer than there are digits."""
-        if len(cells) > geometry.size:
-            raise RuleFault(
-                f"a renban line of {len(cells)} cells in a grid of {geometry.size} digits",
-                f"shorten it to {geometry.size} cells or fewer",
-                path,
-            )
-        return Renban(either_way(cells))
+        no_longer(cells, geometry.size, "renban line", path)
+        return super().line(cells, geometry, path)
 
     def begins(self, digits: Sequence[int], size: int) -> bool:
         """While no digit comes twice and all lie close together."""
-        most = min(size, self.dealt[1])
+        most = min(size, self.lengths[1])
         return len(set(digits)) == len(digits) and max(digits) - min(digits) < most
 
-    def warnings(self, parts: Sequence[Part], size: int) -> list[Caution]:
-        """Lines that a reader cannot tell apart."""
-        return run_together(parts, "renban line", size)
-
-    def wording(self, parts: Sequence[Part], size: int) -> str:
+    def wording(self, parts: Sequence[Part], size: int) -> Wording:
         """The rule in words."""
-        return (
-            "The digits on each dotted line are consecutive, in any order, and none is repeated: "
-            "on a line of three cells they might be 2, 4 and 3."
+        return Wording(
+            "The digits on each line are consecutive, in any order, and none is repeated: on a "
+            "line of three cells they might be 2, 4 and 3.",
+            page="These lines are dotted.",
         )
-
-    def recover(self, shapes: Sequence[Shape], geometry: Geometry) -> tuple[Part, ...]:
-        """Dotted lines."""
-        found = paths(shapes, "dotted", geometry.size)
-        return tuple(dict.fromkeys(Renban(either_way(path.cells)) for path in found))
 
 
 KIND = RenbanLines()

@@ -9,66 +9,59 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache, lru_cache, partial
 from itertools import combinations
-from typing import Any, ClassVar
+from typing import ClassVar
 
-from packbuilder.grid import SYMBOLS, Geometry, Values
-from packbuilder.rules.contract import Clauses, Deduction, Kind, Part, Row, RuleFault, Sight, Solved
-from packbuilder.rules.shapes import Outside, Shape, Side
-from packbuilder.rules.tools import words as words
-from packbuilder.rules.tools.cells import Where, number
-from packbuilder.rules.tools.lines import struck
-from packbuilder.rules.tools.masks import bit, everything, single
-from packbuilder.rules.tools.outside import (
-    deal,
-    fewer,
-    line,
-    line_name,
-    numbers,
-    place,
-    schema,
-    sides,
+from packbuilder.grid import SYMBOLS, Values
+from packbuilder.rules.contract import (
+    Clauses,
+    Deduction,
+    Part,
+    Removes,
+    Row,
+    RuleFault,
+    Sight,
+    Wording,
 )
+from packbuilder.rules.relations import Relation
+from packbuilder.rules.shapes import Side
+from packbuilder.rules.tools import words as words
+from packbuilder.rules.tools.cells import number
+from packbuilder.rules.tools.deducing import beyond, conclusion
+from packbuilder.rules.tools.masks import bit, common_to, everything, keep, single, union_of
+from packbuilder.rules.tools.outside import OutsideClue, OutsideKind
 from packbuilder.rules.tools.sandwich_clauses import encode
 from packbuilder.rules.tools.sums import fit, open_sets, sets, whole
-
-SIDES: tuple[Side, ...] = ("left", "top")
-_WRITTEN = '{left: "10 . 0 5", top: ". 7 . ."}'
 
 _TOLD = 4
 """Sets that a sentence lists; more are not told one by one."""
 
 
 @dataclass(frozen=True)
-class Sandwich(Part):
-    """``cells`` are the row or column, from the clue on."""
+class Sandwich(OutsideClue):
+    """The sum of what stands between the 1 and the highest digit of a line."""
 
-    cells: tuple[int, ...]
-    side: Side
-    index: int
-    total: int
-
-    def name(self, size: int) -> str:
-        """``sandwich 12 left of row 3``."""
-        return f"sandwich {self.total} {place(self.side, self.index)}"
+    word = "sandwich"
 
     def holds(self, values: Values, size: int) -> bool:
         """The sum strictly between the 1 and the highest digit."""
         digits = [values[cell] for cell in self.cells]
         first, last = sorted((digits.index(1), digits.index(size)))
-        return sum(digits[first + 1 : last]) == self.total
+        return sum(digits[first + 1 : last]) == self.number
+
+    def relations(self, size: int, turned: bool = False) -> tuple[Relation, ...]:
+        """The line, from either end."""
+        ways, places = (self.cells, self.cells[::-1]), tuple(range(size))
+        return tuple(Relation(f"sandwich {self.number}", cells, places) for cells in ways)
 
     def encode(self, clauses: Clauses) -> None:
         """Where the ends are, and which digits lie between."""
-        encode(clauses, self.cells, self.total)
+        encode(clauses, self.cells, self.number)
 
     def prune(self, masks: list[int], size: int) -> bool:
         """Each pair of cells for the ends in turn; what fits inside, and what is left outside."""
-        kept = between(size, self.total, tuple([masks[cell] for cell in self.cells]))
-        if kept is None:
-            return False
-        for cell, mask in zip(self.cells, kept, strict=True):
-            masks[cell] = mask
-        return True
+        return keep(
+            masks, self.cells, between(size, self.number, tuple([masks[c] for c in self.cells]))
+        )
 
     def deduce(self, sight: Sight) -> Iterator[Deduction]:
         """How far the ends are apart; what lies between known ends; every case."""
@@ -77,31 +70,15 @@ class Sandwich(Part):
             return
         yield from self._length(sight, masks)
         yield from self._filling(sight, masks)
-        kept = between(sight.size, self.total, masks)
+        kept = between(sight.size, self.number, masks)
         if kept is not None:
-            removes = struck(
-                sight.masks, [(c, m & ~k) for c, m, k in zip(self.cells, masks, kept, strict=True)]
-            )
-            if removes:
-                yield Deduction(
-                    "sandwich-cases",
-                    self.cells,
-                    _digits(removes),
-                    removes,
-                    lambda: (
-                        f"{_clue(self, sight.size)}. "
-                        f"{words.ways_to_that(removes, sight.masks, sight.size)}"
-                    ),
-                )
-
-    def shapes(self) -> tuple[Shape, ...]:
-        """A number outside the grid."""
-        return (Outside(self.side, self.index, str(self.total)),)
+            wanted, tell = beyond(self.cells, kept, sight), partial(_tell_cases, self, sight)
+            yield from conclusion(sight, "sandwich-cases", self.cells, wanted, tell)
 
     def _length(self, sight: Sight, masks: tuple[int, ...]) -> Iterator[Deduction]:
         """So many digits are needed for the sum, and no more: places of 1 and the highest."""
         size = sight.size
-        lengths = lengths_of(size, self.total)
+        lengths = lengths_of(size, self.number)
         good = [0] * size
         for i, j in combinations(range(size), 2):
             if j - i - 1 in lengths:
@@ -110,12 +87,10 @@ class Sandwich(Part):
                         good[i] |= a
                         good[j] |= b
         ends = bit(1) | bit(size)
-        removes = struck(
-            sight.masks, [(c, ends & ~g) for c, g in zip(self.cells, good, strict=True)]
-        )
-        if any(good) and removes:
-            tell = partial(_tell_length, self, lengths, removes, size)
-            yield Deduction("sandwich-length", self.cells, _digits(removes), removes, tell)
+        if any(good):
+            wanted = [(c, ends & ~g) for c, g in zip(self.cells, good, strict=True)]
+            tell = partial(_tell_length, self, lengths, size)
+            yield from conclusion(sight, "sandwich-length", self.cells, wanted, tell)
 
     def _filling(self, sight: Sight, masks: tuple[int, ...]) -> Iterator[Deduction]:
         """Both ends stand: the sets that make the sum between them."""
@@ -124,21 +99,17 @@ class Sandwich(Part):
         if len(ends) != 2:
             return
         i, j = ends
-        left = open_sets(size, self.total, masks[i + 1 : j])
+        left = open_sets(size, self.number, masks[i + 1 : j])
         if not left or j == i + 1:
             return
-        union, common = 0, everything(size)
-        for choice in left:
-            union, common = union | choice, common & choice
+        union, common = union_of(left), common_to(left)
         wanted = [
             (cell, (everything(size) & ~union) if i < k < j else common)
             for k, cell in enumerate(self.cells)
             if k not in ends
         ]
-        removes = struck(sight.masks, wanted)
-        if removes:
-            tell = partial(_tell_filling, self, left, self.cells[i + 1 : j], removes, size)
-            yield Deduction("sandwich-filling", self.cells, _digits(removes), removes, tell)
+        tell = partial(_tell_filling, self, left, self.cells[i + 1 : j], size)
+        yield from conclusion(sight, "sandwich-filling", self.cells, wanted, tell)
 
 
 # What fits.
@@ -197,33 +168,27 @@ def _placed(size: int, total: int, masks: tuple[int, ...]) -> tuple[int, ...] | 
 # Words.
 
 
-def _digits(removes: Sequence[tuple[int, int]]) -> tuple[int, ...]:
-    return tuple(sorted({d for _, d in removes}))
-
-
 def _clue(part: Sandwich, size: int) -> str:
     ends = f"1 and {SYMBOLS[size]}"
-    if not part.total:
-        return f"In {line_name(part.side, part.index)}, {ends} stand side by side"
-    return f"In {line_name(part.side, part.index)}, the digits between {ends} make {part.total}"
+    if not part.number:
+        return f"In {part.line}, {ends} stand side by side"
+    return f"In {part.line}, the digits between {ends} make {part.number}"
 
 
-def _tell_length(
-    part: Sandwich, lengths: tuple[int, ...], removes: tuple[tuple[int, int], ...], size: int
-) -> str:
+def _tell_cases(part: Sandwich, sight: Sight, removes: Removes) -> str:
+    return f"{_clue(part, sight.size)}. {words.ways_to_that(removes, sight.masks, sight.size)}"
+
+
+def _tell_length(part: Sandwich, lengths: tuple[int, ...], size: int, removes: Removes) -> str:
     needed = ""
-    if part.total:
+    if part.number:
         counts = words.listed(map(words.number, lengths), "or")
         needed = f", which takes {counts} cell{'s' if lengths != (1,) else ''}"
     return f"{_clue(part, size)}{needed}. That rules out {words.in_cells(removes, size)}."
 
 
 def _tell_filling(
-    part: Sandwich,
-    left: Sequence[int],
-    cells: Sequence[int],
-    removes: tuple[tuple[int, int], ...],
-    size: int,
+    part: Sandwich, left: Sequence[int], cells: Sequence[int], size: int, removes: Removes
 ) -> str:
     takes, where = words.takes_out(removes, size), words.cells(cells, size)
     if len(left) > _TOLD:
@@ -232,42 +197,29 @@ def _tell_filling(
     return f"{_clue(part, size)}, so {can} {words.sets(left)}. {takes}"
 
 
-class Sandwiches(Kind):
+class Sandwiches(OutsideKind):
     """The rule."""
 
     slug = "sandwich"
     title = "Sandwich sums"
     about = "A number outside the grid is the sum between the 1 and the highest digit of its line."
     lookalikes: ClassVar[tuple[str, ...]] = ("sightlines",)
+    part, sides = Sandwich, ("left", "top")
+    example_value = '{left: "10 . 0 5", top: ". 7 . ."}'
     techniques: ClassVar[tuple[Row, ...]] = (
-        Row(
-            "sandwich-length",
-            "Sandwich length",
-            3,
-            10,
-            "A sum needs so many digits between 1 and the highest; cells for either without a cell "
-            "for the other at that distance lose it.",
-            "How many digits a sandwich needs, and where its ends can be.",
-        ),
-        Row(
-            "sandwich-filling",
-            "Sandwich filling",
-            4,
-            10,
+        Row("sandwich-length", "Sandwich length", 3, 10,
+            "A sum needs so many digits between 1 and the highest; cells for either without a "
+            "cell for the other at that distance lose it.",
+            "How many digits a sandwich needs, and where its ends can be."),
+        Row("sandwich-filling", "Sandwich filling", 4, 10,
             "Both ends of a sandwich stand; digits in no set that makes the sum leave the cells "
             "between, digits in every such set leave the cells outside.",
-            "Which digits make the sum between the ends of a sandwich.",
-        ),
-        Row(
-            "sandwich-cases",
-            "Sandwich cases",
-            5,
-            14,
+            "Which digits make the sum between the ends of a sandwich."),
+        Row("sandwich-cases", "Sandwich cases", 5, 14,
             "Of all places for the ends and all sets between them, none leaves a cell a certain "
             "digit.",
-            "All the places for the ends of a sandwich, each with what it leaves the other cells.",
-        ),
-    )
+            "All the places for the ends of a sandwich, each with what it leaves the other cells."),
+    )  # fmt: skip
     example = """\
 id: sandwich
 title: Sandwich Sums
@@ -285,59 +237,34 @@ rules:
       top: "14 5 3 9 2 0"
 """
 
-    def read(self, value: Any, geometry: Geometry) -> tuple[Part, ...]:
-        """The clues, those of rows first. Raises RuleFault."""
-        size = geometry.size
-        return tuple(
-            Sandwich(line(side, k, size), side, k, _sum(clue, size, place(side, k), (side,)))
-            for side, k, clue in sides(value, SIDES, size, _WRITTEN)
+    def number(self, clue: str, size: int, what: str, side: Side) -> int:
+        """A sum. Raises RuleFault for one that no digits make."""
+        most = whole(size) - 1 - size
+        total = number(clue, 0, most, what, (side,))
+        if not lengths_of(size, total):
+            raise RuleFault(
+                f"{what} is {total}",
+                f"no digits between 1 and {SYMBOLS[size]} add up to that: all of them make {most}, "
+                "and the least of them is 2",
+                (side,),
+            )
+        return total
+
+    def number_of(self, digits: Sequence[int]) -> int:
+        """What stands between the two ends, added up."""
+        first, last = sorted((digits.index(1), digits.index(len(digits))))
+        return sum(digits[first + 1 : last])
+
+    def wording(self, parts: Sequence[Part], size: int) -> Wording:
+        """The rule in words, with the highest digit of the grid."""
+        last = SYMBOLS[size]
+        return Wording(
+            f"A number is the sum of the digits that stand between the 1 and the {last} of its row "
+            f"or column: it is 5 where 2 and 3 stand there, and 0 where the 1 and the {last} "
+            "touch.",
+            page="The numbers stand outside the grid.",
+            text="Numbers above belong to columns, c1 and so on, those at the left to rows.",
         )
-
-    def schema(self) -> dict[str, Any]:
-        """Clues for rows and for columns."""
-        return schema(SIDES)
-
-    def deal(self, grid: Solved) -> Any:
-        """The clues of all rows and columns."""
-
-        def filling(digits: Sequence[int]) -> int:
-            first, last = sorted((digits.index(1), digits.index(len(digits))))
-            return sum(digits[first + 1 : last])
-
-        return deal(grid, SIDES, filling)
-
-    def fewer(self, value: Any) -> list[Any]:
-        """Without each clue in turn."""
-        return fewer(value)
-
-    def wording(self, parts: Sequence[Part], size: int) -> str:
-        """The rule in words."""
-        return (
-            "A number outside the grid is the sum of the digits that stand between the 1 and the "
-            f"{SYMBOLS[size]} of its row or column; it is 0 where these two touch."
-        )
-
-    def recover(self, shapes: Sequence[Shape], geometry: Geometry) -> tuple[Part, ...]:
-        """The numbers left of the grid and above it."""
-        size = geometry.size
-        return tuple(
-            Sandwich(line(side, k, size), side, k, total)
-            for side, k, total in numbers(shapes, SIDES, size)
-        )
-
-
-def _sum(clue: str, size: int, where: str, path: Where) -> int:
-    """A clue. Raises RuleFault for a sum that no digits make."""
-    most = whole(size) - 1 - size
-    total = number(clue, 0, most, f"the clue {where}", path)
-    if not lengths_of(size, total):
-        raise RuleFault(
-            f"the clue {where} is {total}",
-            f"no digits between 1 and {SYMBOLS[size]} add up to that: all of them make {most}, and "
-            "the least of them is 2",
-            path,
-        )
-    return total
 
 
 KIND = Sandwiches()

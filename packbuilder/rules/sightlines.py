@@ -9,48 +9,30 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
 from itertools import accumulate
-from typing import Any, ClassVar
+from typing import ClassVar
 
-from packbuilder.grid import SYMBOLS, Geometry, Values, cell_name
-from packbuilder.rules.contract import Clauses, Deduction, Kind, Part, Row, Sight, Solved
-from packbuilder.rules.shapes import Outside, Shape, Side
+from packbuilder.grid import SYMBOLS, Values, cell_name
+from packbuilder.rules.contract import Clauses, Deduction, Part, Removes, Row, Sight, Wording
+from packbuilder.rules.relations import Relation
+from packbuilder.rules.shapes import Side
 from packbuilder.rules.tools import words as words
 from packbuilder.rules.tools.cells import number
-from packbuilder.rules.tools.lines import struck
-from packbuilder.rules.tools.masks import bit, everything, least, single, up_to
-from packbuilder.rules.tools.outside import (
-    deal,
-    fewer,
-    line,
-    line_name,
-    numbers,
-    place,
-    schema,
-    sides,
-)
+from packbuilder.rules.tools.deducing import beyond, conclusion
+from packbuilder.rules.tools.masks import bit, everything, keep, least, single, up_to
+from packbuilder.rules.tools.outside import OutsideClue, OutsideKind
 from packbuilder.rules.tools.sightline_fillings import orders, visible
 
 ORDERS = 9
 """Digits of the longest line of which all orders are looked at."""
 
-SIDES: tuple[Side, ...] = ("top", "bottom", "left", "right")
-_WRITTEN = '{top: "1 2 . 3", left: ". . 2 ."}'
-
 _FROM = {"top": "the top", "bottom": "the bottom", "left": "the left", "right": "the right"}
 
 
 @dataclass(frozen=True)
-class Sightline(Part):
-    """``cells`` from the clue on, ``count`` of their digits seen."""
+class Sightline(OutsideClue):
+    """How many digits of a line are seen from the clue."""
 
-    cells: tuple[int, ...]
-    side: Side
-    index: int
-    count: int
-
-    def name(self, size: int) -> str:
-        """``sightline 3 above column 2``."""
-        return f"sightline {self.count} {place(self.side, self.index)}"
+    word = "sightline"
 
     def holds(self, values: Values, size: int) -> bool:
         """Digits greater than all before them, counted."""
@@ -58,37 +40,33 @@ class Sightline(Part):
         for cell in self.cells:
             if values[cell] > highest:
                 highest, seen = values[cell], seen + 1
-        return seen == self.count
+        return seen == self.number
+
+    def relations(self, size: int, turned: bool = False) -> tuple[Relation, ...]:
+        """The cells as they are seen."""
+        return (Relation(f"sightline {self.number}", self.cells, tuple(range(size))),)
 
     def encode(self, clauses: Clauses) -> None:
         """An automaton that knows the highest digit so far and how many are still to be seen."""
-        clauses.automaton(self.cells, (0, 0, self.count, clauses.size), _look, _all_seen)
+        clauses.automaton(self.cells, (0, 0, self.number, clauses.size), _look, _all_seen)
 
     def prune(self, masks: list[int], size: int) -> bool:
         """Exact, but that a digit may come again lower than one before it."""
-        kept = visible(size, self.count, tuple([masks[cell] for cell in self.cells]))
-        if kept is None:
-            return False
-        for cell, mask in zip(self.cells, kept, strict=True):
-            masks[cell] = mask
-        return True
+        seen = visible(size, self.number, tuple([masks[cell] for cell in self.cells]))
+        return keep(masks, self.cells, seen)
 
     def deduce(self, sight: Sight) -> Iterator[Deduction]:
         """The extremes; the room that the count leaves; all ways to look along the line."""
-        if self.count in (1, sight.size):
+        if self.number in (1, sight.size):
             yield from self._extreme(sight)
             return
         yield from self._room(sight)
         size, masks = sight.size, self._masks(sight)
         known = tuple(mask if single(mask) else everything(size) for mask in masks)
-        yield from self._ways(sight, visible(size, self.count, known), "sightline-count")
-        yield from self._ways(sight, visible(size, self.count, masks), "sightline-candidates")
+        yield from self._counted(sight, visible(size, self.number, known), "sightline-count")
+        yield from self._counted(sight, visible(size, self.number, masks), "sightline-candidates")
         if size <= ORDERS:
-            yield from self._ways(sight, orders(size, self.count, masks), "sightline-orders")
-
-    def shapes(self) -> tuple[Shape, ...]:
-        """A number outside the grid."""
-        return (Outside(self.side, self.index, str(self.count)),)
+            yield from self._counted(sight, orders(size, self.number, masks), "sightline-orders")
 
     def _masks(self, sight: Sight) -> tuple[int, ...]:
         return tuple(sight.masks[cell] for cell in self.cells)
@@ -96,40 +74,31 @@ class Sightline(Part):
     def _extreme(self, sight: Sight) -> Iterator[Deduction]:
         """One is seen: the highest comes first. All are seen: they rise."""
         size = sight.size
-        digits = (size,) if self.count == 1 else tuple(range(1, size + 1))
+        digits = (size,) if self.number == 1 else tuple(range(1, size + 1))
         wanted = [
             (cell, everything(size) & ~bit(d)) for cell, d in zip(self.cells, digits, strict=False)
         ]
-        removes = struck(sight.masks, wanted)
-        if removes:
-            tell = partial(_tell_extreme, self, size)
-            yield Deduction("sightline-extreme", self.cells[: len(digits)], digits, removes, tell)
+        cells, tell = self.cells[: len(digits)], partial(_tell_extreme, self, size)
+        yield from conclusion(sight, "sightline-extreme", cells, wanted, tell, digits)
 
     def _room(self, sight: Sight) -> Iterator[Deduction]:
         """The digits seen rise to the highest, so high ones cannot come early."""
         size = sight.size
         wanted = [
-            (cell, everything(size) & ~up_to(size - self.count + 1 + k))
-            for k, cell in enumerate(self.cells[: self.count - 1])
+            (cell, everything(size) & ~up_to(size - self.number + 1 + k))
+            for k, cell in enumerate(self.cells[: self.number - 1])
         ]
-        removes = struck(sight.masks, wanted)
-        if removes:
-            digits = tuple(sorted({d for _, d in removes}))
-            tell = partial(_tell_room, self, removes, size)
-            yield Deduction("sightline-room", self.cells, digits, removes, tell)
+        tell = partial(_tell_room, self, size)
+        yield from conclusion(sight, "sightline-room", self.cells, wanted, tell)
 
-    def _ways(
+    def _counted(
         self, sight: Sight, kept: tuple[int, ...] | None, technique: str
     ) -> Iterator[Deduction]:
         """Candidates with which the count cannot be reached, or must be passed."""
-        if kept is None:
-            return
-        lost = [(cell, ~mask) for cell, mask in zip(self.cells, kept, strict=True)]
-        removes = struck(sight.masks, [(c, m & everything(sight.size)) for c, m in lost])
-        if removes:
-            digits = tuple(sorted({d for _, d in removes}))
-            tell = partial(_tell_ways, self, sight, removes, technique)
-            yield Deduction(technique, self.cells, digits, removes, tell)
+        if kept is not None:
+            wanted = beyond(self.cells, kept, sight)
+            tell = partial(_tell_counted, self, sight, technique)
+            yield from conclusion(sight, technique, self.cells, wanted, tell)
 
 
 def _look(state: tuple[int, int, int, int], digit: int) -> tuple[int, int, int, int] | None:
@@ -155,14 +124,13 @@ def _all_seen(state: tuple[int, int, int, int]) -> bool:
 
 def _seen(part: Sightline) -> str:
     """``From the left, 3 digits of row 2 are seen``."""
-    line_of = line_name(part.side, part.index)
-    if part.count == 1:
-        return f"From {_FROM[part.side]}, only one digit of {line_of} is seen"
-    return f"From {_FROM[part.side]}, {words.number(part.count)} digits of {line_of} are seen"
+    if part.number == 1:
+        return f"From {_FROM[part.side]}, only one digit of {part.line} is seen"
+    return f"From {_FROM[part.side]}, {words.number(part.number)} digits of {part.line} are seen"
 
 
-def _tell_extreme(part: Sightline, size: int) -> str:
-    if part.count == 1:
+def _tell_extreme(part: Sightline, size: int, _: Removes) -> str:
+    if part.number == 1:
         return (
             f"{_seen(part)}, so it hides all others: {cell_name(part.cells[0], size)} is "
             f"{SYMBOLS[size]}."
@@ -173,9 +141,9 @@ def _tell_extreme(part: Sightline, size: int) -> str:
     )
 
 
-def _tell_room(part: Sightline, removes: tuple[tuple[int, int], ...], size: int) -> str:
+def _tell_room(part: Sightline, size: int, removes: Removes) -> str:
     bounds = [
-        f"{cell_name(cell, size)} is at most {SYMBOLS[size - part.count + 1 + k]}"
+        f"{cell_name(cell, size)} is at most {SYMBOLS[size - part.number + 1 + k]}"
         for k, cell in enumerate(part.cells)
         if any(cell == c for c, _ in removes)
     ]
@@ -185,9 +153,7 @@ def _tell_room(part: Sightline, removes: tuple[tuple[int, int], ...], size: int)
     )
 
 
-def _tell_ways(
-    part: Sightline, sight: Sight, removes: tuple[tuple[int, int], ...], technique: str
-) -> str:
+def _tell_counted(part: Sightline, sight: Sight, technique: str, removes: Removes) -> str:
     size, masks = sight.size, sight.masks
     ways = words.ways_to_that(removes, masks, size)
     if technique == "sightline-candidates":
@@ -200,57 +166,35 @@ def _tell_ways(
     return f"{_seen(part)}{known}. {ways}"
 
 
-class Sightlines(Kind):
+class Sightlines(OutsideKind):
     """The rule."""
 
     slug = "sightlines"
     title = "Sightlines"
     about = "A number outside the grid says how many digits are seen along its row or column."
     lookalikes: ClassVar[tuple[str, ...]] = ("sandwich",)
+    part, sides = Sightline, ("top", "bottom", "left", "right")
+    example_value = '{top: "1 2 . 3", left: ". . 2 ."}'
     techniques: ClassVar[tuple[Row, ...]] = (
-        Row(
-            "sightline-extreme",
-            "Sightline of one or of all",
-            1,
-            2,
+        Row("sightline-extreme", "Sightline of one or of all", 1, 2,
             "Where one digit is seen the highest comes first; where all are seen they rise.",
-            "A sightline that shows one digit only, or all of them.",
-        ),
-        Row(
-            "sightline-room",
-            "Sightline room",
-            2,
-            9,
-            "The digits seen rise to the highest, so the first cells have no room for high digits.",
-            "How high the first digits of a sightline can be.",
-        ),
-        Row(
-            "sightline-count",
-            "Sightline count",
-            4,
-            16,
+            "A sightline that shows one digit only, or all of them."),
+        Row("sightline-room", "Sightline room", 2, 9,
+            "The digits seen rise to the highest, so the first cells have no room for high "
+            "digits.",
+            "How high the first digits of a sightline can be."),
+        Row("sightline-count", "Sightline count", 4, 16,
             "With the digits that stand in a line, a candidate would show too many or too few.",
-            "Count what is seen along a line in which some digits stand.",
-        ),
-        Row(
-            "sightline-candidates",
-            "Sightline candidates",
-            5,
-            13,
+            "Count what is seen along a line in which some digits stand."),
+        Row("sightline-candidates", "Sightline candidates", 5, 13,
             "Whatever the other cells of a line hold of their candidates, with this one too many "
             "or too few digits are seen.",
-            "Count what can be seen along a line, candidate by candidate.",
-        ),
-        Row(
-            "sightline-orders",
-            "Sightline orders",
-            6,
-            16,
+            "Count what can be seen along a line, candidate by candidate."),
+        Row("sightline-orders", "Sightline orders", 6, 16,
             "Of all orders of the digits of a line that its candidates and its count allow, none "
             "has a certain digit in a certain cell.",
-            "The orders in which the digits of a line can be seen.",
-        ),
-    )
+            "The orders in which the digits of a line can be seen."),
+    )  # fmt: skip
     example = """\
 id: sightlines
 title: Sightlines
@@ -270,45 +214,24 @@ rules:
       right: "2 3 2 1 3"
 """
 
-    def read(self, value: Any, geometry: Geometry) -> tuple[Part, ...]:
-        """The clues, side by side. Raises RuleFault."""
-        size = geometry.size
-        return tuple(
-            Sightline(
-                line(side, k, size),
-                side,
-                k,
-                number(clue, 1, size, f"the clue {place(side, k)}", (side,)),
-            )
-            for side, k, clue in sides(value, SIDES, size, _WRITTEN)
-        )
+    def number(self, clue: str, size: int, what: str, side: Side) -> int:
+        """How many are seen: one at least, and no more than there are."""
+        return number(clue, 1, size, what, (side,))
 
-    def schema(self) -> dict[str, Any]:
-        """Clues for some of the four sides."""
-        return schema(SIDES)
+    def number_of(self, digits: Sequence[int]) -> int:
+        """As many as rise above all before them."""
+        return len(set(accumulate(digits, max)))
 
-    def deal(self, grid: Solved) -> Any:
-        """The clues of all four sides."""
-        return deal(grid, SIDES, lambda digits: len(set(accumulate(digits, max))))
-
-    def fewer(self, value: Any) -> list[Any]:
-        """Without each clue in turn."""
-        return fewer(value)
-
-    def wording(self, parts: Sequence[Part], size: int) -> str:
+    def wording(self, parts: Sequence[Part], size: int) -> Wording:
         """The rule in words."""
-        return (
-            "Take the digits for the heights of towers. A number outside the grid says how many "
-            "of them are seen from there along its row or column: a tower hides all lower ones "
-            "behind it."
-        )
-
-    def recover(self, shapes: Sequence[Shape], geometry: Geometry) -> tuple[Part, ...]:
-        """The numbers outside the grid."""
-        size = geometry.size
-        return tuple(
-            Sightline(line(side, k, size), side, k, count)
-            for side, k, count in numbers(shapes, SIDES, size)
+        return Wording(
+            "Take the digits for the heights of towers. A number says how many of them are seen "
+            "along its row or column from the side on which it stands: a tower hides all lower "
+            "ones behind it. Of 2 1 4 3, the 2 and the 4 are seen from the left, the 3 and the 4 "
+            "from the right.",
+            page="The numbers stand outside the grid.",
+            text="Numbers above and below belong to columns, c1 and so on, those at the left and "
+            "right to rows.",
         )
 
 

@@ -17,11 +17,24 @@ from itertools import combinations
 from typing import Any, ClassVar
 
 from packbuilder.grid import Geometry, Values, cell_name
-from packbuilder.rules.contract import Clauses, Deduction, Kind, Part, Row, RuleFault, Sight, Solved
+from packbuilder.rules.contract import (
+    Clauses,
+    Deduction,
+    Kind,
+    Part,
+    Row,
+    RuleFault,
+    Sight,
+    Solved,
+    Told,
+    Wording,
+)
+from packbuilder.rules.relations import Relation
 from packbuilder.rules.shapes import Path, Shape
 from packbuilder.rules.tools import words as words
 from packbuilder.rules.tools.cells import cells as read_cells
 from packbuilder.rules.tools.cells import items
+from packbuilder.rules.tools.clue_words import clue, numbered
 from packbuilder.rules.tools.masks import digits_of
 from packbuilder.rules.tools.random_clues import shuffled, written
 from packbuilder.rules.tools.schema import CELLS, listing
@@ -39,6 +52,7 @@ class Twins(Part):
     """
 
     cells: tuple[int, int]
+    renaming = "any"
 
     def name(self, size: int) -> str:
         """How a person points at it. It stands in sentences, so it begins with a small letter."""
@@ -48,6 +62,10 @@ class Twins(Part):
         """The rule at its plainest: it judges the engines, so it borrows nothing from them."""
         a, b = self.cells
         return values[a] == values[b]
+
+    def relations(self, size: int, turned: bool = False) -> tuple[Relation, ...]:
+        """What it says, without a word of where: so puzzles in disguise are found."""
+        return (Relation("equal", self.cells),)
 
     def encode(self, clauses: Clauses) -> None:
         """The rule as clauses, by whichever of the ways of `Clauses` says it most simply.
@@ -104,15 +122,10 @@ class TwinsKind(Kind):
     title = "Twins"
     about = "The two ends of each dashed line hold the same digit."
     techniques: ClassVar[tuple[Row, ...]] = (
-        Row(
-            "twins",
-            "Twins",
-            2,
-            9,
+        Row("twins", "Twins", 2, 9,
             "Two cells that hold the same digit have the same candidates.",
-            "What one of two twins cannot be, the other cannot be either.",
-        ),
-    )
+            "What one of two twins cannot be, the other cannot be either."),
+    )  # fmt: skip
     # A whole puzzle, small and with one solution; `packbuilder rules twins` prints it.
     example = """\
 id: twins
@@ -163,7 +176,7 @@ rules:
         """What an editor may complete and check while the manifest is written."""
         return listing(CELLS)
 
-    def deal(self, grid: Solved) -> Any:
+    def random_value(self, grid: Solved) -> Any:
         """Clues that hold on a solved grid, for `packbuilder set`: see also `Kind.fewer`."""
         size, values = grid.geometry.size, grid.values
         cells = shuffled(sorted(grid.free), grid.draw)[: 2 * size]
@@ -172,9 +185,33 @@ rules:
 
     # Where something is legal, but mostly a slip, say so in `warnings`.
 
-    def wording(self, parts: Sequence[Part], size: int) -> str:
-        """For the how-to-play page: the whole rule, as one tells it to a friend."""
-        return "The two cells at the ends of a dashed line hold the same digit."
+    def write(self, parts: Sequence[Part], geometry: Geometry) -> tuple[Told, ...]:
+        """Its clues for those who see no picture: ``1: r1c1 r2c3``, in the order of the parts.
+
+        Say every cell and every number that is drawn, and nothing that the wording says.
+        """
+        return tuple(
+            clue(str(k), part.cells, geometry.size) for k, part in enumerate(parts, start=1)
+        )
+
+    def parse(self, told: Sequence[Told], geometry: Geometry) -> tuple[Part, ...]:
+        """The inverse: mostly, make of the words what a manifest would hold, and `read` that.
+
+        The words come out of a printed file, so anything may stand in them.
+        """
+        return self.read(numbered(told), geometry)
+
+    def wording(self, parts: Sequence[Part], size: int) -> Wording:
+        """The whole rule, as one tells it to a friend, with figures for a grid of this size.
+
+        It must be true of just these parts. What it looks like in print, and how the text edition
+        tells it, are said beside the meaning, never in place of it. All that it can say for any
+        grid is to stand in `tests/words/expected.txt`.
+        """
+        return Wording(
+            "The two cells of a pair of twins hold the same digit.",
+            page="They are joined by a dashed line.",
+        )
 
     def recover(self, shapes: Sequence[Shape], geometry: Geometry) -> tuple[Part, ...]:
         """The parts, from shapes alone: what the read-back found on the page, of all rules."""

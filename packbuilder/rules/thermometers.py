@@ -5,16 +5,27 @@ Two may share a bulb, a stem or any other cells (branches).
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import partial
 from itertools import pairwise, permutations
 from typing import ClassVar
 
 from packbuilder.grid import SYMBOLS, Geometry, Values, cell_name
-from packbuilder.rules.contract import Clauses, Deduction, Part, Row, RuleFault, Sight
+from packbuilder.rules.contract import (
+    Clauses,
+    Deduction,
+    Part,
+    Removes,
+    Row,
+    Sight,
+    Wording,
+)
+from packbuilder.rules.relations import Relation
 from packbuilder.rules.shapes import Path, Ring, Shape
 from packbuilder.rules.tools.cells import Where
-from packbuilder.rules.tools.lines import Caution, LineKind, bounded, paths, rings, struck
+from packbuilder.rules.tools.deducing import bounded, conclusion
+from packbuilder.rules.tools.lines import Caution, LineKind, no_longer, paths, rings
 from packbuilder.rules.tools.masks import everything, least, most, single, up_to
 from packbuilder.rules.tools.words import listed, number
 
@@ -24,6 +35,7 @@ class Thermometer(Part):
     """Cells from the bulb to the tip; each digit is greater than the one before."""
 
     cells: tuple[int, ...]
+    renaming = "reversal"
 
     def name(self, size: int) -> str:
         """``thermometer from r1c1 to r1c5``."""
@@ -33,6 +45,11 @@ class Thermometer(Part):
     def holds(self, values: Values, size: int) -> bool:
         """Whether a full grid keeps it."""
         return all(values[a] < values[b] for a, b in pairwise(self.cells))
+
+    def relations(self, size: int, turned: bool = False) -> tuple[Relation, ...]:
+        """The cells as they rise."""
+        cells = self.cells[::-1] if turned else self.cells
+        return (Relation("thermometer", cells, tuple(range(len(cells)))),)
 
     def encode(self, clauses: Clauses) -> None:
         """Where a cell holds d or more, the next holds d + 1 or more."""
@@ -73,17 +90,10 @@ class Thermometer(Part):
         wanted = [
             (cell, full & ~(up_to(k + 1 + room) & ~up_to(k))) for k, cell in enumerate(self.cells)
         ]
-        removes = struck(sight.masks, wanted)
-        if removes:
-            yield Deduction(
-                "thermometer-length",
-                self.cells,
-                (),
-                removes,
-                lambda: self._tell_length(removes, sight.size),
-            )
+        tell = partial(self._tell_length, sight.size)
+        yield from conclusion(sight, "thermometer-length", self.cells, wanted, tell, ())
 
-    def _tell_length(self, removes: tuple[tuple[int, int], ...], size: int) -> str:
+    def _tell_length(self, size: int, removes: Removes) -> str:
         room = size - len(self.cells)
         losing = {cell for cell, _ in removes}
         spans = [
@@ -116,36 +126,26 @@ class Thermometer(Part):
                     break
                 wanted.append((cells[j], out))
                 j += 1
-            removes = struck(masks, wanted)
-            if removes:
-                run = cells[k:j]
-                yield Deduction(
-                    "thermometer-rise",
-                    run,
-                    (anchor,),
-                    removes,
-                    _rise_teller(run, anchor, single(masks[run[0]]), up, sight.size),
-                )
+            run = cells[k:j]
+            tell = partial(_tell_rise, run, anchor, single(masks[run[0]]), up, sight.size)
+            yield from conclusion(sight, "thermometer-rise", run, wanted, tell, (anchor,))
             k = j
 
 
-def _rise_teller(
-    run: tuple[int, ...], anchor: int, known: bool, up: bool, size: int
-) -> Callable[[], str]:
-    def tell() -> str:
-        side, way, step = ("least", "after", 1) if up else ("most", "before", -1)
-        moved = [
-            f"{cell_name(cell, size)} {bounded(side, anchor + step * k, size)}"
-            for k, cell in enumerate(run[1:], 1)
-            if 1 <= anchor + step * k <= size
-        ]
-        start = SYMBOLS[anchor] if known else f"at {side} {SYMBOLS[anchor]}"
-        first = f"On the thermometer {cell_name(run[0], size)} is {start}"
-        if len(run) == 2:
-            return f"{first}, and the cell {way} it follows: {moved[0]}."
-        return f"{first}, and the cells {way} it follow: {listed(moved)}."
-
-    return tell
+def _tell_rise(
+    run: tuple[int, ...], anchor: int, known: bool, up: bool, size: int, _: Removes
+) -> str:
+    side, way, step = ("least", "after", 1) if up else ("most", "before", -1)
+    moved = [
+        f"{cell_name(cell, size)} {bounded(side, anchor + step * k, size)}"
+        for k, cell in enumerate(run[1:], 1)
+        if 1 <= anchor + step * k <= size
+    ]
+    start = SYMBOLS[anchor] if known else f"at {side} {SYMBOLS[anchor]}"
+    first = f"On the thermometer {cell_name(run[0], size)} is {start}"
+    if len(run) == 2:
+        return f"{first}, and the cell {way} it follows: {moved[0]}."
+    return f"{first}, and the cells {way} it follow: {listed(moved)}."
 
 
 def _room(low: int, high: int) -> str:
@@ -158,27 +158,17 @@ class Thermometers(LineKind):
     slug = "thermometers"
     title = "Thermometers"
     about = "Digits rise along each thermometer, from its bulb to its tip."
-    dealt = (3, 6)
+    lengths = (3, 6)
     techniques: ClassVar[tuple[Row, ...]] = (
-        Row(
-            "thermometer-length",
-            "Thermometer length",
-            2,
-            9,
+        Row("thermometer-length", "Thermometer length", 2, 9,
             "A cell of a thermometer has room for a digit only if the cells before it can be less "
             "and the cells after it more.",
-            "The length of a thermometer leaves little room at its ends.",
-        ),
-        Row(
-            "thermometer-rise",
-            "Thermometer rise",
-            3,
-            6,
+            "The length of a thermometer leaves little room at its ends."),
+        Row("thermometer-rise", "Thermometer rise", 3, 6,
             "A bound on one cell of a thermometer pushes the cells after it up, or those before "
             "it down.",
-            "A bound that travels along a thermometer.",
-        ),
-    )
+            "A bound that travels along a thermometer."),
+    )  # fmt: skip
     example = """\
 id: thermometers
 title: Thermometers
@@ -201,12 +191,7 @@ rules:
 
     def line(self, cells: tuple[int, ...], geometry: Geometry, path: Where) -> Part:
         """One thermometer. Raises RuleFault where it is longer than there are digits."""
-        if len(cells) > geometry.size:
-            raise RuleFault(
-                f"a thermometer of {len(cells)} cells in a grid of {geometry.size} digits",
-                f"shorten it to {geometry.size} cells or fewer",
-                path,
-            )
+        no_longer(cells, geometry.size, "thermometer", path)
         return Thermometer(cells)
 
     def begins(self, digits: Sequence[int], size: int) -> bool:
@@ -232,11 +217,13 @@ rules:
                 found.append((what, one))
         return found
 
-    def wording(self, parts: Sequence[Part], size: int) -> str:
+    def wording(self, parts: Sequence[Part], size: int) -> Wording:
         """The rule in words."""
-        return (
-            "Digits rise along each thermometer: from the disc at its bulb to its other end, every "
-            "digit is greater than the one before."
+        return Wording(
+            "Digits rise along each thermometer from its bulb on: every digit is greater than the "
+            "one before.",
+            page="A thermometer is a broad line, and its bulb is the disc at one end.",
+            text="Thermometers are told from the bulb to the tip.",
         )
 
     def recover(self, shapes: Sequence[Shape], geometry: Geometry) -> tuple[Part, ...]:

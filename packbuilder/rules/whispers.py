@@ -13,22 +13,12 @@ from functools import cache, partial
 from itertools import pairwise
 from typing import ClassVar
 
-from packbuilder.grid import SYMBOLS, Geometry, Values, cell_name
-from packbuilder.rules.contract import Clauses, Deduction, Part, Row, Sight
-from packbuilder.rules.shapes import Shape
-from packbuilder.rules.tools.cells import Where
+from packbuilder.grid import SYMBOLS, Values, cell_name
+from packbuilder.rules.contract import Clauses, Deduction, Part, Removes, Row, Sight, Wording
+from packbuilder.rules.relations import Relation
+from packbuilder.rules.tools.deducing import bounded, conclusion, losing, removals, shared_house
 from packbuilder.rules.tools.fillings import Grows, few_ways
-from packbuilder.rules.tools.lines import (
-    Caution,
-    Line,
-    LineKind,
-    bounded,
-    either_way,
-    paths,
-    run_together,
-    shared_house,
-    struck,
-)
+from packbuilder.rules.tools.lines import Line, PlainLineKind, ways_row
 from packbuilder.rules.tools.masks import bit, digits_of, everything, least, most, single, up_to
 from packbuilder.rules.tools.words import cells as named
 from packbuilder.rules.tools.words import listed
@@ -45,6 +35,7 @@ class Whisper(Line):
 
     word = "whisper line"
     style = "dashed"
+    renaming = "reversal"
 
     def holds(self, values: Values, size: int) -> bool:
         """Whether a full grid keeps it."""
@@ -52,6 +43,10 @@ class Whisper(Line):
             2 * abs(values[self.cells[k]] - values[self.cells[k + 1]]) >= size
             for k in range(len(self.cells) - 1)
         )
+
+    def relations(self, size: int, turned: bool = False) -> tuple[Relation, ...]:
+        """Neighbours on the line."""
+        return tuple(Relation("far apart", pair) for pair in pairwise(self.cells))
 
     def encode(self, clauses: Clauses) -> None:
         """Neighbour by neighbour."""
@@ -87,10 +82,9 @@ class Whisper(Line):
         if sight.size % 2 == 0:
             return
         middle = difference(sight.size)
-        removes = struck(sight.masks, [(cell, bit(middle)) for cell in self.cells])
-        if removes:
-            words = partial(_tell_middle, self, middle, sight.size)
-            yield Deduction("whisper-middle", self.cells, (middle,), removes, words)
+        wanted = [(cell, bit(middle)) for cell in self.cells]
+        tell = partial(_tell_middle, self, middle, sight.size)
+        yield from conclusion(sight, "whisper-middle", self.cells, wanted, tell, (middle,))
 
     def _beside(self, sight: Sight, *, known: bool) -> Iterator[Deduction]:
         masks, size, gap = sight.masks, sight.size, difference(sight.size)
@@ -99,12 +93,11 @@ class Whisper(Line):
             if single(masks[cell]) != known:
                 continue
             out = everything(size) & ~_beside(masks[cell], gap)
-            removes = struck(masks, [(other, out) for other in self._neighbours(k)])
+            removes = removals(masks, [(other, out) for other in self._neighbours(k)])
             if removes:
-                losing = tuple(dict.fromkeys(cell for cell, _ in removes))
-                ends = (least(masks[cell]), most(masks[cell]))
-                words = partial(_tell_beside, cell, ends, losing, size)
-                yield Deduction(slug, (cell, *losing), (), removes, words)
+                cells, ends = losing(removes), (least(masks[cell]), most(masks[cell]))
+                words = partial(_tell_beside, cell, ends, cells, size)
+                yield Deduction(slug, (cell, *cells), (), removes, words)
 
     def _sides(self, sight: Sight) -> Iterator[Deduction]:
         """From the first cell that is all low or all high."""
@@ -116,11 +109,11 @@ class Whisper(Line):
             if masks[cell] & ~side:
                 continue
             wanted = [(c, side if (j - k) % 2 else other) for j, c in enumerate(self.cells)]
-            removes = struck(masks, wanted)
+            removes = removals(masks, wanted)
             if removes:
-                losing = tuple(dict.fromkeys(c for c, _ in removes))
-                words = partial(_tell_sides, self, cell, side == low, losing, size)
-                yield Deduction("whisper-sides", (cell, *losing), (), removes, words)
+                cells = losing(removes)
+                words = partial(_tell_sides, self, cell, side == low, cells, size)
+                yield Deduction("whisper-sides", (cell, *cells), (), removes, words)
             return
 
     def _squeeze(self, sight: Sight) -> Iterator[Deduction]:
@@ -132,13 +125,11 @@ class Whisper(Line):
             for d in digits_of(masks[cell]):
                 beside = _beside(bit(d), gap)
                 left, right = masks[a] & beside, masks[b] & beside
-                removes = struck(masks, [(cell, bit(d))])
-                if left == right and single(left) and removes:
-                    house = shared_house(a, b, sight.geometry) or ""
-                    words = partial(
-                        _tell_squeeze, (a, cell, b), (d, least(left)), house, sight.size
-                    )
-                    yield Deduction("whisper-squeeze", (a, cell, b), (d,), removes, words)
+                if left == right and single(left):
+                    house, three = shared_house(a, b, sight.geometry) or "", (a, cell, b)
+                    tell = partial(_tell_squeeze, three, (d, least(left)), house, sight.size)
+                    wanted = [(cell, bit(d))]
+                    yield from conclusion(sight, "whisper-squeeze", three, wanted, tell, (d,))
 
 
 @cache
@@ -153,7 +144,7 @@ def _beside(mask: int, gap: int) -> int:
     return (((1 << low) - 1) if low > 0 else 0) | (-1 << (high - 1))
 
 
-def _tell_middle(line: Whisper, middle: int, size: int) -> str:
+def _tell_middle(line: Whisper, middle: int, size: int, _: Removes) -> str:
     d = SYMBOLS[middle]
     return (
         f"Neighbours on the {line.name(size)} differ by at least {difference(size)}, and no digit "
@@ -201,7 +192,7 @@ def _tell_sides(line: Whisper, anchor: int, low: bool, losing: tuple[int, ...], 
 
 
 def _tell_squeeze(
-    cells: tuple[int, int, int], digits: tuple[int, int], house: str, size: int
+    cells: tuple[int, int, int], digits: tuple[int, int], house: str, size: int, _: Removes
 ) -> str:
     a, cell, b = cells
     d, beside = (SYMBOLS[digit] for digit in digits)
@@ -212,66 +203,33 @@ def _tell_squeeze(
     )
 
 
-class Whispers(LineKind):
+class Whispers(PlainLineKind):
     """The rule."""
 
     slug = "whispers"
     title = "Whisper lines"
     about = "Neighbours on each whisper line differ by at least half the number of digits."
-    dealt = (3, 7)
+    part, lengths = Whisper, (3, 7)
     techniques: ClassVar[tuple[Row, ...]] = (
-        Row(
-            "whisper-middle",
-            "Whisper middle",
-            2,
-            5,
+        Row("whisper-middle", "Whisper middle", 2, 5,
             "No digit is far enough from the middle one to stand beside it on a whisper line.",
-            "The digit that no whisper line can hold.",
-        ),
-        Row(
-            "whisper-beside",
-            "Whisper beside",
-            2,
-            7,
+            "The digit that no whisper line can hold."),
+        Row("whisper-beside", "Whisper beside", 2, 7,
             "A known digit leaves its neighbours on a whisper line few digits.",
-            "The neighbours of a known digit on a whisper line.",
-        ),
-        Row(
-            "whisper-sides",
-            "Whisper sides",
-            3,
-            5,
-            "Low and high digits take turns on a whisper line: where one cell's side is known, all "
-            "are.",
-            "Low and high digits take turns on a whisper line.",
-        ),
-        Row(
-            "whisper-step",
-            "Whisper step",
-            3,
-            8,
+            "The neighbours of a known digit on a whisper line."),
+        Row("whisper-sides", "Whisper sides", 3, 5,
+            "Low and high digits take turns on a whisper line: where one cell's side is known, "
+            "all are.",
+            "Low and high digits take turns on a whisper line."),
+        Row("whisper-step", "Whisper step", 3, 8,
             "A bound on one cell of a whisper line bounds its neighbours.",
-            "A bound that goes one step along a whisper line.",
-        ),
-        Row(
-            "whisper-squeeze",
-            "Whisper squeeze",
-            3,
-            12,
+            "A bound that goes one step along a whisper line."),
+        Row("whisper-squeeze", "Whisper squeeze", 3, 12,
             "A digit leaves one and the same digit for both its neighbours on a whisper line, and "
             "they share a house.",
-            "A cell of a whisper line whose two neighbours share a house.",
-        ),
-        Row(
-            "whisper-ways",
-            "Whisper ways",
-            5,
-            27,
-            "A whisper line can be filled in a dozen ways or fewer; what none of them has goes, "
-            "and elsewhere what all of them rule out.",
-            "A whisper line that can be filled in few ways.",
-        ),
-    )
+            "A cell of a whisper line whose two neighbours share a house."),
+        ways_row("whisper-ways", "whisper line", 27),
+    )  # fmt: skip
     example = """\
 id: whispers
 title: Whisper lines
@@ -291,29 +249,16 @@ rules:
       - r5c6 r6c6 r6c5 r6c4
 """
 
-    def line(self, cells: tuple[int, ...], geometry: Geometry, path: Where) -> Part:
-        """One line."""
-        return Whisper(either_way(cells))
-
     def begins(self, digits: Sequence[int], size: int) -> bool:
         """While neighbours are far apart."""
         return all(abs(a - b) >= difference(size) for a, b in pairwise(digits))
 
-    def warnings(self, parts: Sequence[Part], size: int) -> list[Caution]:
-        """Lines that a reader cannot tell apart."""
-        return run_together(parts, "whisper line", size)
-
-    def wording(self, parts: Sequence[Part], size: int) -> str:
+    def wording(self, parts: Sequence[Part], size: int) -> Wording:
         """The rule in words, with the least difference in a grid of this size."""
-        return (
-            f"Two digits that are neighbours along a dashed line differ by at least "
-            f"{difference(size)}."
+        return Wording(
+            f"Two digits that are neighbours along a line differ by at least {difference(size)}.",
+            page="These lines are dashed.",
         )
-
-    def recover(self, shapes: Sequence[Shape], geometry: Geometry) -> tuple[Part, ...]:
-        """Dashed lines."""
-        found = paths(shapes, "dashed", geometry.size)
-        return tuple(dict.fromkeys(Whisper(either_way(path.cells)) for path in found))
 
 
 KIND = Whispers()

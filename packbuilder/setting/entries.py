@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from packbuilder.grid import Geometry, Values, default_shape, format_rows
-from packbuilder.setting.removal import SetGrid
+from packbuilder.setting.new_grid import NewGrid
 from packbuilder.setting.rule_lines import rule_lines
 
 DEFAULT_SIZE = 9
 _INDENT = " " * 4
 _SEED_DIGITS = 20
-"""Digits of a seed that an id has room for. The wish's name knows the others."""
+"""Digits of a seed that an id has room for. The request's name knows the others."""
 
 
-def as_manifest_entry(grid: SetGrid, number: int) -> str:
+def as_manifest_entry(grid: NewGrid, number: int) -> str:
     """The entry, ending in a line break, indented for the list under ``puzzles:``.
 
     ``number`` tells the grids of one run apart, in the id and in the working title; the id tells
@@ -21,7 +21,7 @@ def as_manifest_entry(grid: SetGrid, number: int) -> str:
     """
     lines = [
         f"# {grid.hardest}, effort {grid.effort:.0f}; seed {grid.seed}, attempt {grid.attempt}",
-        f"- id: set-{str(grid.seed)[:_SEED_DIGITS]}-{grid.wish}-{number}",
+        f"- id: set-{str(grid.seed)[:_SEED_DIGITS]}-{grid.request}-{number}",
         f"  title: Grid {number}",
         *_geometry(grid.geometry),
         "  grid: |",

@@ -1,214 +1,213 @@
-"""Setting by removal: start from a solved grid, take clues out while one solution is left.
+"""Removal: a solved grid loses clues, one step after another, while one solution is left.
 
-Clues go by the orbits of a symmetry, so their picture is symmetrical all the way. The fewer clues
-the harder the grid, mostly: so a grid is stripped as far as the wanted clue count allows, and
-while it is harder than wanted the last orbits are put back, one by one.
+Clues go by the orbits of a symmetry, so their picture is symmetrical all the way; where there are
+rules, clues of theirs go after that, one by one. Every grid on the way is a *stage*::
+
+    the solved grid,  ──►  fewer digits  ──►  no digit   ──►  no digit and no clue
+    all its clues                             to spare        of a rule to spare
+    (easiest)                                                 (hardest, mostly)
+
+One grid alone asks the kernel some dozens of small questions in a row, and the asking costs more
+than the answers. Without rules, solved grids do not depend on one another: all of a batch take
+their next step at once, as one question.
 """
 
 from __future__ import annotations
 
-import math
+import random
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
-from typing import Any
 
-from packbuilder import symmetry as symmetries
-from packbuilder.errors import InputError, PackbuilderError, Unfinished
-from packbuilder.grid import Geometry, Values, format_grid
-from packbuilder.kinship import fingerprint
-from packbuilder.ladder import promises
-from packbuilder.ladder.rating import rate
-from packbuilder.proof.certify import certify
-from packbuilder.puzzle import BEYOND, Grade
-from packbuilder.rules.contract import Part
-from packbuilder.setting.batch_removal import Stripped, strip
-from packbuilder.setting.request import Request
+import numpy as np
+from numpy.typing import NDArray
 
-FIRST_BATCH, LARGEST_BATCH = 2_500, 10_000
-"""Cells to strip side by side, at first and at most: about 30 and 120 grids of 9x9. A small batch
-costs more a grid; a large one strips more grids that nobody asks for in the end."""
+from packbuilder import rules as known_rules
+from packbuilder.errors import Unfinished
+from packbuilder.grid import Geometry, Values
+from packbuilder.proof import kernel, sat
+from packbuilder.rules.contract import Draw
+from packbuilder.rules.tools.random_clues import shuffled
+from packbuilder.setting.solved_grids import Meaning, Rules, SolvedGrid, meaning_of
 
-PROOF_SECONDS = 60.0
-"""Time for the second engine, a grid. A 9x9 grid needs a few thousandths of one."""
+NODE_LIMIT = 20_000
+QUESTION_SECONDS = 10.0
+"""Branches, or with rules seconds, for one question. A grid that needs more is none for paper: it
+counts as not unique."""
+
+FILLING_SECONDS = 1.0
+"""Seconds after which no more solved grids are added to a batch. Those of 9x9 with blocks take a
+few thousandths for a whole batch; crooked regions may take minutes for one."""
+
+Orbits = Sequence[tuple[int, ...]]
 
 
 @dataclass(frozen=True)
-class SetGrid:
-    """A new grid: proved by both engines, rated, and kin to no other of its run.
+class Removal:
+    """What was taken from a solved grid, in order: orbits of clues, then clues of rules.
 
-    ``seed`` and ``attempt`` (the solved grid it was made from, counted from 1) make it again.
-    ``wish`` names what its run was asked for, in four characters: runs with one seed and other
-    wishes have other names. ``rules`` are those of the grid, each with its value in the manifest
-    (None for a bare name); ``parts`` are what they mean, and ``geometry`` has their houses.
+    ``lighter`` are the rules after each of the latter. ``attempt`` numbers the grid in its run.
     """
 
-    geometry: Geometry
-    clues: Values
-    solution: Values
-    grade: Grade
-    hardest: str
-    effort: float
-    symmetry: str
-    needs: tuple[str, ...]
-    seed: int
     attempt: int
-    wish: str
-    rules: tuple[tuple[str, Any], ...] = ()
-    parts: tuple[Part, ...] = ()
-    only: tuple[str, ...] = ()
+    start: SolvedGrid
+    taken: tuple[tuple[int, ...], ...]
+    lighter: tuple[Rules, ...] = ()
 
     @property
-    def clue_count(self) -> int:
-        """How many clues are given."""
-        return sum(v > 0 for v in self.clues)
+    def steps(self) -> int:
+        """How many steps were taken: as many can be put back."""
+        return len(self.taken) + len(self.lighter)
+
+    def clues(self, put_back: int = 0) -> Values:
+        """The clues that are left, with the last ``put_back`` steps put back."""
+        out = {cell for orbit in self.taken[: self.steps - put_back] for cell in orbit}
+        return tuple(0 if i in out else v for i, v in enumerate(self.start.solution))
+
+    def rules(self, put_back: int = 0) -> Rules:
+        """The rules that are left."""
+        steps = self.steps - put_back - len(self.taken)
+        return self.lighter[steps - 1] if steps > 0 else self.start.rules
+
+    def clue_count(self, put_back: int = 0) -> int:
+        """How many digits are left."""
+        out = sum(map(len, self.taken[: self.steps - put_back]))
+        return len(self.start.solution) - out
 
 
-def usual_clues(geometry: Geometry) -> tuple[int, int]:
-    """Clue counts to look for where none are wished: from 30 to 40 in 100 cells (24 to 32 of 81).
-
-    Common practice in print for 9x9 grids, no source; the same share suits the other sizes.
-    """
-    return geometry.cell_count * 30 // 100, geometry.cell_count * 40 // 100
-
-
-def set_grids(
+def remove(
     geometry: Geometry,
+    orbits: Orbits,
+    attempts: Sequence[int],
     *,
-    count: int,
-    grade: Grade | None = None,
-    symmetry: str = "rotational",
-    clues: tuple[int, int],
-    seed: int = 0,
-    budget: float = 120.0,
-    attempts: int | None = None,
-    needs: tuple[str, ...] = (),
-    only: tuple[str, ...] = (),
-) -> Iterator[SetGrid]:
-    """Give ``count`` new grids as they are found.
+    seed: str,
+    fewest: int = 0,
+    deadline: float | None = None,
+) -> list[Removal]:
+    """Take clues from one solved grid for each of ``attempts``, down to ``fewest`` at the least.
 
-    Each has exactly the ``grade`` (None: any that the ladder can finish), the ``symmetry``, a clue
-    count within ``clues`` (low, high), and holds the promises of ``needs`` and ``only``. The same
-    arguments give the same grids in the same order, on any machine; only where a search for too
-    much stops depends on it, for ``budget`` is in seconds. ``attempts`` bounds the solved grids
-    instead.
+    Every orbit is tried once, in an order of the grid's own. That is enough: an orbit that cannot
+    go while more clues stand cannot go later. Without ``fewest`` what is left has no orbit to
+    spare. The grid of an attempt depends on the seed and on its number alone, not on the others.
 
-    Raises InputError at once for wishes that cannot be met, or at the first grid where none fits
-    the geometry; Unfinished, after the last grid found, where the budget or the attempts ran out
-    before ``count``.
+    Where solved grids are slow to come by, only the first few of ``attempts`` are made, at least
+    one. Raises InputError where the geometry has no full grid, Unfinished where none was found, or
+    where the ``deadline`` (on the monotonic clock) passed.
     """
-    if not math.isfinite(budget):
-        raise InputError(f"budget {budget}: write a number of seconds, such as 120")
-    wish = Request(
-        geometry, grade, symmetry, clues,
-        tuple(dict.fromkeys(needs)), only=tuple(dict.fromkeys(only)),
-    )  # fmt: skip
-    wish.check(seed)
-    return _search(wish, count, seed, time.monotonic() + budget, attempts)
+    solutions, orders = _full_grids(geometry, len(orbits), attempts, seed, deadline)
+    grids = np.array(solutions, np.uint8)
+    sizes = np.array([len(orbit) for orbit in orbits])
+    masks = np.zeros((len(orbits), geometry.cell_count), bool)
+    for k, orbit in enumerate(orbits):
+        masks[k, list(orbit)] = True
+
+    taken = np.zeros(orders.shape, bool)  # by turn, as in ``orders``
+    counts = np.full(len(grids), geometry.cell_count)
+    for turn, tried in enumerate(orders.T):
+        look(deadline, "while clues were taken away")
+        asked = np.flatnonzero(counts - sizes[tried] >= fewest)
+        trial = np.where(masks[tried[asked]], 0, grids[asked]).astype(np.uint8)
+        found, _ = kernel.prove_many(geometry, trial, node_limit=NODE_LIMIT, threads=1)
+        kept = asked[found == 1]
+        grids[kept] = trial[found == 1]
+        counts[kept] -= sizes[tried[kept]]
+        taken[kept, turn] = True
+    return [
+        Removal(attempt, SolvedGrid(geometry, solution), tuple(orbits[k] for k in order[took]))
+        for attempt, solution, order, took in zip(attempts, solutions, orders, taken, strict=False)
+    ]
 
 
-def _search(
-    wish: Request, count: int, seed: int, deadline: float, attempts: int | None
-) -> Iterator[SetGrid]:
-    found = 0
-    kin: set[str] = set()
-    why = ""
-    try:
-        for stripped in _stripped(wish, seed, deadline, attempts):
-            grid = _fit(wish, stripped, seed, deadline)
-            if grid is None:
-                continue
-            mark = fingerprint(wish.geometry, grid.clues)
-            if mark in kin or not certified(grid, deadline):
-                continue
-            kin.add(mark)
-            found += 1
-            yield grid
-            if found == count:
-                return
-    except Unfinished as ended:
-        why = f": {ended}"
-    raise Unfinished(
-        f"{found} of {count} grids found ({wish.words()}) before the search ended{why}; raise the "
-        "budget, allow more clue counts, or try another grade, symmetry or regions"
-    )
+def _full_grids(
+    geometry: Geometry,
+    orbit_count: int,
+    attempts: Sequence[int],
+    seed: str,
+    deadline: float | None,
+) -> tuple[list[Values], NDArray[np.int64]]:
+    """For each attempt a solved grid, and the order in which it will try the orbits.
+
+    Fewer, but at least one, where they take longer than `FILLING_SECONDS`.
+    """
+    solutions: list[Values] = []
+    orders = []
+    enough = time.monotonic() + FILLING_SECONDS
+    for attempt in attempts:
+        if solutions and time.monotonic() > enough:
+            break
+        # Only random() is promised to draw the same numbers in every Python; shuffle is not.
+        draw = random.Random(f"{seed}/{attempt}").random
+        solutions.append(kernel.random_solution(geometry, int(draw() * 2**53), deadline=deadline))
+        orders.append(np.argsort([draw() for _ in range(orbit_count)], kind="stable"))
+    return solutions, np.array(orders, np.int64).reshape(-1, orbit_count)
 
 
-def _stripped(
-    wish: Request, seed: int, deadline: float, attempts: int | None
-) -> Iterator[Stripped]:
-    """Stripped grids, batch by batch, until the attempts run out; Unfinished at the deadline."""
-    orbits = symmetries.orbits(wish.symmetry, wish.geometry.size)
-    first, cells = 1, FIRST_BATCH
-    while attempts is None or first <= attempts:
-        end = first + max(4, cells // wish.geometry.cell_count)
-        numbers = range(first, end if attempts is None else min(end, attempts + 1))
-        batch = strip(
-            wish.geometry, orbits, numbers,
-            seed=wish.draw(seed), fewest=wish.clues[0], deadline=deadline,
-        )  # fmt: skip
-        yield from batch
-        first, cells = first + len(batch), min(2 * cells, LARGEST_BATCH)
-
-
-def _fit(wish: Request, stripped: Stripped, seed: int, deadline: float) -> SetGrid | None:
-    """The stripped grid with as many orbits put back as the wish asks for, if any number does.
+def remove_with_rules(
+    start: SolvedGrid,
+    orbits: Orbits,
+    attempt: int,
+    draw: Draw,
+    *,
+    fewest: int = 0,
+    deadline: float | None = None,
+) -> Removal:
+    """Take clues from one solved grid with rules, then clues of the rules, until none can go.
 
     Raises Unfinished where the deadline passed first.
     """
-    low, high = wish.clues
-    for put_back in range(len(stripped.taken) + 1):
-        if time.monotonic() > deadline:
-            raise Unfinished("the time ran out while a grid was rated")
-        clues = stripped.clues(put_back)
-        size = sum(v > 0 for v in clues)
-        if size > high:
-            return None
-        if size < low:
-            continue
-        rated = rate(wish.geometry, clues)
-        if easier(rated.grade, wish.grade):
-            return None  # more clues will hardly make it harder
-        if wish.grade not in (None, rated.grade) or (wish.grade is None and not rated.solved):
-            continue
-        if not promises.kept(wish.geometry, clues, wish.needs, wish.only):
-            continue
-        return SetGrid(
-            geometry=wish.geometry,
-            clues=clues,
-            solution=stripped.solution,
-            grade=rated.grade,
-            hardest=rated.hardest,
-            effort=rated.effort,
-            symmetry=wish.symmetry,
-            needs=wish.needs,
-            seed=seed,
-            attempt=stripped.attempt,
-            wish=wish.name(seed),
-            only=wish.only,
-        )
-    return None
+    clues, taken = start.solution, []
+    with asking(meaning_of(start.base, start.rules)) as unique:
+        for orbit in shuffled(orbits, draw):
+            look(deadline, "while clues were taken away")
+            fewer = tuple(0 if cell in orbit else v for cell, v in enumerate(clues))
+            if sum(v > 0 for v in fewer) >= fewest and unique(fewer):
+                clues = fewer
+                taken.append(orbit)
+    lighter = tuple(_lighter(start, clues, draw, deadline))
+    return Removal(attempt, start, tuple(taken), lighter)
 
 
-def easier(grade: Grade, wanted: Grade | None) -> bool:
-    """True if a grade is below the wanted one."""
-    if wanted is None or grade == BEYOND:
-        return False
-    return wanted == BEYOND or grade < wanted
+def _lighter(
+    start: SolvedGrid, clues: Values, draw: Draw, deadline: float | None
+) -> Iterator[Rules]:
+    """The rules with one of their clues less, and another, as long as one solution is left.
 
-
-def certified(grid: SetGrid, deadline: float) -> bool:
-    """True if both engines find the one solution; nothing else may leave this room.
-
-    False where a limit ran out first. Raises PackbuilderError where the engines say otherwise.
+    Each rule keeps half of its clues: it should look like itself.
     """
-    left = max(0.1, deadline - time.monotonic())
-    proof = certify(grid.geometry, grid.clues, grid.parts, time_limit=min(PROOF_SECONDS, left))
-    if proof.agree and proof.verdict.solutions is None:
-        return False
-    if not proof.unique or proof.verdict.first != grid.solution:
-        raise PackbuilderError(
-            f"the proof engines do not both confirm the grid {format_grid(grid.clues)}, made from "
-            f"seed {grid.seed}, attempt {grid.attempt}: a fault of packbuilder; please report it"
-        )
-    return True
+    kinds, rules = known_rules.kinds(), start.rules
+    # A clue that cannot go now cannot go later: each is tried once. Its place among those that are
+    # left tells it apart, for `Kind.fewer` keeps their order.
+    left = {slug: list(range(len(kinds[slug].fewer(v)))) for slug, v in rules}
+    least = {slug: (len(clues) + 1) // 2 for slug, clues in left.items()}
+    untried = [(slug, clue) for slug, clues in left.items() for clue in clues]
+    for slug, clue in shuffled(untried, draw):
+        look(deadline, "while clues of rules were taken away")
+        written = dict(rules)
+        fewer = kinds[slug].fewer(written[slug])
+        if not fewer or len(left[slug]) == least[slug]:
+            continue
+        place = left[slug].index(clue)
+        written[slug] = fewer[place]
+        with asking(meaning_of(start.base, tuple(written.items()))) as unique:
+            if unique(clues):
+                left[slug].pop(place)
+                rules = tuple(written.items())
+                yield rules
+
+
+@contextmanager
+def asking(meaning: Meaning) -> Iterator[Callable[[Values], bool]]:
+    """A question that can be asked again and again: do these clues leave one solution?"""
+    geometry, parts = meaning.geometry, meaning.parts
+    if all(part.houses_only for part in parts):
+        yield lambda clues: kernel.prove(geometry, clues, node_limit=NODE_LIMIT).solutions == 1
+        return
+    with sat.Prover(geometry, parts) as prover:
+        yield lambda clues: prover.prove(clues, time_limit=QUESTION_SECONDS).solutions == 1
+
+
+def look(deadline: float | None, doing: str) -> None:
+    """Raise Unfinished where a deadline (on the monotonic clock) has passed."""
+    if deadline is not None and time.monotonic() > deadline:
+        raise Unfinished(f"the time ran out {doing}")

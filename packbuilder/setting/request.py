@@ -1,4 +1,4 @@
-"""Wish: what a run of `set` is asked for, checked before it starts, and named for its ids."""
+"""Request: what a run of `set` is asked for, checked before it starts, and named for its ids."""
 
 from __future__ import annotations
 
@@ -45,8 +45,8 @@ class Request:
     def draw(self, seed: int) -> str:
         """The seed of the run's solved grids.
 
-        The wish goes into it: two runs with one seed must not share their solved grids, or a pack
-        that is made of both has the same answer twice.
+        The request goes into it: two runs with one seed must not share their solved grids, or a
+        pack that is made of both has the same answer twice.
         """
         rules = ("rules", *self.rules) if self.rules else ()
         only = ("only", *self.only) if self.only else ()
@@ -55,12 +55,12 @@ class Request:
         )
 
     def name(self, seed: int) -> str:
-        """Four characters that tell runs apart: the same for the same wish on any machine."""
+        """Four characters that tell runs apart: the same for the same request on any machine."""
         whole = f"{self.draw(seed)}/{self.geometry.size}/{self.geometry.regions}"
         return hashlib.sha256(whole.encode()).hexdigest()[:4]
 
     def check(self, seed: int) -> None:
-        """Raise InputError where the wish cannot be met, or is none."""
+        """Raise InputError where the request cannot be met, or is none."""
         low, high = self.clues
         cells = self.geometry.cell_count
         if self.symmetry not in symmetries.NAMES:

@@ -1,7 +1,7 @@
-"""Dealt: a solved grid that keeps the rules asked for, with random clues of each rule.
+"""Solved grids that keep the rules asked for, with random clues of each rule.
 
-A rule that is a bare name binds the whole grid, so the grid is made to keep it. The other rules
-deal their clues once the grid is there (`rules.contract.Kind.deal`).
+A rule that is a bare name binds the whole grid, so the grid is made to keep it. The others are
+given clues that hold on it once it is there (`rules.contract.Kind.random_value`).
 """
 
 from __future__ import annotations
@@ -25,8 +25,8 @@ from packbuilder.rules.tools.random_clues import shuffled
 Rules = tuple[tuple[str, Any], ...]
 """Rules by name, each with its value in the manifest; None for a bare name."""
 
-REDEALS = 8
-"""How often a rule deals again where its clues would be misread in print."""
+TRIES = 8
+"""How often a rule is given other clues where they would be misread in print."""
 
 
 @dataclass(frozen=True)
@@ -35,22 +35,22 @@ class SolvedGrid:
 
     base: Geometry
     solution: Values
-    rules: Rules
+    rules: Rules = ()
 
 
 @dataclass(frozen=True)
-class Ruled:
+class Meaning:
     """What rules mean: their parts, and the geometry with the houses that these bring."""
 
     parts: tuple[Part, ...]
     geometry: Geometry
 
 
-def read(base: Geometry, written: Rules) -> Ruled:
+def meaning_of(base: Geometry, written: Rules) -> Meaning:
     """The rules, as the manifest reads them. Raises RuleFault."""
     kinds = rules.kinds()
     parts = tuple(part for slug, value in written for part in kinds[slug].read(value, base))
-    return Ruled(parts, with_houses(base, parts))
+    return Meaning(parts, with_houses(base, parts))
 
 
 def is_bare(slug: str) -> bool:
@@ -58,10 +58,10 @@ def is_bare(slug: str) -> bool:
     return bool(rules.kinds()[slug].schema().get("type") == "null")
 
 
-def deal(
+def solved_with_rules(
     base: Geometry, slugs: Sequence[str], seed: str, *, deadline: float | None = None
 ) -> SolvedGrid | None:
-    """A solved grid with clues of every rule, from a seed; None where some rule deals none.
+    """A solved grid with clues of every rule, from a seed; None where some rule has none.
 
     Raises InputError where no full grid keeps the rules that are bare names, Unfinished where the
     deadline (on the monotonic clock) passed first.
@@ -74,14 +74,14 @@ def deal(
         if whole
         else kernel.random_solution(base, int(draw() * 2**53), deadline=deadline)
     )
-    dealt = dict(whole)
+    written = dict(whole)
     for slug in slugs:
-        if slug not in dealt:
-            value = _clues(base, solution, tuple(dealt.items()), slug, draw)
+        if slug not in written:
+            value = _clues(base, solution, tuple(written.items()), slug, draw)
             if value is None:
                 return None
-            dealt[slug] = value
-    return SolvedGrid(base, solution, tuple((slug, dealt[slug]) for slug in slugs))
+            written[slug] = value
+    return SolvedGrid(base, solution, tuple((slug, written[slug]) for slug in slugs))
 
 
 def full_grid(base: Geometry, whole: Rules, draw: Draw, *, deadline: float | None = None) -> Values:
@@ -90,9 +90,9 @@ def full_grid(base: Geometry, whole: Rules, draw: Draw, *, deadline: float | Non
     Whether it can is the same on every machine, whatever the solver finds first. Raises InputError
     where no full grid keeps the rules, Unfinished where the deadline passed first.
     """
-    ruled = read(base, whole)
-    geometry, clues = ruled.geometry, [0] * base.cell_count
-    with Prover(geometry, ruled.parts) as prover:
+    meaning = meaning_of(base, whole)
+    geometry, clues = meaning.geometry, [0] * base.cell_count
+    with Prover(geometry, meaning.parts) as prover:
 
         def filled() -> Values | None:
             left = None if deadline is None else max(0.0, deadline - time.monotonic())
@@ -119,39 +119,39 @@ def full_grid(base: Geometry, whole: Rules, draw: Draw, *, deadline: float | Non
 
 def _clues(base: Geometry, solution: Values, so_far: Rules, slug: str, draw: Draw) -> Any:
     """Clues of one more rule that print can tell apart; None where there are none."""
-    before = read(base, so_far)
+    before = meaning_of(base, so_far)
     grid = Solved(before.geometry, solution, _free(before), draw)
-    for _ in range(REDEALS):
-        value = rules.kinds()[slug].deal(grid)
+    for _ in range(TRIES):
+        value = rules.kinds()[slug].random_value(grid)
         if value is not None and legible(base, (*so_far, (slug, value))):
             return value
     return None
 
 
-def _free(ruled: Ruled) -> frozenset[int]:
+def _free(meaning: Meaning) -> frozenset[int]:
     """The cells in which nothing is drawn that a line or a mark would be lost on."""
     drawn: set[int] = set()
-    for part in ruled.parts:
+    for part in meaning.parts:
         for shape in part.shapes():
             if isinstance(shape, Path | Patch):
                 drawn |= set(shape.cells)
             elif isinstance(shape, Ring | Box | Corner):
                 drawn.add(shape.cell)
-    return frozenset(range(ruled.geometry.cell_count)) - drawn
+    return frozenset(range(meaning.geometry.cell_count)) - drawn
 
 
 def legible(base: Geometry, written: Rules) -> bool:
     """True if the rules can be read back from how they look, with nothing to warn of."""
     kinds = rules.kinds()
     try:
-        ruled = read(base, written)
+        meaning = meaning_of(base, written)
     except RuleFault:
         return False
-    shapes = [shape for part in ruled.parts for shape in part.shapes()]
+    shapes = [shape for part in meaning.parts for shape in part.shapes()]
     for slug, _ in written:
         kind = kinds[slug]
-        parts = rules.parts_of(kind, ruled.parts)
+        parts = rules.parts_of(kind, meaning.parts)
         shown = {part for part in parts if part.shapes()}
-        if kind.warnings(parts, base.size) or set(kind.recover(shapes, ruled.geometry)) != shown:
+        if kind.warnings(parts, base.size) or set(kind.recover(shapes, meaning.geometry)) != shown:
             return False
     return True

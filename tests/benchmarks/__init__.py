@@ -44,10 +44,10 @@ def best_in_turn(
 
 
 def data_file(name: str) -> Path | None:
-    """A file of published grids (see tests/conftest.py), or None where it is absent."""
-    folder = Path(os.environ.get("PACKBUILDER_DATA", ROOT.parent / "shared" / "data"))
-    path = folder / name
-    return path if path.is_file() else None
+    """A file of grids (see tests/conftest.py), or None where it is absent."""
+    folder = os.environ.get("PACKBUILDER_DATA")
+    path = Path(folder or "") / name
+    return path if folder and path.is_file() else None
 
 
 def _timed(call: Callable[[], object], clock: Callable[[], float]) -> float:

@@ -1,4 +1,4 @@
-"""What rating costs, one grid at a time on one core, and how the published sets come out."""
+"""What rating costs, one grid at a time on one core, and how sets of grids come out."""
 
 from __future__ import annotations
 
@@ -7,10 +7,10 @@ from collections import Counter
 from collections.abc import Callable
 from time import process_time
 
-from packbuilder.grid import Geometry, Values, blocks, parse_grid
+from packbuilder.grid import Geometry, Values, blocks
 from packbuilder.ladder.head.load import no_notes
-from packbuilder.ladder.rating import rate
-from tests.conftest import data_file
+from packbuilder.ladder.rounds import rate
+from tests.conftest import data_grids
 
 Row = tuple[str, str, str]
 
@@ -67,6 +67,5 @@ def _figure(times: list[float], *, mean: bool = True) -> str:
 
 
 def _grids(name: str) -> list[Values]:
-    lines = data_file(f"{name}.txt").read_text().split()
-    lines = [line for line in lines if len(line) == 81]
-    return [parse_grid(line, 9) for line in lines[:: max(1, len(lines) // MOST)]]
+    grids = data_grids(f"{name}.txt")
+    return grids[:: max(1, len(grids) // MOST)]

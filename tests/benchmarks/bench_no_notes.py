@@ -1,4 +1,4 @@
-"""What the mark load costs beside the rating: each published set, a grid at a time, on one core."""
+"""What the mark load costs beside the rating: each set of grids, a grid at a time, on one core."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from time import process_time
 from packbuilder.grid import Values, blocks, parse_grid
 from packbuilder.ladder.head.load import no_notes
 from packbuilder.ladder.head.solve import tell
-from packbuilder.ladder.rating import rate
+from packbuilder.ladder.rounds import rate
 from tests.benchmarks import Row, data_file
 
 TARGETS = {"easy50": 1.0, "clue17": 2.0, "mixed": 3.0}

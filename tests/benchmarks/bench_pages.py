@@ -12,10 +12,10 @@ import pypdf
 from packbuilder.book.assembling import book_of
 from packbuilder.book.book import Book
 from packbuilder.editions import EDITIONS, PRINT
-from packbuilder.pages import print_book
 from tests.benchmarks import ROOT, Row, best_in_turn
 from tests.benchmarks.bare import naive, tuned
 from tests.benchmarks.month import month
+from tests.printing import print_book
 
 FIRST = """
 import io, time
@@ -24,7 +24,7 @@ from packbuilder.editions import PRINT
 from tests.benchmarks.month import month
 book = book_of(month(), PRINT)
 start = time.perf_counter()
-from packbuilder.pages import print_book
+from tests.printing import print_book
 print_book(book, io.BytesIO())
 print(time.perf_counter() - start)
 """

@@ -13,10 +13,9 @@ from statistics import median
 from time import process_time
 
 from packbuilder.ladder.puzzle_ladder import with_rules
-from packbuilder.ladder.rating import rate
+from packbuilder.ladder.rounds import rate
 from packbuilder.ladder.table import DEFAULT
 from packbuilder.proof import kernel, rule_search, sat
-from packbuilder.rules.houses import only_houses
 from tests.benchmarks import Row, best_in_turn
 from tests.benchmarks.rule_grids import MAKERS, RuleGrid, make
 from tests.rules import judge
@@ -37,7 +36,7 @@ def rows() -> Iterator[Row]:
 
 
 def _row(slug: str, grids: list[RuleGrid]) -> Row:
-    houses = all(only_houses(part, g.geometry.size) for g in grids for part in g.parts)
+    houses = all(part.houses_only for g in grids for part in g.parts)
     times = [best_in_turn(_proofs(slug, g, houses), rounds=3, clock=process_time) for g in grids]
     names = ("kernel" if houses else "rule search", "SAT", "CP-SAT")
     columns = list(zip(*times, strict=True))

@@ -1,4 +1,4 @@
-"""What setting costs: stripped grids, grids to a wish, and fingerprints, on one core.
+"""What setting costs: stripped grids, and grids to a request, on one core.
 
 Rates count the seconds of this process alone, the best of several runs: other work on the machine
 only ever slows them. What a person waits for is told by the clock on the wall.
@@ -11,10 +11,9 @@ from time import perf_counter, process_time
 
 from packbuilder.errors import Unfinished
 from packbuilder.grid import blocks
-from packbuilder.kinship import fingerprint
 from packbuilder.proof import kernel
-from packbuilder.setting.batch_removal import strip
-from packbuilder.setting.removal import set_grids
+from packbuilder.setting.removal import remove
+from packbuilder.setting.search import set_grids
 from packbuilder.symmetry import orbits
 
 Row = tuple[str, str, str]
@@ -27,7 +26,7 @@ BUDGET = 10.0
 def rows() -> list[Row]:
     """(what, figure, target) of each measurement."""
     kernel.ready()
-    return [_minimal_grids(), _grade_four(), _hidden_triples(), _fingerprints()]
+    return [_minimal_grids(), _grade_four(), _hidden_triples()]
 
 
 def _minimal_grids() -> Row:
@@ -35,7 +34,7 @@ def _minimal_grids() -> Row:
     times = []
     for k in range(BATCHES):
         start = process_time()
-        strip(CLASSIC, places, range(k * BATCH, (k + 1) * BATCH), seed="bench")
+        remove(CLASSIC, places, range(k * BATCH, (k + 1) * BATCH), seed="bench")
         times.append(process_time() - start)
     return "minimal grids by removal", f"{BATCH / min(times):,.0f} a second", "3,000 a second"
 
@@ -51,12 +50,12 @@ def _hidden_triples() -> Row:
     times = []
     for seed in range(10):
         start = perf_counter()
-        wish = set_grids(
+        request = set_grids(
             CLASSIC, count=1, grade=4, clues=(24, 30), needs=("hidden-triple",), seed=seed,
             budget=BUDGET,
         )  # fmt: skip
         try:
-            next(wish)
+            next(request)
         except Unfinished:
             continue
         times.append(perf_counter() - start)
@@ -66,18 +65,6 @@ def _hidden_triples() -> Row:
         f"{len(times)} of 10 within {BUDGET:.0f} s{median}",
         f"9 of 10 within {BUDGET:.0f} s",
     )
-
-
-def _fingerprints() -> Row:
-    grids = [one.clues() for one in strip(CLASSIC, orbits("none", 9), range(200), seed="bench")]
-    times = []
-    for _ in range(5):
-        start = process_time()
-        for clues in grids:
-            fingerprint(CLASSIC, clues)
-        times.append(process_time() - start)
-    figure = f"{len(grids) / min(times):,.0f} a second"
-    return "fingerprints of minimal grids", figure, "10,000 a second"
 
 
 if __name__ == "__main__":

@@ -1,7 +1,4 @@
-"""Mark loads on published sets of grids: sound, told within the load, and the shares as measured.
-
-The sets lie beside the repository and are not part of it; where they are absent, this is skipped.
-"""
+"""Mark loads on sets of grids (see tests/conftest.py): sound, within the load, shares as ever."""
 
 from __future__ import annotations
 
@@ -10,11 +7,11 @@ from collections import Counter
 import numpy as np
 import pytest
 
-from packbuilder.grid import Values, parse_grid
+from packbuilder.grid import Values
 from packbuilder.ladder.head.load import no_notes
 from packbuilder.ladder.head.solve import tell
 from packbuilder.proof import kernel
-from tests.conftest import data_file
+from tests.conftest import data_grids
 from tests.ladder.grids import CLASSIC
 from tests.ladder.test_no_notes_path import judged
 
@@ -23,8 +20,7 @@ STEPS = {"easy50": 1, "clue17": 10, "mixed": 1}
 
 
 def grids_of(name: str) -> list[Values]:
-    lines = data_file(f"{name}.txt").read_text().split()
-    return [parse_grid(line, 9) for line in lines if len(line) == 81][:: STEPS[name]]
+    return data_grids(f"{name}.txt", STEPS[name])
 
 
 @pytest.mark.parametrize("name", STEPS)
@@ -38,8 +34,9 @@ def test_it_keeps_to_the_proved_solution(name: str) -> None:
         assert all(v in (0, right) for v, right in zip(answer.values, solution, strict=True))
 
 
-# An earlier, independent count (per cent with no mark, one, two, and not at all): of the easy set
-# 40, 7, 2 and 1 of 50; of the mixed one about a half, a third, few and a sixth.
+# Per cent with no mark, one, two, and not at all: our own count, by an earlier sketch; no
+# published source. Of the easy set 40, 7, 2 and 1 of 50; of the mixed one about a half, a third,
+# few, a sixth.
 SHARES = {"easy50": ((80, 14, 4, 2), 0), "mixed": ((48, 33, 2, 17), 3)}
 
 

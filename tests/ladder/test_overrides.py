@@ -8,7 +8,7 @@ from packbuilder.errors import InputError
 from packbuilder.ladder.overrides import changed
 from packbuilder.ladder.path import walk
 from packbuilder.ladder.promises import needs
-from packbuilder.ladder.rating import rate
+from packbuilder.ladder.rounds import rate
 from packbuilder.ladder.table import DEFAULT, TABLE
 from packbuilder.ladder.words import tell
 from packbuilder.puzzle import BEYOND

@@ -14,7 +14,7 @@ from packbuilder.ladder.board import Board
 from packbuilder.ladder.climb import Move, climb, openings
 from packbuilder.ladder.path import Path, walk
 from packbuilder.ladder.profile import profile
-from packbuilder.ladder.rating import rate
+from packbuilder.ladder.rounds import rate
 from packbuilder.ladder.table import DEFAULT, Ladder
 from packbuilder.proof import kernel
 from packbuilder.puzzle import BEYOND

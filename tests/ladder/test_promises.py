@@ -8,7 +8,7 @@ from packbuilder.errors import InputError
 from packbuilder.grid import Values
 from packbuilder.ladder.path import walk
 from packbuilder.ladder.promises import kept, needed, needs, rivals, sole, uses
-from packbuilder.ladder.rating import rate
+from packbuilder.ladder.rounds import rate
 from packbuilder.ladder.table import DEFAULT, Ladder
 from tests.ladder import grids
 

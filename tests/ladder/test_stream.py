@@ -10,14 +10,15 @@ from typing import Any
 import pytest
 
 from packbuilder.grid import Values, format_grid, parse_grid
-from packbuilder.ladder import rating_stream
 from packbuilder.ladder.head.load import no_notes
 from packbuilder.ladder.overrides import changed
 from packbuilder.ladder.path import walk
 from packbuilder.ladder.promises import needed
-from packbuilder.ladder.rating import rate
+from packbuilder.ladder.rating import Rate
+from packbuilder.ladder.rounds import rate
 from packbuilder.ladder.table import DEFAULT
-from packbuilder.proof import grid_lines, kernel
+from packbuilder.proof import grid_lines, kernel, stream
+from packbuilder.proof.stream import Tally
 from tests.ladder import grids
 
 GRIDS = [format_grid(clues) for clues in grids.classics()]
@@ -25,18 +26,17 @@ NONE, SEVERAL = "11" + "." * 79, "." * 81
 
 
 def run(
-    text: str, *, jsonl: bool, **options: Any
-) -> tuple[list[str], list[str], rating_stream.RateTally]:
+    text: str, *, jsonl: bool, workers: int | None = None, **asked: Any
+) -> tuple[list[str], list[str], Tally]:
     out, said = io.StringIO(), list[str]()
-    tally = rating_stream.run(
-        io.BytesIO(text.encode()), out, jsonl=jsonl, report=said.append, **options
-    )
+    source = io.BytesIO(text.encode())
+    tally = stream.run(Rate(jsonl, **asked), source, out, report=said.append, workers=workers)
     return out.getvalue().splitlines(), said, tally
 
 
 def test_each_grid_has_its_facts() -> None:
     out, said, tally = run("\n".join(GRIDS), jsonl=True)
-    assert said == [] and tally.rated == tally.lines == len(GRIDS)
+    assert said == [] and tally.unique == tally.lines == len(GRIDS)
     for grid, line in zip(GRIDS, out, strict=True):
         facts = json.loads(line)
         clues = parse_grid(grid, 9)
@@ -64,7 +64,7 @@ def test_a_grid_without_exactly_one_solution_has_no_grade() -> None:
         "several solutions",
     )
     assert several["solution"] is several["effort"] is several["no_notes"] is None
-    assert (tally.refused, tally.rated) == (2, 0)
+    assert (tally.none, tally.several, tally.unique) == (1, 1, 0)
 
 
 def test_a_limit_that_runs_out_is_no_grade_either() -> None:
@@ -72,7 +72,7 @@ def test_a_limit_that_runs_out_is_no_grade_either() -> None:
     (line,), _, tally = run(hard, jsonl=True, node_limit=0)
     facts = json.loads(line)
     assert (facts["solutions"], facts["grade"], facts["reason"]) == (None, None, "undecided")
-    assert (tally.undecided, tally.refused) == (1, 0)
+    assert (tally.undecided, tally.none, tally.several) == (1, 0, 0)
 
 
 def test_a_bad_line_is_told_and_the_rest_goes_on() -> None:
@@ -80,7 +80,7 @@ def test_a_bad_line_is_told_and_the_rest_goes_on() -> None:
     assert [json.loads(line)["grid"] for line in out] == [GRIDS[0], None, GRIDS[1]]
     told = "line 2: it has 5 characters; a grid is 81 cells in one line, no blanks"
     assert said == [told] and json.loads(out[1])["error"] == told
-    assert (tally.rated, tally.bad, tally.lines) == (2, 1, 4)
+    assert (tally.unique, tally.bad, tally.lines) == (2, 1, 4)
 
 
 def test_columns_for_people() -> None:
@@ -95,9 +95,9 @@ def test_columns_for_people() -> None:
 
 def test_processes_give_the_same_in_the_same_order(monkeypatch: pytest.MonkeyPatch) -> None:
     text = "\n".join([*GRIDS, "oops", *reversed(GRIDS)])
-    alone, _, _ = run(text, jsonl=True, processes=1)
-    monkeypatch.setattr(rating_stream, "SMALL", 10)
-    monkeypatch.setattr(rating_stream, "TASK", 7)
+    alone, _, _ = run(text, jsonl=True, workers=1)
+    monkeypatch.setattr(Rate, "alone", 10)
+    monkeypatch.setattr(Rate, "grids_a_chunk", 7)
     monkeypatch.setattr(grid_lines, "TRICKLE", 1)
     handed: list[int] = []
     real = ProcessPoolExecutor.submit
@@ -107,7 +107,7 @@ def test_processes_give_the_same_in_the_same_order(monkeypatch: pytest.MonkeyPat
         return real(*args)
 
     monkeypatch.setattr(ProcessPoolExecutor, "submit", submit)
-    together, _, tally = run(text, jsonl=True, processes=2)
+    together, _, tally = run(text, jsonl=True, workers=2)
     assert together == alone and tally.bad == 1
     assert 0 < 2 * len(GRIDS) - sum(handed) <= 10  # the first grids are done here
     assert len(handed) > 2
@@ -141,21 +141,12 @@ def test_the_techniques_that_a_grid_needs() -> None:
 
 
 def test_another_ladder_may_be_asked_in_other_processes(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(rating_stream, "SMALL", 0)
-    monkeypatch.setattr(rating_stream, "TASK", 7)
+    monkeypatch.setattr(Rate, "alone", 0)
+    monkeypatch.setattr(Rate, "grids_a_chunk", 7)
     ladder = changed(DEFAULT, {"pointing": False, "hidden-single": {"rung": 2}})
-    told, _, _ = run("\n".join(GRIDS), jsonl=True, ladder=ladder, processes=2)
+    told, _, _ = run("\n".join(GRIDS), jsonl=True, ladder=ladder, workers=2)
     facts = [json.loads(line) for line in told]
     assert [f["grade"] for f in facts] == [
         rate(grids.CLASSIC, parse_grid(grid, 9), ladder=ladder).grade for grid in GRIDS
     ]
     assert not any("pointing" in f["techniques"] for f in facts)
-
-
-def test_progress_counts_every_line() -> None:
-    done: list[int] = []
-    source = io.BytesIO(("\n".join(GRIDS) + "\n\nbad\n").encode())
-    rating_stream.run(
-        source, io.StringIO(), jsonl=False, report=lambda _: None, progress=done.append
-    )
-    assert sum(done) == len(GRIDS) + 2

@@ -11,7 +11,7 @@ from packbuilder.grid import blocks, irregular
 from packbuilder.ladder.bit_layout import fields_of
 from packbuilder.ladder.board import Board
 from packbuilder.ladder.path import walk
-from packbuilder.ladder.rating import rate
+from packbuilder.ladder.rounds import rate
 from packbuilder.ladder.table import ASSUMING_UNIQUE, DEFAULT, UNIQUENESS
 from packbuilder.ladder.techniques.unique import _rectangles
 from packbuilder.ladder.words import tell

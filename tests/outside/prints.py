@@ -16,11 +16,10 @@ from packbuilder.book.book import Book, Entry
 from packbuilder.editions import EDITIONS, edition
 from packbuilder.gate import check
 from packbuilder.manifest import load
-from packbuilder.pages import print_book
-from packbuilder.plaintext import write_text
 from packbuilder.puzzle import Puzzle
 from tests.conftest import ROOT
 from tests.outside.pixels import Box, frames, pdfium
+from tests.printing import print_book, tell_book
 
 PDFS = [name for name, one in EDITIONS.items() if one.suffix == ".pdf"]
 UNFOLDED = [name for name in PDFS if not EDITIONS[name].folded]
@@ -29,14 +28,14 @@ FILLABLE = [name for name in PDFS if EDITIONS[name].fields]
 
 PICKED = {
     "night-train": ("ticket-window", "viaduct", "strangers", "branch-line", "fog"),
-    "cold-kettle-hill": ("lantern", "chimneys", "riders", "gallery", "shooting-home", "moons"),
+    "cold-kettle-hill": ("lantern", "chimneys", "hooves", "gallery", "shooting-home", "moons"),
 }
 """A few puzzles of each kind: plain, Latin, irregular; marks in cells, on edges and outside."""
 
 LINKS = {
     "viaduct": "https://example.org/night-train/viaduct?from=print#start",
     "branch-line": "https://example.org/the-long-way-round/branch%20line",
-    "riders": "HTTPS://EXAMPLE.ORG/RIDERS",
+    "hooves": "HTTPS://EXAMPLE.ORG/HOOVES",
 }
 """Links of three lengths and alphabets, which the packs do not have of their own."""
 
@@ -67,7 +66,7 @@ def edited(name: str, which: str = "small", **changes: Any) -> Book:
 def printed(one: Book) -> bytes:
     """The book as a file: a PDF, or the text edition's text."""
     out = io.BytesIO()
-    write = write_text if one.edition.suffix == ".txt" else print_book
+    write = tell_book if one.edition.suffix == ".txt" else print_book
     write(one, out)
     return out.getvalue()
 

@@ -1,7 +1,7 @@
 """Tags for screen readers, as poppler, pikepdf and two checkers of PDF/UA's rules see them.
 
 The checkers hold a file against the rules that a program can check. That they find nothing is no
-certificate, and the files claim none.
+certificate, and the files claim none. The codes are the checkers' own.
 """
 
 from __future__ import annotations

@@ -17,7 +17,6 @@ from packbuilder.book.book import Book
 from packbuilder.editions import EDITIONS, LARGE_PRINT
 from packbuilder.errors import InputError
 from packbuilder.layouts import MM, load
-from packbuilder.pages import print_book
 from packbuilder.pages.blocks import gap
 from packbuilder.pages.grids import CANDIDATE, CLUE, FOUND
 from packbuilder.pages.hint_pages import _widest_gap
@@ -27,6 +26,7 @@ from packbuilder.plan.items import Figure, Glyphs, Item, Page, Plan, Strokes, Ta
 from tests.layouts.files import changed
 from tests.pages.rule_book import rule_book
 from tests.pages.sample_book import sample_book, with_puzzle
+from tests.printing import print_book
 
 
 def flat(items: Iterable[Item]) -> Iterator[Item]:
@@ -238,7 +238,7 @@ def test_a_grade_beyond_the_ladder_says_so() -> None:
     assert "Beyond 7" in words(puzzle_pages(book)[16])  # a made-up 4x4
     lines = [item.text for page in plan(book, load("one-up")).pages if page.section == "How to play"
              for item in flat(page.items) if isinstance(item, Text)]  # fmt: skip
-    assert "A puzzle beyond 7 asks for more" in " ".join(lines)
+    assert "A puzzle beyond these grades asks for more" in " ".join(lines)
 
 
 def test_a_long_name_of_a_setter_is_broken_not_refused() -> None:

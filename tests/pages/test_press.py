@@ -20,9 +20,9 @@ import pypdf
 import pytest
 
 from packbuilder.errors import InputError
-from packbuilder.pages import print_book
 from packbuilder.typography.typeface import width
 from tests.pages.sample_book import sample_book, with_pack
+from tests.printing import print_book
 
 ROOT = Path(__file__).resolve().parent.parent.parent
 SETTINGS = [
@@ -102,7 +102,7 @@ def test_no_small_type_and_nothing_near_the_edge(setting: tuple[Any, ...]) -> No
 
 def test_same_bytes_in_another_process_zone_and_seed() -> None:
     script = (
-        "import hashlib, io; from packbuilder.pages import print_book\n"
+        "import hashlib, io; from tests.printing import print_book\n"
         "from tests.pages.sample_book import sample_book\n"
         "out = io.BytesIO(); print_book(sample_book(), out)\n"
         "print(hashlib.sha256(out.getvalue()).hexdigest())"

@@ -13,10 +13,11 @@ from packbuilder.book.assembling import book_of
 from packbuilder.book.book import Book
 from packbuilder.book.lessons import lessons, shipped
 from packbuilder.editions import EDITIONS
+from packbuilder.layouts.loading import load
+from packbuilder.layouts.model import LEAST_TEXT
+from packbuilder.layouts.papers import MM, SAFE
 from packbuilder.pages.grids import FOUND
-from packbuilder.pages.layout import LEAST_TEXT, MM, SAFE, load
 from packbuilder.pages.plan import plan
-from packbuilder.pages.stripes import STRIPE
 from packbuilder.plan.items import (
     Bow,
     Disc,
@@ -169,7 +170,7 @@ def test_the_second_grid_shows_the_digit_that_follows() -> None:
     first, second = ([i for i in f.items if isinstance(i, Trace)] for f in figures(page))
     struck = {at for at, _ in lesson.hint.step.removes}
     assert (len(first), len(second)) == (len(struck), 1)
-    assert all(item.fill == STRIPE for item in (*first, *second))
+    assert all(item.fill == "stripe" for item in (*first, *second))
     (grey,) = [i for i in figures(page)[1].items if isinstance(i, Fills)]
     assert len(grey.boxes) == len(struck - {cell})
 

@@ -13,7 +13,8 @@ from packbuilder.layouts.fitting import BAND, bands
 from packbuilder.pages.cell_outlines import outlines
 from packbuilder.pages.grid_place import GridPlace
 from packbuilder.pages.rule_marks import over
-from packbuilder.pages.rule_shapes import FILL, LINE, under
+from packbuilder.pages.rule_shapes import under
+from packbuilder.plan.inks import inks
 from packbuilder.plan.items import Disc, Text, Trace
 from packbuilder.rules.shapes import (
     Box,
@@ -66,9 +67,10 @@ def luminance(grey: float) -> float:
 
 def test_greys_keep_their_contrast() -> None:
     # lines that carry meaning have 3:1 on white (WCAG 1.4.11), digits 4.5:1 on a fill (1.4.3)
-    assert 1.05 / (luminance(LINE) + 0.05) >= 3
-    assert (luminance(FILL) + 0.05) / 0.05 >= 4.5
-    assert FILL >= 0.85  # the house style, point 7
+    house = inks(quiet=0.33, rule=0.5, shade=0.9)
+    assert 1.05 / (luminance(house["line"]) + 0.05) >= 3
+    assert (luminance(house["fill"]) + 0.05) / 0.05 >= 4.5
+    assert house["fill"] >= 0.85  # so that pencil shows on it: the house style
 
 
 @settings(max_examples=60, deadline=None)
@@ -139,7 +141,7 @@ def test_no_two_kinds_of_line_look_alike() -> None:
     looks = set()
     for style in STYLES:
         items = under(PLACE, (Path((0, 1, 8), style),))  # type: ignore[arg-type]
-        looks.add(tuple((i.width, i.grey, i.dash) for i in items if isinstance(i, Trace)))
+        looks.add(tuple((i.width, i.ink, i.dash) for i in items if isinstance(i, Trace)))
     assert len(looks) == len(STYLES)
 
 
@@ -161,9 +163,9 @@ def test_thermometers_of_one_bulb_run_together_and_others_pass_over() -> None:
     shapes = (bulb, Path(one, "broad"), Path(two, "broad"), Ring(13, solid=True),
               Path(other, "broad"))  # fmt: skip
     order = [
-        (type(i).__name__, i.grey if isinstance(i, Trace) else None) for i in under(PLACE, shapes)
+        (type(i).__name__, i.ink if isinstance(i, Trace) else None) for i in under(PLACE, shapes)
     ]
-    tube = [("Trace", LINE), ("Disc", None), ("Trace", FILL)]
+    tube = [("Trace", "line"), ("Disc", None), ("Trace", "fill")]
     assert order == [tube[0], tube[0], tube[1], tube[2], tube[2], *tube]
 
 
@@ -179,7 +181,7 @@ def test_a_sign_points_at_the_smaller_cell(
 ) -> None:
     knocked, sign = over(PLACE, (Edge(cells, mark),))  # type: ignore[arg-type]
     assert isinstance(knocked, Disc)
-    assert knocked.fill == 1
+    assert knocked.fill == "paper"
     assert isinstance(sign, Trace)
     ((a, tip, b),) = (tuple(map(in_cells, run)) for run in sign.runs)
     middle = tuple(
@@ -198,7 +200,7 @@ def test_dots_stand_on_the_edge_and_differ_by_their_fill() -> None:
     assert isinstance(black, Disc)
     assert in_cells((white.x, white.y)) == pytest.approx((1, 0.5))
     assert in_cells((black.x, black.y)) == pytest.approx((0.5, 1))
-    assert (white.fill, black.fill) == (1, 0)
+    assert (white.fill, black.fill) == ("paper", "ink")
     assert white.width  # a white dot without a rim would be a hole in the line
 
 

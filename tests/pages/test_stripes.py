@@ -7,7 +7,7 @@ from itertools import pairwise
 import pytest
 
 from packbuilder.pages.grid_place import GridPlace
-from packbuilder.pages.stripes import STRIPE, stripes
+from packbuilder.pages.stripes import stripes
 from packbuilder.plan.items import Point, Trace
 
 CELLS = [12.0, 16.0, 22.1, 30.0, 56.7]
@@ -17,7 +17,7 @@ CELLS = [12.0, 16.0, 22.1, 30.0, 56.7]
 def bands(place: GridPlace, cell: int) -> tuple[tuple[Point, ...], ...]:
     (item,) = stripes(place, [cell])
     assert isinstance(item, Trace)
-    assert item.closed and item.width is None and item.fill == STRIPE
+    assert item.closed and item.width is None and item.fill == "stripe"
     return item.runs
 
 

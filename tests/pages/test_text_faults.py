@@ -8,8 +8,8 @@ import pytest
 
 from packbuilder.book.book import Book
 from packbuilder.errors import InputError
-from packbuilder.pages import print_book
 from tests.pages.sample_book import sample_book, with_pack, with_puzzle
+from tests.printing import print_book
 
 
 def fault_of(book: Book) -> str:

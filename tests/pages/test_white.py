@@ -8,8 +8,9 @@ import pytest
 
 from packbuilder.editions import EDITIONS
 from packbuilder.layouts.fitting import NEAR, bands
+from packbuilder.layouts.loading import load
+from packbuilder.layouts.papers import MM
 from packbuilder.pages.facts import shapes_of
-from packbuilder.pages.layout import MM, load
 from packbuilder.pages.page_design import PageDesign
 from packbuilder.pages.plan import plan
 from packbuilder.pages.prose import tidy

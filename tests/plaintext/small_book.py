@@ -15,7 +15,7 @@ from packbuilder.book.book import Book, Entry, Lesson
 from packbuilder.grid import blocks, parse_grid
 from packbuilder.ladder.hints import Hint
 from packbuilder.ladder.step import Step
-from packbuilder.plaintext import write_text
+from packbuilder.plaintext import outline_of, write_text
 from packbuilder.puzzle import Pack, Promise, Puzzle
 from packbuilder.rules import kinds
 
@@ -77,5 +77,5 @@ def checked_text() -> bytes:
 def text_of(book: Book) -> bytes:
     """A book's text edition."""
     out = io.BytesIO()
-    write_text(book, out)
+    write_text(outline_of(book), out)
     return out.getvalue()

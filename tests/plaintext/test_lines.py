@@ -9,18 +9,17 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from packbuilder.errors import InputError
-from packbuilder.plaintext.lines import (
+from packbuilder.plaintext.words import item, kept, own, said, tidy
+from packbuilder.plaintext.writing import encoded, filled
+from packbuilder.plan.outline import (
     MARKS,
+    SECTION,
     WIDTH,
-    At,
+    Node,
+    Outline,
+    Paragraph,
+    Rows,
     To,
-    apart,
-    encoded,
-    heading,
-    item,
-    own,
-    paragraph,
-    tidy,
 )
 
 WORDS = st.lists(
@@ -29,6 +28,11 @@ WORDS = st.lists(
     min_size=1,
     max_size=60,
 )
+
+
+def paragraph(text: str) -> list[str]:
+    """The lines of a paragraph in the file."""
+    return encoded(Outline((said(text),), ())).decode().splitlines()
 
 
 @given(WORDS)
@@ -89,18 +93,16 @@ def test_own_words_that_no_short_lines_can_hold_are_refused() -> None:
 
 
 def test_headings_and_items() -> None:
-    assert heading("##", "12: The Lamp Room") == ["## 12: The Lamp Room"]
-    assert item("cage 15", ["r1c1", "r1c2"]) == ["cage 15: r1c1 r1c2"]
-    assert item("white", ["r1c1 r1c2", "r2c1 r3c1", "r4c4 r4c5", "r5c5 r5c6"], ",") == [
-        "white: r1c1 r1c2, r2c1 r3c1, r4c4 r4c5,",
-        "r5c5 r5c6",
-    ]
+    assert filled(kept("## 12: The Lamp Room")) == ["## 12: The Lamp Room"]
+    pairs = ["r1c1 r1c2,", "r2c1 r3c1,", "r4c4 r4c5,", "r5c5 r5c6"]
+    items = (item("cage 15", ["r1c1", "r1c2"]), item("white", pairs))
+    assert encoded(Outline((said(*items),), ())).decode() == (
+        "cage 15: r1c1 r1c2\nwhite: r1c1 r1c2, r2c1 r3c1, r4c4 r4c5,\nr5c5 r5c6\n"
+    )
 
 
-def test_references_name_the_line_of_what_follows() -> None:
-    lines = encoded([["a", To("b: line {}", ("there",))], ["", "c"][1:], [At("there"), "d"]])
-    assert lines == b"a\nb: line 6\n\nc\n\nd\n"
-
-
-def test_parts_are_set_apart_by_one_blank_line() -> None:
-    assert apart([["a"], [], ["b", "c"]]) == ["a", "", "b", "c"]
+def test_references_name_the_line_of_a_heading() -> None:
+    there = (SECTION, "d")
+    front = (said("a", To("b: line {}", (there,))), Rows(("r1  c", "", "r2  c")))
+    data = encoded(Outline(front, (Node(SECTION, "d", (Paragraph(("e",)),)),)))
+    assert data == b"a\nb: line 8\n\nr1  c\n\nr2  c\n\n== d\n\ne\n"

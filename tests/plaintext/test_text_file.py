@@ -16,8 +16,8 @@ from packbuilder.book.book import Book
 from packbuilder.editions import TEXT
 from packbuilder.errors import InputError
 from packbuilder.grid import format_grid
-from packbuilder.readback import read_text
 from tests.conftest import ROOT
+from tests.plaintext.reading import read_text
 from tests.plaintext.small_book import checked_text, small_book, text_of
 from tests.readback import books
 

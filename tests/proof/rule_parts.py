@@ -122,6 +122,8 @@ class Table(Lazy):
 class Same(Lazy):
     """All different and nothing more: a house."""
 
+    houses_only = True
+
     cells: tuple[int, ...]
 
     def holds(self, values: Values, size: int) -> bool:

@@ -11,8 +11,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from ortools.sat.python import cp_model
 
-from packbuilder.grid import Geometry, Values, latin
+from packbuilder.grid import Geometry, Values, blocks, latin, parse_grid
 from packbuilder.proof import kernel, sat
+from tests.conftest import EXAMPLE, EXAMPLE_SOLVED
 from tests.proof.geometries import MANY, SIZE_4, random_clues, with_houses
 
 
@@ -99,6 +100,13 @@ def judged(geometry: Geometry, clues: Values) -> int:
         differs.append(flag)
     model.add_bool_or(differs)
     return 1 if solver.solve(model) == cp_model.INFEASIBLE else 2
+
+
+def test_the_grid_that_other_tests_borrow() -> None:
+    clues, solved = parse_grid(EXAMPLE, 9), parse_grid(EXAMPLE_SOLVED, 9)
+    assert blocks(3, 3).holds(solved)
+    assert all(clue in (0, digit) for clue, digit in zip(clues, solved, strict=True))
+    assert judged(blocks(3, 3), clues) == 1
 
 
 @pytest.mark.parametrize("name", MANY)

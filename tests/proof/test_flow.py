@@ -7,16 +7,15 @@ import os
 import signal
 import threading
 import time
-from collections import Counter
-from functools import partial
+from collections.abc import Iterable
+from dataclasses import dataclass
 from multiprocessing import active_children
 from pathlib import Path
 
 import pytest
 
 from packbuilder.proof import grid_lines
-from packbuilder.proof.grid_lines import Chunk
-from packbuilder.proof.workers import Done, Processes, Threads, flow
+from packbuilder.proof.stream import Crew, Question, Tally, run
 from tests.conftest import EXAMPLE
 
 LINE = len(EXAMPLE) + 1
@@ -26,18 +25,40 @@ def source(count: int) -> io.BytesIO:
     return io.BytesIO(f"{EXAMPLE}\n".encode() * count)
 
 
-def interrupted(chunk: Chunk) -> Done:
-    """What Ctrl-C does to every process of a terminal."""
-    os.kill(os.getpid(), signal.SIGINT)
-    return f"{os.getpid()}\n", Counter(done=len(chunk.grids))
+@dataclass(frozen=True)
+class Asked(Question):
+    """A grid a chunk, two processes at once."""
+
+    grids_a_chunk = 1
+    alone = 0
+
+    def answers(self, grids: list[str], counts: list[int], solved: list[str]) -> Iterable[str]:
+        """The number of grids."""
+        return [f"{len(grids)}\n"]
+
+    def fault(self, told: str) -> str:
+        return "-\n"
 
 
-def test_an_interrupt_does_not_reach_the_workers(monkeypatch: pytest.MonkeyPatch) -> None:
+@pytest.fixture(autouse=True)
+def quick_source(monkeypatch: pytest.MonkeyPatch) -> None:
+    """However short a block is, its source is taken for one that has more to give."""
     monkeypatch.setattr(grid_lines, "TRICKLE", 1)
+
+
+@dataclass(frozen=True)
+class Interrupted(Asked):
+    """What Ctrl-C does to every process of a terminal."""
+
+    def answers(self, grids: list[str], counts: list[int], solved: list[str]) -> Iterable[str]:
+        os.kill(os.getpid(), signal.SIGINT)
+        return [f"{os.getpid()}\n"]
+
+
+def test_an_interrupt_does_not_reach_the_workers() -> None:
     sink = io.StringIO()
-    with Processes(interrupted, 2, alone=0) as crew:
-        tally = flow(source(4), sink, crew, report=print, block=2 * LINE)
-    assert tally == Counter(done=4, lines=4, bad=0)
+    tally = run(Interrupted(False), source(4), sink, report=print, workers=2)
+    assert tally == Tally(unique=4, lines=4)
     assert str(os.getpid()) not in sink.getvalue().split()
 
 
@@ -48,50 +69,58 @@ class Leaving(io.StringIO):
         raise BrokenPipeError
 
 
+BEGUN: list[int] = []
+
+
+@dataclass(frozen=True)
+class Slow(Asked):
+    """Threads, which take a while from the second grid on."""
+
+    alone = None
+
+    def answers(self, grids: list[str], counts: list[int], solved: list[str]) -> Iterable[str]:
+        BEGUN.append(len(grids))
+        if len(BEGUN) > 1:
+            threading.Event().wait(0.2)
+        return ["1\n"]
+
+
 def test_what_was_not_begun_never_begins(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(grid_lines, "TRICKLE", 1)
-    begun: list[int] = []
-    last = threading.Event()
-
-    def work(chunk: Chunk) -> Done:
-        begun.append(len(chunk.grids))
-        if len(begun) > 1:
-            last.wait(0.2)
-        return "1\n", Counter()
-
-    crew = Threads(work, 1)
-    crew.ahead = 50
-    with pytest.raises(BrokenPipeError), crew:
-        flow(source(60), Leaving(), crew, report=print, block=LINE)
-    assert len(begun) < 10
+    BEGUN.clear()
+    monkeypatch.setattr(Crew, "ahead", 50)
+    with pytest.raises(BrokenPipeError):
+        run(Slow(False), source(60), Leaving(), report=print, workers=2)
+    assert 0 < len(BEGUN) < 10
 
 
-def late(chunk: Chunk, mark: Path) -> Done:
+@dataclass(frozen=True)
+class Late(Asked):
     """A grid takes seconds, and then leaves a mark; a line that is none takes no time."""
-    if len(chunk.grids):
-        time.sleep(5)
-        mark.touch()
-    return "1\n", Counter()
+
+    mark: Path = Path()
+    alone = -1
+
+    def answers(self, grids: list[str], counts: list[int], solved: list[str]) -> Iterable[str]:
+        if grids:
+            time.sleep(5)
+            self.mark.touch()
+        return ["1\n"] * len(grids)
 
 
-def test_nobody_waits_for_what_was_begun(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
-    monkeypatch.setattr(grid_lines, "TRICKLE", 1)
+def test_nobody_waits_for_what_was_begun(tmp_path: Path) -> None:
     mark = tmp_path / "mark"
-    both = io.BytesIO(b"hello\n" + source(1).read())
-    with pytest.raises(BrokenPipeError), Processes(partial(late, mark=mark), 2, alone=-1) as crew:
-        flow(both, Leaving(), crew, report=lambda _: None, block=6)
+    both = io.BytesIO(b"hello".ljust(LINE - 1) + b"\n" + source(1).read())
+    with pytest.raises(BrokenPipeError):
+        run(Late(False, mark=mark), both, Leaving(), report=lambda _: None, workers=2)
     assert not mark.exists()
     assert active_children() == []
 
 
-def test_few_grids_are_done_here(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(grid_lines, "TRICKLE", 1)
-
-    def work(chunk: Chunk) -> Done:
-        return f"{len(chunk.grids)}\n", Counter()
+def test_few_grids_are_done_here() -> None:
+    class Here(Asked):  # a class inside a function: cannot be pickled
+        grids_a_chunk = 25
+        alone = 60
 
     sink = io.StringIO()
-    with Processes(work, 2, alone=60) as crew:  # a function inside a function: cannot be pickled
-        flow(source(60), sink, crew, report=print, block=25 * LINE)
-        assert crew.pool is None
+    run(Here(False), source(60), sink, report=print, workers=2)
     assert sink.getvalue() == "25\n25\n10\n"

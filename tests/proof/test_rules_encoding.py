@@ -15,8 +15,7 @@ from packbuilder.grid import Geometry, House
 from packbuilder.proof.automata import pattern, unroll
 from packbuilder.proof.encoding import Encoder
 from packbuilder.rules.contract import Clauses
-from packbuilder.rules.houses import only_houses
-from tests.proof.rule_parts import Cage, Rising, Same, Sum, Table, nothing_left, take
+from tests.proof.rule_parts import Sum, nothing_left, take
 
 Words = set[tuple[int, ...]]
 Write = Callable[[Clauses], None]
@@ -149,9 +148,3 @@ def test_at_least(guarded: bool) -> None:
             guarded=guarded,
         )
         assert less == {(d,) for d in range(1, 7) if d < bound}
-
-
-def test_what_is_nothing_but_houses() -> None:
-    assert only_houses(Same((0, 1)), 4)
-    others = (Cage((0, 1), 3), Sum((0, 1), 3), Rising((0, 1)), Table((0, 1, 4), ((1, 2, 3),)))
-    assert not any(only_houses(part, 4) for part in others)

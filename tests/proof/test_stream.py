@@ -14,8 +14,9 @@ from hypothesis import strategies as st
 
 from packbuilder.errors import InputError
 from packbuilder.grid import blocks, format_grid, parse_grid
-from packbuilder.proof import grid_lines, kernel, proving_stream
-from packbuilder.proof.proving_stream import StreamTally
+from packbuilder.proof import grid_lines, kernel, stream
+from packbuilder.proof.proving import Prove
+from packbuilder.proof.stream import Tally
 from tests.conftest import EXAMPLE, EXAMPLE_SOLVED
 from tests.proof.geometries import random_clues
 
@@ -40,12 +41,12 @@ class Drip(io.RawIOBase):
 
 
 def proved(
-    data: bytes | io.RawIOBase, *, jsonl: bool = False, **options: int
-) -> tuple[list[str], list[str], StreamTally]:
+    data: bytes | io.RawIOBase, *, jsonl: bool = False, workers: int | None = None, **limit: int
+) -> tuple[list[str], list[str], Tally]:
     """Lines of output, faults and the tally."""
     sink, faults = io.StringIO(), list[str]()
     source = io.BytesIO(data) if isinstance(data, bytes) else data
-    tally = proving_stream.run(source, sink, jsonl=jsonl, report=faults.append, **options)
+    tally = stream.run(Prove(jsonl, **limit), source, sink, report=faults.append, workers=workers)
     return sink.getvalue().splitlines(), faults, tally
 
 
@@ -53,8 +54,7 @@ def test_a_digit_a_line() -> None:
     answers, faults, tally = proved(f"{EXAMPLE}\n{SEVERAL}\n{NONE}\n".encode())
     assert answers == ["1", "2", "0"]
     assert faults == []
-    assert tally == StreamTally(none=1, unique=1, several=1, lines=3)
-    assert tally.grids == 3
+    assert tally == Tally(none=1, unique=1, several=1, lines=3)
 
 
 def test_an_object_a_line() -> None:
@@ -121,7 +121,7 @@ def test_a_bad_line_is_told_and_the_rest_goes_on(line: bytes, wrong: str) -> Non
     answers, faults, tally = proved(data)
     assert answers == ["1", "-", "2"]
     assert faults == [f"line 2: {wrong}"]
-    assert (tally.bad, tally.grids, tally.lines) == (1, 2, 3)
+    assert (tally.bad, tally.unique, tally.several, tally.lines) == (1, 1, 1, 3)
     answers, _, _ = proved(data, jsonl=True)
     assert json.loads(answers[1]) == {
         "grid": None,
@@ -178,7 +178,7 @@ def test_blank_lines_are_counted_but_not_answered() -> None:
 @pytest.mark.parametrize("data", [b"", b"\n", b" \r\n\n"])
 def test_nothing_in_nothing_out(data: bytes) -> None:
     answers, faults, tally = proved(data)
-    assert (answers, faults, tally.grids, tally.bad) == ([], [], 0, 0)
+    assert (answers, faults, tally) == ([], [], Tally(lines=data.count(b"\n")))
 
 
 def plain_reading(data: bytes) -> tuple[list[str | None], list[int]]:
@@ -237,7 +237,7 @@ def test_answers_keep_the_order_of_the_input_over_many_chunks() -> None:
     expected = [str(kernel.prove(NINE, grid).solutions) for grid in grids]
     data = "".join(f"{format_grid(grid)}\n" for grid in grids).encode()
     many = Drip(data, [grid_lines.TRICKLE])
-    assert proved(many, threads=3)[0] == expected
+    assert proved(many, workers=3)[0] == expected
     assert set(expected) == {"0", "1", "2"}
 
 
@@ -251,16 +251,17 @@ def test_a_person_at_the_keyboard_is_answered_before_the_next_line() -> None:
             return super().read(size)
 
     data = f"{EXAMPLE}\n{SEVERAL}\n".encode()
-    proving_stream.run(Keyboard(data, [82]), sink, jsonl=False, report=lambda _: None)
+    stream.run(Prove(jsonl=False), Keyboard(data, [82]), sink, report=lambda _: None)
     assert seen == ["", "1\n", "1\n2\n"]
 
 
 def test_progress_counts_every_line() -> None:
     done: list[int] = []
     data = f"{EXAMPLE}\n\nhello\n".encode() * 2000
-    proving_stream.run(
-        io.BytesIO(data), io.StringIO(), jsonl=False, report=lambda _: None, progress=done.append
-    )
+    stream.run(
+        Prove(jsonl=False), io.BytesIO(data), io.StringIO(), report=lambda _: None,
+        progress=done.append,
+    )  # fmt: skip
     assert sum(done) == 6000
     assert len(done) > 1
 
@@ -291,7 +292,7 @@ class Nowhere(io.StringIO):
 def test_memory_does_not_grow_with_the_stream(pattern: bytes) -> None:
     def peak(length: int) -> int:
         tracemalloc.start()
-        proving_stream.run(Endless(pattern, length), Nowhere(), jsonl=True, report=lambda _: None)
+        stream.run(Prove(jsonl=True), Endless(pattern, length), Nowhere(), report=lambda _: None)
         used = tracemalloc.get_traced_memory()[1]
         tracemalloc.stop()
         return used

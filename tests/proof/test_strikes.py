@@ -1,4 +1,7 @@
-"""What houses strike: by hand, never a digit of a solution, and the same from any start."""
+"""What houses strike: positions worked out by hand; never a digit of a solution; from any start.
+
+Naked and hidden sets, and pointing: common practice, no source.
+"""
 
 from __future__ import annotations
 

@@ -22,9 +22,6 @@ from packbuilder.puzzle import Pack, Puzzle
 from packbuilder.rules import kinds
 from packbuilder.rules.houses import with_houses
 
-PLAIN_PRINT = replace(PRINT, tagged=False)
-"""The print edition as the tests' own press makes it: without a structure for screen readers."""
-
 CROOKED = """
 aaabb
 adabb
@@ -87,7 +84,7 @@ def book(kinds: list[tuple[Geometry, int]], *, hints: int = 1) -> Book:
         entries.append(Entry(k, puzzle, solution, 2, "naked-single", 10.0, (), told))
     pack = Pack("harbour", Path(), "Harbour Lights", "2026-12", "Ada Quill",
                 tuple(e.puzzle for e in entries))  # fmt: skip
-    return Book(pack, tuple(entries), PLAIN_PRINT)
+    return Book(pack, tuple(entries), PRINT)
 
 
 @cache
@@ -139,7 +136,7 @@ def bound(entries: list[Entry]) -> Book:
     """A book of these entries."""
     puzzles = tuple(e.puzzle for e in entries)
     pack = Pack("harbour", Path(), "Harbour Lights", "2026-12", "Ada Quill", puzzles)
-    return Book(pack, tuple(entries), PLAIN_PRINT)
+    return Book(pack, tuple(entries), PRINT)
 
 
 @cache

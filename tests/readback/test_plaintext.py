@@ -11,7 +11,8 @@ import pytest
 
 from packbuilder.grid import Geometry, Values
 from packbuilder.proof.verdict import Verdict
-from packbuilder.readback import CODES, Finding, as_json, read_text
+from packbuilder.readback import CODES, Finding, as_json
+from tests.plaintext.reading import read_text
 from tests.plaintext.small_book import NOTED, SOLUTION, checked_text, small_book, text_of
 from tests.readback import books
 
@@ -70,8 +71,7 @@ def at(text: str) -> int:
         (GOOD.replace(b"We do not.", b"We do not. ", 1), "text-form", at("We do not.")),
         (GOOD.replace(b"We do not.", b"We do\xc2\xadnot.", 1), "text-form", at("We do not.")),
         (GOOD.replace(b"\n\nWe do not.", b"\n\n\nWe do not.", 1), "text-form", at("We do not.")),
-        (GOOD.replace(b"of a cell are the digits that it may\nstill", b"of a cell are the digits "
-                      b"that it may still", 1), "text-form", None),
+        (GOOD.replace(b"may not repeat a\ndigit", b"may not repeat a digit", 1), "text-form", None),
     ],
 )  # fmt: skip
 def test_bytes_that_are_not_plain(data: bytes, code: str, line: int | None) -> None:
@@ -101,7 +101,7 @@ PUZZLE_ROW, POSITION_ROW, ANSWER_ROW = "r2  . 1  4 3", "r2  2 1  4 3", "r3  1 4 
         (PUZZLE_ROW, "r2  . 2  4 3", 1, "digit-wrong"),
         (PUZZLE_ROW, "r2  . .  4 3", 1, "digit-missing"),
         (PUZZLE_ROW, "r2  2 1  4 3", 1, "digit-extra"),
-        (PUZZLE_ROW, "r2  . 5  4 3", 1, "stray-text"),
+        (PUZZLE_ROW, "r2  . 5  4 3", 1, "digit-wrong"),
         (PUZZLE_ROW, "r2  . 1  4", 1, "grid-size"),
         (PUZZLE_ROW, "r2  . 1 4 3", 1, "border-wrong"),
         (PUZZLE_ROW, "r2  .1  4 3", 1, "grid-size"),
@@ -114,7 +114,7 @@ PUZZLE_ROW, POSITION_ROW, ANSWER_ROW = "r2  . 1  4 3", "r2  2 1  4 3", "r3  1 4 
         (ANSWER_ROW, "r3  1 4  3 .", 1, "digit-missing"),
         (f"{ANSWER_ROW}\nr4  3 2  1 4", "r3  3 2  1 4\nr4  1 4  3 2", 1, "digit-wrong"),
         ("blocks 2 rows, 2 columns\nGrade 4", "no blocks\nGrade 4", 1, "border-wrong"),
-        ("r4  . .  . .\n\n** Even", "r4  . .  . .\n\nr1  1\n\n** Even", 1, "grid-doubled"),
+        ("r4  . .  . .\n\n** Even", "r4  . .  . .\n\nr1  1\n\n** Even", 1, "grid-unknown"),
     ],
 )  # fmt: skip
 def test_a_grid_that_is_another(old: str, new: str, nth: int, code: str) -> None:
@@ -146,13 +146,13 @@ def test_a_finding_names_the_line_the_cell_and_the_puzzle() -> None:
         ("The harbour sleeps.\n\n", "", "words"),
         ("Ada Quill\n\n== How", "== How", "words"),
         ("## 1: Low Water, and", "## 1: Low Tide, and", "caption"),
-        ("## 1: Low", "## 2: Low", "grid-unknown"),
+        ("## 1: Low", "## 2: Low", "caption"),
         ("!! 1: answer, Low", "!! 1: answer, Law", "caption"),
-        ("?? 1.2: third", "?? 1.1: third", "grid-doubled"),
-        ("?? 1.2: second", "?? 1.3: second", "grid-missing"),
-        ("Set by Zoë Marl", "Set by Zoe Marl", "caption"),
-        ("Grade 4\nRules", "Grade 3\nRules", "caption"),
-        ("Rules: Even and odd", "Rules: Evens", "rule-name"),
+        ("?? 1.2: third", "?? 1.1: third", "caption"),
+        ("?? 1.2: second", "?? 1.3: second", "caption"),
+        ("Set by Zoë Marl", "Set by Zoe Marl", "words"),
+        ("Grade 4\nRules", "Grade 3\nRules", "words"),
+        ("Rules: Even and odd", "Rules: Evens", "words"),
         ("Turns on: naked pair\n", "", "words"),
         ("at most 1 in", "at most 2 in", "words"),
         ("is out --", "is out -", "words"),
@@ -174,11 +174,11 @@ def test_a_finding_names_the_line_the_cell_and_the_puzzle() -> None:
         ("r3c1 is 1: nothing else is left.\n\n", "", "lesson"),
         ("r1c1: 3 4\nr3c1: 1 3 4; strike 3 4\nr4c1: 3 4\n\nLook", "r1c1: 3 4\n\nLook", "lesson"),
         ("Licensed under CC BY 4.0.", "Licensed under CC BY 3.0.", "words"),
-        ("Zoë Marl: puzzle 1", "Zoë Marl: puzzle 2", "caption"),
-        ("from 1 to 4", "from 1 to 5", "rule-name"),
-        ("every block of 2 rows", "every block of 3 rows", "rule-name"),
-        ("The cells named even hold even", "The cells named even hold odd", "rule-name"),
-        ("Puzzle 1.\n\nThe cells", "Puzzle 2.\n\nThe cells", "rule-name"),
+        ("Zoë Marl: puzzle 1", "Zoë Marl: puzzle 2", "words"),
+        ("from 1 to 4", "from 1 to 5", "words"),
+        ("every block of 2 rows", "every block of 3 rows", "words"),
+        ("Cells marked even hold even", "Cells marked even hold odd", "words"),
+        ("Puzzle 1.\n\nCells", "Puzzle 2.\n\nCells", "words"),
         ("house (grade 1): A", "house (grade 2): A", "words"),
         ("Puzzle: ##\n", "", "words"),
     ],
@@ -305,27 +305,6 @@ def test_a_proof_that_fails(verdict: Verdict, code: str) -> None:
 
 # --- every line counts ---------------------------------------------------------------------------
 
-FREE = ("== How to use", "** Names", "** Grades", "** Promises", "** Hints", "** Permission",
-        "** Proof", "** Press", "Where to look, and", "Which idea will", "The step in words",
-        "What the puzzles", "Every puzzle has")  # fmt: skip
-"""How paragraphs begin, or topics, in which the house speaks freely."""
-
-
-def bound() -> list[int]:
-    """The lines (from 0) that are held against the book."""
-    found, free = [], False
-    lines = GOOD.decode().splitlines()
-    for k, line in enumerate(lines):
-        if line.startswith(("== ", "** ", "## ", "?? ", "!! ")):
-            free = line.startswith(FREE)
-        elif not line and lines[k + 1].startswith(("== ", "** ", "## ", "?? ", "!! ")):
-            free = False
-        elif line.startswith(FREE) and not lines[k - 1]:
-            free = True
-        if not free:
-            found.append(k)
-    return found
-
 
 def without(lines: list[str], k: int) -> list[str]:
     return lines[:k] + lines[k + 1 :]
@@ -348,9 +327,7 @@ def replaced(lines: list[str], k: int) -> list[str]:
 @pytest.mark.parametrize("change", [without, doubled, cut, replaced])
 def test_every_line_counts(change: Callable[[list[str], int], list[str]]) -> None:
     lines, missed = GOOD.decode().splitlines(), []
-    here = bound()
-    assert len(here) > 0.6 * len(lines)
-    for k in here:
+    for k in range(len(lines)):
         other = change(lines, k)
         if other != lines:
             data = ("\n".join(other) + "\n").encode()
@@ -379,7 +356,7 @@ def test_chains_and_colours_are_told_and_read() -> None:
     for old, new in (("not 4 in r3c1", "4 in r3c1"), ("colour: r1c1 r2c2", "colour: r1c1"),
                      ("Chain: ", "Links: ")):  # fmt: skip
         found = read_text(text.replace(old, new).encode(), book).findings
-        assert "shading" in {one.code for one in found}
+        assert "words" in {one.code for one in found}
 
 
 # --- any file ------------------------------------------------------------------------------------

@@ -10,8 +10,9 @@ import pytest
 from packbuilder.book.book import Book
 from packbuilder.grid import irregular
 from packbuilder.proof.verdict import Verdict
-from packbuilder.readback import ReadBack, read_text
+from packbuilder.readback import ReadBack
 from packbuilder.rules import kinds
+from tests.plaintext.reading import read_text
 from tests.plaintext.small_book import text_of
 from tests.readback import books
 
@@ -90,8 +91,8 @@ def test_a_rule_without_clues_counts_by_its_heading(slug: str) -> None:
     ("slug", "old", "new", "code", "words"),
     [
         ("cages", r"cage (\d+): (r\d+c\d+ r\d+c\d+) (r\d+c\d+)", r"cage \1: \2", "rule-wrong",
-         "without"),
-        ("cages", r"cage 15", "cage 16", "rule-wrong", "is printed as cage 16"),
+         "is not printed as"),
+        ("cages", r"cage 15", "cage 16", "rule-wrong", "cage 16 at r1c1 is printed"),
         ("cages", r"cage 3:", "cage 30:", "rule-wrong", "cannot add up to 30"),
         ("cages", r"(cage \d+: [^\n]+\n)", "", "rule-missing", "is not printed"),
         ("thermometers", r"1: (r\d+c\d+) (r\d+c\d+)", r"1: \2 \1", "rule-wrong", ""),
@@ -110,7 +111,7 @@ def test_a_rule_without_clues_counts_by_its_heading(slug: str) -> None:
         ("diagonals", r"rising: r6c1", "rising: r5c1", "rule-wrong", "does not run so"),
         ("extra-regions", r"(r1 +(?:[a.] +)*?)a", r"\1.", "rule-", ""),
         ("palindromes", r"1: (r\d+c\d+ )", "1: ", "rule-", ""),
-        ("whispers", r"at least 3", "at least 2", "rule-name", "other words"),
+        ("whispers", r"at least 3", "at least 2", "words", "stands where"),
     ],
 )  # fmt: skip
 def test_a_clue_that_is_another(slug: str, old: str, new: str, code: str, words: str) -> None:
@@ -141,12 +142,3 @@ def test_regions_are_read_from_their_letters() -> None:
     assert "border-wrong" in codes(text.replace("irregular regions\nG", "no blocks\nG", 1), book)
     second = text.index("\nr2 ", text.index("** Regions"))
     assert "grid-broken" in codes(text[:second] + text[text.index("\n", second + 1) :], book)
-
-
-def test_other_letters_for_the_same_regions_are_the_same() -> None:
-    book = books.book([(irregular(books.CROOKED), 8)])
-    text = text_of(book).decode()
-    start = text.index("** Regions\n\n") + len("** Regions\n\n")
-    end = text.index("\n\n", start)
-    turned = text[start:end].translate(str.maketrans("abcde", "edcba"))
-    assert codes(text[:start] + turned + text[end:], book) == set()

@@ -15,7 +15,7 @@ from typing import Any
 
 import pytest
 
-from packbuilder import cli, pages, readback
+from packbuilder import cli, pages, press, readback
 from packbuilder.errors import Exit
 from tests.conftest import EXAMPLE
 
@@ -101,17 +101,17 @@ def test_the_gate_refuses_before_anything_is_made(write_pack: WritePack) -> None
 
 def test_a_renderer_that_drops_a_digit(folder: Path, monkeypatch: Any) -> None:
     assert cli.run(["build", str(folder)]) == Exit.GOOD
-    honest = pages.print_book
+    honest = pages.plan_book
 
-    def drops_a_digit(book: Any, out: Any, **more: Any) -> None:
+    def drops_a_digit(book: Any, **more: Any) -> Any:
         from dataclasses import replace
 
         first = book.entries[0]
         puzzle = replace(first.puzzle, clues=(0, *first.puzzle.clues[1:]))
         entries = (replace(first, puzzle=puzzle), *book.entries[1:])
-        honest(replace(book, entries=entries), out, **more)
+        return honest(replace(book, entries=entries), **more)
 
-    monkeypatch.setattr(pages, "print_book", drops_a_digit)
+    monkeypatch.setattr(pages, "plan_book", drops_a_digit)
     run_leaving_nothing(["build", str(folder)], folder / "out", Exit.MISMATCH)
 
 
@@ -119,14 +119,14 @@ def test_a_renderer_that_crashes(folder: Path, monkeypatch: Any, capsys: Any) ->
     def crashes(*_args: Any, **_more: Any) -> None:
         raise RuntimeError("ink ran dry")
 
-    monkeypatch.setattr(pages, "print_book", crashes)
+    monkeypatch.setattr(press, "write_pdf", crashes)
     run_leaving_nothing(["build", str(folder)], folder / "out", Exit.FAULT)
     assert (
         "packbuilder has a fault of its own: RuntimeError: ink ran dry" in capsys.readouterr().err
     )
 
 
-@pytest.mark.parametrize("stage", [(pages, "print_book"), (readback, "read")])
+@pytest.mark.parametrize("stage", [(press, "write_pdf"), (readback, "read")])
 def test_an_interrupt_in_the_middle(
     stage: tuple[Any, str], folder: Path, monkeypatch: Any, capsys: Any
 ) -> None:
@@ -152,20 +152,20 @@ def test_a_disk_that_fills(folder: Path, monkeypatch: Any, capsys: Any) -> None:
     def fills(*_args: Any, **_more: Any) -> None:
         raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
 
-    monkeypatch.setattr(pages, "print_book", fills)
+    monkeypatch.setattr(press, "write_pdf", fills)
     run_leaving_nothing(["build", str(folder)], folder / "out", Exit.UNFINISHED)
     assert "the disk is full; nothing was released" in capsys.readouterr().err
 
 
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="no full device here")
 def test_a_really_full_device(folder: Path, monkeypatch: Any) -> None:
-    honest = pages.print_book
+    honest = press.write_pdf
 
-    def to_full_device(book: Any, _out: Any, **more: Any) -> None:
+    def to_full_device(plan: Any, _out: Any) -> None:
         with Path("/dev/full").open("wb") as full:
-            honest(book, full, **more)
+            honest(plan, full)
 
-    monkeypatch.setattr(pages, "print_book", to_full_device)
+    monkeypatch.setattr(press, "write_pdf", to_full_device)
     run_leaving_nothing(["build", str(folder)], folder / "out", Exit.UNFINISHED)
 
 
@@ -195,7 +195,7 @@ def test_out_is_a_file(folder: Path, capsys: Any) -> None:
 def test_an_unknown_edition(folder: Path, capsys: Any) -> None:
     args = ["build", str(folder), "--edition", "hologram"]
     run_leaving_nothing(args, folder / "out", Exit.USAGE)
-    assert "no edition 'hologram'; the editions are: print, large-print" in capsys.readouterr().err
+    assert "no edition 'hologram'; write one of: print, large-print" in capsys.readouterr().err
 
 
 @pytest.mark.skipif(shutil.which("qpdf") is None, reason="qpdf is not installed")

@@ -22,7 +22,6 @@ import pytest
 from packbuilder import cli, gate, manifest, pages, plaintext
 from packbuilder.editions import EDITIONS
 from packbuilder.errors import Exit, InputError
-from packbuilder.release import edition_jobs
 from packbuilder.release.build import build, chosen
 from tests.conftest import EXAMPLE
 from tests.release.test_build import listing, run_leaving_nothing
@@ -56,17 +55,17 @@ def record_of(folder: Path) -> dict[str, Any]:
     return loaded
 
 
-def with_one_digit_wrong(honest: Callable[..., None]) -> Callable[..., None]:
+def with_one_digit_wrong(honest: Callable[..., Any]) -> Callable[..., Any]:
     """A press that sets one clue of the first puzzle as another digit, and is else honest."""
 
-    def prints(book: Any, out: Any, **more: Any) -> None:
+    def prints(book: Any, *out: Any, **more: Any) -> Any:
         first = book.entries[0]
         clues = list(first.puzzle.clues)
         k = next(i for i, clue in enumerate(clues) if clue)
         clues[k] = clues[k] % 4 + 1
         puzzle = replace(first.puzzle, clues=tuple(clues))
         entries = (replace(first, puzzle=puzzle), *book.entries[1:])
-        honest(replace(book, entries=entries), out, **more)
+        return honest(replace(book, entries=entries), *out, **more)
 
     return prints
 
@@ -74,7 +73,7 @@ def with_one_digit_wrong(honest: Callable[..., None]) -> Callable[..., None]:
 def test_editions_come_in_their_own_order_each_once() -> None:
     assert [e.name for e in chosen(["text", "print", "text"])] == ["print", "text"]
     assert [e.name for e in chosen(["text", "all"])] == list(EDITIONS)
-    with pytest.raises(InputError, match="did you mean booklet"):
+    with pytest.raises(InputError, match="did you mean 'booklet'"):
         chosen(["bookelt"])
 
 
@@ -102,14 +101,14 @@ def test_one_wrong_digit_in_any_edition_leaves_everything_untouched(
     name: str, folder: Path, monkeypatch: Any, capsys: Any
 ) -> None:
     assert cli.run(["build", str(folder)]) == Exit.GOOD
-    room, press = (plaintext, "write_text") if name == "text" else (pages, "print_book")
-    monkeypatch.setattr(room, press, with_one_digit_wrong(getattr(room, press)))
+    room, stage = (plaintext, "outline_of") if name == "text" else (pages, "plan_book")
+    monkeypatch.setattr(room, stage, with_one_digit_wrong(getattr(room, stage)))
     run_leaving_nothing(asking(folder, name), folder / "out", Exit.MISMATCH)
     assert f"tea-house-{name}" in capsys.readouterr().err
 
 
 def test_one_bad_edition_spoils_them_all(folder: Path, monkeypatch: Any, capsys: Any) -> None:
-    monkeypatch.setattr(plaintext, "write_text", with_one_digit_wrong(plaintext.write_text))
+    monkeypatch.setattr(plaintext, "outline_of", with_one_digit_wrong(plaintext.outline_of))
     run_leaving_nothing(asking(folder, "print", "text"), folder / "out", Exit.MISMATCH)
     err = capsys.readouterr().err
     assert "tea-house-text.txt: the printed file is not the verified pack" in err
@@ -329,7 +328,7 @@ class NoProcess(ProcessPoolExecutor):
 def test_where_no_process_is_granted_this_one_does_the_work(
     folder: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, pool: type
 ) -> None:
-    monkeypatch.setattr(edition_jobs, "ProcessPoolExecutor", pool)
+    monkeypatch.setattr("packbuilder.workers.ProcessPoolExecutor", pool)
     report, said = gate.check(manifest.load(folder)), list[str]()
     built = build(report, tmp_path, ["print", "print-shop", "text"], said.append, workers=2)
     assert all(path.exists() for path in built.files)

@@ -17,7 +17,8 @@ from PIL import Image
 
 from packbuilder import cli
 from packbuilder.errors import Exit
-from packbuilder.pictures.released_pages import FINE, Leaves
+from packbuilder.pictures.page_ink import RESOLUTION
+from packbuilder.pictures.released_pages import ReleasedFile
 from tests.conftest import EXAMPLE
 from tests.release.test_build import SMALL, listing, run_leaving_nothing
 
@@ -148,9 +149,9 @@ def test_what_is_cut_by_a_box_is_taken_in_whole() -> None:
     canvas.save()
     from packbuilder.editions import PRINT
 
-    with Leaves(data.getvalue(), PRINT) as leaves:
-        left, bottom, right, top = leaves.whole(1, (49, 105, 120, 130))
-        assert 49 - 1 / FINE <= left <= 51.5
+    with ReleasedFile(data.getvalue(), PRINT) as file:
+        left, bottom, right, top = file.ink(1).uncut((49, 105, 120, 130))
+        assert 49 - 1 / RESOLUTION <= left <= 51.5
         assert end - 3 <= right <= end + 3
         assert bottom < 97  # the tail of the g
         assert top <= 131
@@ -261,7 +262,7 @@ def test_a_file_that_is_not_as_released_is_refused(tmp_path: Path, capsys: Any) 
         (["--edition", "booklet"], "the booklet edition has no pages as a reader sees them"),
         (["--edition", "text"], "take pictures of another: print"),
         (["--edition", "screen"], "tea-house-screen.pdf: is not released; build it first"),
-        (["--edition", "prin"], "did you mean print"),
+        (["--edition", "prin"], "did you mean 'print'"),
         (["--page", "999"], "there is no page 999: the edition has pages 1 to"),
         (["--page", "0"], "is not in the range"),
         (["--width", "9" * 9], "is not in the range"),

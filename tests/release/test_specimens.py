@@ -10,8 +10,7 @@ from PIL import Image
 
 from packbuilder.errors import InputError
 from packbuilder.layouts import available, load
-from packbuilder.pictures.specimens import DPI, _entries, thumbnails
-from packbuilder.proof.sat import prove
+from packbuilder.pictures.specimens import DPI, thumbnails
 from tests.layouts.files import changed
 
 
@@ -42,13 +41,6 @@ def test_a_file_is_no_folder(tmp_path: Path) -> None:
     with pytest.raises(InputError, match="is a file; name a folder"):
         thumbnails([load("two-up")], tmp_path / "out")
     assert (tmp_path / "out").read_text() == "mine"
-
-
-def test_the_specimens_have_one_solution_each() -> None:
-    for entry in _entries():
-        verdict = prove(entry.puzzle.geometry, entry.puzzle.clues)
-        assert verdict.solutions == 1
-        assert verdict.first == entry.solution
 
 
 def test_there_is_a_picture_for_every_shipped_layout(tmp_path: Path) -> None:

@@ -19,7 +19,7 @@ from packbuilder import cli, gate, manifest
 from packbuilder.errors import Exit, Mismatch
 from packbuilder.puzzle import Pack
 from packbuilder.release import watch
-from packbuilder.release.page_floors import Sitting, Stand, told
+from packbuilder.release.page_numbers import Pagination, Rebuilds, moves
 from tests.release.test_build import listing
 from tests.release.test_editions import SMALLEST
 
@@ -76,16 +76,16 @@ def test_a_change_during_a_build_is_seen_after_it() -> None:
 def test_everything_that_a_pack_is_made_from_counts(tmp_path: Path) -> None:
     out = tmp_path / "out"
     for name in ("manifest.yaml", "ladder.yaml", "puzzles/guest.yml", "layouts/mine.yaml"):
-        before = watch.look(tmp_path, out)
+        before = watch.snapshot(tmp_path, out)
         (tmp_path / name).parent.mkdir(exist_ok=True)
         (tmp_path / name).write_text("a: 1\n", encoding="utf-8")
-        assert watch.look(tmp_path, out) != before
-    shipped = watch.shipped()
+        assert watch.snapshot(tmp_path, out) != before
+    shipped = watch.layout_folders()
     assert {p.stem for folder in shipped for p in folder.glob("*.yaml")} >= {"one-up", "two-up"}
     (tmp_path / "elsewhere").mkdir()
-    before = watch.look(tmp_path / "puzzles", out, tmp_path / "layouts")
+    before = watch.snapshot(tmp_path / "puzzles", out, tmp_path / "layouts")
     (tmp_path / "layouts" / "mine.yaml").unlink()
-    assert watch.look(tmp_path / "puzzles", out, tmp_path / "layouts") != before
+    assert watch.snapshot(tmp_path / "puzzles", out, tmp_path / "layouts") != before
 
 
 @pytest.mark.parametrize(
@@ -95,10 +95,10 @@ def test_everything_that_a_pack_is_made_from_counts(tmp_path: Path) -> None:
 )  # fmt: skip
 def test_what_a_build_or_an_editor_leaves_counts_for_nothing(name: str, tmp_path: Path) -> None:
     (tmp_path / "manifest.yaml").write_text("a: 1\n", encoding="utf-8")
-    before = watch.look(tmp_path, tmp_path / "out")
+    before = watch.snapshot(tmp_path, tmp_path / "out")
     (tmp_path / name).parent.mkdir(parents=True, exist_ok=True)
     (tmp_path / name).write_text("x", encoding="utf-8")
-    assert watch.look(tmp_path, tmp_path / "out") == before
+    assert watch.snapshot(tmp_path, tmp_path / "out") == before
 
 
 # --- page numbers --------------------------------------------------------------------------------
@@ -116,19 +116,19 @@ def pages_of(out: Path, edition: str = "print") -> dict[str, int]:
     }
 
 
-def test_a_shorter_text_pulls_no_page_forward_and_a_longer_one_is_told(
+def test_a_shorter_text_pulls_no_page_forward_and_a_longer_one_is_moves(
     pack: Pack, tmp_path: Path
 ) -> None:
-    session, out = Sitting(("print",), lambda _words: None), tmp_path / "out"
+    rebuilds, out = Rebuilds(("print",), lambda _words: None), tmp_path / "out"
 
     def build(foreword: str) -> tuple[str, ...]:
-        _, said = session.build(gate.check(replace(pack, foreword=foreword)), out)
+        _, said = rebuilds.build(gate.check(replace(pack, foreword=foreword)), out)
         return said
 
     assert build(LONG) == ()
     first = pages_of(out)
     plain = replace(pack, foreword="Short.")
-    Sitting(("print",), lambda _words: None).build(gate.check(plain), tmp_path / "plain")
+    Rebuilds(("print",), lambda _words: None).build(gate.check(plain), tmp_path / "plain")
     bare = first["puzzle-1"] - pages_of(tmp_path / "plain")["puzzle-1"]
     assert bare > 1
     assert build("Short.") == (
@@ -146,53 +146,53 @@ def test_a_shorter_text_pulls_no_page_forward_and_a_longer_one_is_told(
 
 
 def test_another_layout_begins_anew(pack: Pack, tmp_path: Path) -> None:
-    session, out = Sitting(("print",), lambda _words: None), tmp_path / "out"
-    session.build(gate.check(replace(pack, foreword=LONG)), out)
-    _, said = session.build(gate.check(replace(pack, layout="two-up")), out)
+    rebuilds, out = Rebuilds(("print",), lambda _words: None), tmp_path / "out"
+    rebuilds.build(gate.check(replace(pack, foreword=LONG)), out)
+    _, said = rebuilds.build(gate.check(replace(pack, layout="two-up")), out)
     assert said == ("print: other paper or another layout: page numbers begin anew",)
     plain = gate.check(replace(pack, layout="two-up"))
     cli_out = tmp_path / "plain"
-    Sitting(("print",), lambda _words: None).build(plain, cli_out)
+    Rebuilds(("print",), lambda _words: None).build(plain, cli_out)
     assert listing(out) == listing(cli_out)
 
 
-def test_a_plain_build_after_a_session_leaves_no_bare_page(
+def test_a_plain_build_after_rebuilds_leaves_no_bare_page(
     write_pack: WritePack, tmp_path: Path
 ) -> None:
     """Nor does it keep another edition that has some; one that has none stays."""
     folder = write_pack(SMALLEST, pack="foreword: Short.")
     pack, out = manifest.load(folder), folder / "out"
-    session = Sitting(("print", "sampler"), lambda _words: None)
-    session.build(gate.check(replace(pack, foreword=LONG)), out)
-    session.build(gate.check(pack), out)
+    rebuilds = Rebuilds(("print", "sampler"), lambda _words: None)
+    rebuilds.build(gate.check(replace(pack, foreword=LONG)), out)
+    rebuilds.build(gate.check(pack), out)
     assert cli.run(["build", str(folder)]) == Exit.GOOD
     assert sorted(listing(out)) == ["release.json", "tea-house-print.pdf"]
     fresh = tmp_path / "fresh"
     assert cli.run(["build", str(folder), "--out", str(fresh)]) == Exit.GOOD
     assert listing(fresh) == listing(out)
-    session = Sitting(("sampler",), lambda _words: None)
-    session.build(gate.check(pack), out)
-    session.build(gate.check(pack), out)
+    rebuilds = Rebuilds(("sampler",), lambda _words: None)
+    rebuilds.build(gate.check(pack), out)
+    rebuilds.build(gate.check(pack), out)
     assert cli.run(["build", str(folder)]) == Exit.GOOD
     assert "tea-house-sampler.pdf" in listing(out)
 
 
 def test_what_is_told_of_moves() -> None:
     setting = ("a4", "one-up")
-    before = Stand(setting, {}, {"fog": (1, 5), "frost": (2, 6), "thaw": (3, 7)})
-    now = Stand(setting, {}, {"frost": (1, 5), "thaw": (2, 7), "new": (3, 8)}, bare=2)
-    assert list(told(now, before)) == [
+    before = Pagination(setting, {}, {"fog": (1, 5), "frost": (2, 6), "thaw": (3, 7)})
+    now = Pagination(setting, {}, {"frost": (1, 5), "thaw": (2, 7), "new": (3, 8)}, bare=2)
+    assert list(moves(now, before)) == [
         "puzzle 1: page 5, was puzzle 2 on page 6",
         "2 pages are left bare for that; a build without --watch leaves none",
     ]
-    assert list(told(now, None)) == []
+    assert list(moves(now, None)) == []
 
 
 def test_a_build_that_fails_keeps_the_numbers_of_the_last_good_one(
     pack: Pack, tmp_path: Path, monkeypatch: Any
 ) -> None:
-    session, out = Sitting(("print",), lambda _words: None), tmp_path / "out"
-    session.build(gate.check(replace(pack, foreword=LONG)), out)
+    rebuilds, out = Rebuilds(("print",), lambda _words: None), tmp_path / "out"
+    rebuilds.build(gate.check(replace(pack, foreword=LONG)), out)
     before, first, shorter = listing(out), pages_of(out), replace(pack, foreword="Short.")
     with monkeypatch.context() as patch:
 
@@ -201,9 +201,9 @@ def test_a_build_that_fails_keeps_the_numbers_of_the_last_good_one(
 
         patch.setattr("packbuilder.readback.read", refuses)
         with pytest.raises(Mismatch):
-            session.build(gate.check(shorter), out)
+            rebuilds.build(gate.check(shorter), out)
     assert listing(out) == before
-    session.build(gate.check(shorter), out)
+    rebuilds.build(gate.check(shorter), out)
     assert pages_of(out) == first
 
 

@@ -10,11 +10,11 @@ from collections.abc import Callable, Sequence
 from functools import cache
 from typing import Any
 
-from packbuilder.grid import Geometry, Values, blocks, default_shape, latin
+from packbuilder.grid import Geometry, Values, blocks, default_shape, latin, parse_cell
 from packbuilder.proof import rule_search
 from packbuilder.proof.sat import Prover
 from packbuilder.rules import kinds
-from packbuilder.rules.contract import Part, RuleFault, Sight
+from packbuilder.rules.contract import Deduction, Part, RuleFault, Sight
 from packbuilder.rules.houses import with_houses
 from tests.rules import judge
 from tests.rules.random_lines import shuffled
@@ -42,6 +42,24 @@ def refused(slug: str, value: Any, size: int = 6) -> str:
         way = "/".join(map(str, fault.path))
         return f"{way}: {fault}" if way else str(fault)
     raise AssertionError(f"{slug} takes {value!r}")
+
+
+def deductions(
+    slug: str, value: Any, masks: dict[str, str] | None = None, size: int = 9
+) -> list[Deduction]:
+    """What a person can conclude from a rule alone; cells not named hold any digit."""
+    parts, housed = read(slug, value, geometry_of(size))
+    position = [(1 << size) - 1] * size**2
+    for name, digits in (masks or {}).items():
+        position[parse_cell(name, size)] = sum(1 << int(d) - 1 for d in digits)
+    return [found for part in parts for found in part.deduce(Sight(housed, tuple(position)))]
+
+
+def told(
+    slug: str, value: Any, masks: dict[str, str] | None = None, size: int = 9
+) -> list[tuple[str, str]]:
+    """The same in words: techniques and sentences."""
+    return [(found.technique, found.words()) for found in deductions(slug, value, masks, size)]
 
 
 @cache

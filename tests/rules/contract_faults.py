@@ -56,5 +56,7 @@ def _kind(kind: Kind, module: ModuleType) -> Iterator[str]:
     schema = kind.schema()
     json.dumps(schema)
     Draft202012Validator.check_schema(schema)
-    if not SENTENCE.fullmatch(kind.wording((), blocks(2, 2).size)):
+    wording = kind.wording((), blocks(2, 2).size)
+    more = [said for said in (wording.page, wording.text) if said]
+    if not all(SENTENCE.fullmatch(said) for said in (wording.means, *more)):
         yield "the wording is not in sentences"

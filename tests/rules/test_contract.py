@@ -11,6 +11,7 @@ from importlib import import_module
 from pathlib import Path
 from types import ModuleType, SimpleNamespace
 from typing import Any, cast
+from unittest import mock
 
 import pytest
 import yaml
@@ -19,12 +20,12 @@ from jsonschema import Draft202012Validator
 from packbuilder import manifest, rules
 from packbuilder.kinship import fingerprint
 from packbuilder.ladder.table import DEFAULT
-from packbuilder.manifest.rules import schema
+from packbuilder.manifest.rules import RULES
 from packbuilder.proof.certify import certify
 from packbuilder.puzzle import Puzzle
 from packbuilder.rules import listing, template
-from packbuilder.rules.contract import Kind, Part, RuleFault, Sight
-from packbuilder.rules.houses import only_houses, with_houses, without_houses
+from packbuilder.rules.contract import Kind, Part, RuleFault, Sight, Wording
+from packbuilder.rules.houses import with_houses, without_houses
 from packbuilder.rules.tools.turns import turns
 from tests.rules.contract_faults import faults_of
 
@@ -112,9 +113,10 @@ def test_parts_are_named_in_words_and_each_by_its_own(slug: str, puzzle: Puzzle)
 def test_the_wording_is_for_readers(slug: str, puzzle: Puzzle) -> None:
     parts = rules.parts_of(KINDS[slug], puzzle.rules)
     wording = KINDS[slug].wording(parts, puzzle.size)
-    assert 1 <= wording.count(". ") + 1 <= 3
-    assert wording.endswith(".")
-    assert not {"None", "_", "  "} & set(wording.split(" "))
+    assert 1 <= wording.means.count(". ") + 1 <= 3
+    for said in (wording.said("page"), wording.said("text")):
+        assert said.endswith(".")
+        assert not {"None", "_", "  "} & set(said.split(" "))
 
 
 @EVERY
@@ -138,9 +140,9 @@ def test_deductions_are_on_the_table_and_sound(slug: str, puzzle: Puzzle) -> Non
 @EVERY
 def test_the_schema_takes_the_example(slug: str) -> None:
     listed = yaml.safe_load(KINDS[slug].example)["rules"]
-    Draft202012Validator(schema()).validate(listed)
+    Draft202012Validator(RULES.schema({})).validate(listed)
     with_nonsense = [{"no-such-rule": None}]
-    assert not Draft202012Validator(schema()).is_valid(with_nonsense)
+    assert not Draft202012Validator(RULES.schema({})).is_valid(with_nonsense)
 
 
 @EVERY
@@ -162,7 +164,9 @@ def test_the_rule_tells_the_puzzle_from_the_same_grid_without(slug: str, puzzle:
 @EVERY
 def test_what_is_called_nothing_but_houses_has_no_clause(slug: str, puzzle: Puzzle) -> None:
     for part in puzzle.rules:
-        assert part.houses_only == only_houses(part, puzzle.size)
+        clauses = mock.MagicMock(size=puzzle.size)
+        part.encode(clauses)
+        assert part.houses_only == (not clauses.method_calls), part
 
 
 @EVERY
@@ -205,8 +209,8 @@ class _Mute(type(template.KIND)):  # type: ignore[misc]
     example = ""
     techniques = (template.KIND.techniques[0].__class__("x", "X", 9, 1.0, "No end", "None"),)
 
-    def wording(self, parts: Any, size: int) -> str:
-        return ""
+    def wording(self, parts: Any, size: int) -> Wording:
+        return Wording("")
 
 
 def module(**names: Any) -> ModuleType:
@@ -230,7 +234,7 @@ def test_an_incomplete_rule_is_refused() -> None:
         "x is not told in sentences",
         "the wording is not in sentences",
         "_Half is not a frozen dataclass",
-        "_Half lacks encode, holds, prune, shapes",
+        "_Half lacks encode, holds, prune, relations, shapes",
     ]
     assert list(faults_of(module(KIND=template.KIND))) == ["no Part is defined in the file"]
 

@@ -80,9 +80,6 @@ def test_words() -> None:
         "the falling diagonal",
         "the rising diagonal",
     ]
-    assert kinds()["diagonals"].wording(parts, 12) == (
-        "Each of the two long diagonals also holds the digits 1 to C once."
-    )
     assert refused("diagonals", "yes") == (
         "diagonals takes no value, but has 'yes'; write it alone: - diagonals"
     )

@@ -2,52 +2,18 @@
 
 from __future__ import annotations
 
-import random
-from typing import Any
+from functools import partial
 
-import pytest
-
-from packbuilder.grid import Geometry, Values, blocks, cell_name, latin, parse_cell
+from packbuilder.grid import blocks, latin
 from packbuilder.rules import kinds
-from packbuilder.rules.contract import Deduction, Sight
 from packbuilder.rules.dots import Dot, NoDots
 from packbuilder.rules.shapes import Edge
-from tests.rules.checks import (
-    check_against_judge,
-    check_all,
-    check_tiny,
-    geometry_of,
-    read,
-    refused,
-)
+from tests.rules import checks
+from tests.rules.checks import check_tiny, refused
+from tests.rules.random_values import all_dots
 
-
-def make(rng: random.Random, geometry: Geometry, values: Values) -> dict[str, Any]:
-    """Some dots that a solved grid allows, or all of them."""
-    size, share = geometry.size, rng.choice((0.2, 0.6, 1.0))
-    value: dict[str, Any] = {"white": [], "black": []}
-    for a in range(geometry.cell_count):
-        for b in [a + 1] * (a % size < size - 1) + [a + size] * (a // size < size - 1):
-            low, high = sorted((values[a], values[b]))
-            fits = ["white"] * (high == low + 1) + ["black"] * (high == 2 * low)
-            if fits and rng.random() < share:
-                pair = [cell_name(a, size), cell_name(b, size)]
-                rng.shuffle(pair)
-                value[rng.choice(fits)].append(" ".join(pair))
-    value = {key: edges for key, edges in value.items() if edges}
-    if share == 1.0 or not value:
-        return make_all(geometry, values) if share < 1.0 else {**value, "all-shown": "true"}
-    return {**value, "all-shown": "false"} if rng.random() < 0.5 else value
-
-
-def make_all(geometry: Geometry, values: Values) -> dict[str, Any]:
-    """Every dot of a solved grid."""
-
-    class Always(random.Random):
-        def choice(self, options: Any) -> Any:
-            return options[-1]
-
-    return make(Always(0), geometry, values)
+told = partial(checks.told, "dots")
+deductions = partial(checks.deductions, "dots")
 
 
 def test_tiny_grids() -> None:
@@ -70,30 +36,7 @@ def test_all_shown_on_a_tiny_grid() -> None:
         values = tuple(
             (r * (1, 3)[seed % 2] + c + seed) % 4 + 1 for r in range(4) for c in range(4)
         )
-        assert check_tiny("dots", make_all(geometry, values), geometry) >= 1
-
-
-@pytest.mark.parametrize("seed", range(14))
-def test_engines_and_judge_agree(seed: int) -> None:
-    check_against_judge("dots", make, seed)
-
-
-def test_sound_exact_and_read_back() -> None:
-    assert check_all("dots", make, range(25)) > 200
-    assert check_all("dots", make, range(3), sizes=(9, 16)) > 0
-
-
-def deductions(value: Any, masks: dict[str, str] | None = None, size: int = 9) -> list[Deduction]:
-    """What a person can conclude; cells not named hold any digit."""
-    parts, housed = read("dots", value, geometry_of(size))
-    position = [(1 << size) - 1] * size**2
-    for name, digits in (masks or {}).items():
-        position[parse_cell(name, size)] = sum(1 << int(d) - 1 for d in digits)
-    return [found for part in parts for found in part.deduce(Sight(housed, tuple(position)))]
-
-
-def told(value: Any, masks: dict[str, str] | None = None, size: int = 9) -> list[tuple[str, str]]:
-    return [(found.technique, found.words()) for found in deductions(value, masks, size)]
+        assert check_tiny("dots", all_dots(geometry, values), geometry) >= 1
 
 
 # What follows is worked out by hand.
@@ -203,20 +146,6 @@ def test_drawn() -> None:
     names = [part.name(4) for part in parts]
     assert names == ["black dot at r1c1-r1c2", "white dot at r1c1-r2c1", "rule that all dots are "
                      "shown"]  # fmt: skip
-
-
-def test_wording() -> None:
-    def worded(value: Any) -> str:
-        return kinds()["dots"].wording(kinds()["dots"].read(value, latin(6)), 6)
-
-    assert worded({"white": ["r1c1 r1c2"]}) == (
-        "Digits on the two sides of a white dot are consecutive. Not every such pair has its dot."
-    )
-    assert worded({"white": ["r1c1 r1c2"], "black": ["r2c1 r2c2"], "all-shown": "true"}) == (
-        "Digits on the two sides of a white dot are consecutive. Of the digits on the two sides of "
-        "a black dot, one is twice the other. Between 1 and 2 either dot may stand. All dots are "
-        "shown: where cells share a side without a dot, neither is so."
-    )
 
 
 def test_faults() -> None:

@@ -2,51 +2,11 @@
 
 from __future__ import annotations
 
-import random
-
-import pytest
-
-from packbuilder.grid import Geometry, Values, blocks
+from packbuilder.grid import blocks
 from packbuilder.rules import kinds
 from packbuilder.rules.shapes import Corner, Patch
 from tests.rules import judge
-from tests.rules.checks import (
-    check_against_judge,
-    check_round_trip,
-    check_tiny,
-    geometry_of,
-    refused,
-)
-
-
-def make(rng: random.Random, geometry: Geometry, values: Values) -> str:
-    """Up to three regions without a repeat, each grown from a cell or strewn about."""
-    size, letters = geometry.size, ["."] * geometry.cell_count
-    for letter in "abc"[: rng.randint(1, 3)]:
-        free = [c for c in range(geometry.cell_count) if letters[c] == "."]
-        cells = [rng.choice(free)]
-        strewn = rng.random() < 0.4
-        for _ in range(rng.randint(1, size - 1)):
-            seen = {values[c] for c in cells}
-            near = [
-                c
-                for c in free
-                if values[c] not in seen
-                and (
-                    strewn
-                    or any(
-                        abs(c // size - o // size) + abs(c % size - o % size) == 1 for o in cells
-                    )
-                )
-            ]
-            if near:
-                cells.append(rng.choice(near))
-        if not any(set(cells) <= set(house.cells) for house in geometry.houses):
-            for cell in cells:
-                letters[cell] = letter
-    if set(letters) == {"."}:
-        return make(rng, geometry, values)
-    return "\n".join("".join(letters[k : k + size]) for k in range(0, len(letters), size))
+from tests.rules.checks import check_tiny, geometry_of, refused
 
 
 def test_tiny_grids() -> None:
@@ -57,24 +17,11 @@ def test_tiny_grids() -> None:
         assert 0 < len(left) < 288
 
 
-@pytest.mark.parametrize("seed", range(8))
-def test_engines_and_judge_agree(seed: int) -> None:
-    check_against_judge("extra-regions", make, seed, clues=9)
-
-
-@pytest.mark.parametrize("seed", range(30))
-def test_drawn_and_read_back(seed: int) -> None:
-    check_round_trip("extra-regions", make, seed, 9)
-
-
 def test_a_region_in_pieces_is_lettered() -> None:
     kind, geometry = kinds()["extra-regions"], geometry_of(4)
     parts = kind.read("aa..\n...a\nb...\n..bb", geometry)
     assert [part.name(4) for part in parts] == ["extra region at r1c1", "extra region at r3c1"]
     assert parts[0].shapes() == (Patch((0, 1)), Patch((7,)), Corner(0, "A"), Corner(7, "A"))
-    assert kind.wording(parts, 4) == (
-        "No digit comes twice in a grey region. Grey patches with the same letter are one region."
-    )
 
 
 def test_single_cells_alone_need_no_letter() -> None:
@@ -82,12 +29,6 @@ def test_single_cells_alone_need_no_letter() -> None:
     parts = kind.read("a...\n..a.\n.a..\n...a", geometry)
     assert parts[0].shapes() == (Patch((0,)), Patch((6,)), Patch((9,)), Patch((15,)))
     assert set(kind.recover(parts[0].shapes(), geometry)) == set(parts)
-    assert kind.wording(parts, 4) == "The grey cells taken together hold the digits 1 to 4 once."
-    mixed = kind.read("abbb\n..ab\n.a..\n...a", geometry)
-    assert kind.wording(mixed, 4) == (
-        "Each grey region also holds the digits 1 to 4 once. The single grey cells together are "
-        "one region."
-    )
 
 
 def test_faults() -> None:

@@ -9,8 +9,7 @@ import pytest
 from packbuilder.grid import blocks, cell_name, latin
 from packbuilder.rules import kinds
 from packbuilder.rules.shapes import Outside, Side
-from tests.rules.checks import check_against_judge, check_all, check_tiny, refused
-from tests.rules.random_sums import little_sums, told
+from tests.rules.checks import check_tiny, refused, told
 
 
 def test_two_cells_by_trying() -> None:
@@ -40,16 +39,6 @@ def test_tiny_grids() -> None:
         check_tiny("little-sums", value, geometry)
 
 
-@pytest.mark.parametrize("seed", range(10))
-def test_engines_and_judge_agree(seed: int) -> None:
-    check_against_judge("little-sums", little_sums, seed)
-
-
-def test_sound_exact_and_read_back() -> None:
-    assert check_all("little-sums", little_sums, range(25)) > 200
-    assert check_all("little-sums", little_sums, range(3), sizes=(9, 16)) > 20
-
-
 # What follows is worked out by hand.
 
 LOW = [{"sum": "6", "from": "r1c3", "towards": "down-left"}]
@@ -65,7 +54,7 @@ def test_bounds() -> None:
     high = [{"sum": "17", "from": "r1c2", "towards": "down-left"}]
     assert told("little-sums", high, {"r1c2": "689"})[0] == (
         "diagonal-bounds",
-        "The diagonal from r1c2 to r2c1 adds up to 17. Without any one of r1c2 and r2c1 the others "
+        "The diagonal from r1c2 to r2c1 adds up to 17. Without r1c2 or without r2c1 the others "
         "make at most 9, so each of these is at least 8.",
     )
 

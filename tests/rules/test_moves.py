@@ -80,7 +80,6 @@ def test_told_and_not_drawn(slug: str) -> None:
     assert parts[0].shapes() == ()
     assert kinds()[slug].recover((), geometry_of(9)) == ()
     assert parts[0].name(9) == f"{slug[5:]}'s move rule"
-    assert kinds()[slug].wording(parts, 9).endswith(".")
     assert refused(slug, ["r1c1"]) == (
         f"{slug} takes no value, but has a list; write it alone: - {slug}"
     )

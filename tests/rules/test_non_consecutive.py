@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import random
+from functools import partial
 
 import pytest
 
-from packbuilder.grid import Geometry, Values, blocks, latin, parse_cell
+from packbuilder.grid import Geometry, Values, blocks, latin
 from packbuilder.proof import rule_search
 from packbuilder.proof.sat import Prover
 from packbuilder.rules import kinds
 from packbuilder.rules.contract import Sight
-from tests.rules import judge
+from tests.rules import checks, judge
 from tests.rules.checks import (
     a_position,
     check_exact,
@@ -77,15 +78,7 @@ def test_sound_and_exact(some_grids: tuple[Values, ...]) -> None:
     assert all(parts[0].holds(values, 6) for values in some_grids)
 
 
-def told(masks: dict[str, str], size: int = 9) -> list[tuple[str, str]]:
-    """What a person can conclude; cells not named hold any digit."""
-    parts, housed = read(SLUG, None, geometry_of(size))
-    position = [(1 << size) - 1] * size**2
-    for name, digits in masks.items():
-        position[parse_cell(name, size)] = sum(1 << int(d) - 1 for d in digits)
-    sight = Sight(housed, tuple(position))
-    return [(found.technique, found.words()) for part in parts for found in part.deduce(sight)]
-
+told = partial(checks.told, SLUG, None)
 
 # What follows is worked out by hand.
 
@@ -137,10 +130,6 @@ def test_told_and_not_drawn() -> None:
     assert parts[0].shapes() == ()
     assert parts[0].name(9) == "rule of no consecutive neighbours"
     assert kinds()[SLUG].recover((), geometry_of(9)) == ()
-    assert kinds()[SLUG].wording(parts, 9) == (
-        "Cells that share a side never hold consecutive digits: beside a 4 stands neither a 3 nor "
-        "a 5."
-    )
     assert refused(SLUG, "everywhere") == (
         "non-consecutive takes no value, but has 'everywhere'; write it alone: - non-consecutive"
     )

@@ -2,33 +2,15 @@
 
 from __future__ import annotations
 
-import random
-from typing import Any
+from functools import partial
 
-import pytest
-
-from packbuilder.grid import Geometry, Values, blocks, cell_name, latin, parse_cell
+from packbuilder.grid import blocks, latin
 from packbuilder.rules import kinds
-from packbuilder.rules.contract import Sight
 from packbuilder.rules.shapes import Box, Path, Ring
-from tests.rules.checks import (
-    check_against_judge,
-    check_all,
-    check_tiny,
-    geometry_of,
-    read,
-    refused,
-)
+from tests.rules import checks
+from tests.rules.checks import check_tiny, refused
 
-
-def make(rng: random.Random, geometry: Geometry, values: Values) -> dict[str, str]:
-    """Some cells of a solved grid with their parity."""
-    share, found = rng.choice((0.1, 0.5, 1.0)), {"even": [], "odd": []}
-    for cell, value in enumerate(values):
-        if rng.random() < share:
-            found["odd" if value % 2 else "even"].append(cell_name(cell, geometry.size))
-    kept = {key: " ".join(cells) for key, cells in found.items() if cells}
-    return kept or make(rng, geometry, values)
+told = partial(checks.told, "parity", size=6)
 
 
 def test_tiny_grids() -> None:
@@ -38,26 +20,6 @@ def test_tiny_grids() -> None:
             "parity", {"odd": "r1c1"}, geometry
         )
         check_tiny("parity", {"even": "r1c1 r2c2", "odd": "r4c4, r1c2"}, geometry)
-
-
-@pytest.mark.parametrize("seed", range(10))
-def test_engines_and_judge_agree(seed: int) -> None:
-    check_against_judge("parity", make, seed, clues=8)
-
-
-def test_sound_exact_and_read_back() -> None:
-    assert check_all("parity", make, range(25)) > 50
-    assert check_all("parity", make, range(3), sizes=(9, 16)) > 0
-
-
-def told(value: Any, masks: dict[str, str] | None = None, size: int = 6) -> list[tuple[str, str]]:
-    """What a person can conclude; cells not named hold any digit."""
-    parts, housed = read("parity", value, geometry_of(size))
-    position = [(1 << size) - 1] * size**2
-    for name, digits in (masks or {}).items():
-        position[parse_cell(name, size)] = sum(1 << int(d) - 1 for d in digits)
-    sight = Sight(housed, tuple(position))
-    return [(found.technique, found.words()) for part in parts for found in part.deduce(sight)]
 
 
 # What follows is worked out by hand.
@@ -95,17 +57,6 @@ def test_drawn_and_read_back_beside_a_line() -> None:
     others = (Ring(8, solid=True), Path((8, 9, 10), "broad"), Ring(3), Box(2, solid=False))
     found = kind.recover((*others, *parts[0].shapes(), *parts[1].shapes()), latin(4))
     assert set(found) == set(parts)
-
-
-def test_wording() -> None:
-    def worded(value: Any) -> str:
-        return kinds()["parity"].wording(kinds()["parity"].read(value, latin(6)), 6)
-
-    assert worded({"even": "r1c1"}) == "A cell with a grey square holds an even digit."
-    assert worded({"odd": "r1c1"}) == "A cell with a grey disc holds an odd digit."
-    assert worded({"even": "r1c1", "odd": "r1c2"}) == (
-        "A cell with a grey square holds an even digit, one with a grey disc an odd one."
-    )
 
 
 def test_faults() -> None:

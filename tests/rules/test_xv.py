@@ -2,39 +2,15 @@
 
 from __future__ import annotations
 
-import random
-from typing import Any
+from functools import partial
 
-import pytest
-
-from packbuilder.grid import Geometry, Values, blocks, cell_name, latin, parse_cell
+from packbuilder.grid import blocks, latin
 from packbuilder.rules import kinds
-from packbuilder.rules.contract import Sight
 from packbuilder.rules.shapes import Edge
-from tests.rules.checks import (
-    check_against_judge,
-    check_all,
-    check_tiny,
-    geometry_of,
-    read,
-    refused,
-)
+from tests.rules import checks
+from tests.rules.checks import check_tiny, refused
 
-
-def make(rng: random.Random, geometry: Geometry, values: Values) -> dict[str, Any]:
-    """Some letters that a solved grid allows, or all of them."""
-    size, share = geometry.size, rng.choice((0.5, 1.0))
-    value: dict[str, Any] = {}
-    for a in range(geometry.cell_count):
-        for b in [a + 1] * (a % size < size - 1) + [a + size] * (a // size < size - 1):
-            letter = {10: "x", 5: "v"}.get(values[a] + values[b])
-            if letter and rng.random() < share:
-                pair = [cell_name(a, size), cell_name(b, size)]
-                rng.shuffle(pair)
-                value.setdefault(letter, []).append(" ".join(pair))
-    if share == 1.0:
-        return {**value, "all-shown": "true"}
-    return value or make(rng, geometry, values)
+told = partial(checks.told, "xv")
 
 
 def test_tiny_grids() -> None:
@@ -46,26 +22,6 @@ def test_tiny_grids() -> None:
         assert check_tiny("xv", {"v": ["r1c1 r1c2", "r1c2 r1c3"]}, geometry) == 0
         check_tiny("xv", {"all-shown": "true"}, geometry)
         check_tiny("xv", {"v": ["r1c1 r1c2", "r1c3 r1c4"], "all-shown": "true"}, geometry)
-
-
-@pytest.mark.parametrize("seed", range(14))
-def test_engines_and_judge_agree(seed: int) -> None:
-    check_against_judge("xv", make, seed)
-
-
-def test_sound_exact_and_read_back() -> None:
-    assert check_all("xv", make, range(25)) > 200
-    assert check_all("xv", make, range(3), sizes=(9, 16)) > 0
-
-
-def told(value: Any, masks: dict[str, str] | None = None, size: int = 9) -> list[tuple[str, str]]:
-    """What a person can conclude; cells not named hold any digit."""
-    parts, housed = read("xv", value, geometry_of(size))
-    position = [(1 << size) - 1] * size**2
-    for name, digits in (masks or {}).items():
-        position[parse_cell(name, size)] = sum(1 << int(d) - 1 for d in digits)
-    sight = Sight(housed, tuple(position))
-    return [(found.technique, found.words()) for part in parts for found in part.deduce(sight)]
 
 
 # What follows is worked out by hand.
@@ -135,20 +91,6 @@ def test_drawn_and_named() -> None:
     parts = kinds()["xv"].read({"v": ["r2c1 r1c1"], "x": ["r1c1 r1c2"]}, latin(6))
     assert [part.shapes() for part in parts] == [(Edge((0, 1), "X"),), (Edge((0, 6), "V"),)]
     assert [part.name(6) for part in parts] == ["X at r1c1-r1c2", "V at r1c1-r2c1"]
-
-
-def test_wording() -> None:
-    def worded(value: Any) -> str:
-        return kinds()["xv"].wording(kinds()["xv"].read(value, latin(6)), 6)
-
-    assert worded({"x": ["r1c1 r1c2"]}) == (
-        "Digits with an X between them add up to 10. Not every such pair has its letter."
-    )
-    assert worded({"x": ["r1c1 r1c2"], "v": ["r2c1 r2c2"], "all-shown": "yes"}) == (
-        "Digits with an X between them add up to 10. Digits with a V between them add up to 5. "
-        "Every X and V is shown: where cells share a side without one, their digits add up to "
-        "neither 5 nor 10."
-    )
 
 
 def test_faults() -> None:

@@ -11,16 +11,16 @@ from packbuilder import manifest
 from packbuilder.grid import Geometry, Values, blocks, irregular, latin, parse_grid
 from packbuilder.puzzle import BEYOND, Grade, Promise
 from packbuilder.setting.entries import as_manifest_entry
-from packbuilder.setting.removal import SetGrid
+from packbuilder.setting.new_grid import NewGrid
 
 JIGSAW = irregular("AABBB\nAACBB\nADCCE\nDDCEE\nDDCEE")
 
 
 def grid_of(
     geometry: Geometry, clues: Values, grade: Grade = 2, needs: tuple[str, ...] = (), seed: int = 7
-) -> SetGrid:
+) -> NewGrid:
     """A grid for show: an entry is words about it, and does not ask whether they are true."""
-    return SetGrid(
+    return NewGrid(
         geometry=geometry,
         clues=clues,
         solution=clues,
@@ -31,7 +31,7 @@ def grid_of(
         needs=needs,
         seed=seed,
         attempt=31,
-        wish="3f0a",
+        request="3f0a",
     )
 
 

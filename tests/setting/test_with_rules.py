@@ -1,9 +1,8 @@
-"""New grids with rules: each rule deals, and OR-Tools finds one answer to what comes of it."""
+"""New grids with rules: each rule has clues, and OR-Tools finds one answer to what comes of it."""
 
 from __future__ import annotations
 
 import random
-import time
 from collections.abc import Callable
 from itertools import pairwise
 from pathlib import Path
@@ -21,17 +20,18 @@ from packbuilder.ladder.puzzle_ladder import with_rules as ladder_with_rules
 from packbuilder.ladder.table import DEFAULT
 from packbuilder.proof import kernel
 from packbuilder.rules.contract import Kind, Solved
-from packbuilder.setting import solved_grids, with_rules
+from packbuilder.setting import search, solved_grids
 from packbuilder.setting.entries import as_manifest_entry
-from packbuilder.setting.removal import SetGrid
-from packbuilder.setting.request import Request
+from packbuilder.setting.new_grid import NewGrid
+from packbuilder.setting.removal import remove_with_rules
 from packbuilder.setting.rule_lines import rule_lines
+from packbuilder.symmetry import orbits
 from tests.rules import judge
 
 WritePack = Callable[..., Path]
 
 SMALL = blocks(2, 3)
-DEALING = [slug for slug in rules.kinds() if not solved_grids.is_bare(slug)]
+WITH_CLUES = [slug for slug in rules.kinds() if not solved_grids.is_bare(slug)]
 TOGETHER = [
     ("anti-knight", "thermometers"),
     ("arrows", "renban"),
@@ -41,10 +41,10 @@ TOGETHER = [
 EVERY = [*((slug,) for slug in rules.kinds()), *TOGETHER]
 
 
-def made(slugs: tuple[str, ...], geometry: Geometry = SMALL, **wish: Any) -> SetGrid:
-    clues = with_rules.usual_clues(geometry)
-    asked: dict[str, Any] = {"count": 1, "seed": 3, "clues": clues} | wish
-    return next(with_rules.set_grids(geometry, slugs, **asked))
+def made(slugs: tuple[str, ...], geometry: Geometry = SMALL, **request: Any) -> NewGrid:
+    clues = search.usual_clues(geometry, with_rules=True)
+    asked: dict[str, Any] = {"count": 1, "seed": 3, "clues": clues} | request
+    return next(search.set_grids(geometry, rules=slugs, **asked))
 
 
 def as_text(value: Any) -> Any:
@@ -80,19 +80,19 @@ def test_an_outside_judge_finds_the_one_answer(
         assert len(judge.solutions(6, shape, grid.clues, others)) == 2, "a rule for show"
 
 
-@pytest.mark.parametrize("slug", DEALING)
-def test_what_a_rule_deals_holds_and_can_be_read_from_print(slug: str) -> None:
+@pytest.mark.parametrize("slug", WITH_CLUES)
+def test_what_a_rule_is_given_holds_and_can_be_read_from_print(slug: str) -> None:
     kind = rules.kinds()[slug]
     for seed in range(6):
         for geometry in (SMALL, blocks(3, 3), latin(5)):
             values = kernel.random_solution(geometry, seed)
             grid = solved(geometry, values, seed)
-            value = kind.deal(grid)
+            value = kind.random_value(grid)
             assert value is not None
             parts = kind.read(value, geometry)
             assert all(part.holds(values, geometry.size) for part in parts)
             assert solved_grids.legible(geometry, ((slug, value),))
-            assert kind.deal(solved(geometry, values, seed)) == value
+            assert kind.random_value(solved(geometry, values, seed)) == value
 
 
 def solved(geometry: Geometry, values: tuple[int, ...], seed: int) -> Solved:
@@ -100,11 +100,11 @@ def solved(geometry: Geometry, values: tuple[int, ...], seed: int) -> Solved:
     return Solved(geometry, values, free, random.Random(seed).random)
 
 
-@pytest.mark.parametrize("slug", DEALING)
+@pytest.mark.parametrize("slug", WITH_CLUES)
 def test_clues_go_one_by_one_in_their_order(slug: str) -> None:
     """Leaving out the first and then the second is leaving out the second and then the first."""
     kind = rules.kinds()[slug]
-    value = kind.deal(solved(SMALL, kernel.random_solution(SMALL, 2), 2))
+    value = kind.random_value(solved(SMALL, kernel.random_solution(SMALL, 2), 2))
     fewer = kind.fewer(value)
     count = len(kind.read(value, SMALL))
     if not fewer:
@@ -120,13 +120,15 @@ def test_clues_go_one_by_one_in_their_order(slug: str) -> None:
 
 def test_lines_of_two_rules_share_no_cell() -> None:
     for seed in range(5):
-        found = solved_grids.deal(blocks(3, 3), ("thermometers", "renban", "parity"), f"s{seed}")
+        found = solved_grids.solved_with_rules(
+            blocks(3, 3), ("thermometers", "renban", "parity"), f"s{seed}"
+        )
         assert found is not None
-        cells = [c for p in solved_grids.read(found.base, found.rules).parts for c in p.cells]
+        cells = [c for p in solved_grids.meaning_of(found.base, found.rules).parts for c in p.cells]
         assert len(cells) == len(set(cells))
 
 
-def test_what_print_cannot_tell_apart_is_not_dealt(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_what_print_cannot_tell_apart_is_not_given(monkeypatch: pytest.MonkeyPatch) -> None:
     """A tip on a bulb looks like one long thermometer; a disc at a line's end like its bulb."""
     one, other = ["r1c1 r1c2", "r1c2 r1c3"], ["r1c1 r1c2 r1c3"]
     assert not solved_grids.legible(SMALL, (("thermometers", one),))
@@ -135,8 +137,8 @@ def test_what_print_cannot_tell_apart_is_not_dealt(monkeypatch: pytest.MonkeyPat
     assert not solved_grids.legible(SMALL, with_disc)
     deals = [one, one, other]
     kind = rules.kinds()["thermometers"]
-    monkeypatch.setattr(type(kind), "deal", lambda self, grid: deals.pop(0))
-    found = solved_grids.deal(SMALL, ("thermometers",), "seed")
+    monkeypatch.setattr(type(kind), "random_value", lambda self, grid: deals.pop(0))
+    found = solved_grids.solved_with_rules(SMALL, ("thermometers",), "seed")
     assert found is not None
     assert found.rules == (("thermometers", other),)
 
@@ -144,15 +146,15 @@ def test_what_print_cannot_tell_apart_is_not_dealt(monkeypatch: pytest.MonkeyPat
 def test_half_of_a_rules_clues_stay_and_digits_as_many_as_wished() -> None:
     firsts = []
     for slug in ("sightlines", "inequalities", "parity"):
-        start = solved_grids.deal(SMALL, (slug,), "s")
+        start = solved_grids.solved_with_rules(SMALL, (slug,), "s")
         assert start is not None
-        wish = Request(SMALL, None, "none", (9, 20), (), (slug,))
-        states = with_rules.strip(start, wish, random.Random(1).random, time.monotonic() + 60)
-        parts = [len(solved_grids.read(SMALL, state.rules).parts) for state in states]
-        assert sum(v > 0 for v in states[-1].clues) == 9
+        removal = remove_with_rules(start, orbits("none", 6), 1, random.Random(1).random, fewest=9)
+        stages = [removal.rules(k) for k in range(removal.steps, -1, -1)]
+        parts = [len(solved_grids.meaning_of(SMALL, rules).parts) for rules in stages]
+        assert sum(v > 0 for v in removal.clues()) == removal.clue_count() == 9
         assert parts[0] > parts[-1] >= parts[0] / 2
         assert all(parts[k] - parts[k + 1] in (0, 1) for k in range(len(parts) - 1))
-        lighter = next(state.rules for state in states if state.rules != start.rules)
+        lighter = next(rules for rules in stages if rules != start.rules)
         fewer = rules.kinds()[slug].fewer(start.rules[0][1])
         firsts.append(fewer.index(lighter[0][1]))
     assert set(firsts) != {0}, "which clue goes first is a matter of chance"
@@ -160,10 +162,10 @@ def test_half_of_a_rules_clues_stay_and_digits_as_many_as_wished() -> None:
 
 @pytest.mark.parametrize("seed", range(4))
 def test_lines_neither_cross_nor_come_back_beside_themselves(seed: int) -> None:
-    found = solved_grids.deal(blocks(3, 3), ("whispers",), f"line {seed}")
+    found = solved_grids.solved_with_rules(blocks(3, 3), ("whispers",), f"line {seed}")
     assert found is not None
     crossed = set()
-    for part in solved_grids.read(found.base, found.rules).parts:
+    for part in solved_grids.meaning_of(found.base, found.rules).parts:
         places = [divmod(cell, 9) for cell in part.cells]
         for (r, c), (s, d) in pairwise(places):
             if r != s and c != d:
@@ -175,15 +177,15 @@ def test_lines_neither_cross_nor_come_back_beside_themselves(seed: int) -> None:
 
 def test_a_grid_that_keeps_whole_rules_is_drawn_by_the_seed() -> None:
     whole = (("anti-king", None), ("non-consecutive", None))
-    ruled = solved_grids.read(latin(7), whole)
+    meaning = solved_grids.meaning_of(latin(7), whole)
     grids = [
         solved_grids.full_grid(latin(7), whole, random.Random(k).random) for k in (0, 0, 1, 2, 3)
     ]
     assert grids[0] == grids[1]
     assert len(set(grids)) > 1
     for grid in grids:
-        assert ruled.geometry.holds(grid)
-        assert all(part.holds(grid, 7) for part in ruled.parts)
+        assert meaning.geometry.holds(grid)
+        assert all(part.holds(grid, 7) for part in meaning.parts)
 
 
 def test_the_same_seed_sets_the_same_grid() -> None:
@@ -193,7 +195,7 @@ def test_the_same_seed_sets_the_same_grid() -> None:
 
 
 @pytest.mark.parametrize("grade", [2, 3, 4])
-def test_a_wish_is_kept(grade: int) -> None:
+def test_a_request_is_met(grade: int) -> None:
     grid = made(("arrows",), grade=grade, symmetry="diagonal", clues=(4, 12))
     path = walk(grid.geometry, grid.clues, ladder=ladder_with_rules(DEFAULT, grid.parts))
     assert grid.grade == path.grade == grade
@@ -214,26 +216,26 @@ def test_a_technique_of_the_rule_can_be_asked_for() -> None:
         (("anti-king",), "no full grid keeps anti-king (4x4, blocks 2x2)"),
     ],
 )
-def test_wishes_that_cannot_be_met(slugs: tuple[str, ...], words: str) -> None:
+def test_requests_that_cannot_be_met(slugs: tuple[str, ...], words: str) -> None:
     """Four cells of a 2x2 block see all cells around: no 4x4 grid can keep anti-king."""
     geometry = blocks(2, 2)
     with pytest.raises(InputError) as refused:
-        list(with_rules.set_grids(geometry, slugs, count=1, clues=(0, 6)))
+        list(search.set_grids(geometry, rules=slugs, count=1, clues=(0, 6)))
     assert words in str(refused.value)
 
 
 def test_the_budget_is_kept_while_a_grid_is_filled() -> None:
-    grids = with_rules.set_grids(
-        blocks(4, 4), ("non-consecutive", "anti-knight"), count=1, clues=(0, 60), budget=0.1
+    grids = search.set_grids(
+        blocks(4, 4), rules=("non-consecutive", "anti-knight"), count=1, clues=(0, 60), budget=0.1
     )
     with pytest.raises(Unfinished, match=r"0 of 1 grids found .* the time ran out"):
         next(grids)
 
 
 def test_too_much_to_ask_ends_with_what_was_found() -> None:
-    wish = {"count": 1, "clues": (0, 0), "grade": 1, "attempts": 2}
+    asked = {"count": 1, "clues": (0, 0), "grade": 1, "attempts": 2}
     with pytest.raises(Unfinished, match=r"0 of 1 grids found .*with parity.*grade 1"):
-        list(with_rules.set_grids(SMALL, ("parity",), **wish))  # type: ignore[arg-type]
+        list(search.set_grids(SMALL, rules=("parity",), **asked))  # type: ignore[arg-type]
 
 
 def test_rules_as_a_person_writes_them() -> None:
@@ -281,6 +283,6 @@ def test_the_command(capsys: pytest.CaptureFixture[str]) -> None:
     assert "did you mean sandwich?" in capsys.readouterr().err
 
 
-def test_every_rule_that_has_clues_deals_them() -> None:
-    for slug in DEALING:
-        assert type(rules.kinds()[slug]).deal is not Kind.deal, slug
+def test_every_rule_that_has_clues_gives_some() -> None:
+    for slug in WITH_CLUES:
+        assert type(rules.kinds()[slug]).random_value is not Kind.random_value, slug

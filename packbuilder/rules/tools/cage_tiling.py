@@ -8,7 +8,7 @@ from typing import Any
 from packbuilder.rules.contract import Solved
 from packbuilder.rules.tools import random_clues
 from packbuilder.rules.tools.cells import NEITHER, touch
-from packbuilder.rules.tools.random_clues import beside, clump, pick
+from packbuilder.rules.tools.random_clues import beside, connected_cells, pick
 
 LENGTHS = (2, 2, 3, 3, 3, 4)
 """Cells of a cage, each as likely as it is often here: about 30 cages in a 9x9 grid."""
@@ -17,7 +17,7 @@ LARGEST = 5
 """Cells of a cage that has taken in a cell that was left alone."""
 
 
-def tiles(grid: Solved) -> list[list[int]]:
+def random_cages(grid: Solved) -> list[list[int]]:
     """The free cells cut into cages of two cells and more that repeat no digit.
 
     A cell that fits no cage is left out.
@@ -30,7 +30,7 @@ def tiles(grid: Solved) -> list[list[int]]:
         degree = {c: len(free.intersection(beside(c, size))) for c in sorted(free)}
         least = min(degree.values())
         start = pick([c for c, count in degree.items() if count == least], grid.draw)
-        cells = clump(grid, free, start, pick(LENGTHS, grid.draw))
+        cells = connected_cells(grid, free, start, pick(LENGTHS, grid.draw))
         free -= set(cells)
         (cages.append(cells) if len(cells) > 1 else alone.extend(cells))
     for cell in alone:

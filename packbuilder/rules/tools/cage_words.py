@@ -2,124 +2,62 @@
 
 from __future__ import annotations
 
-from typing import Protocol
+from typing import TYPE_CHECKING
 
 from packbuilder.grid import SYMBOLS, cell_name
-from packbuilder.rules.contract import Row, Sight
+from packbuilder.rules.contract import Removes, Row, Sight
 from packbuilder.rules.tools import words as words
 from packbuilder.rules.tools.masks import digits_of
+
+if TYPE_CHECKING:
+    from packbuilder.rules.cages import Cage
 
 TOLD = 4
 """Sets that a sentence lists; more are not told one by one."""
 
-Removes = tuple[tuple[int, int], ...]
-
-
 TECHNIQUES = (
-    Row(
-        "cage-total",
-        "Cage total",
-        2,
-        7,
+    Row("cage-total", "Cage total", 2, 7,
         "All digits of a cage but one are known, and the sum gives the last.",
-        "A cage with a single open cell.",
-    ),
-    Row(
-        "cage-combinations",
-        "Cage combinations",
-        3,
-        5,
+        "A cage with a single open cell."),
+    Row("cage-combinations", "Cage combinations", 3, 5,
         "Only so many sets of digits make the sum of a cage; digits in none of them go.",
-        "The few sets of digits that make the sum of a cage.",
-    ),
-    Row(
-        "cage-partners",
-        "Cage partners",
-        3,
-        6,
+        "The few sets of digits that make the sum of a cage."),
+    Row("cage-partners", "Cage partners", 3, 6,
         "Two open cells of a cage: a digit goes where the other cell cannot make up the sum.",
-        "Two cells of a cage: each digit needs its partner.",
-    ),
-    Row(
-        "single-innie",
-        "Single innie or outie",
-        3,
-        12,
-        "A house makes a known sum, and so do the cages in it; the one cell that sticks in or "
-        "out makes up the difference.",
-        "What a whole house adds up to, against the cages in it.",
-    ),
-    Row(
-        "cage-leftover",
-        "Cage combinations left",
-        4,
-        10,
-        "Of the sets that make the sum of a cage, some no longer fit its candidates; digits "
-        "that only those had go.",
-        "The sets of digits that are still open to a cage.",
-    ),
-    Row(
-        "cage-must-hold",
-        "Cage must hold",
-        4,
-        16,
-        "Every set still open to a cage has a certain digit, so cells that see all its places "
-        "in the cage lose it.",
-        "A digit that a cage cannot do without.",
-    ),
-    Row(
-        "single-innie-wide",
-        "Single innie or outie of several houses",
-        4,
-        18,
-        "Several houses make a known sum, and so do the cages in them; the one cell that "
-        "sticks in or out makes up the difference.",
-        "What some houses side by side add up to, against the cages in them.",
-    ),
-    Row(
-        "innies-outies",
-        "Innies and outies",
-        5,
-        13,
-        "A house makes a known sum, and so do the cages in it; the few cells that stick in or "
-        "out make up the difference, which rules out some of their digits.",
-        "What a whole house adds up to, against the cages in it: a few cells are left over.",
-    ),
-    Row(
-        "cage-arrangements",
-        "Cage arrangements",
-        5,
-        14,
+        "Two cells of a cage: each digit needs its partner."),
+    Row("single-innie", "Single innie or outie", 3, 12,
+        "A house makes a known sum, and so do the cages in it; the one cell that sticks in or out "
+        "makes up the difference.",
+        "What a whole house adds up to, against the cages in it."),
+    Row("cage-leftover", "Cage combinations left", 4, 10,
+        "Of the sets that make the sum of a cage, some no longer fit its candidates; digits that "
+        "only those had go.",
+        "The sets of digits that are still open to a cage."),
+    Row("cage-must-hold", "Cage must hold", 4, 16,
+        "Every set still open to a cage has a certain digit, so cells that see all its places in "
+        "the cage lose it.",
+        "A digit that a cage cannot do without."),
+    Row("single-innie-wide", "Single innie or outie of several houses", 4, 18,
+        "Several houses make a known sum, and so do the cages in them; the one cell that sticks "
+        "in or out makes up the difference.",
+        "What some houses side by side add up to, against the cages in them."),
+    Row("innies-outies", "Innies and outies", 5, 13,
+        "A house makes a known sum, and so do the cages in it; the few cells that stick in or out "
+        "make up the difference, which rules out some of their digits.",
+        "What a whole house adds up to, against the cages in it: a few cells are left over."),
+    Row("cage-arrangements", "Cage arrangements", 5, 14,
         "Of the ways in which the sets still open to a cage can lie in its cells, none has a "
         "certain digit in a certain cell.",
-        "How the sets that are open to a cage can lie in it.",
-    ),
-    Row(
-        "innies-outies-wide",
-        "Innies and outies of several houses",
-        6,
-        16,
-        "Several houses make a known sum, and so do the cages in them; the few cells that "
-        "stick in or out make up the difference, which rules out some of their digits.",
-        "What some houses side by side add up to, against the cages in them: a few cells are "
-        "left over.",
-    ),
-)
+        "How the sets that are open to a cage can lie in it."),
+    Row("innies-outies-wide", "Innies and outies of several houses", 6, 16,
+        "Several houses make a known sum, and so do the cages in them; the few cells that stick "
+        "in or out make up the difference, which rules out some of their digits.",
+        "What some houses side by side add up to, against the cages in them: a few cells are left "
+        "over."),
+)  # fmt: skip
 
 
-class Summed(Protocol):
-    """A cage with a sum."""
-
-    @property
-    def cells(self) -> tuple[int, ...]:
-        """Its cells in reading order."""
-
-    @property
-    def total(self) -> int:
-        """Its sum."""
-
-
-def tell_last(cage: Summed, cell: int, digit: int, filled: int, size: int) -> str:
+def tell_last(cage: Cage, cell: int, digit: int, filled: int, size: int, _: Removes) -> str:
     """The one digit that is missing from a cage."""
     where, it = cell_name(cage.cells[0], size), cell_name(cell, size)
     if not filled:
@@ -133,12 +71,12 @@ def tell_last(cage: Summed, cell: int, digit: int, filled: int, size: int) -> st
 
 
 def tell_unused(
-    cage: Summed,
+    cage: Cage,
     opened: tuple[int, ...],
     left: list[int],
-    removes: Removes,
     technique: str,
     size: int,
+    removes: Removes,
 ) -> str:
     """Digits that no set for the open cells has."""
     where, takes = cell_name(cage.cells[0], size), words.takes_out(removes, size)
@@ -156,13 +94,13 @@ def tell_unused(
 
 
 def tell_held(
-    cage: Summed,
+    cage: Cage,
     opened: tuple[int, ...],
     left: list[int],
     d: int,
     places: list[int],
-    removes: Removes,
     size: int,
+    removes: Removes,
 ) -> str:
     """A digit that every set for the open cells has."""
     where, digit = cell_name(cage.cells[0], size), SYMBOLS[d]
@@ -177,7 +115,7 @@ def tell_held(
 
 
 def tell_arranged(
-    cage: Summed, opened: tuple[int, ...], rest: int, removes: Removes, sight: Sight
+    cage: Cage, opened: tuple[int, ...], rest: int, sight: Sight, removes: Removes
 ) -> str:
     """Candidates with which the open cells cannot make the rest of the sum."""
     size = sight.size

@@ -12,7 +12,7 @@ from difflib import get_close_matches
 from itertools import pairwise
 from typing import Any
 
-from packbuilder.grid import SYMBOLS, GridFault, cell_name, parse_cell
+from packbuilder.grid import GridFault, cell_name, parse_cell
 from packbuilder.rules.contract import RuleFault
 from packbuilder.rules.tools.words import listed
 
@@ -241,28 +241,16 @@ def leaps(size: int, moves: Iterable[tuple[int, int]]) -> Iterator[tuple[int, in
                 yield cell, r * size + c
 
 
-def joined(found: Collection[int], size: int) -> bool:
-    """Whether the cells hang together by their sides."""
-    left = set(found)
-    todo = [left.pop()] if left else []
-    while todo:
-        cell = todo.pop()
-        near = {other for other in left if touch(cell, other, size)}
-        left -= near
-        todo += near
-    return not left
-
-
-# Digits.
-
-
-def digit(value: Any, size: int, what: str, path: Where = ()) -> int:
-    """A digit of the grid, letters past 9."""
-    word = value.strip().upper() if isinstance(value, str) else ""
-    if len(word) != 1 or word not in SYMBOLS[1 : size + 1]:
-        raise RuleFault(
-            f"{what} is {shown(value)}",
-            f"a digit of a {size}x{size} grid is 1 to {SYMBOLS[size]}",
-            path,
-        )
-    return SYMBOLS.index(word)
+def pieces(cells: Iterable[int], size: int) -> tuple[tuple[int, ...], ...]:
+    """The cells parted into pieces that hang together by their sides, in reading order."""
+    left, found = set(cells), []
+    while left:
+        piece, todo = set(), [min(left)]
+        while todo:
+            cell = todo.pop()
+            if cell in left:
+                left.discard(cell)
+                piece.add(cell)
+                todo += [other for other in left if touch(cell, other, size)]
+        found.append(tuple(sorted(piece)))
+    return tuple(found)

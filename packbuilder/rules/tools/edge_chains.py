@@ -7,19 +7,24 @@ A *piece* is some cells along a chain; all ways to fill it are tried, as a perso
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from functools import lru_cache
+from functools import lru_cache, partial
 from itertools import combinations
 from operator import ne
 from typing import NamedTuple
 
 from packbuilder.grid import SYMBOLS, Geometry
-from packbuilder.rules.contract import Deduction, Sight
+from packbuilder.rules.contract import Deduction, Removes, Sight
 from packbuilder.rules.tools import words as words
-from packbuilder.rules.tools.edge_pairs import Link
+from packbuilder.rules.tools.deducing import beyond, conclusion
+from packbuilder.rules.tools.edge_links import Link
 from packbuilder.rules.tools.masks import bit, digits_of, mask_of, partners, single
 
 LONGEST = 5
 """Cells of the longest piece of a chain that a person is taken to try out."""
+
+
+Ways = tuple[tuple[int, ...], ...]
+"""Ways to fill the cells of a piece, each with a digit a cell."""
 
 
 class Facts(NamedTuple):
@@ -28,7 +33,7 @@ class Facts(NamedTuple):
     ``used`` are masks; ``held`` are (digit, cells that see all its places).
     """
 
-    ways: tuple[tuple[int, ...], ...]
+    ways: Ways
     used: tuple[int, ...]
     held: tuple[tuple[int, tuple[int, ...]], ...]
 
@@ -120,7 +125,7 @@ def _paths(links: tuple[Link, ...]) -> list[tuple[int, ...]]:
     return found
 
 
-def along(
+def chain_deductions(
     links: tuple[Link, ...], sight: Sight, chain: str, held: str, many: str
 ) -> Iterator[Deduction]:
     """What pieces of a chain say: technique ``chain`` inside it, ``held`` in cells that see it.
@@ -132,73 +137,46 @@ def along(
         facts = piece.facts(tuple([masks[cell] for cell in piece.cells]))
         if facts is None:
             continue
-        if len(piece.cells) > 2:
-            removes = tuple(
-                (cell, d)
-                for cell, used in zip(piece.cells, facts.used, strict=True)
-                if masks[cell] & ~used
-                for d in digits_of(masks[cell] & ~used)
-            )
-            if removes:
-                yield _chain_step(piece, facts.ways, removes, sight.size, chain, many)
-        struck = {
-            d: hit for d, seen in facts.held if (hit := [c for c in seen if masks[c] & bit(d)])
-        }
-        if struck:
-            removes = tuple((cell, d) for d, hit in struck.items() for cell in hit)
-            yield _held_step(piece, facts.ways, tuple(struck), removes, sight.size, held, many)
+        cells, ways, size = piece.cells, facts.ways, sight.size
+        if len(cells) > 2:
+            digits = tuple(sorted({d for way in ways for d in way}))
+            tell = partial(_tell_chain, piece, ways, size, many)
+            wanted = beyond(cells, facts.used, sight)
+            yield from conclusion(sight, chain, cells, wanted, tell, digits)
+        gone = {d: [c for c in seen if masks[c] & bit(d)] for d, seen in facts.held}
+        if digits := tuple(d for d, hit in gone.items() if hit):
+            tell = partial(_tell_held, piece, ways, digits, size, many)
+            wanted = [(cell, bit(d)) for d in digits for cell in gone[d]]
+            yield from conclusion(sight, held, cells, wanted, tell, digits)
 
 
-def _chain_step(
-    piece: Piece,
-    ways: tuple[tuple[int, ...], ...],
-    removes: tuple[tuple[int, int], ...],
-    size: int,
-    technique: str,
-    many: str,
-) -> Deduction:
-    def tell() -> str:
-        where, marks = words.cells(piece.cells, size), _marks(piece.links, many)
-        if piece.in_sight and all(link.noun == "white dot" for link in piece.links):
-            return (
-                f"White dots join {where}, and no digit comes twice among them: they are a run, "
-                f"up or down. {words.takes_out(removes, size)}"
-            )
-        if len(ways) <= 4:
-            return (
-                f"The {marks} between {where} leave only {_listed(ways)} for them. "
-                f"{words.takes_out(removes, size)}"
-            )
+def _tell_chain(piece: Piece, ways: Ways, size: int, many: str, removes: Removes) -> str:
+    where, marks = words.cells(piece.cells, size), _marks(piece.links, many)
+    takes = words.takes_out(removes, size)
+    if piece.in_sight and all(link.noun == "white dot" for link in piece.links):
         return (
-            f"No way to fill {where} as the {marks} between them ask has "
-            f"{words.in_cells(removes, size)}."
+            f"White dots join {where}, and no digit comes twice among them: they are a run, up or "
+            f"down. {takes}"
         )
+    if len(ways) <= 4:
+        return f"The {marks} between {where} leave only {_listed(ways)} for them. {takes}"
+    lost = words.in_cells(removes, size)
+    return f"No way to fill {where} as the {marks} between them ask has {lost}."
 
-    return Deduction(technique, piece.cells, _digits(ways), removes, tell)
 
-
-def _held_step(
-    piece: Piece,
-    ways: tuple[tuple[int, ...], ...],
-    held: tuple[int, ...],
-    removes: tuple[tuple[int, int], ...],
-    size: int,
-    technique: str,
-    many: str,
-) -> Deduction:
-    def tell() -> str:
-        where, marks = words.cells(piece.cells, size), _marks(piece.links, many)
-        s = "s" if len(piece.links) == 1 else ""
-        digits = words.digits(held)
-        among = f"one of them is {digits}" if len(held) == 1 else f"{digits} are among them"
-        told = (
-            f"The {marks} between {where} leave{s} only {_listed(ways)} for them, so {among}."
-            if len(ways) <= 6
-            else f"Every way to fill {where} as the {marks} between them ask{s} uses {digits}."
+def _tell_held(
+    piece: Piece, ways: Ways, held: tuple[int, ...], size: int, many: str, removes: Removes
+) -> str:
+    where, marks = words.cells(piece.cells, size), _marks(piece.links, many)
+    s = "s" if len(piece.links) == 1 else ""
+    digits, takes = words.digits(held), words.takes_out(removes, size)
+    if len(ways) > 6:
+        return (
+            f"Every way to fill {where} as the {marks} between them ask{s} uses {digits}. {takes}"
         )
-        return f"{told} {words.takes_out(removes, size)}"
-
-    return Deduction(technique, piece.cells, held, removes, tell)
+    among = f"one of them is {digits}" if len(held) == 1 else f"{digits} are among them"
+    only = f"leave{s} only {_listed(ways)} for them, so {among}"
+    return f"The {marks} between {where} {only}. {takes}"
 
 
 def _marks(links: Sequence[Link], many: str) -> str:
@@ -211,7 +189,3 @@ def _marks(links: Sequence[Link], many: str) -> str:
 
 def _listed(ways: Sequence[Sequence[int]]) -> str:
     return words.listed(("-".join(SYMBOLS[d] for d in way) for way in ways), "or")
-
-
-def _digits(ways: Sequence[Sequence[int]]) -> tuple[int, ...]:
-    return tuple(sorted({d for way in ways for d in way}))

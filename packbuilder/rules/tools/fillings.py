@@ -9,8 +9,8 @@ from collections.abc import Callable, Iterator, Sequence
 from functools import lru_cache, partial
 
 from packbuilder.grid import SYMBOLS
-from packbuilder.rules.contract import Deduction, Part, Sight
-from packbuilder.rules.tools.lines import struck
+from packbuilder.rules.contract import Deduction, Part, Removes, Sight
+from packbuilder.rules.tools.deducing import beyond, conclusion
 from packbuilder.rules.tools.masks import bit, digits_of, single
 from packbuilder.rules.tools.words import listed, number, takes_out
 
@@ -80,16 +80,11 @@ def _fill(
 def _on_the_line(
     part: Part, technique: str, ways: list[tuple[int, ...]], sight: Sight
 ) -> Iterator[Deduction]:
-    masks = sight.masks
     kept = [0] * len(part.cells)
     for way in ways:
         kept = [mask | bit(d) for mask, d in zip(kept, way, strict=True)]
-    removes = struck(
-        masks, [(c, masks[c] & ~mask) for c, mask in zip(part.cells, kept, strict=True)]
-    )
-    if removes:
-        words = partial(_tell, part, ways, removes, sight.size)
-        yield Deduction(technique, part.cells, (), removes, words)
+    wanted, tell = beyond(part.cells, kept, sight), partial(_tell, part, ways, sight.size)
+    yield from conclusion(sight, technique, part.cells, wanted, tell, ())
 
 
 def _elsewhere(
@@ -109,15 +104,12 @@ def _elsewhere(
             for cell in sorted(near)
             if masks[cell] & mask and all(peers[cell] & cells for cells in held)
         ]
-        removes = struck(masks, [(cell, mask) for cell in places])
-        if removes:
-            words = partial(_tell_elsewhere, part, d, len(ways), removes, sight.size)
-            yield Deduction(technique, part.cells, (d,), removes, words)
+        tell = partial(_tell_elsewhere, part, d, len(ways), sight.size)
+        wanted = [(cell, mask) for cell in places]
+        yield from conclusion(sight, technique, part.cells, wanted, tell, (d,))
 
 
-def _tell(
-    part: Part, ways: list[tuple[int, ...]], removes: tuple[tuple[int, int], ...], size: int
-) -> str:
+def _tell(part: Part, ways: list[tuple[int, ...]], size: int, removes: Removes) -> str:
     name = part.name(size)
     if len(ways) == 1:
         start = f"The {name} can be filled in one way: {_way(ways[0])}"
@@ -129,9 +121,7 @@ def _tell(
     return f"{start}. {takes_out(removes, size)}"
 
 
-def _tell_elsewhere(
-    part: Part, digit: int, count: int, removes: tuple[tuple[int, int], ...], size: int
-) -> str:
+def _tell_elsewhere(part: Part, digit: int, count: int, size: int, removes: Removes) -> str:
     d, all_of_them = SYMBOLS[digit], "both" if count == 2 else "all of them"
     return (
         f"There are {number(count)} ways to fill the {part.name(size)}, and {d} is on it in "

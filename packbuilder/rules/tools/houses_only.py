@@ -8,21 +8,25 @@ deductions of their own.
 from __future__ import annotations
 
 from abc import abstractmethod
-from collections.abc import Iterator
 from typing import ClassVar
 
-from packbuilder.grid import Geometry, House, cell_name
 from packbuilder.rules.contract import Clauses, Part
+from packbuilder.rules.relations import Relation
 
 
 class HousesOnly(Part):
     """A part that forbids repeats, and that is all."""
 
     houses_only: ClassVar[bool] = True
+    renaming = "any"
 
     @abstractmethod
     def groups(self, size: int) -> tuple[tuple[int, ...], ...]:
         """The sets of cells that may not repeat a digit."""
+
+    def relations(self, size: int, turned: bool = False) -> tuple[Relation, ...]:
+        """None: its houses say all."""
+        return ()
 
     def encode(self, clauses: Clauses) -> None:
         """Nothing: the clauses are those of its houses."""
@@ -42,20 +46,3 @@ class HousesOnly(Part):
                     if not masks[cell]:
                         return False
         return True
-
-
-def pair_houses(
-    pairs: Iterator[tuple[int, int]], kind: str, geometry: Geometry
-) -> tuple[House, ...]:
-    """A house for each pair of cells that no row, column, block or region holds already."""
-    size, regions = geometry.size, geometry.regions
-
-    def together(a: int, b: int) -> bool:
-        lines = a // size == b // size or a % size == b % size
-        return lines or (regions is not None and regions[a] == regions[b])
-
-    return tuple(
-        House(kind, f"{cell_name(a, size)} and {cell_name(b, size)}", (a, b))
-        for a, b in pairs
-        if not together(a, b)
-    )

@@ -9,12 +9,12 @@ from functools import partial
 from itertools import combinations, pairwise
 from typing import Any, ClassVar, Literal
 
-from packbuilder.grid import SYMBOLS, Geometry, cell_name
-from packbuilder.rules.contract import Kind, Part, RuleFault, Solved
+from packbuilder.grid import Geometry, cell_name
+from packbuilder.rules.contract import Kind, Part, Row, RuleFault, Solved, Told
 from packbuilder.rules.shapes import Path, Ring, Shape
 from packbuilder.rules.tools.cells import Where, check_line, items, line
-from packbuilder.rules.tools.masks import digits_of
-from packbuilder.rules.tools.random_clues import Trail, lines, onward, written
+from packbuilder.rules.tools.clue_words import clue, numbered
+from packbuilder.rules.tools.random_clues import LineSpace, growing_line, random_lines, written
 
 Style = Literal["broad", "thin", "double", "dashed", "dotted"]
 
@@ -52,8 +52,8 @@ class LineKind(Kind):
     least: ClassVar[int] = 2
     """Cells of the shortest line that says something."""
     listing: ClassVar[str] = '["r1c1 r1c2 r2c3"]'
-    dealt: ClassVar[tuple[int, int]] = (3, 5)
-    """Cells of the shortest and the longest line that is dealt."""
+    lengths: ClassVar[tuple[int, int]] = (3, 5)
+    """Cells of the shortest and the longest of random lines."""
 
     @abstractmethod
     def line(self, cells: tuple[int, ...], geometry: Geometry, path: Where) -> Part:
@@ -68,7 +68,7 @@ class LineKind(Kind):
             no_twin(parts, (k,))
         return tuple(parts)
 
-    def deal(self, grid: Solved) -> Any:
+    def random_value(self, grid: Solved) -> Any:
         """Lines of the rule, on almost half of the free cells."""
         size = grid.geometry.size
 
@@ -78,12 +78,12 @@ class LineKind(Kind):
             except RuleFault:
                 return False
 
-        found = lines(grid, self.dealt, partial(self.grow, size), holds)
+        found = random_lines(grid, self.lengths, partial(self.grow, size), holds)
         return [written(cells, size) for cells in found] or None
 
-    def grow(self, size: int, trail: Trail, length: int) -> tuple[int, ...]:
+    def grow(self, size: int, space: LineSpace, length: int) -> tuple[int, ...]:
         """A line that may hold, of a length or less: it goes on while `begins` is true."""
-        return onward(trail, length, lambda digits: self.begins(digits, size))
+        return growing_line(space, length, lambda digits: self.begins(digits, size))
 
     def begins(self, digits: Sequence[int], size: int) -> bool:
         """Whether a line may begin with these digits."""
@@ -92,6 +92,53 @@ class LineKind(Kind):
     def schema(self) -> dict[str, Any]:
         """A list of texts such as ``r1c1 r1c2 r2c3``."""
         return {"type": "array", "minItems": 1, "items": cell_list(self.least)}
+
+    def write(self, parts: Sequence[Part], geometry: Geometry) -> tuple[Told, ...]:
+        """``1: r1c1 r1c2 r2c3``."""
+        return tuple(
+            clue(str(k), part.cells, geometry.size) for k, part in enumerate(parts, start=1)
+        )
+
+    def parse(self, told: Sequence[Told], geometry: Geometry) -> tuple[Part, ...]:
+        """Numbered lines of cells."""
+        return self.read(numbered(told), geometry)
+
+
+class PlainLineKind(LineKind):
+    """A rule of lines that have one look and nothing at their ends."""
+
+    part: ClassVar[type[Line]]
+
+    def line(self, cells: tuple[int, ...], geometry: Geometry, path: Where) -> Part:
+        """One line."""
+        return self.part(either_way(cells))
+
+    def warnings(self, parts: Sequence[Part], size: int) -> list[Caution]:
+        """Lines that a reader cannot tell apart."""
+        return run_together(parts, self.part.word, size)
+
+    def recover(self, shapes: Sequence[Shape], geometry: Geometry) -> tuple[Part, ...]:
+        """The paths of its look."""
+        found = paths(shapes, self.part.style, geometry.size)
+        return tuple(dict.fromkeys(self.part(either_way(path.cells)) for path in found))
+
+
+def ways_row(slug: str, word: str, weight: float) -> Row:
+    """The technique of a line, called ``whisper line``, that can be filled in few ways."""
+    a = f"{'an' if word[0] in 'aeiou' else 'a'} {word}"
+    return Row(
+        slug, slug.replace("-", " ").capitalize(), 5, weight,
+        f"{a.capitalize()} can be filled in a dozen ways or fewer; what none of them has goes, and "
+        "elsewhere what all of them rule out.",
+        f"{a.capitalize()} that can be filled in few ways.",
+    )  # fmt: skip
+
+
+def no_longer(cells: Sequence[int], size: int, word: str, path: Where) -> None:
+    """Raise RuleFault where a line of differing digits is longer than there are digits."""
+    if len(cells) > size:
+        what = f"a {word} of {len(cells)} cells in a grid of {size} digits"
+        raise RuleFault(what, f"shorten it to {size} cells or fewer", path)
 
 
 def no_twin(parts: Sequence[Part], path: Where) -> None:
@@ -159,54 +206,3 @@ def rings(shapes: Iterable[Shape], *, solid: bool) -> frozenset[int]:
     return frozenset(
         shape.cell for shape in shapes if isinstance(shape, Ring) and shape.solid == solid
     )
-
-
-# Houses of a line's cells.
-
-
-def shared_house(a: int, b: int, geometry: Geometry) -> str | None:
-    """The name of a house that two cells share, or None."""
-    both = [h for h in geometry.houses_of[a] if h in geometry.houses_of[b]]
-    return geometry.houses[both[0]].label if both else None
-
-
-def crowds(cells: Sequence[int], geometry: Geometry) -> list[tuple[tuple[int, ...], str]]:
-    """The cells in groups that may not repeat a digit, each with the house that says so.
-
-    The largest group comes first; cells of a later one are in none before. A cell alone has "".
-    """
-    left = list(cells)
-    found: list[tuple[tuple[int, ...], str]] = []
-    while left:
-        members: dict[int, list[int]] = {}
-        for cell in left:
-            for h in geometry.houses_of[cell]:
-                members.setdefault(h, []).append(cell)
-        house = max(members, key=lambda h: len(members[h]))
-        group = tuple(members[house])
-        found.append((group, geometry.houses[house].label if len(group) > 1 else ""))
-        left = [cell for cell in left if cell not in group]
-    return found
-
-
-# What a deduction says and strikes.
-
-
-def bounded(side: str, digit: int, size: int) -> str:
-    """``at most 6`` (``side`` is most or least); where that leaves one digit, the digit."""
-    alone = digit == (1 if side == "most" else size)
-    return SYMBOLS[digit] if alone else f"at {side} {SYMBOLS[digit]}"
-
-
-def struck(masks: Sequence[int], wanted: Iterable[tuple[int, int]]) -> tuple[tuple[int, int], ...]:
-    """The (cell, digit) candidates that are there, of cells with the masks that they are to lose.
-
-    A cell never loses its last candidate: that happens only where there is no solution, and a
-    digit that stands in the grid is not a candidate to strike.
-    """
-    found: list[tuple[int, int]] = []
-    for cell, out in wanted:
-        lost = masks[cell] & out
-        if lost and lost != masks[cell]:
-            found += ((cell, d) for d in digits_of(lost))
-    return tuple(found)

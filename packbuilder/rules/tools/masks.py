@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
-from functools import cache
+from collections.abc import Callable, Iterable, Sequence
+from functools import cache, reduce
+from operator import and_, or_
 
 
 def everything(size: int) -> int:
@@ -48,6 +49,25 @@ def up_to(d: int) -> int:
 def single(mask: int) -> bool:
     """Whether exactly one digit is left."""
     return mask != 0 and mask & (mask - 1) == 0
+
+
+def union_of(masks: Iterable[int]) -> int:
+    """The digits that any of some masks has."""
+    return reduce(or_, masks, 0)
+
+
+def common_to(masks: Sequence[int]) -> int:
+    """The digits that all of some masks have; none for no masks."""
+    return reduce(and_, masks) if masks else 0
+
+
+def keep(masks: list[int], cells: Sequence[int], kept: Sequence[int] | None) -> bool:
+    """Leave the cells what is kept of them; False where nothing fits, which is None."""
+    if kept is None:
+        return False
+    for cell, mask in zip(cells, kept, strict=True):
+        masks[cell] = mask
+    return True
 
 
 @cache

@@ -12,10 +12,12 @@ from dataclasses import dataclass
 from functools import cache, cached_property, partial
 from typing import ClassVar
 
-from packbuilder.grid import SYMBOLS, Geometry, cell_name
-from packbuilder.rules.contract import Deduction, Part, Sight
+from packbuilder.grid import SYMBOLS, cell_name
+from packbuilder.rules.contract import Deduction, Part, Removes, Sight
+from packbuilder.rules.shapes import Shape
 from packbuilder.rules.tools import words as words
-from packbuilder.rules.tools.edge_pairs import Fit
+from packbuilder.rules.tools.deducing import conclusion, losing, removals
+from packbuilder.rules.tools.edge_links import Fit
 from packbuilder.rules.tools.flat_forms import FlatForm, Pairs
 from packbuilder.rules.tools.masks import digits_of, everything, partners, single
 
@@ -30,7 +32,7 @@ def clashing(size: int, clash: Fit) -> tuple[int, ...]:
 
 
 @cache
-def spared(size: int, clash: Fit) -> tuple[int, ...]:
+def compatible(size: int, clash: Fit) -> tuple[int, ...]:
     """For each mask, the digits that do not clash with every one of it: what a neighbour may be."""
     table, whole = [0] * (1 << size), everything(size)
     beside = clashing(size, clash)
@@ -53,7 +55,7 @@ def _fits(clash: Fit, a: int, b: int) -> bool:
 
 
 @dataclass(frozen=True)
-class Apart(Part):
+class ForbiddenPairs(Part):
     """Neighbours whose digits may not clash; ``pairs`` are the edges, each in reading order."""
 
     cells: tuple[int, ...]
@@ -93,7 +95,7 @@ class Apart(Part):
 
     def _across(self, masks: list[int], size: int) -> bool:
         """What each cell leaves its neighbours, until nothing changes."""
-        table, whole = spared(size, self.clash), everything(size)
+        table, whole = compatible(size, self.clash), everything(size)
         changed = True
         while changed:
             changed = False
@@ -152,6 +154,10 @@ class Apart(Part):
             for cell, near in self.beside.items()
         }
 
+    def shapes(self) -> tuple[Shape, ...]:
+        """Nothing is drawn: such a rule is told in words."""
+        return ()
+
     def deduce(self, sight: Sight) -> Iterator[Deduction]:
         """From a digit, from a cell of two or three digits, from the places of a digit."""
         yield from self._from_cells(sight, 1, 1, self.techniques[0])
@@ -171,69 +177,44 @@ class Apart(Part):
             for d in digits:
                 # Neighbours share a line, so a digit rules out its own kind as well.
                 lost &= table[d] | (1 << d - 1 if len(digits) > 1 else 0)
-            removes = tuple((n, d) for n in near for d in digits_of(masks[n] & lost))
+            removes = removals(masks, [(n, lost) for n in near])
             if removes:
-                yield self._step(sight, cell, digits, removes, technique)
+                tell = partial(self._tell_beside, cell, digits, removes, sight.size)
+                yield Deduction(technique, (cell, *losing(removes)), digits, removes, tell)
 
-    def _step(
-        self,
-        sight: Sight,
-        cell: int,
-        digits: tuple[int, ...],
-        removes: tuple[tuple[int, int], ...],
-        technique: str,
-    ) -> Deduction:
-        size, hit = sight.size, tuple(dict.fromkeys(n for n, _ in removes))
-
-        def tell() -> str:
-            here = f"{cell_name(cell, size)} is {words.digits(digits, 'or')}"
-            lost = words.digits(sorted({d for _, d in removes}))
-            either = f" Whichever it is, it rules out {lost} there." if len(digits) > 1 else ""
-            return (
-                f"{here}, and {self.why(cell, hit, size)}.{either} {words.takes_out(removes, size)}"
-            )
-
-        return Deduction(technique, (cell, *hit), digits, removes, tell)
+    def _tell_beside(self, cell: int, digits: tuple[int, ...], removes: Removes, size: int) -> str:
+        here = f"{cell_name(cell, size)} is {words.digits(digits, 'or')}"
+        lost = words.digits(sorted({d for _, d in removes}))
+        either = f" Whichever it is, it rules out {lost} there." if len(digits) > 1 else ""
+        why = self.why(cell, losing(removes), size)
+        return f"{here}, and {why}.{either} {words.takes_out(removes, size)}"
 
     def _from_places(self, sight: Sight) -> Iterator[Deduction]:
         """A digit that would leave another no place in a house."""
         geometry, masks, size = sight.geometry, sight.masks, sight.size
         table = clashing(size, self.clash)
-        for h, house in enumerate(geometry.houses):
+        for house in geometry.houses:
             if len(house.cells) != size:
                 continue
             for d in range(1, size + 1):
-                places = [cell for cell in house.cells if masks[cell] >> d - 1 & 1]
-                if not 2 <= len(places) <= MOST_PLACES or any(single(masks[p]) for p in places):
-                    continue
-                removes = tuple(
-                    (cell, e)
-                    for cell in self._touching(places)
-                    for e in digits_of(masks[cell] & table[d] & ~(1 << d - 1))
-                )
-                if removes:
-                    yield self._place_step(geometry, h, d, tuple(places), removes)
+                places = tuple(cell for cell in house.cells if masks[cell] >> d - 1 & 1)
+                if 2 <= len(places) <= MOST_PLACES and not any(single(masks[p]) for p in places):
+                    lost = table[d] & ~(1 << d - 1)
+                    wanted = [(cell, lost) for cell in self._touching(places)]
+                    tell = partial(self._tell_places, house.label, d, places, size)
+                    slug = self.techniques[2]
+                    yield from conclusion(sight, slug, places, wanted, tell, (d,))
 
     def _touching(self, places: Sequence[int]) -> list[int]:
         """The cells that are or touch every one of some places, across edges of this part."""
         near = [{place, *self.beside.get(place, ())} for place in places]
         return sorted(set.intersection(*near))
 
-    def _place_step(
-        self,
-        geometry: Geometry,
-        h: int,
-        d: int,
-        places: tuple[int, ...],
-        removes: tuple[tuple[int, int], ...],
-    ) -> Deduction:
-        size = geometry.size
-
-        def tell() -> str:
-            return (
-                f"In {geometry.houses[h].label}, the {SYMBOLS[d]} is in "
-                f"{words.cells(places, size, 'or')}. As {self.why_here}, it would have no place "
-                f"with {words.in_cells(removes, size)}. {words.takes_out(removes, size)}"
-            )
-
-        return Deduction(self.techniques[2], places, (d,), removes, tell)
+    def _tell_places(
+        self, house: str, d: int, places: tuple[int, ...], size: int, removes: Removes
+    ) -> str:
+        return (
+            f"In {house}, the {SYMBOLS[d]} is in {words.cells(places, size, 'or')}. As "
+            f"{self.why_here}, it would have no place with {words.in_cells(removes, size)}. "
+            f"{words.takes_out(removes, size)}"
+        )

@@ -1,7 +1,7 @@
-"""Dealing: random clues that hold on a solved grid, and how a line finds its way over it.
+"""Random clues that hold on a solved grid, and how a line finds its way over it.
 
 Every draw is one call of ``Solved.draw``, for only ``random()`` is promised to give the same
-numbers in every Python; so the same seed deals the same clues everywhere.
+numbers in every Python; so the same seed gives the same clues everywhere.
 """
 
 from __future__ import annotations
@@ -35,7 +35,7 @@ def shuffled(options: Iterable[T], draw: Draw) -> list[T]:
     return [found[k] for k in sorted(range(len(found)), key=keys.__getitem__)]
 
 
-def some(options: Iterable[T], share: float, draw: Draw) -> list[T]:
+def share_of(options: Iterable[T], share: float, draw: Draw) -> list[T]:
     """A share of them, at least one where there is any; in the order in which they come."""
     found = list(options)
     count = max(1, round(share * len(found)))
@@ -48,27 +48,27 @@ def written(cells: Iterable[int], size: int) -> str:
     return " ".join(cell_name(cell, size) for cell in cells)
 
 
-def lines(
+def random_lines(
     grid: Solved,
     lengths: tuple[int, int],
-    grow: Callable[[Trail, int], tuple[int, ...]],
+    grow: Callable[[LineSpace, int], tuple[int, ...]],
     holds: Callable[[tuple[int, ...]], bool],
 ) -> list[tuple[int, ...]]:
     """Lines on free cells, of so many cells, that share no cell and nowhere cross.
 
     ``grow`` makes a line of a wanted length or less; those that ``holds`` accepts are kept.
     """
-    trail = Trail(grid)
+    space = LineSpace(grid)
     found: list[tuple[int, ...]] = []
     wanted = SHARE * len(grid.free)
     low, high = lengths
     for _ in range(TRIES):
-        if len(trail.taken) >= wanted or len(trail.free) < low:
+        if len(space.taken) >= wanted or len(space.free) < low:
             break
         length = low + int(grid.draw() * (high - low + 1))
-        cells = grow(trail, length)
+        cells = grow(space, length)
         if len(cells) == length and holds(cells):  # else short lines, easy to find, crowd it
-            trail.take(cells)
+            space.take(cells)
             found.append(cells)
     return sorted(found)
 
@@ -80,7 +80,7 @@ def beside(cell: int, size: int) -> list[int]:
     return [r * size + c for r, c in around if 0 <= r < size and 0 <= c < size]
 
 
-def clump(grid: Solved, free: Collection[int], start: int, length: int) -> list[int]:
+def connected_cells(grid: Solved, free: Collection[int], start: int, length: int) -> list[int]:
     """Free cells that hang together by their sides and repeat no digit, so many or fewer."""
     size, values = grid.geometry.size, grid.values
     cells = [start]
@@ -100,8 +100,8 @@ def clump(grid: Solved, free: Collection[int], start: int, length: int) -> list[
     return sorted(cells)
 
 
-class Trail:
-    """The ground on which lines are laid: what is free, and which corners are crossed."""
+class LineSpace:
+    """Where lines may still be laid: what is free, and which corners are crossed."""
 
     def __init__(self, grid: Solved) -> None:
         self.grid = grid
@@ -142,14 +142,16 @@ class Trail:
         return (other for other in self.free if touch(cell, other, self.size, corners=True))
 
 
-def onward(trail: Trail, length: int, may: Callable[[Sequence[int]], bool]) -> tuple[int, ...]:
+def growing_line(
+    space: LineSpace, length: int, may: Callable[[Sequence[int]], bool]
+) -> tuple[int, ...]:
     """A line from one end on, as long as its digits so far may begin a line; perhaps shorter."""
-    values, draw = trail.grid.values, trail.grid.draw
-    cells = [trail.start()]
+    values, draw = space.grid.values, space.grid.draw
+    cells = [space.start()]
     while len(cells) < length:
         steps = [
             step
-            for step in trail.favoured(trail.steps(cells, cells[-1]), cells[-1])
+            for step in space.favoured(space.steps(cells, cells[-1]), cells[-1])
             if may([values[cell] for cell in (*cells, step)])
         ]
         if not steps:
@@ -158,20 +160,20 @@ def onward(trail: Trail, length: int, may: Callable[[Sequence[int]], bool]) -> t
     return tuple(cells)
 
 
-def both_ways(trail: Trail, length: int) -> tuple[int, ...]:
+def mirrored_line(space: LineSpace, length: int) -> tuple[int, ...]:
     """A line from its middle cell, or its middle two, outwards by equal digits."""
-    values, draw = trail.grid.values, trail.grid.draw
-    cells = [trail.start()]
+    values, draw = space.grid.values, space.grid.draw
+    cells = [space.start()]
     if length % 2 == 0:
-        twins = [c for c in trail.steps(cells, cells[0]) if values[c] == values[cells[0]]]
+        twins = [c for c in space.steps(cells, cells[0]) if values[c] == values[cells[0]]]
         if not twins:
             return ()
         cells.append(pick(twins, draw))
     while len(cells) < length:
         pairs = [
             (one, other)
-            for one in trail.favoured(trail.steps(cells, cells[0]), cells[0])
-            for other in trail.steps([one, *cells], cells[-1])
+            for one in space.favoured(space.steps(cells, cells[0]), cells[0])
+            for other in space.steps([one, *cells], cells[-1])
             if values[one] == values[other]
         ]
         if not pairs:

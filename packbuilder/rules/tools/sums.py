@@ -37,12 +37,6 @@ def sets(size: int, count: int, total: int) -> tuple[int, ...]:
     return _by_total(size, count).get(total, ())
 
 
-@lru_cache(maxsize=4096)
-def total_of(mask: int) -> int:
-    """What the digits of a set add up to."""
-    return sum(digits_of(mask))
-
-
 def whole(size: int) -> int:
     """What all digits of a grid add up to: 45 for 9."""
     return size * (size + 1) // 2

@@ -17,10 +17,10 @@ from functools import partial
 from itertools import combinations
 
 from packbuilder.grid import SYMBOLS, Geometry, House, cell_name
-from packbuilder.rules.contract import Deduction, Sight
+from packbuilder.rules.contract import Deduction, Removes, Sight
 from packbuilder.rules.tools import words as words
-from packbuilder.rules.tools.lines import struck
-from packbuilder.rules.tools.masks import bit, digits_of, everything, least, single
+from packbuilder.rules.tools.deducing import all_but, beyond, conclusion
+from packbuilder.rules.tools.masks import bit, digits_of, least, single, union_of
 from packbuilder.rules.tools.sums import balance, fit, open_sets, whole
 
 MOST_CELLS = 5
@@ -141,7 +141,7 @@ def _cells(area: int) -> tuple[int, ...]:
 # What follows for candidates.
 
 
-def kept(equation: Equation, masks: Sequence[int], size: int) -> tuple[int, ...] | None:
+def left_by(equation: Equation, masks: Sequence[int], size: int) -> tuple[int, ...] | None:
     """What is left of the candidates of an equation's cells; None where it cannot hold."""
     plus = tuple([masks[cell] for cell in equation.plus])
     if equation.differ:
@@ -168,44 +168,38 @@ def _innie(equation: Equation, sight: Sight) -> Iterator[Deduction]:
     for sign, cells in ((1, equation.plus), (-1, equation.minus)):
         rest -= sign * sum(least(sight.masks[c]) for c in cells if c != cell)
     digit = rest if cell in equation.plus else -rest
-    if 1 <= digit <= sight.size and sight.masks[cell] & bit(digit):
-        removes = struck(sight.masks, [(cell, everything(sight.size) & ~bit(digit))])
-        tell = partial(_tell_innie, equation, cell, digit, sight)
-        slug = "single-innie" if len(equation.houses) == 1 else "single-innie-wide"
-        yield Deduction(slug, equation.cells, (digit,), removes, tell)
+    tell = partial(_tell_innie, equation, cell, digit, sight)
+    slug = "single-innie" if len(equation.houses) == 1 else "single-innie-wide"
+    wanted = [(cell, all_but(digit, sight.size))]
+    yield from conclusion(sight, slug, equation.cells, wanted, tell, (digit,))
 
 
 def _innies(equation: Equation, sight: Sight) -> Iterator[Deduction]:
     """What several can be together."""
-    masks = sight.masks
-    if sum(not single(masks[cell]) for cell in equation.cells) < 2:
+    if sum(not single(sight.masks[cell]) for cell in equation.cells) < 2:
         return
-    left = kept(equation, masks, sight.size)
-    if left is None:
-        return
-    pairs = zip(equation.cells, left, strict=True)
-    removes = struck(masks, [(cell, masks[cell] & ~mask) for cell, mask in pairs])
-    if removes:
-        digits = tuple(sorted({d for _, d in removes}))
-        tell = partial(_tell_innies, equation, removes, sight)
+    left = left_by(equation, sight.masks, sight.size)
+    if left is not None:
+        tell = partial(_tell_innies, equation, sight)
         slug = "innies-outies" if len(equation.houses) == 1 else "innies-outies-wide"
-        yield Deduction(slug, equation.cells, digits, removes, tell)
+        wanted = beyond(equation.cells, left, sight)
+        yield from conclusion(sight, slug, equation.cells, wanted, tell)
 
 
 # Words.
 
 
-def housed(equation: Equation, size: int) -> int:
+def sum_of_houses(equation: Equation, size: int) -> int:
     """The sum that the houses of an equation make."""
     return len(equation.houses) * (size * (size + 1) // 2)
 
 
-def caged(equation: Equation) -> int:
+def sum_of_cages(equation: Equation) -> int:
     """The sum that its cages make."""
     return sum(total for _, total in equation.cages)
 
 
-def named(houses: Iterable[House]) -> str:
+def houses_told(houses: Iterable[House]) -> str:
     """``row 1``, ``rows 1 to 3``, ``blocks 1, 2 and 5``."""
     labels = [house.label for house in houses]
     if len(labels) == 1:
@@ -224,16 +218,17 @@ def _opening(equation: Equation, size: int) -> str:
     """The sum that the houses make, and the one that the cages make."""
     inside = {cell for house in equation.houses for cell in house.cells}
     over = [cage for cage in equation.cages if not inside.issuperset(cage[0])]
-    start = f"The digits of {named(equation.houses)} add up to {housed(equation, size)}, and"
+    made = sum_of_houses(equation, size)
+    start = f"The digits of {houses_told(equation.houses)} add up to {made}, and"
     if len(equation.cages) == 1:
-        return f"{start} {_cage(equation.cages[0], size)} takes {caged(equation)}"
+        return f"{start} {_cage(equation.cages[0], size)} takes {sum_of_cages(equation)}"
     if len(equation.cages) <= FEW_CAGES:
         told = words.listed(_cage(cage, size) for cage in equation.cages)
-        return f"{start} {told} together take {caged(equation)}"
+        return f"{start} {told} together take {sum_of_cages(equation)}"
     those = "the cages inside"
     if over:
         those = f"{those}, with {words.listed(_cage(cage, size) for cage in over)},"
-    return f"{start} {those} take {caged(equation)}"
+    return f"{start} {those} take {sum_of_cages(equation)}"
 
 
 def _cage(cage: Summed, size: int) -> str:
@@ -253,7 +248,7 @@ def _relation(equation: Equation, size: int) -> str:
     return f"{these} {one} {total} more than {others}"
 
 
-def _tell_innie(equation: Equation, cell: int, digit: int, sight: Sight) -> str:
+def _tell_innie(equation: Equation, cell: int, digit: int, sight: Sight, _: Removes) -> str:
     size = sight.size
     opening = f"{_opening(equation, size)}, so {_relation(equation, size)}."
     known = [c for c in equation.cells if c != cell]
@@ -263,15 +258,13 @@ def _tell_innie(equation: Equation, cell: int, digit: int, sight: Sight) -> str:
     return f"{opening} As {told}, {cell_name(cell, size)} is {SYMBOLS[digit]}."
 
 
-def _tell_innies(equation: Equation, removes: tuple[tuple[int, int], ...], sight: Sight) -> str:
+def _tell_innies(equation: Equation, sight: Sight, removes: Removes) -> str:
     size = sight.size
     start = f"{_opening(equation, size)}, so {_relation(equation, size)}."
     if equation.differ:
         masks = tuple(sight.masks[cell] for cell in equation.plus)
         left = open_sets(size, equation.total, masks)
-        union = 0
-        for choice in left:
-            union |= choice
+        union = union_of(left)
         if len(left) <= MOST_SETS and not any(union & bit(d) for _, d in removes):
             return f"{start} They can only be {words.sets(left)}. {words.takes_out(removes, size)}"
     return f"{start} {words.ways_to_that(removes, sight.masks, size)}"

@@ -22,6 +22,13 @@ def cells(found: Iterable[int], size: int, last: str = "and") -> str:
     return listed((cell_name(cell, size) for cell in found), last)
 
 
+def without_one(found: Sequence[int], size: int) -> str:
+    """``without any one of r1c1, r1c2 and r1c3``; of two ``without r1c1 or without r1c2``."""
+    if len(found) <= 2:
+        return " or ".join(f"without {cell_name(cell, size)}" for cell in found)
+    return f"without any one of {cells(found, size)}"
+
+
 def edge(found: tuple[int, int], size: int) -> str:
     """An edge by its cells: ``r1c1-r1c2``."""
     return "-".join(cell_name(cell, size) for cell in found)
@@ -38,11 +45,6 @@ def sets(masks: Iterable[int]) -> str:
     if len(found) == 1:
         return digits(found[0])
     return listed(("+".join(SYMBOLS[d] for d in ds) for ds in found), "or")
-
-
-def plural(d: int) -> str:
-    """``5s``; a letter takes an apostrophe, for "As" would read as a word: ``A's``."""
-    return f"{SYMBOLS[d]}s" if d < 10 else f"{SYMBOLS[d]}'s"
 
 
 def number(n: int) -> str:

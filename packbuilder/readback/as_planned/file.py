@@ -1,0 +1,174 @@
+"""File: the bytes of a PDF taken apart, each of them accounted for.
+
+Head, objects one after another without a gap, the cross-reference stream that agrees with every
+place, and nothing behind it (ISO 32000-1, 7.5). The file's identity is a digest of all that stands
+before the cross-reference, so that not one bit can turn unseen. Each object is handed out once:
+what nobody has asked for in the end is in the file for nothing.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import re
+import zlib
+from struct import Struct
+from typing import Any
+
+from packbuilder.readback.as_planned.syntax import Damaged, Ref, parse, parse_first
+
+_HEAD = b"%PDF-1.7\n%\xe2\xe3\xcf\xd3\n"
+_TAIL = re.compile(rb"startxref\n([1-9]\d{0,9})\n%%EOF\n\Z")
+_OBJECT = re.compile(rb"([1-9]\d{0,8}) 0 obj\n")
+_BEGIN, _END = b"\nstream\n", b"\nendstream\nendobj\n"
+_ENTRY = Struct(">BIH")
+_PAGE_BYTES, _PAGE_OBJECTS = 1 << 17, 2_000  # thrice and six times what the fullest books take
+_MORE_PAGES = 16  # as much again as so many pages for all that belongs to none
+_PACKED = ("FlateDecode", ["FlateDecode"])
+
+
+class File:
+    """The objects of a file of so many ``pages``. Raises Damaged, as all of its methods do."""
+
+    def __init__(self, data: bytes, pages: int) -> None:
+        pages += _MORE_PAGES
+        self._data, self._room = data, pages * _PAGE_BYTES
+        self._streams: dict[int, tuple[dict[str, Any], slice]] = {}
+        self._holders: dict[int, int] = {}  # of an object within an object stream
+        self._small: dict[int, bytes] = {}  # bodies from object streams that have been unpacked
+        tail = _TAIL.search(data, max(0, len(data) - 40))
+        if not data.startswith(_HEAD) or tail is None:
+            raise Damaged("it does not begin and end as a whole file does")
+        last = int(tail[1])
+        number, entries, table, end = self._object(last)
+        if number > pages * _PAGE_OBJECTS:
+            raise Damaged("it has far more objects than the pages of the plan need")
+        if end != tail.start():
+            raise Damaged("its cross-reference is not the last of its objects")
+        head, body = self._unpack(entries, table)
+        digest = hashlib.sha256(memoryview(data)[:last]).hexdigest()[:32]
+        self.root, self.info = head.get("Root"), head.get("Info")
+        planned = {
+            "Type": "XRef", "Size": number + 1, "W": [1, 4, 2], "Root": self.root,
+            "Info": self.info, "ID": [bytes.fromhex(digest)] * 2,
+        }  # fmt: skip
+        if planned["ID"] != head.get("ID"):
+            raise Damaged("bytes of it have changed")
+        if planned != head:
+            raise Damaged("its cross-reference does not say what it must")
+        self._take_places(body, number, last)
+
+    def _object(self, at: int) -> tuple[int, dict[str, Any], slice, int]:
+        """The object that begins at an offset, always a stream: number, dictionary, body, end."""
+        begun = _OBJECT.match(self._data, at)
+        entries, start = parse_first(self._data, begun.end()) if begun else (None, 0)
+        length = entries.pop("Length", -1) if isinstance(entries, dict) else -1
+        if begun is None or not isinstance(entries, dict) or type(length) is not int or length < 0:
+            raise Damaged(f"no stream begins at byte {at}")
+        body = slice(start + len(_BEGIN), start + len(_BEGIN) + length)
+        if not (self._data.startswith(_BEGIN, start) and self._data.startswith(_END, body.stop)):
+            raise Damaged(f"the stream at byte {at} is not as long as it says")
+        return int(begun[1]), entries, body, body.stop + len(_END)
+
+    def _take_places(self, table: bytes, last: int, end: int) -> None:
+        """Each object's place by the cross-reference; those of streams cover the whole file."""
+        if len(table) != _ENTRY.size * (last + 1):
+            raise Damaged("its cross-reference does not have an entry for each object")
+        entries = list(_ENTRY.iter_unpack(table))
+        if entries[0] != (0, 0, 65535) or entries[last] != (1, end, 0):
+            raise Damaged("its cross-reference does not begin and end as it must")
+        at = len(_HEAD)
+        for place, number in sorted((e[1], n) for n, e in enumerate(entries[:-1]) if e[0] == 1):
+            found, dictionary, body, after = self._object(at)
+            if (place, number, entries[number][2]) != (at, found, 0):
+                raise Damaged(f"object {number} does not stand where the cross-reference says")
+            self._streams[number] = dictionary, body
+            at = after
+        if at != end:
+            raise Damaged("there is something between its objects and its cross-reference")
+        held: dict[int, list[int]] = {}
+        for number, (kind, holder, index) in enumerate(entries):
+            if kind == 2:
+                if index != len(held.setdefault(holder, [])):
+                    raise Damaged(f"object {number} is not the next one of its object stream")
+                held[holder].append(number)
+                self._holders[number] = holder
+            elif kind != 1 and number:
+                raise Damaged(f"object {number} is not there")
+        self._held = held
+
+    def _unpack(self, entries: dict[str, Any], body: slice) -> tuple[dict[str, Any], bytes]:
+        data = self._data[body]
+        packed = entries.pop("Filter", None)
+        if packed is None:
+            return entries, data
+        if packed not in _PACKED:
+            raise Damaged(f"a stream is packed as {packed!r}")
+        unpacking = zlib.decompressobj()
+        try:
+            data = unpacking.decompress(data, max(1, self._room + 1))  # 0 would be no bound
+        except zlib.error:
+            raise Damaged("a stream is damaged: its bytes are not those of its checksum") from None
+        self._room -= len(data)
+        if self._room < 0:
+            raise Damaged("its streams hold far more than the pages of the plan need")
+        if not unpacking.eof or unpacking.unused_data:
+            raise Damaged("a stream is cut off, or goes on after its end")
+        return entries, data
+
+    def take(self, ref: Ref) -> Any:
+        """The object that is referred to; each can be taken once."""
+        value = self._value(ref)
+        del self._small[ref.number]
+        return value
+
+    def stream(self, ref: Ref, *, keep: bool = False) -> tuple[dict[str, Any], bytes]:
+        """The stream that is referred to, its dictionary without what only says how it is packed;
+        unless it is kept, each can be taken once."""
+        if not isinstance(ref, Ref) or ref.number not in self._streams:
+            raise Damaged(f"{ref} is no stream, is missing, or is used twice")
+        entries, body = self._streams[ref.number]
+        if not keep:
+            del self._streams[ref.number]
+        return self._unpack(dict(entries), body)
+
+    def find(self, value: Any, *keys: str) -> Any:
+        """What lies behind some keys, from a value on, without taking it. An array, which has no
+        keys, stands for what is first in it. Raises Damaged where there is no such thing."""
+        for key in keys:
+            value = value[0] if isinstance(value, list) and value else value
+            value = self._value(value) if isinstance(value, Ref) else value
+            if not isinstance(value, dict) or key not in value:
+                raise Damaged(f"it has no {key}")
+            value = value[key]
+        return value
+
+    def _value(self, ref: Ref) -> Any:
+        if ref.number not in self._small:
+            self._unfold(ref.number)
+        return parse(self._small[ref.number])
+
+    def _unfold(self, number: int) -> None:
+        """Unpack the object stream in which an object stands."""
+        holder = self._holders.get(number, 0)
+        if holder not in self._held:
+            raise Damaged(f"object {number} is missing, or is used twice")
+        numbers = self._held.pop(holder)
+        entries, data = self.stream(Ref(holder))
+        head, _, body = data.partition(b"\n")
+        starts = [int(word) for word in re.findall(rb"\d+", head)[1::2]]
+        if entries != {"Type": "ObjStm", "N": len(starts), "First": len(head) + 1}:
+            raise Damaged("an object stream does not say what it holds")
+        bodies = [body[a:b] for a, b in zip(starts, [*starts[1:], len(body)], strict=True)]
+        pairs = zip(numbers, starts, strict=False)
+        told = b" ".join(b"%d %d" % pair for pair in pairs)
+        if head != told or b"".join(bodies) != body or len(starts) != len(numbers):
+            raise Damaged("an object stream is not one object after another")
+        self._small.update(zip(numbers, bodies, strict=True))
+
+    def rest(self) -> int:
+        """How many objects nobody has taken."""
+        return (
+            len(self._small)
+            + sum(map(len, self._held.values()))
+            + sum(number not in self._held for number in self._streams)
+        )

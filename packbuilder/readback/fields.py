@@ -1,0 +1,53 @@
+"""Fields to type in: one over each empty cell of each puzzle, named for it, and none elsewhere."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from packbuilder.grid import cell_name
+from packbuilder.readback.match import Match
+from packbuilder.readback.report import Fault, Finding, gather
+from packbuilder.reader.fields import Field
+from packbuilder.reader.text import PUZZLES
+
+
+def check_fields(fields: Sequence[Field], matches: Sequence[Match], page: int) -> Iterator[Finding]:
+    """The fields of one page, whose items are ``matches``."""
+    left = list(fields)
+    for match in matches:
+        if match.item.section == PUZZLES and match.grid:
+            over: dict[int, list[Field]] = {}
+            for field in fields:
+                left_, bottom, right, top = field.box
+                cell = match.grid.lattice.cell_at((left_ + right) / 2, (bottom + top) / 2)
+                if cell is not None:
+                    over.setdefault(cell, []).append(field)
+                    left.remove(field)
+            yield from match.findings(_faults(over, match))
+    for field in left:
+        yield Finding(
+            "field-extra",
+            f"a form field ({field.name!r}) lies at {field.box[0]:.0f}, {field.box[1]:.0f} points, "
+            "where no empty cell of a puzzle is",
+            page,
+        )
+
+
+def _faults(over: dict[int, list[Field]], match: Match) -> Iterator[Fault]:
+    n, number = match.entry.puzzle.size, match.entry.number
+    extra, missing, wrong = [], [], []
+    for cell, clue in enumerate(match.entry.puzzle.clues):
+        name, ones = cell_name(cell, n), over.get(cell, [])
+        if clue and ones:
+            extra.append((cell, f"a form field lies over the clue in {name}"))
+        elif not clue and not ones:
+            missing.append((cell, f"{name} is empty and has no field to type in"))
+        elif len(ones) > 1:
+            extra.append((cell, f"{len(ones)} form fields lie over {name}"))
+        elif ones and ones[0].name != f"p{number}-{name}":
+            wrong.append((cell, f"the field over {name} is named {ones[0].name!r}"))
+        elif ones and ones[0].value:
+            wrong.append((cell, f"the field over {name} holds {ones[0].value!r} already"))
+    yield from gather("field-extra", extra)
+    yield from gather("field-missing", missing)
+    yield from gather("field", wrong)

@@ -1,0 +1,267 @@
+"""What is drawn over a hint's grid, against the step that it tells.
+
+Cells in which the step acts are striped and heavily ringed, those on which it only rests are grey
+and lightly ringed; struck candidates have a stroke, chains have links, one of two colours is
+ringed.
+"""
+
+from __future__ import annotations
+
+from cmath import phase
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+from itertools import pairwise
+from math import dist
+
+from packbuilder.grid import SYMBOLS, cell_name
+from packbuilder.ladder.hints import Hint
+from packbuilder.readback.report import Fault, gather
+from packbuilder.reader.digits import Digit
+from packbuilder.reader.drawn import is_pale
+from packbuilder.reader.lattices import Lattice
+from packbuilder.reader.marks import Drawing, Point, Track
+from packbuilder.reader.pages import SeenGrid
+from packbuilder.reader.typefaces import ink_of
+
+LEAST, MOST = 0.2, 0.8
+"""Stripes cover such a share of their cell: less is a speck, more is a grey cell."""
+WHOLE = 0.9
+"""A grey cell is covered to this share at least."""
+HEAVY = 0.9
+"""Rings from this weight (points) on say that the step acts."""
+ROUND_A_CELL = 0.6
+"""Outlines this large (cells) go round a cell, smaller ones round a candidate."""
+SQUARE = 0.1
+"""Points: sides that turn off the level or the upright by less than this are neither."""
+
+NEAR = 2.0
+"""A line leads to a candidate that is at most so many times as far from its end as the next."""
+
+Spot = tuple[int, int]
+"""A candidate: its cell and its digit."""
+
+
+@dataclass
+class Told:
+    """What drawings over a grid tell; ``known`` are their places among all that are no rule's."""
+
+    known: set[int] = field(default_factory=set)
+    striped: dict[int, float] = field(default_factory=dict)
+    grey: set[int] = field(default_factory=set)
+    heavy: set[int] = field(default_factory=set)
+    light: set[int] = field(default_factory=set)
+    ringed: set[Spot] = field(default_factory=set)
+    struck: set[Spot] = field(default_factory=set)
+    links: list[tuple[Spot, Spot, bool]] = field(default_factory=list)
+
+
+def read_marks(grid: SeenGrid) -> Told:
+    """What is drawn over a hint's grid. Of a link, the last value says whether it is dashed."""
+    told, lattice, small = Told(), grid.lattice, grid.filled.candidates
+    for k, drawing in enumerate(grid.drawn.others):
+        if is_pale(drawing):
+            known = _shaded(drawing, lattice, told)
+        elif _is_thin_ink(drawing):
+            found = [_line(track, drawing, lattice, small, told) for track in drawing.tracks]
+            known = all(found)
+        else:
+            known = False
+        if known:
+            told.known.add(k)
+    return told
+
+
+def _is_thin_ink(drawing: Drawing) -> bool:
+    colour = drawing.brush.colour if drawing.brush else None
+    return not drawing.filled and colour is not None and max(colour) < 0.1
+
+
+def _shaded(drawing: Drawing, lattice: Lattice, told: Told) -> bool:
+    """Take pale fills: level ones are grey, slanted ones stripes."""
+    for track in drawing.tracks:
+        if _is_level(track):
+            told.grey |= set(_covered(lattice, track))
+        else:
+            cell = _cell_of(lattice, track)
+            if cell is None:
+                return False
+            share = _area(track) / lattice.pitch**2
+            told.striped[cell] = told.striped.get(cell, 0.0) + share
+    return True
+
+
+def _line(
+    track: Track, drawing: Drawing, lattice: Lattice, small: Sequence[Digit], told: Told
+) -> bool:
+    """Take a thin black line: a ring, a strike, a link or its head. False where it is none."""
+    xs, ys = zip(*track.points, strict=True)
+    middle = ((min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2)
+    assert drawing.brush is not None
+    if track.closed and track.curved:
+        if max(xs) - min(xs) > ROUND_A_CELL * lattice.pitch:
+            cell = _cell_of(lattice, track)
+            if cell is not None:
+                (told.heavy if drawing.brush.width >= HEAVY else told.light).add(cell)
+            return cell is not None
+        told.ringed |= {s for s in [_nearest(middle, small)] if s}
+        return True
+    if not track.curved:
+        crossed = {(d.cell, d.value) for d in small if _is_in(middle, d)}
+        told.struck |= crossed
+        slanted = len(track.points) == 2 and min(max(xs) - min(xs), max(ys) - min(ys)) > 0.5
+        return slanted and bool(crossed)
+    if len(track.points) == 3 or dist(track.points[0], track.points[-1]) < 0.2 * lattice.pitch:
+        return True  # the head of a link
+    one, after, *_, before, other = track.points
+    start, end = _led_to(one, after, small), _led_to(other, before, small)
+    if start and end:
+        told.links.append((start, end, bool(drawing.brush.dash)))
+    return bool(start and end)
+
+
+def _nearest(point: Point, small: Sequence[Digit]) -> Spot | None:
+    """The candidate that stands nearest to a point."""
+
+    def away(d: Digit) -> float:
+        x0, y0, x1, y1 = ink_of(d.glyph)
+        return dist(point, ((x0 + x1) / 2, (y0 + y1) / 2))
+
+    found = min(small, key=away, default=None)
+    return (found.cell, found.value) if found else None
+
+
+def _led_to(end: Point, before: Point, small: Sequence[Digit]) -> Spot | None:
+    """The candidate that a line would run into if it went on: of those near its end."""
+    way = complex(*end) - complex(*before)
+    found = []
+    for d in small:
+        x0, y0, x1, y1 = ink_of(d.glyph)
+        on = complex((x0 + x1) / 2, (y0 + y1) / 2) - complex(*end)
+        found.append((abs(on), abs(phase(on / (way or 1))), (d.cell, d.value)))
+    least = min((away for away, _, _ in found), default=0.0)
+    near = [(turn, spot) for away, turn, spot in found if away <= NEAR * least]
+    return min(near)[1] if near else None
+
+
+def _is_in(point: Point, digit: Digit) -> bool:
+    x0, y0, x1, y1 = ink_of(digit.glyph)
+    return x0 <= point[0] <= x1 and y0 <= point[1] <= y1
+
+
+# --- against the step ----------------------------------------------------------------------------
+
+
+def check_marks(told: Told, hint: Hint, size: int) -> Iterator[Fault]:
+    """What is drawn over the grid is the hint's step, part by part."""
+    yield from gather("struck", _amiss_strikes(told, hint, size))
+    yield from gather("shading", _amiss_shading(told, hint, size))
+    yield from gather("outline", _amiss_outlines(told, hint, size))
+    yield from _amiss_links(told, hint, size)
+
+
+def _acts(hint: Hint) -> set[int]:
+    return {cell for cell, _ in (*hint.step.places, *hint.step.removes)}
+
+
+def _amiss_strikes(told: Told, hint: Hint, size: int) -> Iterator[tuple[int, str]]:
+    due = set(hint.struck)
+    for cell, value in sorted(due ^ told.struck):
+        what = "not struck out" if (cell, value) in due else "struck out, and the step keeps it"
+        yield cell, f"the candidate {SYMBOLS[value]} in {cell_name(cell, size)} is {what}"
+
+
+def _amiss_shading(told: Told, hint: Hint, size: int) -> Iterator[tuple[int, str]]:
+    acts = _acts(hint)
+    rests = set(hint.step.cells) - acts
+    for cell in range(size * size):
+        name, share = cell_name(cell, size), told.striped.get(cell, 0.0)
+        if cell in acts and not share:
+            yield cell, f"{name}, in which the step acts, is not striped"
+        elif cell in acts and not LEAST <= share <= MOST:
+            yield cell, f"the stripes of {name} cover {share:.0%} of it"
+        elif share and cell not in acts:
+            yield cell, f"{name} is striped, and the step does not act there"
+        elif cell in rests and cell not in told.grey:
+            yield cell, f"{name}, on which the step rests, is not shaded"
+        elif cell in told.grey and cell not in rests:
+            yield cell, f"{name} is shaded grey, and the step does not rest on it"
+
+
+def _amiss_outlines(told: Told, hint: Hint, size: int) -> Iterator[tuple[int, str]]:
+    acts = _acts(hint)
+    for found, due, what in (
+        (told.heavy, acts, "heavy"),
+        (told.light, set(hint.step.cells) - acts, "light"),
+    ):
+        for cell in sorted(found ^ due):
+            without = "has no" if cell in due else "must have no"
+            yield cell, f"{cell_name(cell, size)} {without} {what} ring"
+
+
+def _amiss_links(told: Told, hint: Hint, size: int) -> Iterator[Fault]:
+    """The links of a chain in order, or the ringed colour. If one finds no way, none is drawn."""
+    nodes = hint.step.nodes if hint.shown else ()
+    ringed = {(c, nodes[0][1]) for c in nodes[0][0]} if len(nodes) == 2 else set()
+    off = sorted(cell for cell, _ in told.ringed ^ ringed)
+    if off:
+        yield Fault(
+            "link-drawn", "the ringed candidates are not one colour of the step", tuple(off)
+        )
+    ways = [
+        (one, other, k % 2 == 1)
+        for k, (one, other) in enumerate(pairwise(nodes if len(nodes) > 2 else ()))
+        if one[0] != other[0]
+    ]
+    if not told.links and not ringed:
+        return
+    if len(told.links) != len(ways):
+        words = f"{len(told.links)} links are drawn, and the chain has {len(ways)}"
+        yield Fault("link-drawn", words, tuple(sorted({s[0][0] for s in told.links})))
+        return
+    for ((a, da), (b, db), dashed), (one, other, due) in zip(told.links, ways, strict=True):
+        names = f"{cell_name(a, size)} to {cell_name(b, size)}"
+        if not (a in one[0] and da == one[1] and b in other[0] and db == other[1]):
+            yield Fault("link-drawn", f"the link from {names} is none of the chain", (a, b))
+        elif dashed != due:
+            how = "dashed" if due else "drawn out"
+            yield Fault("link-drawn", f"the link from {names} must be {how}", (a, b))
+
+
+# --- measures ------------------------------------------------------------------------------------
+
+
+def _is_level(track: Track) -> bool:
+    """Whether all sides of a shape are level or upright."""
+    ring = (*track.points, track.points[0])
+    return not track.curved and all(
+        abs(a[0] - b[0]) < SQUARE or abs(a[1] - b[1]) < SQUARE for a, b in pairwise(ring)
+    )
+
+
+def _cell_of(lattice: Lattice, track: Track) -> int | None:
+    """The one cell in which a shape lies; None where it lies in more, or in none."""
+    xs, ys = zip(*track.points, strict=True)
+    cell = lattice.cell_at((min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2)
+    if cell is None:
+        return None
+    x, y = lattice.middle(cell)
+    reach = lattice.pitch / 2 + 0.5
+    return cell if all(abs(a - x) < reach and abs(b - y) < reach for a, b in track.points) else None
+
+
+def _covered(lattice: Lattice, track: Track) -> Iterator[int]:
+    """The cells that a level box covers."""
+    xs, ys = zip(*track.points, strict=True)
+    left, bottom, right, top = min(xs), min(ys), max(xs), max(ys)
+    for cell in range(lattice.size**2):
+        (x, y), half = lattice.middle(cell), lattice.pitch / 2
+        wide = min(right, x + half) - max(left, x - half)
+        high = min(top, y + half) - max(bottom, y - half)
+        if wide > 0 and high > 0 and wide * high >= WHOLE * lattice.pitch**2:
+            yield cell
+
+
+def _area(track: Track) -> float:
+    """The area of a shape with straight sides."""
+    ring = (*track.points, track.points[0])
+    return abs(sum(a[0] * b[1] - b[0] * a[1] for a, b in pairwise(ring))) / 2

@@ -1,0 +1,286 @@
+"""The first proof: what a reader sees is the book. Page by page, and then what joins the pages.
+
+A page is read, judged and let go; what is kept of it is what its neighbours need.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+
+from packbuilder.book import Book
+from packbuilder.grid import Values
+from packbuilder.readback import grids, hint_marks, presence, rules
+from packbuilder.readback.cells import check_cells
+from packbuilder.readback.fields import check_fields
+from packbuilder.readback.ink import check_grid_ink, check_text_ink, sizes_in_grids
+from packbuilder.readback.lessons import check_lessons
+from packbuilder.readback.links import check_links, check_places, check_promised_links
+from packbuilder.readback.match import Match, has_corners, match
+from packbuilder.readback.references import (
+    Line,
+    Reference,
+    check_contents,
+    check_references,
+    lines_of,
+    references,
+)
+from packbuilder.readback.report import Fault, Finding
+from packbuilder.readback.summaries import check_summary
+from packbuilder.readback.uniqueness import Prove, check_proof
+from packbuilder.readback.words import (
+    check_cover,
+    check_hint_words,
+    check_prose,
+    check_words,
+    words_at_the_head,
+)
+from packbuilder.reader.editions import ordinary
+from packbuilder.reader.fields import Field
+from packbuilder.reader.likeness import Judge, dpi_for
+from packbuilder.reader.marks import Box, PageMarks
+from packbuilder.reader.navigation import Link, Places
+from packbuilder.reader.pages import (
+    GRID_SECTIONS,
+    Quote,
+    SeenGrid,
+    SeenItem,
+    SeenPage,
+    items_of,
+    look_at,
+)
+from packbuilder.reader.pdfium import File, Pixels
+from packbuilder.reader.spoken import Spoken
+from packbuilder.reader.text import ANSWERS, CONTENTS, COVER, FOREWORD, HOW_TO_PLAY, PRIMER, TIERS
+from packbuilder.reader.text_ink import TextInk
+
+Quoted = Mapping[int, Sequence[Quote]]
+"""By page of the book, where the pack's own words stand."""
+
+
+@dataclass
+class Kept:
+    """What is kept of pages that have been read and let go."""
+
+    pages: int = 0
+    grids: int = 0
+    items: list[SeenItem] = field(default_factory=list)
+    first: dict[str, int] = field(default_factory=dict)
+    references: list[Reference] = field(default_factory=list)
+    contents: list[tuple[int, Line]] = field(default_factory=list)
+    led: set[tuple[str, str | None]] = field(default_factory=set)
+    prose: dict[str, list[str]] = field(default_factory=dict)
+    examples: set[str] = field(default_factory=set)
+    waiting: tuple[SeenPage, list[Match]] | None = None
+    """A page of third hints, whose words may go on on the next page."""
+
+
+class Reading:
+    """One reading of a file against a book.
+
+    ``quoted`` says which glyphs are words of the pack, where that is known; ``trims`` is what is
+    left of each page of a print shop's file when it has been cut.
+    """
+
+    def __init__(
+        self,
+        book: Book,
+        prove: Prove,
+        fields: Mapping[int, Sequence[Field]],
+        quoted: Quoted | None = None,
+        trims: Mapping[int, Box] | None = None,
+    ) -> None:
+        self.kept = Kept()
+        self._book, self._prove, self._judge = book, prove, Judge()
+        self._fields = fields
+        self._quoted, self._trims = quoted or {}, trims or {}
+        self._cornered = {e.number for e in book.entries if has_corners(e.puzzle)}
+        self._titles = {e.number: e.puzzle.title for e in book.entries}
+        self._solved = {e.solution: e for e in (*book.whole, *book.entries)}
+        self._uris = {e.puzzle.link for e in book.entries if e.puzzle.link}
+
+    def read(self, file: File) -> Iterator[Finding]:
+        """All pages in the order of the book, then what joins them."""
+        edition = self._book.edition
+        for numbers in _order(file.count, folded=edition.folded):
+            for sheet, wanted in numbers:
+                with file.page(sheet) as page:
+                    marks = page.marks()
+                    parts = ordinary(marks, edition, file.count, self._trims.get(sheet))
+                    spoken = page.spoken() if edition.tagged else None
+                    links = page.links() if edition.links else []
+                    seen = [self._look_at(p) for p in parts if p.number in wanted]
+                    sizes = [size for one in seen for size in sizes_in_grids(one)]
+                    pixels = page.pixels(dpi_for(sizes))
+                for one in seen:
+                    yield from self._page(one, pixels, spoken, links)
+        yield from self._waiting_words("")
+        yield from self._across(file.places)
+
+    def _look_at(self, page: PageMarks) -> SeenPage:
+        quoted = self._quoted.get(page.number, ())
+        return look_at(page, self._book.edition, self._cornered, quoted)
+
+    def _page(
+        self,
+        page: SeenPage,
+        pixels: Pixels,
+        spoken: Spoken | None,
+        links: Sequence[Link],
+    ) -> Iterator[Finding]:
+        book, kept = self._book, self.kept
+        items = items_of(page, self._titles)
+        found = [(item, match(book, item)) for item in items]
+        matches = [one for _, one in found if one]
+        ink = TextInk(pixels, page.marks, dark=book.edition.dark)
+        yield from self._check_page(page, found)
+        yield from check_text_ink(page, ink)
+        for one in matches:
+            yield from check_words(one, page)
+            if one.item.grid and not one.grid:
+                rows, due = one.item.grid.lattice.size, one.entry.puzzle.size
+                words = f"the grid has {rows} rows; the puzzle has {due}"
+                yield one.finding("grid-size", words)
+            elif one.grid:
+                kept.grids += 1
+                faults = [*_grid_faults(one, one.grid), *check_grid_ink(one.grid, ink, self._judge)]
+                if spoken and page.section != PRIMER:
+                    faults += check_cells(one.grid, spoken.cells)
+                    faults += check_summary(spoken.summaries, one)
+                yield from one.findings(faults)
+                yield from check_proof(one, page, self._prove)
+        yield from self._hint_words(page, matches)
+        yield from self._lead_on(page, items, matches, links)
+        kept.pages += 1
+        kept.items += [replace(item, grid=None) for item, one in found if one]
+        kept.first.setdefault(page.section, page.number)
+        kept.references += references(page, items)
+        kept.examples |= {m.entry.puzzle.id for m in matches if page.section == PRIMER}
+
+    def _check_page(
+        self, page: SeenPage, found: Sequence[tuple[SeenItem, Match | None]]
+    ) -> Iterator[Finding]:
+        """What holds of a page whatever stands on it."""
+        if page.section == COVER:
+            yield from check_cover(page, self._book)
+        if page.section in GRID_SECTIONS:
+            for box, why in page.broken:
+                words = f"lines from {box[0]:.0f}, {box[1]:.0f} points are no whole grid: {why}"
+                yield Finding("grid-broken", words, page.number)
+        for item, one in found:
+            if one is None:
+                what = f"the book has no {item.section} {item.number}"
+                if item.number is None:
+                    what = "no caption above this grid names it, or no lesson of the book has it"
+                yield Finding("grid-unknown", what, item.page, (), item.number)
+        hidden = [g for g in page.marks.glyphs if g.mode and g.text.strip()]
+        if hidden:
+            words = f"{len(hidden)} characters are not plainly inked, the first {hidden[0].text!r}"
+            yield Finding("hidden-text", words, page.number)
+        if page.section != ANSWERS:
+            for grid in page.grids:
+                shown = self._solved.get(_values(grid))
+                if shown:
+                    words = "its answer is printed outside the answers"
+                    yield Finding(
+                        "answer-shown", words, page.number, (), shown.number, shown.puzzle.id
+                    )
+
+    def _hint_words(self, page: SeenPage, matches: list[Match]) -> Iterator[Finding]:
+        """The words of hints; those of a third hint may go on at the head of the next page."""
+        third = page.section == TIERS[2]
+        yield from self._waiting_words(words_at_the_head(page) if third else "")
+        if third:
+            self.kept.waiting = (page, matches)
+        elif page.section in TIERS:
+            for one in matches:
+                yield from check_hint_words(one, page, "")
+
+    def _waiting_words(self, later: str) -> Iterator[Finding]:
+        if self.kept.waiting:
+            page, matches = self.kept.waiting
+            self.kept.waiting = None
+            for one in matches:
+                yield from check_hint_words(one, page, later)
+
+    def _lead_on(
+        self,
+        page: SeenPage,
+        items: Sequence[SeenItem],
+        matches: Sequence[Match],
+        links: Sequence[Link],
+    ) -> Iterator[Finding]:
+        """Links and fields of a page; and what of it is held against the whole book later."""
+        kept, edition = self.kept, self._book.edition
+        if edition.links:
+            links = [_at_corner(link, page) for link in links]
+            kept.led |= {(page.section, link.name) for link in links}
+            yield from check_links(page, items, links, self._uris)
+        if edition.fields:
+            yield from check_fields(self._fields.get(page.number, ()), matches, page.number)
+        if page.section == CONTENTS:
+            kept.contents += [(page.number, line) for line in lines_of(page)]
+        if page.section in (FOREWORD, HOW_TO_PLAY):
+            kept.prose.setdefault(page.section, []).extend(run.text for run in page.runs)
+
+    def _across(self, places: Places) -> Iterator[Finding]:
+        """What joins the pages."""
+        book, kept = self._book, self.kept
+        yield from presence.check_presence(kept.items, book)
+        yield from check_references(kept.references, kept.items, book)
+        yield from check_contents(kept.contents, kept.items, kept.first, book)
+        yield from check_lessons(kept.examples, book, kept.first.get(PRIMER))
+        for section in (FOREWORD, HOW_TO_PLAY):
+            text, first = " ".join(kept.prose.get(section, ())), kept.first.get(section, 1)
+            yield from check_prose(text, section, book, first)
+        if book.edition.links:
+            yield from check_promised_links(kept.led, book.entries)
+            yield from check_places(self._cut(places), kept.items, book.entries)
+
+    def _cut(self, places: Places) -> Places:
+        """Named places, measured from their pages' own corners."""
+        found: Places = {}
+        for name, place in places.items():
+            left, bottom, *_ = self._trims.get(place.page or 0, (0.0, 0.0, 0.0, 0.0))
+            found[name] = place.moved(-left, -bottom)
+        return found
+
+
+def _order(sides: int, *, folded: bool) -> list[list[tuple[int, set[int]]]]:
+    """The file's pages as they are opened, each with the pages of the book that are wanted of it.
+
+    A booklet is opened twice, for its first half and for its second, so that its pages come in the
+    order of the book.
+    """
+    if not folded:
+        return [[(sheet, {sheet}) for sheet in range(1, sides + 1)]]
+    first = [(sheet, {sheet}) for sheet in range(1, sides + 1)]
+    second = [(sheet, {2 * sides + 1 - sheet}) for sheet in range(sides, 0, -1)]
+    return [first, second]
+
+
+def _values(grid: SeenGrid) -> Values:
+    return grid.filled.values(grid.lattice.size)
+
+
+def _at_corner(link: Link, page: SeenPage) -> Link:
+    """A link measured from the page's own corner."""
+    (x, y), (x0, y0, x1, y1) = page.marks.corner, link.box
+    return link._replace(box=(x0 - x, y0 - y, x1 - x, y1 - y))
+
+
+def _grid_faults(one: Match, grid: SeenGrid) -> Iterator[Fault]:
+    """What is wrong with a grid by its lines, its digits and its marks."""
+    puzzle, n = one.entry.puzzle, one.entry.puzzle.size
+    yield from grids.check_borders(grid.lattice, puzzle.geometry.regions)
+    yield from grids.check_digits(grid.filled, n, one.values, puzzle.clues)
+    yield from grids.check_setting(grid.filled.digits, n)
+    yield from rules.check_rules(grid.drawn, puzzle, answer=one.item.section == ANSWERS)
+    told = hint_marks.Told()
+    if one.hint:
+        told = hint_marks.read_marks(grid)
+        yield from grids.check_candidates(grid.filled.candidates, n, one.hint.shown)
+        yield from hint_marks.check_marks(told, one.hint, n)
+    else:
+        yield from grids.check_candidates(grid.filled.candidates, n, ())
+    yield from rules.check_strays(grid.drawn, grid.lattice, told.known)

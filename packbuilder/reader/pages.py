@@ -1,0 +1,286 @@
+"""From a page's marks to what a reader would call things: its section, grids, captions, items."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import NamedTuple
+
+from packbuilder.editions import PRINT, Edition
+from packbuilder.reader.digits import Filled, fill
+from packbuilder.reader.drawn import Drawn, find
+from packbuilder.reader.drawn.style import BAND, only_rules_have
+from packbuilder.reader.lattices import Broken, Lattice, lattices
+from packbuilder.reader.marks import Box, Glyph, PageMarks, Point, Stroke
+from packbuilder.reader.text import (
+    ANSWERS,
+    PRIMER,
+    PUZZLES,
+    TIERS,
+    Run,
+    caption_above,
+    caption_in,
+    folio_of,
+    runs_of,
+    says,
+    section_of,
+    text_above,
+)
+
+GRID_SECTIONS = (PUZZLES, TIERS[2], ANSWERS, PRIMER)
+"""The sections in which the book's own grids stand."""
+POSITIONS = (TIERS[2], PRIMER)
+"""The sections whose grids may show a step, with candidates."""
+
+SAME = 0.1
+"""A line begins within so many points of its place."""
+ALIGNED = 3.0
+"""Left edges that differ by less than this (points) are in line."""
+COLUMN = 40.0
+"""Another column begins at least so far to the right (points)."""
+
+
+class Quote(NamedTuple):
+    """Where a line of the pack's own words begins, and how many letters it has, without blanks."""
+
+    x: float
+    y: float
+    letters: int
+
+
+class SeenGrid(NamedTuple):
+    """A grid on a page: its lines, its digits, and the shapes of its rules."""
+
+    lattice: Lattice
+    filled: Filled
+    drawn: Drawn
+
+    @property
+    def glyphs(self) -> tuple[Glyph, ...]:
+        """All text that was read in it and in its bands."""
+        digits = (*self.filled.digits, *self.filled.candidates)
+        return (*(d.glyph for d in digits), *self.drawn.glyphs)
+
+
+@dataclass(frozen=True)
+class SeenPage:
+    """One page, read: its section, its folio, the text outside grids, and its grids.
+
+    ``runs`` are all text outside grids; ``house`` are the house's own words, by which a reader is
+    led, and ``pack`` those of the pack: both are all words where it is not known whose they are.
+    """
+
+    marks: PageMarks
+    section: str
+    folio: int | None
+    runs: tuple[Run, ...]
+    house: tuple[Run, ...]
+    pack: tuple[Run, ...]
+    grids: tuple[SeenGrid, ...]
+    broken: tuple[Broken, ...]
+
+    @property
+    def number(self) -> int:
+        """The page of the book, from 1."""
+        return self.marks.number
+
+
+@dataclass(frozen=True)
+class SeenItem:
+    """A thing of the book as printed: a puzzle, a hint or an answer.
+
+    ``number`` is None where no caption names it; ``part`` is which of a puzzle's hints it is.
+    ``box`` goes round caption and grid, ``head`` is its upper left corner; ``text`` is the caption
+    with all text that belongs to it. ``place`` is the room down to the next item's head and across
+    to the next one's: what stands there is this item's.
+    """
+
+    section: str
+    page: int
+    number: int | None
+    part: int | None
+    box: Box
+    head: Point
+    text: str
+    grid: SeenGrid | None = None
+    place: Box = (0.0, 0.0, 0.0, 0.0)
+
+    def holds(self, x: float, y: float) -> bool:
+        """Whether a point lies in the item's place."""
+        left, bottom, right, top = self.place
+        return left <= x < right and bottom < y <= top
+
+
+def look_at(
+    page: PageMarks,
+    edition: Edition = PRINT,
+    cornered: Collection[int] | None = None,
+    quoted: Sequence[Quote] = (),
+) -> SeenPage:
+    """Read one page of an edition.
+
+    ``cornered`` are the numbers of the puzzles whose rules write in corners; None for any. In large
+    type a candidate and such text may look alike, and only the caption tells what is meant.
+    ``quoted`` say where words of the pack stand.
+    """
+    strokes = [s for d in page.drawings for s in d.strokes() if _may_be_cell_line(s)]
+    found, broken = lattices(strokes)
+    grids = [g for g in found if _on_paper(g.box, page)]
+    broken += [Broken(g.box, "it reaches beyond the paper") for g in found if g not in grids]
+    of_pack = _of_the_pack(page.glyphs, quoted)
+    own = [g for g in page.glyphs if g not in of_pack]
+    highest = max((g.y for g in own), default=0.0)
+    section = section_of(page.number, runs_of(g for g in own if highest - g.y <= 0.5))
+    corners = cornered is None or section not in POSITIONS
+    drawn = [
+        find(
+            lattice,
+            page.drawings,
+            page.glyphs,
+            answer=section == ANSWERS,
+            small=edition.small,
+            corners=corners or _captioned(lattice, own) in (cornered or ()),
+        )
+        for lattice in grids
+    ]
+    of_rules = frozenset[Glyph]().union(*(d.glyphs for d in drawn))
+    others = [g for g in page.glyphs if g not in of_rules]
+    filled = [fill(g, others, candidates=section in POSITIONS) for g in grids]
+    outside = [g for g in others if not any(_is_in(lattice, g) for lattice in grids)]
+    runs = runs_of(outside)
+    house, pack = runs, runs
+    if quoted:
+        house = runs_of(g for g in outside if g not in of_pack)
+        pack = runs_of(g for g in outside if g in of_pack)
+    whole = tuple(SeenGrid(*parts) for parts in zip(grids, filled, drawn, strict=True))
+    folio = folio_of(house, page.number)
+    return SeenPage(page, section, folio, runs, house, pack, whole, tuple(broken))
+
+
+def _of_the_pack(glyphs: Sequence[Glyph], quoted: Sequence[Quote]) -> set[Glyph]:
+    """The glyphs of quoted lines: as many as each has letters, from its beginning on."""
+    lines: dict[float, list[Glyph]] = {}
+    for glyph in glyphs:
+        if glyph.text.strip():
+            lines.setdefault(round(glyph.y, 1), []).append(glyph)
+    found: set[Glyph] = set()
+    for x, y, letters in quoted:
+        near = [g for k in (-0.1, 0.0, 0.1) for g in lines.get(round(y + k, 1), ())]
+        line = sorted((g for g in near if g.x > x - SAME), key=lambda g: g.x)
+        found |= set(line[:letters])
+    return found
+
+
+def _is_in(lattice: Lattice, glyph: Glyph) -> bool:
+    x, y = (glyph.x0 + glyph.x1) / 2, (glyph.y0 + glyph.y1) / 2
+    return lattice.cell_at(x, y) is not None
+
+
+def _captioned(lattice: Lattice, glyphs: Sequence[Glyph]) -> int | None:
+    """The number of the puzzle that a hint's grid belongs to, by its caption."""
+    left, bottom, right, top = lattice.box
+    runs = runs_of(g for g in glyphs if g.y > top and g.x0 > left - ALIGNED)
+    for band in (0.0, BAND * lattice.pitch):
+        found = caption_above(runs, (left, bottom, right, top + band), hint=True)
+        if found:
+            return found.number
+    return None
+
+
+def _may_be_cell_line(stroke: Stroke) -> bool:
+    """Whether a stroke has no dashes and none of the tones that only shapes of rules have."""
+    return not stroke.dashed and not only_rules_have(stroke.colour)
+
+
+def _on_paper(box: Box, page: PageMarks) -> bool:
+    return box[0] >= 0 and box[1] >= 0 and box[2] <= page.width and box[3] <= page.height
+
+
+def items_of(page: SeenPage, titles: Mapping[int, str]) -> list[SeenItem]:
+    """The items on a page: its grids where grids stand; in the first tiers of hints, each puzzle's.
+
+    ``titles`` are the book's, by number: there a number with its title is what begins an item.
+    """
+    items: list[SeenItem] = []
+    if page.section in GRID_SECTIONS:
+        items = [_grid_item(page, grid) for grid in page.grids]
+    elif page.section in TIERS:
+        items = _hint_items(page, titles)
+    # with its bands, a grid stands in line with its column; its caption is in line with the grid
+    heads = [(item.box[0], item.head[1]) for item in items]
+    places = [_place(head, heads) for head in heads]
+    return [replace(item, place=place) for item, place in zip(items, places, strict=True)]
+
+
+def _place(head: Point, heads: Sequence[Point]) -> Box:
+    """The room of an item among the heads of all items of its page."""
+    left, top = head
+    edge = min((x for x, _ in heads if x > left + COLUMN), default=float("inf"))
+    floor = max((y for x, y in heads if y < top - 1 and abs(x - left) < ALIGNED), default=0.0)
+    return left - ALIGNED, floor, edge - ALIGNED, top
+
+
+def _grid_item(page: SeenPage, grid: SeenGrid) -> SeenItem:
+    hint = page.section == TIERS[2]
+    whole = grid.drawn.reach(grid.lattice)
+    left, bottom, right, top = whole
+    below = (grid.lattice.box[0], bottom, right, top)
+    if page.section == PRIMER:  # its captions begin with "Example" and no number
+        text = text_above(page.house, below)
+        return SeenItem(PRIMER, page.number, None, None, whole, (left, top), text, grid)
+    caption = caption_above(page.house, below, hint=hint)
+    if caption is None:
+        return SeenItem(page.section, page.number, None, None, whole, (left, top), "", grid)
+    head = caption.run.box
+    box = (min(left, head[0]), bottom, max(right, head[2]), head[3])
+    others = [r for r in page.house if r is not caption.run and caption_in(r, hint=hint)]
+    mine = _column_text(page.runs, caption.run, others if hint else [])
+    if hint:
+        box = (box[0], min(bottom, *(r.box[1] for r in mine)), box[2], box[3])
+    else:
+        mine = [r for r in mine if r.y > top - 1]
+    text = " ".join(r.text for r in mine)
+    start = (head[0], head[3])
+    number, part = caption.number, caption.part
+    return SeenItem(page.section, page.number, number, part, box, start, text, grid)
+
+
+def _hint_items(page: SeenPage, titles: Mapping[int, str]) -> list[SeenItem]:
+    """Hints without a grid: each puzzle's reach from its number and title to the next."""
+    heads = []
+    for run in page.house:
+        found = re.match(r"(\d+)(?=\s|$)", run.text)
+        if found and int(found[1]) in titles:
+            line = " ".join(
+                r.text
+                for r in page.runs
+                if abs(r.y - run.y) <= 0.5 and run.x0 <= r.x0 < run.x1 + COLUMN
+            )
+            if says(line.removeprefix(found[1]), titles[int(found[1])]):
+                heads.append((int(found[1]), run))
+    return [
+        _hint_item(page, number, run, [other for _, other in heads if other is not run])
+        for number, run in heads
+    ]
+
+
+def _hint_item(page: SeenPage, number: int, head: Run, others: Sequence[Run]) -> SeenItem:
+    text = _column_text(page.runs, head, others)
+    box = (head.x0, min(r.box[1] for r in text), max(r.x1 for r in text), head.box[3])
+    words = " ".join(r.text for r in text)
+    return SeenItem(page.section, page.number, number, None, box, (head.x0, head.box[3]), words)
+
+
+def _column_text(runs: Sequence[Run], head: Run, others: Sequence[Run]) -> list[Run]:
+    """The runs from a head down to the next one below it, as wide as the next one beside it."""
+    edge = min((r.x0 for r in others if r.x0 > head.x0 + COLUMN), default=float("inf"))
+    floor = max(
+        (r.y for r in others if r.y < head.y - 0.5 and abs(r.x0 - head.x0) < ALIGNED),
+        default=float("-inf"),
+    )
+    return [
+        r
+        for r in runs
+        if head.x0 - ALIGNED <= r.x0 < edge - ALIGNED and floor + 0.5 < r.y <= head.y + 0.5
+    ]

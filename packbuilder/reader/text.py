@@ -1,0 +1,223 @@
+"""The text of pages: lines, running heads, folios, and the captions that name each grid."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+from packbuilder.reader.marks import Box, Glyph
+
+COVER = "Cover"
+CONTENTS, FOREWORD, HOW_TO_PLAY = "Contents", "Foreword", "How to play"
+PRIMER, FULL_PACK = "Primer", "The full pack"
+PUZZLES, ANSWERS, CREDITS = "Puzzles", "Answers", "Credits"
+TIERS = ("First hints", "Second hints", "Third hints")
+ORDER = (COVER, CONTENTS, FOREWORD, HOW_TO_PLAY, PRIMER, PUZZLES, *TIERS, ANSWERS, FULL_PACK,
+         CREDITS)  # fmt: skip
+
+CAPTION_ABOVE = 60.0
+"""A caption stands within so many points above its grid."""
+GAP = 1.4
+"""A gap wider than this (ems) parts two pieces of text on one line."""
+
+_WORD = re.compile(r"\w+")
+_NUMBER = re.compile(r"(\d+)(?=\s|$)")
+_HINT = re.compile(r"Hint (\d+)(?:\.(\d+))?(?=\s|$)")
+
+
+@dataclass(frozen=True)
+class Run:
+    """Glyphs that stand together on one baseline: a piece of a line of text."""
+
+    glyphs: tuple[Glyph, ...]
+
+    @cached_property
+    def text(self) -> str:
+        """Its characters, with a blank wherever there is a gap."""
+        parts: list[str] = []
+        before: Glyph | None = None
+        for g in self.glyphs:
+            if before and g.x0 - before.x1 > 0.15 * g.size and parts[-1] != " " and g.text != " ":
+                parts.append(" ")
+            parts.append(g.text)
+            before = g
+        return " ".join("".join(parts).split())
+
+    @property
+    def x0(self) -> float:
+        """Its left end."""
+        return self.glyphs[0].x0
+
+    @property
+    def x1(self) -> float:
+        """Its right end."""
+        return self.glyphs[-1].x1
+
+    @property
+    def y(self) -> float:
+        """Its baseline."""
+        return self.glyphs[0].y
+
+    @cached_property
+    def size(self) -> float:
+        """Its largest type."""
+        return max(g.size for g in self.glyphs)
+
+    @cached_property
+    def box(self) -> Box:
+        """Left, bottom, right, top, by line height."""
+        return self.x0, min(g.y0 for g in self.glyphs), self.x1, max(g.y1 for g in self.glyphs)
+
+
+@dataclass(frozen=True)
+class Caption:
+    """Text that names an item of the book: its number and, on hint pages, which hint it is."""
+
+    number: int
+    part: int | None
+    run: Run
+
+
+def runs_of(glyphs: Iterable[Glyph]) -> tuple[Run, ...]:
+    """The runs of a page, from the top, left to right."""
+    runs: list[Run] = []
+    for line in _baselines(glyphs):
+        piece: list[Glyph] = []
+        for glyph in sorted(line, key=lambda g: g.x0):
+            if piece and glyph.x0 - piece[-1].x1 > GAP * max(glyph.size, piece[-1].size):
+                runs += _run(piece)
+                piece = []
+            piece.append(glyph)
+        runs += _run(piece)
+    return tuple(runs)
+
+
+def _baselines(glyphs: Iterable[Glyph]) -> Iterable[list[Glyph]]:
+    line: list[Glyph] = []
+    for glyph in sorted(glyphs, key=lambda g: -g.y):
+        if line and line[0].y - glyph.y > 0.5:
+            yield line
+            line = []
+        line.append(glyph)
+    yield line
+
+
+def _run(glyphs: Sequence[Glyph]) -> list[Run]:
+    inked = [k for k, g in enumerate(glyphs) if g.text.strip()]
+    return [Run(tuple(glyphs[inked[0] : inked[-1] + 1]))] if inked else []
+
+
+def section_of(number: int, runs: Sequence[Run]) -> str:
+    """The section that a page belongs to: page 1 is the cover, else its running head.
+
+    Beside the section, at the inner end of the line, the head of a puzzle page names its puzzles.
+    """
+    if number == 1:
+        return COVER
+    head = [r for r in runs if abs(r.y - runs[0].y) <= 0.5]
+    outer = head[-1 if number % 2 else 0] if head else None
+    if outer and outer.text == PUZZLES:
+        return PUZZLES
+    return " ".join(r.text for r in head)
+
+
+def folio_of(runs: Sequence[Run], number: int) -> int | None:
+    """The page number printed in the footer: alone on its line or at its outer end."""
+    if not runs:
+        return None
+    foot = [r for r in runs if abs(r.y - runs[-1].y) <= 0.5]
+    words = " ".join(r.text for r in foot).split()
+    outer = words[-1] if number % 2 else words[0]
+    return int(outer) if outer.isdecimal() else None
+
+
+def caption_above(runs: Iterable[Run], box: Box, *, hint: bool) -> Caption | None:
+    """The caption of a grid; None where there is none.
+
+    It is the nearest line that begins with a number (or ``Hint`` and a number), left-aligned with
+    the grid.
+    """
+    left, _, _, top = box
+    above = [r for r in runs if top - 1 <= r.y <= top + CAPTION_ABOVE and abs(r.x0 - left) <= 3]
+    captions = (caption_in(run, hint=hint) for run in sorted(above, key=lambda r: r.y))
+    return next((caption for caption in captions if caption), None)
+
+
+def text_above(runs: Iterable[Run], box: Box) -> str:
+    """The nearest line above a box that begins at its left edge; empty where there is none."""
+    left, _, _, top = box
+    above = [r for r in runs if top - 1 <= r.y <= top + CAPTION_ABOVE and abs(r.x0 - left) <= 3]
+    return min(above, key=lambda r: r.y).text if above else ""
+
+
+def caption_in(run: Run, *, hint: bool) -> Caption | None:
+    """The caption that a run of text begins with, if any."""
+    found = (_HINT if hint else _NUMBER).match(run.text)
+    if not found:
+        return None
+    part = int(found[2]) if hint and found[2] else None
+    return Caption(int(found[1]), part, run)
+
+
+def plain(text: str) -> str:
+    """Words without their typography: for telling whether two texts say the same.
+
+    Blanks go; curly quotes become straight ones, dashes, ellipses and fractions what is typed for
+    them.
+    """
+    text = _without_fractions(text)
+    for printed, typed in (
+        ("“", '"'),
+        ("”", '"'),
+        ("‘", "'"),
+        ("’", "'"),
+        ("…", "..."),
+        ("\u00ad", ""),
+        ("ﬁ", "fi"),
+        ("ﬂ", "fl"),
+        ("–", "-"),
+        ("—", "-"),
+        ("--", "-"),
+    ):
+        text = text.replace(printed, typed)
+    return "".join(text.split())
+
+
+def _without_fractions(text: str) -> str:
+    """``2 1/2`` for ``2½``."""
+    for sign in set(text) & _FRACTIONS.keys():
+        text = text.replace(sign, _FRACTIONS[sign])
+    return text
+
+
+_FRACTIONS = {
+    sign: f" {unicodedata.normalize('NFKD', sign)}".replace("\N{FRACTION SLASH}", "/")
+    for sign in "½⅓⅔¼¾⅛⅜⅝⅞"
+}
+
+
+def unsaid(printed: str, wanted: str) -> list[str]:
+    """The words of a text that a print lacks, in order; each is sought as often as it is wanted.
+
+    Only letters and digits count: where lines break, and what the typographer does, is all one.
+    """
+    left = Counter(_WORD.findall(_without_fractions(printed)))
+    missing = []
+    for word in _WORD.findall(_without_fractions(wanted)):
+        left[word] -= 1
+        if left[word] < 0:
+            missing.append(word)
+    return missing
+
+
+def says(printed: str, wanted: str) -> bool:
+    """True if the printed text begins with the wanted one, or is a cut of it that ends in ``…``."""
+    seen, due = plain(printed), plain(wanted)
+    if seen.startswith(due):
+        return True
+    head, dots, _ = seen.partition("...")
+    return bool(dots and head) and due.startswith(head)

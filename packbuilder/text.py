@@ -1,0 +1,21 @@
+"""Text as it is typed: what a person's own words become before anything is done with them."""
+
+from __future__ import annotations
+
+import unicodedata
+
+INKLESS = frozenset({"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"})
+"""Unicode's categories of what cannot be printed: controls, invisible formatting (which could turn
+the order of letters round), half surrogates, private use, unassigned, and its own line breaks."""
+
+
+def inkless(text: str) -> str:
+    """The characters of a text that cannot be printed; blanks, tabs and line ends are not meant."""
+    return "".join(ch for ch in text if not ch.isspace() and unicodedata.category(ch) in INKLESS)
+
+
+def tidy(text: str) -> str:
+    """The words in normal form C, with single blanks and without what cannot be printed."""
+    lost = inkless(text)
+    kept = "".join(ch for ch in text if ch not in lost) if lost else text
+    return " ".join(unicodedata.normalize("NFC", kept).split())

@@ -1,0 +1,46 @@
+"""Worker processes: started fresh, deaf to Ctrl-C, and ended at once where the work fails."""
+
+from __future__ import annotations
+
+import contextlib
+import signal
+from collections.abc import Callable, Iterator
+from concurrent.futures import ProcessPoolExecutor
+from multiprocessing import active_children, get_context
+
+
+@contextlib.contextmanager
+def processes(
+    workers: int, begin: Callable[[], None] | None = None
+) -> Iterator[ProcessPoolExecutor]:
+    """A pool of processes, each of which calls ``begin`` first.
+
+    Where the block fails, what has not begun never begins, and nobody waits for what is under way.
+    """
+    others = set(active_children())
+    # A fresh start, not a fork: whoever draws a progress bar has threads running.
+    pool = ProcessPoolExecutor(workers, get_context("spawn"), initializer=begin)
+    try:
+        yield pool
+    except BaseException:
+        for process in set(active_children()) - others:
+            process.terminate()
+        raise
+    finally:
+        pool.shutdown(cancel_futures=True)
+
+
+@contextlib.contextmanager
+def uninterrupted() -> Iterator[None]:
+    """Hold an interrupt back: a process started meanwhile never gets one.
+
+    Ctrl-C goes to all processes of a terminal. Only the first of them has something to say.
+    """
+    if not hasattr(signal, "pthread_sigmask"):
+        yield
+        return
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)

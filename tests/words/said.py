@@ -1,0 +1,176 @@
+"""All sentences that say what a grid, a rule or a technique is, built from the code, as one text.
+
+``expected.txt`` is that text as it was read and approved, sentence by sentence, against the
+definitions. After a change, ``python -m tests.words.said`` prints it anew: read what differs before
+you put it there.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import Any
+
+from packbuilder.book import how_to_play
+from packbuilder.book.book import Book
+from packbuilder.book.examples import GRID_EXAMPLES, rule_example
+from packbuilder.book.lessons import Shipped, shipped
+from packbuilder.book.wording import numerals
+from packbuilder.grid import Geometry, blocks, irregular, latin
+from packbuilder.ladder.table import TABLE, UNIQUENESS
+from packbuilder.rules import kinds
+from packbuilder.rules.contract import Kind, Wording
+from tests.plaintext.small_book import small_book
+
+SIZES = range(4, 17)
+ALL = {"": None}
+LINE = {"": ["r1c1 r1c2 r2c3 r3c3"]}
+
+
+def _picture(size: int, *regions: list[tuple[int, int]]) -> str:
+    rows = [["."] * size for _ in range(size)]
+    for letter, cells in zip("abc", regions, strict=False):
+        for r, c in cells:
+            rows[r][c] = letter
+    return "\n".join("".join(row) for row in rows)
+
+
+def _regions(size: int) -> dict[str, Any]:
+    last = size - 1
+    whole = [*((0, c) for c in range(last)), (1, 0)]
+    small = [(3, 0), (3, 1), (2, 1)]
+    spread = [(0, 0), (2, 1), (3, 3)]
+    return {
+        "as many cells as digits": _picture(size, whole),
+        "fewer cells": _picture(size, small),
+        "some of either": _picture(size, whole, small),
+        "one of single cells": _picture(size, spread),
+        "one in larger pieces": _picture(size, [(0, 0), (0, 1), (3, 3)]),
+        "two in pieces": _picture(size, spread, [(0, 1), (1, 3)]),
+    }
+
+
+def _marks(one: str, other: str) -> dict[str, Any]:
+    found = {one: {one: ["r1c1 r1c2"]}, other: {other: ["r2c1 r2c2"]}}
+    found["both"] = found[one] | found[other]
+    told: dict[str, Any] = {f"{name}, some shown": value for name, value in found.items()}
+    return told | {
+        f"{name}, all shown": {**value, "all-shown": "true"}
+        for name, value in {**found, "none": {}}.items()
+    }
+
+
+def options(slug: str, size: int) -> dict[str, Any]:
+    """Values of a rule, one for each thing that its wording may depend on."""
+    line = " ".join(["1"] + ["."] * (size - 1))
+    summed, bare = {"sum": "3", "cells": "r1c1 r1c2"}, {"cells": "r2c1 r2c2"}
+    even, odd = {"even": "r1c1"}, {"odd": "r1c2"}
+    xv = {key: v for key, v in _marks("x", "v").items() if size > 5 or key[0] not in "xb"}
+    table: dict[str, dict[str, Any]] = {
+        "arrows": {"": [{"circle": "r1c1", "shaft": "r1c2 r2c3"}]},
+        "between-lines": LINE,
+        "cages": {"with sums": [summed], "without": [bare], "some with sums": [summed, bare]},
+        "dots": _marks("white", "black"),
+        "extra-regions": _regions(size),
+        "inequalities": {"": ["r1c1 < r1c2"]},
+        "little-sums": {"": [{"sum": "5", "from": "r1c2", "towards": "down-left"}]},
+        "palindromes": LINE,
+        "parity": {"even": even, "odd": odd, "both": even | odd},
+        "renban": LINE,
+        "sandwich": {"": {"left": line.replace("1", "0")}},
+        "sightlines": {"": {"left": line}},
+        "thermometers": LINE,
+        "whispers": LINE,
+        "xv": xv,
+    }
+    return table.get(slug, ALL)
+
+
+def lines() -> Iterator[str]:
+    """The whole text."""
+    yield "== grids"
+    yield from _grids()
+    for kind in kinds().values():
+        yield f"\n== {kind.slug}: {kind.title}"
+        yield from _rule(kind)
+    yield "\n== techniques"
+    for row in (*TABLE, *UNIQUENESS):
+        yield from _technique(row)
+        yield from (
+            f"    {k}. {text}"
+            for k, text in enumerate(shipped().get(row.slug, Shipped()).look, start=1)
+        )
+    yield "\n== how to play"
+    yield from _how_to_play(small_book())
+
+
+def _grids() -> Iterator[str]:
+    of_blocks = [blocks(high, wide) for n in SIZES for high in range(2, 9) for wide in range(2, 9)
+                 if high * wide == n]  # fmt: skip
+    crooked = [irregular("\n".join(chr(65 + r) * n for r in range(n))) for n in SIZES]
+    for geometry in (*map(latin, SIZES), *of_blocks, *crooked):
+        yield from _wording(geometry.name(), how_to_play.grid_wording(geometry))
+    for kind, example in GRID_EXAMPLES.items():
+        yield f"example of {kind}: {example.why}"
+
+
+def wordings(kind: Kind) -> dict[Wording, dict[str, list[int]]]:
+    """Every wording of a rule, with the options and the sizes that have it."""
+    found: dict[Wording, dict[str, list[int]]] = {}
+    for size in SIZES:
+        for option, value in options(kind.slug, size).items():
+            wording = kind.wording(kind.read(value, latin(size)), size)
+            found.setdefault(wording, {}).setdefault(option, []).append(size)
+    return found
+
+
+def _rule(kind: Kind) -> Iterator[str]:
+    yield f"about: {kind.about}"
+    for wording, where in wordings(kind).items():
+        told = [f"{option + ', ' if option else ''}size {numerals(sizes, to=' to ')}"
+                for option, sizes in where.items()]  # fmt: skip
+        yield from _wording("; ".join(told), wording)
+    if words := rule_example(kind.slug).words:
+        yield f"example: {words}"
+    for row in kind.techniques:
+        yield from _technique(row)
+
+
+def _wording(name: str, wording: Wording) -> Iterator[str]:
+    yield f"{name}:"
+    for part in ("means", "page", "text"):
+        if said := getattr(wording, part):
+            yield f"    {part}: {said}"
+
+
+def _technique(row: Any) -> Iterator[str]:
+    yield f"{row.slug}, grade {row.rung}: {row.name}"
+    yield f"    about: {row.about}"
+    yield f"    idea: {row.idea}"
+
+
+def _how_to_play(book: Book) -> Iterator[str]:
+    entry = book.entries[0]
+
+    def of(geometry: Geometry) -> Book:
+        puzzle = replace(entry.puzzle, geometry=geometry)
+        return replace(book, entries=(replace(entry, puzzle=puzzle),))
+
+    crooked = GRID_EXAMPLES["irregular"].geometry
+    yield f"lead: {how_to_play.LEAD}"
+    for geometry in (latin(4), blocks(2, 2), crooked):
+        yield from _wording(f"names, {geometry.name()}", how_to_play.names_wording(of(geometry)))
+    yield from _wording("grades", how_to_play.grades_wording(book))
+    beyond = replace(book, entries=(replace(entry, grade="beyond"),))
+    yield from _wording("grades, one beyond", how_to_play.grades_wording(beyond))
+    promise = replace(entry.puzzle.promise, minimal=True)
+    promised = replace(entry, puzzle=replace(entry.puzzle, promise=promise))
+    told = how_to_play.promises_words(replace(book, entries=(promised,)))
+    yield from (f"promises: {words}" for words in told)
+    yield from (f"hints, {form}: {words}" for form, words in how_to_play.HINTS.items())
+    resting = replace(book, entries=(replace(entry, techniques=(("unique-rectangle-1", 1),)),))
+    yield f"uniqueness: {how_to_play.uniqueness_words(resting, 'page')}"
+
+
+if __name__ == "__main__":
+    print("\n".join(lines()))
