@@ -117,7 +117,7 @@ ALONE = [
                                         "number; write a whole number from 0 to 20"),
     # Promises.
     (puzzle(promise="{grade: 9}"), f"10: {P}.promise.grade (a): '9' is not a grade; write one of: "
-                                   "1, 2, 3, 4, 5, 6, 7, beyond"),
+                                   "1, 2, 3, 4, 5, 6, 7, 8, beyond"),
     (puzzle(promise="{grade: byond}"), f"10: {P}.promise.grade (a): 'byond' is not a grade; did "
      "you mean 'beyond'?"),
     (puzzle(promise="{minimal: yes}"), f"10: {P}.promise.minimal (a): 'yes' is neither true nor "

@@ -87,6 +87,7 @@ def _settle(before: Any, masks: Any, houses: Any, rules: Any) -> int:
         again = False
         for h in range(first_sum):  # pass one: singles and pairs, until none moves
             if filled[0]:
+                again = True
                 failed = _fill(masks, houses, dirty, filled)
                 if failed >= 0:
                     return failed
@@ -103,7 +104,7 @@ def _settle(before: Any, masks: Any, houses: Any, rules: Any) -> int:
             continue
         for h in range(first_pair):  # pass two: crossings and clashes of a house, singles again
             if dirty[h] & 2:
-                dirty[h] = 0
+                dirty[h] &= 1
                 if not _crossed(masks, h, houses, dirty, filled):
                     return h
                 if not _clashing(masks, h, houses, rules, dirty, filled):
