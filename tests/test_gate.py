@@ -226,3 +226,23 @@ def test_what_is_not_needed_is_not_the_only_way(write_pack: WritePack) -> None:
     assert finding.message.startswith("Naked triple is not needed: ")
     finding = only(write_pack(entry(promise="only: [cage-partners]")), "not-only")
     assert "not on this puzzle's ladder" in finding.message
+
+
+def test_a_digit_that_would_mend_it_is_named_before_the_clash(write_pack: WritePack) -> None:
+    # The 8 of r9c6 written as a 9: which other digits would do was tried out with OR-Tools.
+    grid = EXAMPLE[:77] + "9" + EXAMPLE[78:]
+    finding = only(write_pack(entry(grid)), "no-solution")
+    assert finding.message.startswith(
+        "the grid has no solution; r1c2: 4 for 2, r4c2: 1 for 6, r6c8: 9 for 2 or r9c6: 8 for 9 "
+        "would leave one solution; these clues already contradict one another: 2 at r1c2, "
+    )
+    assert finding.mend.startswith("compare r1c2, r4c2, r6c8 and r9c6 with the setter's original")
+
+
+def test_two_clues_are_offered_where_one_will_not_do(write_pack: WritePack) -> None:
+    grid = "." * 9 + EXAMPLE_SOLVED[9:63] + "." * 18
+    finding = only(write_pack(entry(grid)), "not-unique")
+    assert finding.mend == (
+        "a clue 4 at r8c1 and a clue 8 at r8c2 would leave one solution; no single clue would; if "
+        "the setter meant others, add those clues instead"
+    )

@@ -161,14 +161,18 @@ def minimal(puzzle: Puzzle, limits: Limits) -> Iterator[Finding]:
 
 
 def _solutions(puzzle: Puzzle, clues: Values, limits: Limits) -> int | None:
-    """The number of solutions on which both engines agree, or None."""
+    """The number of solutions: 2 where either engine shows two, else what both say, or None."""
     geometry, rules = puzzle.geometry, puzzle.rules
+    theirs = sat.prove(geometry, clues, rules, time_limit=limits.seconds).solutions
+    if theirs == 2:
+        return 2
     if all(part.houses_only for part in rules):
-        ours = kernel.prove(geometry, clues, node_limit=limits.nodes)
+        ours = kernel.prove(geometry, clues, node_limit=limits.nodes).solutions
     else:
-        ours = rule_search.prove(geometry, clues, rules, node_limit=limits.nodes)
-    theirs = sat.prove(geometry, clues, rules, time_limit=limits.seconds)
-    return ours.solutions if ours.solutions == theirs.solutions else None
+        ours = rule_search.prove(
+            geometry, clues, rules, node_limit=limits.nodes, time_limit=limits.seconds
+        ).solutions
+    return ours if ours in (2, theirs) else None
 
 
 def clue_count(puzzle: Puzzle) -> Iterator[Finding]:
