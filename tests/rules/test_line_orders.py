@@ -33,8 +33,7 @@ def test_what_is_left_is_what_some_permutation_has(size: int, clash: Clash) -> N
         for order in permutations(range(1, size + 1)):
             fits = all(mask >> d - 1 & 1 for mask, d in zip(masks, order, strict=True))
             if fits and not any(
-                tied and clash(*pair)
-                for tied, pair in zip(bound, pairwise(order), strict=True)
+                tied and clash(*pair) for tied, pair in zip(bound, pairwise(order), strict=True)
             ):
                 left = [mask | 1 << d - 1 for mask, d in zip(left, order, strict=True)]
         found = orders(masks, bound, clash)

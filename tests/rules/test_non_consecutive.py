@@ -77,8 +77,6 @@ def test_sound_and_exact(some_grids: tuple[Values, ...]) -> None:
     assert all(parts[0].holds(values, 6) for values in some_grids)
 
 
-
-
 def told(masks: dict[str, str], *slugs: str) -> list[tuple[str, str]]:
     """Words of these techniques, or of those that look at neighbours one by one."""
     wanted = slugs or ("neighbour", "neighbour-of-either", "neighbour-without-place")
