@@ -1,6 +1,6 @@
 """Entry cells: which cells a puzzle's letters stand in, so that only who solves it knows the code.
 
-They are no clues, they fall late in every solve (see `ladder.rounds`), and of such cells those are
+They are no clues, they fall late in every solve (see `ladder.falls`), and of such cells those are
 taken that leave a guesser the most ways. A guesser is someone who looks and does not solve: who
 sees which digits the clues rule out, and that digits of a house differ.
 """
@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from packbuilder.grid import Geometry, Values
-from packbuilder.ladder.rounds import rounds
+from packbuilder.ladder.falls import falls
 from packbuilder.ladder.rungs import Ladder
 
 LATE = 1 / 3
@@ -35,18 +35,20 @@ def entry_cells(
     geometry: Geometry, clues: Values, count: int, ladder: Ladder, taken: Collection[int] = ()
 ) -> EntryCells | None:
     """The cells of so many letters, none of them ``taken``; None where fewer are empty."""
-    falls = rounds(geometry, clues, ladder)
+    fallen = falls(geometry, clues, ladder)
     empty = [cell for cell, clue in enumerate(clues) if not clue and cell not in taken]
-    empty.sort(key=lambda cell: (-falls[cell], cell))
+    empty.sort(key=lambda cell: (-fallen[cell], cell))
     if len(empty) < count:
         return None
     late = empty[: max(count, round(LATE * len(empty)))]
-    last = falls[late[-1]]
-    late += [cell for cell in empty[len(late) :] if falls[cell] == last]
+    last = fallen[late[-1]]
+    late += [cell for cell in empty[len(late) :] if fallen[cell] == last]
     chosen: list[int] = []
     while len(chosen) < count:
         left = [cell for cell in late if cell not in chosen]
-        chosen.append(max(left, key=lambda c: (codes(geometry, clues, [*chosen, c]), falls[c], -c)))
+        chosen.append(
+            max(left, key=lambda c: (codes(geometry, clues, [*chosen, c]), fallen[c], -c))
+        )
     return EntryCells(tuple(sorted(chosen)), codes(geometry, clues, chosen))
 
 

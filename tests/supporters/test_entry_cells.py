@@ -18,7 +18,7 @@ from packbuilder import cli, gate, manifest
 from packbuilder.errors import Exit
 from packbuilder.gate.entry_cells import LATE, codes, entry_cells
 from packbuilder.grid import Geometry, Values, blocks, irregular, latin
-from packbuilder.ladder.rounds import rounds
+from packbuilder.ladder.falls import falls
 from packbuilder.ladder.table import DEFAULT
 from tests.conftest import EXAMPLE, EXAMPLE_SOLVED
 from tests.readback.books import CROOKED, carve
@@ -77,7 +77,7 @@ def test_rounds_of_singles_are_those_of_a_plain_simulation(seed: int) -> None:
     ladder = DEFAULT.only(
         [slug for slug in DEFAULT.slugs if "single" in slug or slug == "full-house"]
     )
-    found, due = rounds(geometry, clues, ladder), singles_in_turn(geometry, clues, solution)
+    found, due = falls(geometry, clues, ladder), singles_in_turn(geometry, clues, solution)
     last = max(found)
     assert [0 if at == last and not was else at for at, was in zip(found, due, strict=True)] == due
 
@@ -91,10 +91,10 @@ def test_letters_stand_in_late_cells_that_are_no_clues(geometry: Geometry, seed:
     assert len(set(found.cells)) == 5
     assert list(found.cells) == sorted(found.cells)
     assert all(not clues[cell] for cell in found.cells)
-    falls = rounds(geometry, clues, DEFAULT)
-    empty = sorted(falls[c] for c, clue in enumerate(clues) if not clue)
+    fallen = falls(geometry, clues, DEFAULT)
+    empty = sorted(fallen[c] for c, clue in enumerate(clues) if not clue)
     bound = empty[-max(5, round(LATE * len(empty)))]
-    assert all(falls[cell] >= bound for cell in found.cells)
+    assert all(fallen[cell] >= bound for cell in found.cells)
     assert found.odds == codes(geometry, clues, found.cells)
 
 
