@@ -145,6 +145,7 @@ def _step(move: Move, size: int) -> Step:
         find.nodes,
         find.ties,
         find.told() if find.told else "",
+        find.part,
     )
 
 

@@ -1,0 +1,79 @@
+"""Glances: what a part of the rules closes with some placed digits, and no candidate written down.
+
+A person sees that beside a dot, behind a bound on a thermometer, next to a known digit of a line.
+So only deductions of the lowest rungs count, each by itself, and every empty cell may be anything.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator
+from itertools import combinations
+
+from packbuilder.grid import Geometry, Values
+from packbuilder.rules.contract import Deduction, Part, Sight
+from packbuilder.rules.tools.masks import everything
+
+HIGHEST = 3
+"""The highest rung of which a person makes a deduction at a glance."""
+
+_TRIED = 3
+"""Digits up to which every choice of them is tried; of more, one by one is left out."""
+
+
+class Glances:
+    """What the parts of a puzzle close in one position. ``rungs`` has the rung of each technique."""
+
+    def __init__(
+        self, parts: Collection[Part], values: Values, geometry: Geometry, rungs: dict[str, int]
+    ) -> None:
+        self._values, self._geometry, self._rungs = values, geometry, rungs
+        placed = frozenset(cell for cell, value in enumerate(values) if value)
+        self._seen = {
+            part: [*self._deductions(part, placed)] for part in parts if part.at_a_glance
+        }
+
+    def closed_by(self, pairs: Collection[tuple[int, int]]) -> Iterator[tuple[Part, frozenset[tuple[int, int]]]]:
+        """Each part that closes some of these (cell, digit) pairs, and which."""
+        for part, deductions in self._seen.items():
+            if some := frozenset(pairs).intersection(*[_struck(deductions)]):
+                yield part, some
+
+    def needed(self, part: Part, pairs: Collection[tuple[int, int]]) -> tuple[int, ...]:
+        """The fewest placed digits, by their cells, with which the part closes all these pairs."""
+        wanted = frozenset(pairs)
+        cells = {
+            cell
+            for made in self._seen[part]
+            if not wanted.isdisjoint(made.removes)
+            for cell in made.cells
+            if self._values[cell]
+        }
+
+        def closes(some: Collection[int]) -> bool:
+            return wanted <= _struck(self._deductions(part, some))
+
+        for count in range(min(_TRIED, len(cells)) + 1):
+            for some in combinations(sorted(cells), count):
+                if closes(some):
+                    return some
+        kept = sorted(cells)
+        if not closes(kept):  # what it rests on is not all told: so everything that stands
+            kept = [cell for cell, value in enumerate(self._values) if value]
+        for cell in [*kept]:
+            fewer = [c for c in kept if c != cell]
+            if closes(fewer):
+                kept = fewer
+        return tuple(kept)
+
+    def _deductions(self, part: Part, placed: Collection[int]) -> Iterator[Deduction]:
+        size = self._geometry.size
+        masks = [everything(size)] * len(self._values)
+        for cell in placed:
+            masks[cell] = 1 << self._values[cell] - 1
+        for made in part.deduce(Sight(self._geometry, masks)):
+            if self._rungs[made.technique] <= HIGHEST:
+                yield made
+
+
+def _struck(deductions: Collection[Deduction] | Iterator[Deduction]) -> frozenset[tuple[int, int]]:
+    return frozenset(pair for made in deductions for pair in made.removes)
