@@ -1,7 +1,7 @@
-"""Basis: what a strike rests on, told in the two ways in which candidates can be seen to be gone.
+"""Basis: what a strike rests on, told in the two ways in which candidates are seen to be gone.
 
-Of some houses it says that they hold a digit to the cells of the step; of some cells, that they have
-no other digits than they have. Whatever else it reasons, it reasons from these.
+Of some houses it says that they hold a digit to the cells of the step; of some cells, that they
+have no other digits than they have. Whatever else it reasons, it reasons from these.
 """
 
 from __future__ import annotations
@@ -29,15 +29,15 @@ def basis_of(step: Step, geometry: Geometry) -> Basis | None:
     return find(step, geometry) if find else None
 
 
-def _first_house(step: Step, _: Geometry) -> Basis:
+def _first_house(step: Step, _geometry: Geometry) -> Basis:
     return Basis(tuple((step.houses[0], d) for d in step.digits))
 
 
-def _two_houses(step: Step, _: Geometry) -> Basis:
+def _two_houses(step: Step, _geometry: Geometry) -> Basis:
     return Basis(tuple((h, step.digits[0]) for h in step.houses[:2]))
 
 
-def _cells(step: Step, _: Geometry) -> Basis:
+def _cells(step: Step, _geometry: Geometry) -> Basis:
     return Basis(bare=step.cells)
 
 
@@ -45,17 +45,17 @@ def _fish(step: Step, geometry: Geometry) -> Basis:
     return Basis(tuple((h, step.digits[0]) for h in bases_of(step, geometry)))
 
 
-def _w_wing(step: Step, _: Geometry) -> Basis:
+def _w_wing(step: Step, _geometry: Geometry) -> Basis:
     return Basis(((step.houses[0], step.digits[0]),), (step.cells[0], step.cells[-1]))
 
 
-def _ties(step: Step, _: Geometry) -> Basis:
+def _ties(step: Step, _geometry: Geometry) -> Basis:
     return Basis(tuple((h, step.digits[0]) for h in step.ties))
 
 
-def _chain(step: Step, _: Geometry) -> Basis:
+def _chain(step: Step, _geometry: Geometry) -> Basis:
     """From what is false to what is then true: the only other place, or the only other digit."""
-    held, bare = [], []
+    held, bare = list[tuple[int, int]](), list[int]()
     for k in range(0, len(step.nodes) - 1, 2):
         ((cell, *_), d), (_, e) = step.nodes[k : k + 2]
         if d == e:
@@ -65,11 +65,11 @@ def _chain(step: Step, _: Geometry) -> Basis:
     return Basis(tuple(dict.fromkeys(held)), tuple(dict.fromkeys(bare)))
 
 
-def _rectangle_4(step: Step, _: Geometry) -> Basis:
+def _rectangle_4(step: Step, _geometry: Geometry) -> Basis:
     return Basis(((step.houses[0], step.digits[0]),), step.cells[:2])
 
 
-def _three_corners(step: Step, _: Geometry) -> Basis:
+def _three_corners(step: Step, _geometry: Geometry) -> Basis:
     return Basis(bare=step.cells[:3])
 
 

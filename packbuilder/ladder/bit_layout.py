@@ -160,6 +160,11 @@ class BitLayout:
     def _mirror(self, cell: int) -> int:
         return cell % self.size * self.size + cell // self.size
 
+    def plane_bit(self, key: int) -> int:
+        """A candidate as a bit of the planes laid end to end."""
+        cell, d = divmod(key, self.size)
+        return 1 << d * self.cell_count + cell
+
     def house_at(self, bit: int) -> int:
         """The house that a field bit belongs to, or -1 for a cell's field."""
         return self.fielded[bit // self.span] if bit < self.cells_at else -1

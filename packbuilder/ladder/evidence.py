@@ -1,13 +1,13 @@
 """Evidence: what closes cells to digits, for each step of a solve: so much, and no more.
 
-A digit with one cell left in a house: the other empty cells are closed to it, each by something that
-a person can point at. A cell with one digit left is closed to all others. The last empty cell of a
-house needs nothing. A strike rests on the same: on houses that hold a digit to a few cells, and on
-cells that are left with a few digits (see `basis`).
+A digit with one cell left in a house: the other empty cells are closed to it, each by something
+that a person can point at. A cell with one digit left is closed to all others. The last empty cell
+of a house needs nothing. A strike rests on the same: on houses that hold a digit to a few cells,
+and on cells that are left with a few digits (see `basis`).
 
-What closes a cell is, the plainest first, a placed digit that it sees; a part of the rules, with the
-placed digits that it takes; or an earlier step. Of all that would do, the evidence is the least (see
-`cover`): what a presenter would point at.
+What closes a cell is, the plainest first, a placed digit that it sees; a part of the rules, with
+the placed digits that it takes; or an earlier step. Of all that would do, the evidence is the least
+(see `cover`): what a presenter would point at.
 
 Nothing here is worked out before it is asked for: a rating knows nothing of it. For the steps of a
 path see `reasons`.
@@ -43,15 +43,15 @@ class Because:
 
     - ``digit``: a placed digit. ``cells`` is its cell; ``houses`` are those along which it reaches
       the cells that it closes, as few as can be.
-    - ``part``: a ``part`` of the rules. ``cells`` are those placed digits without which it would not
-      close them: perhaps none.
+    - ``part``: a ``part`` of the rules. ``cells`` are those of the placed digits without which it
+      would not close them: perhaps none.
     - ``held``: an earlier ``step`` that holds the digit to ``cells``; the cells that it closes see
       all of them, along ``houses``.
     - ``step``: any other earlier ``step``. ``cells`` are those that it rests on.
 
-    ``closes`` are the cells that it closes to ``digit``, in order. ``house`` is the one in which the
-    places of the digit are counted; -1 where it is a cell's own digits that are. ``step`` is the
-    number of a step on the path, from 0; -1 where there is none.
+    ``closes`` are the cells that it closes to ``digit``, in order. ``house`` is the one in which
+    the places of the digit are counted; -1 where it is a cell's own digits that are. ``step`` is
+    the number of a step on the path, from 0; -1 where there is none.
     """
 
     kind: Kind
@@ -96,7 +96,7 @@ class Scene:
         if step.technique == "full-house":
             return ()
         if step.places:
-            ((cell, digit),) = step.places
+            ((_, digit),) = step.places
             if step.houses:
                 return tuple(self.places(step.houses[0], digit, step.cells))
             return tuple(sorted(self.digits(step.cells, (digit,)), key=self._far))
@@ -119,15 +119,19 @@ class Scene:
             if digit not in left:
                 yield from self._closing([c for c in cells if self.closed(c, digit)], digit)
 
+    def seen(self, cell: int, digit: int) -> bool:
+        """Whether a placed digit closes an empty cell to itself."""
+        return any(self.values[peer] == digit for peer in self.geometry.peers[cell])
+
     def closed(self, cell: int, digit: int) -> bool:
         """Whether an empty cell cannot be a digit any more."""
-        seen = any(self.values[peer] == digit for peer in self.geometry.peers[cell])
-        return seen or (cell, digit) in self.struck
+        return (cell, digit) in self.struck or self.seen(cell, digit)
 
     def _closing(self, cells: Collection[int], digit: int, house: int = -1) -> Iterator[Because]:
         wanted = frozenset(cells)
         for closer in least_cover(wanted, list(self._closers(wanted, digit))):
-            yield self._told(closer.what, digit, tuple(c for c in cells if c in closer.closes), house)
+            closes = tuple(c for c in cells if c in closer.closes)
+            yield self._told(closer.what, digit, closes, house)
 
     def _closers(self, cells: frozenset[int], digit: int) -> Iterator[Closer[_Source]]:
         """All that closes any of these cells, digits first, the nearest of them first."""
@@ -150,9 +154,7 @@ class Scene:
         for k, struck in sorted(by_step.items()):
             yield Closer(_Source(step=k), frozenset(struck), 2)
 
-    def _told(
-        self, source: _Source, digit: int, closes: tuple[int, ...], house: int
-    ) -> Because:
+    def _told(self, source: _Source, digit: int, closes: tuple[int, ...], house: int) -> Because:
         if source.cell >= 0:
             along = self._along((source.cell,), closes)
             return Because("digit", digit, (source.cell,), closes, house, along)

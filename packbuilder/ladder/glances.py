@@ -16,29 +16,29 @@ from packbuilder.rules.tools.masks import everything
 HIGHEST = 3
 """The highest rung of which a person makes a deduction at a glance."""
 
+Pair = tuple[int, int]
+
 _TRIED = 3
 """Digits up to which every choice of them is tried; of more, one by one is left out."""
 
 
 class Glances:
-    """What the parts of a puzzle close in one position. ``rungs`` has the rung of each technique."""
+    """What the parts of a puzzle close in one position. ``rungs`` has each technique's rung."""
 
     def __init__(
         self, parts: Collection[Part], values: Values, geometry: Geometry, rungs: dict[str, int]
     ) -> None:
         self._values, self._geometry, self._rungs = values, geometry, rungs
         placed = frozenset(cell for cell, value in enumerate(values) if value)
-        self._seen = {
-            part: [*self._deductions(part, placed)] for part in parts if part.at_a_glance
-        }
+        self._seen = {part: [*self._deductions(part, placed)] for part in parts if part.at_a_glance}
 
-    def closed_by(self, pairs: Collection[tuple[int, int]]) -> Iterator[tuple[Part, frozenset[tuple[int, int]]]]:
+    def closed_by(self, pairs: Collection[Pair]) -> Iterator[tuple[Part, frozenset[Pair]]]:
         """Each part that closes some of these (cell, digit) pairs, and which."""
         for part, deductions in self._seen.items():
             if some := frozenset(pairs).intersection(*[_struck(deductions)]):
                 yield part, some
 
-    def needed(self, part: Part, pairs: Collection[tuple[int, int]]) -> tuple[int, ...]:
+    def needed(self, part: Part, pairs: Collection[Pair]) -> tuple[int, ...]:
         """The fewest placed digits, by their cells, with which the part closes all these pairs."""
         wanted = frozenset(pairs)
         cells = {
@@ -75,5 +75,5 @@ class Glances:
                 yield made
 
 
-def _struck(deductions: Collection[Deduction] | Iterator[Deduction]) -> frozenset[tuple[int, int]]:
+def _struck(deductions: Collection[Deduction] | Iterator[Deduction]) -> frozenset[Pair]:
     return frozenset(pair for made in deductions for pair in made.removes)

@@ -1,25 +1,23 @@
-"""Reasons: the evidence of each step of a path, and which earlier strikes it rests on.
+"""Reasons: the evidence of each step of a path, and the path without detours.
 
-So a solve can be told without detours: a strike that nothing later rests on is left out.
+A solve is told by its placements and those strikes without which one of them could not be made. A
+strike that nothing later rests on is a detour.
 """
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Iterator
 from dataclasses import replace
 from functools import partial
 
 from packbuilder.ladder.basis import basis_of
-from packbuilder.ladder.bit_layout import BitLayout
 from packbuilder.ladder.board import Board
-from packbuilder.ladder.english import reason_of
 from packbuilder.ladder.evidence import Because, Scene
-from packbuilder.ladder.find import Find
-from packbuilder.ladder.path import Path, step_of_find, take
-from packbuilder.ladder.puzzle_ladder import sight_of
+from packbuilder.ladder.path import Path, step_of, take
 from packbuilder.ladder.sparing import spared
 from packbuilder.ladder.step import Step
-from packbuilder.rules.contract import Part
+from packbuilder.rules.contract import Part, Sight
+from packbuilder.rules.tools.masks import everything
 
 Pair = tuple[int, int]
 
@@ -33,7 +31,7 @@ class Reasons:
         self._placed: dict[int, int] = {}
         values = list(path.clues)
         for k, step in enumerate(path.steps):
-            self._struck = {pair: k for pair in step.removes} | self._struck
+            self._struck = dict.fromkeys(step.removes, k) | self._struck
             for cell, digit in step.places:
                 values[cell], self._placed[cell] = digit, k
         self._last = tuple(values)
@@ -46,47 +44,42 @@ class Reasons:
         return self._known[k]
 
     def rests_on(self, k: int) -> frozenset[int]:
-        """The earlier strikes without which step ``k`` could not be made; perhaps more of them,
-        where a forcing or a refutation does not show which."""
+        """The earlier strikes without which step ``k`` could not be made.
+
+        Perhaps more of them, where a forcing or a refutation does not show which.
+        """
         step = self.path.steps[k]
         if step.places or basis_of(step, self.path.geometry):
             return frozenset(one.step for one in self.because(k) if one.step >= 0)
         scene = self._scene(k)
-        open_still = {pair: j for pair, j in scene.struck.items() if not _seen(pair, scene)}
+        struck = {pair: j for pair, j in scene.struck.items() if not scene.seen(*pair)}
         if step.part:
-            return self._of_rule(step, scene, open_still)
-        if self.path.ladder.parts:
-            return frozenset(open_still.values())
-        spoken = {
-            pair: j
-            for pair, j in open_still.items()
-            if pair[0] in step.cells or pair[1] in step.digits
-        }
-        return frozenset(spoken.values())
+            return frozenset(_of_rule(step, step.part, scene, struck))
+        near = step.cells if not self.path.ladder.parts else range(len(scene.values))
+        return frozenset(j for (c, d), j in struck.items() if c in near or d in step.digits)
 
     def needed(self) -> tuple[int, ...]:
         """The steps that the solve is told with: all that place a digit, and what they rest on.
 
-        Of a technique that is promised one step at least is told, if the path takes it.
+        Of a technique that is promised one step at least is told, if the path takes it. Of a solve
+        that ends unfinished every step is.
         """
-        steps, wanted = self.path.steps, set[int]()
+        steps = self.path.steps
+        if not self.path.solved:
+            return tuple(range(len(steps)))
+        wanted = {k for k, step in enumerate(steps) if step.places}
+        told = {step.technique for step in self._closed(wanted)}
+        for slug in sorted(self.path.ladder.first - told):
+            wanted.update([k for k, step in enumerate(steps) if step.technique == slug][:1])
+        self._closed(wanted)
+        return tuple(sorted(wanted))
 
-        def add(k: int) -> None:
-            wanted.add(k)
-            for j in range(k, -1, -1):
-                if j in wanted:
-                    wanted.update(self.rests_on(j))
-
-        for k in range(len(steps) - 1, -1, -1):
-            if steps[k].places:
-                wanted.add(k)
+    def _closed(self, wanted: set[int]) -> list[Step]:
+        """Add to some steps all that they rest on."""
+        for k in range(len(self.path.steps) - 1, -1, -1):
             if k in wanted:
                 wanted |= self.rests_on(k)
-        for slug in self.path.ladder.first:
-            taken = [k for k, step in enumerate(steps) if step.technique == slug]
-            if taken and wanted.isdisjoint(taken):
-                add(taken[0])
-        return tuple(sorted(wanted))
+        return [self.path.steps[k] for k in wanted]
 
     def _scene(self, k: int) -> Scene:
         path, placed = self.path, self._placed
@@ -98,19 +91,62 @@ class Reasons:
         }
         return Scene(path.geometry, values, path.steps[:k], struck, path.ladder)
 
-    def _of_rule(self, step: Step, scene: Scene, struck: dict[Pair, int]) -> frozenset[int]:
-        """The strikes that its part needs to say the same, those in its own cells first."""
-        enough = partial(_says_the_same, step, scene, struck)
-        near = sorted({j for (cell, _), j in struck.items() if cell in step.cells})
-        start = next(
-            (
-                some
-                for some in (
-                    near,
-                    sorted({j for (cell, _), j in struck.items() if cell in step.part.cells}),
-                )
-                if enough(some)
-            ),
-            sorted(set(struck.values())),
-        )
-        return frozenset(spared(start, enough))
+
+def without_detours(path: Path) -> Path:
+    """The path with those steps only that it is told with (see `Reasons.needed`).
+
+    Each strikes what it strikes then: perhaps more than before, as something else has not.
+    """
+    board = Board(path.geometry, path.clues)
+    return replace(path, steps=tuple(_retold(path, board, Reasons(path).needed())))
+
+
+def _retold(path: Path, board: Board, told: Collection[int]) -> Iterator[Step]:
+    for k in told:
+        step = path.steps[k]
+        if step.removes:
+            step = _as_it_stands(step, board, path)
+            if not step.removes:
+                continue
+        take(board, step)
+        yield step
+
+
+def _as_it_stands(step: Step, board: Board, path: Path) -> Step:
+    """The step with all that it strikes on a board."""
+    size = path.geometry.size
+    rows = [row for row in path.ladder.rows[step.technique] if row.rung == step.rung]
+    for row in rows:
+        for find in row.find(board) if row.find and not row.sweep else ():
+            again = find.cells, find.digits, find.houses, find.part
+            if again == (step.cells, step.digits, step.houses, step.part) and not find.nodes:
+                return step_of(row, find, size)
+    left = tuple((c, d) for c, d in step.removes if board.digits_of(c) >> d - 1 & 1)
+    return replace(step, removes=left)
+
+
+def _of_rule(step: Step, part: Part, scene: Scene, struck: dict[Pair, int]) -> list[int]:
+    """The strikes that a part needs to say the same: those in its own cells, if they are enough."""
+    enough = partial(_says_the_same, step, part, scene, struck)
+    near = sorted({j for (cell, _), j in struck.items() if cell in {*step.cells, *part.cells}})
+    return spared(near if enough(near) else sorted(set(struck.values())), enough)
+
+
+def _says_the_same(
+    step: Step, part: Part, scene: Scene, struck: dict[Pair, int], some: Collection[int]
+) -> bool:
+    """Whether a part strikes what a step strikes, after these strikes alone."""
+    masks = [1 << value - 1 if value else everything(scene.geometry.size) for value in scene.values]
+    for cell, value in enumerate(scene.values):
+        if value:
+            for peer in scene.geometry.peers[cell]:
+                if not scene.values[peer]:
+                    masks[peer] &= ~(1 << value - 1)
+    for (cell, digit), j in struck.items():
+        if j in some:
+            masks[cell] &= ~(1 << digit - 1)
+    found = part.deduce(Sight(scene.geometry, masks))
+    return any(
+        made.technique == step.technique and set(step.removes) <= set(made.removes)
+        for made in found
+    )

@@ -6,14 +6,16 @@ What is left stands or falls together: no digit in it could be spared.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import partial
 from typing import TypeAlias
 
 from packbuilder.grid import cell_name
 from packbuilder.ladder.bit_layout import BitLayout
 from packbuilder.ladder.board import Board
 from packbuilder.ladder.english import a_digit, digit, joined, label, struck, takes_out
+from packbuilder.ladder.find import Find
 from packbuilder.ladder.sparing import spared
 from packbuilder.ladder.techniques.trial import Trial
 from packbuilder.rules.contract import Part
@@ -57,23 +59,29 @@ class Argument:
         return len(self.follows)
 
 
-def argue(board: Board, parts: Sequence[Part], key: int) -> Argument:
+def argue(board: Board, parts: Sequence[Part], key: int, *, singles: bool = True) -> Argument:
     """The argument against a candidate that fails: none shorter was met."""
     start = Trial(board, parts)
     start.place(key)
     trial, events = start.copy(), list[_Event]()
     while not trial.failed:
-        for moved in trial.wave():
+        for moved in trial.wave(singles=singles):
             events.append((moved, None, None) if isinstance(moved, int) else (-1, moved, None))
 
     def fails(some: Sequence[_Event]) -> bool:
         return _replayed(start, some)[1].failed
 
-    events = min((spared(events, fails, first) for first in (True, False)), key=len)
+    events = min((spared(events, fails, latest_first=first) for first in (True, False)), key=len)
     follows, end = _replayed(start, _spare_keys(start, events) if parts else events)
     if end.broken:
         return Argument(key, follows, part=end.broken)
-    fields, bit = board.fields, end.empty().bit_length() - 1
+    empty = end.empty()
+    return ended(key, follows, empty & -empty, board.fields)
+
+
+def ended(key: int, follows: tuple[Follows, ...], empty: int, fields: BitLayout) -> Argument:
+    """An argument that ends in a field that is empty, given by its guard bit."""
+    bit = empty.bit_length() - 1
     if bit < fields.cells_at:
         return Argument(key, follows, fields.house_at(bit), fields.digit_at(bit))
     return Argument(key, follows, cell=(bit - fields.cells_at) // fields.width)
@@ -97,9 +105,9 @@ def _replayed(start: Trial, events: Sequence[_Event]) -> tuple[tuple[Follows, ..
 
 def _spare_keys(start: Trial, events: list[_Event]) -> list[_Event]:
     """The events, of which each part strikes only what is needed."""
-    events = [(f.key, f.part, frozenset(f.gone)) for f in _replayed(start, events)[0]] + [
-        event for event in events[-1:] if event[1] is not None
-    ]
+    follows, end = _replayed(start, events)
+    events = [(f.key, f.part, frozenset(f.gone)) for f in follows]
+    events += [(-1, end.broken, None)] if end.broken else []
     for k, (key, part, only) in enumerate(events):
         if part is None or not only:
             continue
@@ -108,7 +116,7 @@ def _spare_keys(start: Trial, events: list[_Event]) -> list[_Event]:
             tried = [*events[:k], (-1, part, frozenset(some)), *events[k + 1 :]]
             return _replayed(start, tried)[1].failed
 
-        events[k] = (key, part, frozenset(spared(sorted(only), fails, True)))
+        events[k] = (key, part, frozenset(spared(sorted(only), fails)))
     return events
 
 
@@ -122,7 +130,14 @@ def cells_of(argument: Argument, fields: BitLayout) -> tuple[tuple[int, ...], tu
     return tuple(dict.fromkeys(cells)), tuple(dict.fromkeys(digits))
 
 
-def tell(argument: Argument, fields: BitLayout) -> str:
+def find_of(argument: Argument, fields: BitLayout, head: Callable[[str, str], str]) -> Find:
+    """The find that an argument makes; ``head`` begins its words, with the digit and the cell."""
+    cells, digits = cells_of(argument, fields)
+    told = partial(tell, argument, fields, head)
+    return Find(cells, digits, (), (argument.key,), told=told, length=argument.length)
+
+
+def tell(argument: Argument, fields: BitLayout, head: Callable[[str, str], str]) -> str:
     """The argument in words: ``Try 4 in r2c7: then ..., and block 5 has no place for a 1.``"""
     size, geometry = fields.size, fields.geometry
     tried = divmod(argument.key, size)
@@ -145,6 +160,6 @@ def tell(argument: Argument, fields: BitLayout) -> str:
     then = "; ".join([*told, f"and {end}" if told else end])
     d = digit(tried[1] + 1)
     return (
-        f"Try {d} in {cell_name(tried[0], size)}: then {then}. So not {d}. "
+        f"{head(d, cell_name(tried[0], size))}{then}. So not {d}. "
         f"{takes_out([(tried[0], tried[1] + 1)], size)}"
     )

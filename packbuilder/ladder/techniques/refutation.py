@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 from packbuilder.ladder.bit_layout import cells_in
 from packbuilder.ladder.board import Board
 from packbuilder.ladder.find import Find
-from packbuilder.ladder.techniques.argument import Argument, argue, cells_of, tell
+from packbuilder.ladder.techniques.argument import Argument, argue, find_of
 from packbuilder.ladder.techniques.trial import Trial
 from packbuilder.rules.contract import Part
 
@@ -19,7 +19,7 @@ from packbuilder.rules.contract import Part
 def refutation(board: Board, parts: Sequence[Part] = ()) -> Iterator[Find]:
     """Every candidate with a shortest argument against it. ``parts`` are those of the rules."""
     found: list[Argument] = []
-    for wave, keys in _failing(board, parts):
+    for wave, keys in failing(board, parts):
         # What fails only now takes as many digits as there were waves, or more.
         if found and wave > found[0].length:
             break
@@ -27,18 +27,19 @@ def refutation(board: Board, parts: Sequence[Part] = ()) -> Iterator[Find]:
         found.sort(key=lambda one: one.length)
     for one in found:
         if one.length == found[0].length:
-            yield _find(board, one)
+            yield find_of(one, board.fields, _head)
 
 
 def strikes(board: Board, parts: Sequence[Part] = ()) -> int:
     """All candidates that fail in the fewest waves: bits of the planes laid end to end."""
-    fields = board.fields
-    for _, keys in _failing(board, parts):
-        return sum(1 << key % fields.size * fields.cell_count + key // fields.size for key in keys)
+    for _, keys in failing(board, parts):
+        return sum(map(board.fields.plane_bit, keys))
     return 0
 
 
-def _failing(board: Board, parts: Sequence[Part]) -> Iterator[tuple[int, list[int]]]:
+def failing(
+    board: Board, parts: Sequence[Part], *, singles: bool = True
+) -> Iterator[tuple[int, list[int]]]:
     """(wave, keys): the candidates that have failed after so many waves, wave by wave."""
     size, start = board.fields.size, Trial(board, parts)
     tried = []
@@ -49,17 +50,12 @@ def _failing(board: Board, parts: Sequence[Part]) -> Iterator[tuple[int, list[in
             tried.append((cell * size + d, trial))
     wave = 0
     while tried:
-        failed = [key for key, trial in tried if trial.failed]
-        if failed:
+        if failed := [key for key, trial in tried if trial.failed]:
             yield wave, failed
-        tried = [(key, trial) for key, trial in tried if not trial.failed and trial.wave()]
+        going = ((key, trial) for key, trial in tried if not trial.failed)
+        tried = [(key, trial) for key, trial in going if trial.wave(singles=singles)]
         wave += 1
 
 
-def _find(board: Board, argument: Argument) -> Find:
-    cells, digits = cells_of(argument, board.fields)
-    fields = board.fields
-    return Find(
-        cells, digits, (), (argument.key,),
-        told=lambda: tell(argument, fields), length=argument.length,
-    )  # fmt: skip
+def _head(digit: str, cell: str) -> str:
+    return f"Try {digit} in {cell}: then "

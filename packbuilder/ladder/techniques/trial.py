@@ -70,19 +70,23 @@ class Trial:
             self.masks[cell] = 1 << d
             self._changed |= fields.peer_masks[cell] | 1 << cell
 
-    def wave(self) -> list[int | Part]:
+    def wave(self, *, singles: bool = True) -> list[int | Part]:
         """All singles, then all parts whose cells have changed: the keys and parts that moved."""
         moved: list[int | Part] = []
-        for key in self.singles():
+        for key in self.singles() if singles else ():
             if self.bits & self.fields.spots[key]:
                 self.place(key)
                 moved.append(key)
-        changed, self._changed = self._changed, 0
-        touched = [p for p, reach in zip(self.parts, self._reaches, strict=True) if reach & changed]
+        touched, self._changed = self.touched(), 0
         for part, kept in [(part, self._pruned(part)) for part in touched]:
             if self._keep(part, kept):
                 moved.append(part)
         return moved
+
+    def touched(self) -> list[Part]:
+        """The parts whose cells have changed since the last wave."""
+        reaches = zip(self.parts, self._reaches, strict=True)
+        return [part for part, reach in reaches if reach & self._changed]
 
     def strike(self, part: Part, only: Collection[int] | None = None) -> list[int]:
         """Let a part strike what it can (``only`` of these keys), and give the keys."""

@@ -16,38 +16,17 @@ from packbuilder.grid import SYMBOLS, cell_name
 from packbuilder.rules.contract import Deduction, Part, Removes, Sight
 from packbuilder.rules.shapes import Shape
 from packbuilder.rules.tools import words as words
+from packbuilder.rules.tools.clashing_planes import FEW, ClashingPlanes
 from packbuilder.rules.tools.deducing import conclusion, losing, removals
 from packbuilder.rules.tools.edge_links import Fit
 from packbuilder.rules.tools.flat_forms import FlatForm, Pairs
 from packbuilder.rules.tools.masks import digits_of, everything, partners, single
-
-MOST_PLACES = 4
-"""Places of a digit in a house that a cell can touch all at once."""
 
 
 @cache
 def clashing(size: int, clash: Fit) -> tuple[int, ...]:
     """For each digit (index 0 unused) the mask of those that clash with it."""
     return partners(size, clash)
-
-
-@cache
-def compatible(size: int, clash: Fit) -> tuple[int, ...]:
-    """For each mask, the digits that do not clash with every one of it: what a neighbour may be."""
-    table, whole = [0] * (1 << size), everything(size)
-    beside = clashing(size, clash)
-    for mask in range(1, 1 << size):
-        table[mask] = table[mask & mask - 1] | whole & ~beside[(mask & -mask).bit_length()]
-    return tuple(table)
-
-
-@cache
-def lines(size: int) -> tuple[int, ...]:
-    """The rows and columns of a grid as sets: bit c for cell c."""
-    span = range(size)
-    rows = [sum(1 << r * size + c for c in span) for r in span]
-    columns = [sum(1 << r * size + c for r in span) for c in span]
-    return (*rows, *columns)
 
 
 def _fits(clash: Fit, a: int, b: int) -> bool:
@@ -87,72 +66,18 @@ class ForbiddenPairs(Part):
 
     def prune(self, masks: list[int], size: int) -> bool:
         """Digits that clash with all of a neighbour's, then those that leave a digit no place."""
-        return self._across(masks, size) and self._places(masks, size)
+        if size not in self._planes:
+            self._planes[size] = ClashingPlanes(size, self.pairs, self.clash)
+        return self._planes[size].prune(masks)
+
+    @cached_property
+    def _planes(self) -> dict[int, ClashingPlanes]:
+        """What prunes, by the size of the grid, which the part does not know."""
+        return {}
 
     def flat_forms(self, size: int) -> tuple[FlatForm, ...]:
         """Every pair of neighbours."""
         return (Pairs(self.pairs, partial(_fits, self.clash)),)
-
-    def _across(self, masks: list[int], size: int) -> bool:
-        """What each cell leaves its neighbours, until nothing changes."""
-        table, whole = compatible(size, self.clash), everything(size)
-        changed = True
-        while changed:
-            changed = False
-            for a, b in self.pairs:
-                keep = table[masks[a]]
-                if keep != whole and masks[b] & ~keep:
-                    masks[b] &= keep
-                    changed = True
-                keep = table[masks[b]]
-                if keep != whole and masks[a] & ~keep:
-                    masks[a] &= keep
-                    changed = True
-                if not (masks[a] and masks[b]):
-                    return False
-        return True
-
-    def _places(self, masks: list[int], size: int) -> bool:
-        """A digit all of whose places in a row or column a cell touches: what that cell is not.
-
-        Every row and column of a grid holds every digit, so no geometry is needed to know it.
-        """
-        near, clash = self._near, clashing(size, self.clash)
-        planes = [0] * (size + 1)
-        for cell, mask in enumerate(masks):
-            for d in digits_of(mask):
-                planes[d] |= 1 << cell
-        for d in range(1, size + 1):
-            others = [e for e in digits_of(clash[d]) if e != d]
-            for line in lines(size):
-                places = planes[d] & line
-                if places.bit_count() > MOST_PLACES:
-                    continue
-                if not places:
-                    return False
-                touching = -1
-                while places:
-                    low = places & -places
-                    touching &= near.get(low.bit_length() - 1, low)
-                    places ^= low
-                for e in others:
-                    hit = touching & planes[e]
-                    while hit:
-                        low = hit & -hit
-                        hit ^= low
-                        cell = low.bit_length() - 1
-                        masks[cell] &= ~(1 << e - 1)
-                        if not masks[cell]:
-                            return False
-        return True
-
-    @cached_property
-    def _near(self) -> dict[int, int]:
-        """Each cell and those beside it as a set: bit c for cell c."""
-        return {
-            cell: 1 << cell | sum(1 << other for other in near)
-            for cell, near in self.beside.items()
-        }
 
     def shapes(self) -> tuple[Shape, ...]:
         """Nothing is drawn: such a rule is told in words."""
@@ -198,7 +123,7 @@ class ForbiddenPairs(Part):
                 continue
             for d in range(1, size + 1):
                 places = tuple(cell for cell in house.cells if masks[cell] >> d - 1 & 1)
-                if 2 <= len(places) <= MOST_PLACES and not any(single(masks[p]) for p in places):
+                if 2 <= len(places) <= FEW and not any(single(masks[p]) for p in places):
                     lost = table[d] & ~(1 << d - 1)
                     wanted = [(cell, lost) for cell in self._touching(places)]
                     tell = partial(self._tell_places, house.label, d, places, size)
