@@ -14,13 +14,14 @@ from rich.text import Text
 
 from packbuilder.gate import Checked, Finding, Report
 from packbuilder.grid import Geometry, default_shape
-from packbuilder.ladder import words
 from packbuilder.ladder.head.load import NoNotes
 from packbuilder.ladder.head.sentences import NamedMark, name
 from packbuilder.ladder.head.solve import Told
 from packbuilder.ladder.path import Path
 from packbuilder.ladder.profile import profile
+from packbuilder.ladder.reasons import Reasons
 from packbuilder.ladder.table import TABLE
+from packbuilder.ladder.telling import Telling
 from packbuilder.phrases import counted
 
 WIDTH = 100
@@ -123,8 +124,9 @@ def _wrapped(text: str, indent: str, first: str = "") -> str:
 def show_path(path: Path) -> None:
     """The solve, a numbered line a step, then the facts."""
     console = _console()
-    for number, step in enumerate(path.steps, start=1):
-        lines = _wrapped(words.tell(step, path.geometry), "", f"{number:3}. ")
+    telling = Telling(Reasons(path))
+    for k in range(len(path.steps)):
+        lines = _wrapped(telling.words(k), "", f"{k + 1:3}. ")
         console.print(Text(lines), soft_wrap=True)
     console.print()
     if path.solved:

@@ -99,7 +99,7 @@ class Scene:
             ((_, digit),) = step.places
             if step.houses:
                 return tuple(self.places(step.houses[0], digit, step.cells))
-            return tuple(sorted(self.digits(step.cells, (digit,)), key=self._far))
+            return tuple(sorted(self._but(step.cells[0], digit), key=self._far))
         if step.part:
             return tuple(self._of_rule(step))
         basis = basis_of(step, self.geometry)
@@ -113,11 +113,16 @@ class Scene:
         others = [c for c in self.geometry.houses[house].cells if c not in among]
         yield from self._closing([c for c in others if not self.values[c]], digit, house)
 
-    def digits(self, cells: Collection[int], left: Collection[int] = ()) -> Iterator[Because]:
-        """Why empty cells cannot be what they cannot be (``left`` is passed over)."""
+    def digits(self, cells: Collection[int]) -> Iterator[Because]:
+        """Why empty cells cannot be what they cannot be."""
         for digit in range(1, self.geometry.size + 1):
-            if digit not in left:
-                yield from self._closing([c for c in cells if self.closed(c, digit)], digit)
+            yield from self._closing([c for c in cells if self.closed(c, digit)], digit)
+
+    def _but(self, cell: int, left: int) -> Iterator[Because]:
+        """Why an empty cell can be no digit but one."""
+        for digit in range(1, self.geometry.size + 1):
+            if digit != left:
+                yield from self._closing([cell], digit)
 
     def seen(self, cell: int, digit: int) -> bool:
         """Whether a placed digit closes an empty cell to itself."""
@@ -125,7 +130,8 @@ class Scene:
 
     def closed(self, cell: int, digit: int) -> bool:
         """Whether an empty cell cannot be a digit any more."""
-        return (cell, digit) in self.struck or self.seen(cell, digit)
+        pair = cell, digit
+        return pair in self.struck or self.seen(*pair) or pair in self._glances.closed
 
     def _closing(self, cells: Collection[int], digit: int, house: int = -1) -> Iterator[Because]:
         wanted = frozenset(cells)

@@ -31,11 +31,13 @@ class Glances:
         self._values, self._geometry, self._rungs = values, geometry, rungs
         placed = frozenset(cell for cell, value in enumerate(values) if value)
         self._seen = {part: [*self._deductions(part, placed)] for part in parts if part.at_a_glance}
+        self.closed = frozenset[Pair]().union(*map(_struck, self._seen.values()))
+        """All that any part closes."""
 
     def closed_by(self, pairs: Collection[Pair]) -> Iterator[tuple[Part, frozenset[Pair]]]:
         """Each part that closes some of these (cell, digit) pairs, and which."""
         for part, deductions in self._seen.items():
-            if some := frozenset(pairs).intersection(*[_struck(deductions)]):
+            if some := frozenset(pairs) & _struck(deductions):
                 yield part, some
 
     def needed(self, part: Part, pairs: Collection[Pair]) -> tuple[int, ...]:

@@ -10,6 +10,7 @@ from collections.abc import Collection, Iterator
 from dataclasses import replace
 from functools import partial
 
+from packbuilder.grid import Values
 from packbuilder.ladder.basis import basis_of
 from packbuilder.ladder.board import Board
 from packbuilder.ladder.evidence import Because, Scene
@@ -43,6 +44,10 @@ class Reasons:
             self._known[k] = self._scene(k).because(self.path.steps[k])
         return self._known[k]
 
+    def digit_at(self, cell: int) -> int:
+        """The digit that the solve places in a cell, or that is given there; 0 if none."""
+        return self._last[cell]
+
     def rests_on(self, k: int) -> frozenset[int]:
         """The earlier strikes without which step ``k`` could not be made.
 
@@ -57,6 +62,19 @@ class Reasons:
             return frozenset(_of_rule(step, step.part, scene, struck))
         near = step.cells if not self.path.ladder.parts else range(len(scene.values))
         return frozenset(j for (c, d), j in struck.items() if c in near or d in step.digits)
+
+    def values(self, k: int) -> Values:
+        """The digits that stand before step ``k``; 0 for an empty cell."""
+        placed = self._placed
+        return tuple(v if placed.get(c, -1) < k else 0 for c, v in enumerate(self._last))
+
+    def candidates(self, k: int) -> tuple[tuple[int, ...], ...]:
+        """What is left for each empty cell before step ``k``, less what parts close at a glance."""
+        scene, digits = self._scene(k), range(1, self.path.geometry.size + 1)
+        return tuple(
+            () if value else tuple(d for d in digits if not scene.closed(cell, d))
+            for cell, value in enumerate(scene.values)
+        )
 
     def needed(self) -> tuple[int, ...]:
         """The steps that the solve is told with: all that place a digit, and what they rest on.
@@ -82,8 +100,7 @@ class Reasons:
         return [self.path.steps[k] for k in wanted]
 
     def _scene(self, k: int) -> Scene:
-        path, placed = self.path, self._placed
-        values = tuple(v if placed.get(c, -1) < k else 0 for c, v in enumerate(self._last))
+        path, values = self.path, self.values(k)
         struck = {
             (cell, digit): j
             for (cell, digit), j in self._struck.items()
@@ -93,35 +110,36 @@ class Reasons:
 
 
 def without_detours(path: Path) -> Path:
-    """The path with those steps only that it is told with (see `Reasons.needed`).
+    """The path with those steps only that it is told with: see `told`."""
+    return replace(path, steps=tuple(step for _, step in told(path)))
+
+
+def told(path: Path) -> Iterator[tuple[int, Step]]:
+    """The steps that a path is told with (see `Reasons.needed`), each with its number on the path.
 
     Each strikes what it strikes then: perhaps more than before, as something else has not.
     """
     board = Board(path.geometry, path.clues)
-    return replace(path, steps=tuple(_retold(path, board, Reasons(path).needed())))
-
-
-def _retold(path: Path, board: Board, told: Collection[int]) -> Iterator[Step]:
-    for k in told:
+    for k in Reasons(path).needed():
         step = path.steps[k]
         if step.removes:
             step = _as_it_stands(step, board, path)
-            if not step.removes:
-                continue
-        take(board, step)
-        yield step
+        if step.places or step.removes:
+            take(board, step)
+            yield k, step
 
 
 def _as_it_stands(step: Step, board: Board, path: Path) -> Step:
     """The step with all that it strikes on a board."""
-    size = path.geometry.size
-    rows = [row for row in path.ladder.rows[step.technique] if row.rung == step.rung]
-    for row in rows:
-        for find in row.find(board) if row.find and not row.sweep else ():
-            again = find.cells, find.digits, find.houses, find.part
-            if again == (step.cells, step.digits, step.houses, step.part) and not find.nodes:
-                return step_of(row, find, size)
     left = tuple((c, d) for c, d in step.removes if board.digits_of(c) >> d - 1 & 1)
+    due = step.cells, step.digits, step.houses, step.part
+    for row in path.ladder.rows[step.technique] if left and not step.nodes else ():
+        if row.rung == step.rung and row.find and not row.sweep:
+            for find in row.find(board):
+                again = step_of(row, find, path.geometry.size)
+                rests_on = again.cells, again.digits, again.houses, again.part
+                if rests_on == due and set(left) <= set(again.removes):
+                    return again
     return replace(step, removes=left)
 
 
