@@ -43,8 +43,8 @@ class Because:
 
     - ``digit``: a placed digit. ``cells`` is its cell; ``houses`` are those along which it reaches
       the cells that it closes, as few as can be.
-    - ``part``: a ``part`` of the rules. ``cells`` are those of the placed digits without which it
-      would not close them: perhaps none.
+    - ``part``: a ``part`` of the rules, for what it says ``about`` some cells. ``cells`` are those
+      of the placed digits without which it would not close them: perhaps none.
     - ``held``: an earlier ``step`` that holds the digit to ``cells``; the cells that it closes see
       all of them, along ``houses``.
     - ``step``: any other earlier ``step``. ``cells`` are those that it rests on.
@@ -61,6 +61,7 @@ class Because:
     house: int = -1
     houses: tuple[int, ...] = ()
     part: Part | None = None
+    about: tuple[int, ...] = ()
     step: int = -1
 
 
@@ -165,21 +166,22 @@ class Scene:
             along = self._along((source.cell,), closes)
             return Because("digit", digit, (source.cell,), closes, house, along)
         if source.part:
-            needed = self._glances.needed(source.part, [(cell, digit) for cell in closes])
-            return Because("part", digit, needed, closes, house, part=source.part)
+            needed, about = self._glances.needed(source.part, [(cell, digit) for cell in closes])
+            return Because("part", digit, needed, closes, house, part=source.part, about=about)
         step = self.steps[source.step]
         if step.technique.startswith(_HOLDING):
             cells = tuple(c for c in step.cells if not self.values[c])
             along = self._along(cells, closes)
             return Because("held", digit, cells, closes, house, along, step=source.step)
-        return Because("step", digit, step.cells, closes, house, part=step.part, step=source.step)
+        rests = step.cells
+        return Because("step", digit, rests, closes, house, (), step.part, rests, source.step)
 
     def _of_rule(self, step: Step) -> Iterator[Because]:
         """The part, and the placed digits that it takes."""
         cells = tuple(cell for cell in step.cells if self.values[cell])
         for digit in sorted({d for _, d in step.removes}):
             closes = tuple(cell for cell, d in step.removes if d == digit)
-            yield Because("part", digit, cells, closes, part=step.part)
+            yield Because("part", digit, cells, closes, part=step.part, about=step.cells)
 
     def _along(self, cells: Sequence[int], closes: Iterable[int]) -> tuple[int, ...]:
         """The fewest houses that have all of some cells and each of those that they close."""

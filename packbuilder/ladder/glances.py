@@ -10,6 +10,7 @@ from collections.abc import Collection, Iterator
 from itertools import combinations
 
 from packbuilder.grid import Geometry, Values
+from packbuilder.ladder.sparing import spared
 from packbuilder.rules.contract import Deduction, Part, Sight
 from packbuilder.rules.tools.masks import everything
 
@@ -17,6 +18,10 @@ HIGHEST = 3
 """The highest rung of which a person makes a deduction at a glance."""
 
 Pair = tuple[int, int]
+Cells = tuple[int, ...]
+
+LONGEST = 4
+"""The most cells of a chain of parts, of which one speaks for all, that a person takes in so."""
 
 _TRIED = 3
 """Digits up to which every choice of them is tried; of more, one by one is left out."""
@@ -30,23 +35,37 @@ class Glances:
     ) -> None:
         self._values, self._geometry, self._rungs = values, geometry, rungs
         placed = frozenset(cell for cell, value in enumerate(values) if value)
-        self._seen = {part: [*self._deductions(part, placed)] for part in parts if part.at_a_glance}
-        self.closed = frozenset[Pair]().union(*map(_struck, self._seen.values()))
+        self._seen = [
+            (part, made)
+            for part in parts
+            if part.at_a_glance
+            for made in self._deductions(part, placed)
+        ]
+        self.closed = frozenset(pair for _, made in self._seen for pair in made.removes)
         """All that any part closes."""
 
     def closed_by(self, pairs: Collection[Pair]) -> Iterator[tuple[Part, frozenset[Pair]]]:
-        """Each part that closes some of these (cell, digit) pairs, and which."""
-        for part, deductions in self._seen.items():
-            if some := frozenset(pairs) & _struck(deductions):
+        """Each part that closes some of these (cell, digit) pairs, and which: thing by thing."""
+        for part, made in self._seen:
+            if some := frozenset(pairs).intersection(made.removes):
                 yield part, some
 
-    def needed(self, part: Part, pairs: Collection[Pair]) -> tuple[int, ...]:
-        """The fewest placed digits, by their cells, with which the part closes all these pairs."""
+    def needed(self, part: Part, pairs: Collection[Pair]) -> tuple[Cells, Cells]:
+        """The fewest placed digits, by their cells, with which the part closes all these pairs.
+
+        Then the cells about which it then says something.
+        """
         wanted = frozenset(pairs)
+        some = self._fewest(part, wanted)
+        made = sorted(self._deductions(part, some), key=lambda one: len(one.cells))
+        chosen = [next(one for one in made if pair in one.removes) for pair in sorted(wanted)]
+        return some, tuple(dict.fromkeys(cell for one in chosen for cell in one.cells))
+
+    def _fewest(self, part: Part, wanted: frozenset[Pair]) -> Cells:
         cells = {
             cell
-            for made in self._seen[part]
-            if not wanted.isdisjoint(made.removes)
+            for speaks, made in self._seen
+            if speaks is part and not wanted.isdisjoint(made.removes)
             for cell in made.cells
             if self._values[cell]
         }
@@ -61,11 +80,7 @@ class Glances:
         kept = sorted(cells)
         if not closes(kept):  # what it rests on is not all told: so everything that stands
             kept = [cell for cell, value in enumerate(self._values) if value]
-        for cell in [*kept]:
-            fewer = [c for c in kept if c != cell]
-            if closes(fewer):
-                kept = fewer
-        return tuple(kept)
+        return tuple(sorted(spared(kept, closes)))
 
     def _deductions(self, part: Part, placed: Collection[int]) -> Iterator[Deduction]:
         size = self._geometry.size
@@ -73,7 +88,8 @@ class Glances:
         for cell in placed:
             masks[cell] = 1 << self._values[cell] - 1
         for made in part.deduce(Sight(self._geometry, masks)):
-            if self._rungs[made.technique] <= HIGHEST:
+            short = len(made.cells) <= LONGEST or set(made.cells) <= set(part.cells)
+            if short and self._rungs[made.technique] <= HIGHEST:
                 yield made
 
 

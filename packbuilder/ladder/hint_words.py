@@ -22,6 +22,7 @@ from packbuilder.ladder.english import (
     labels,
     number,
 )  # fmt: skip
+from packbuilder.ladder.part_names import part_name
 from packbuilder.ladder.step import Step
 
 _FEW = 3
@@ -30,9 +31,11 @@ _FEW = 3
 
 def where(step: Step, values: Values, geometry: Geometry) -> str:
     """Where to look, and no more: a part of the rules, or the houses in which the step reasons."""
-    if step.part:
-        name = step.part.name(geometry.size)
-        return f"Look at {name if name.startswith('the ') else f'the {name}'}."
+    areas = _areas(step.cells, geometry)
+    if step.part and set(step.cells) <= set(step.part.cells):
+        wide = len(step.part.cells) > 2 * geometry.size and len(areas) <= _FEW
+        there = f", in {labels(areas, geometry)}" if wide else ""
+        return f"Look at {part_name(step.part, (), geometry.size)}{there}."
     houses = _argued(step, geometry)
     if len(houses) == 1:
         cells = [c for c in geometry.houses[houses[0]].cells if not values[c]]
@@ -42,9 +45,9 @@ def where(step: Step, values: Values, geometry: Geometry) -> str:
         return f"{_look(houses, geometry)} {here}, at its {many} empty cells."
     if 0 < len(houses) <= _FEW:
         return f"{_look(houses, geometry)} {by_kind(houses, geometry)}."
-    areas = _areas(step.cells, geometry)
     if len(areas) <= _FEW:
-        return f"Look at {labels(areas, geometry)}."
+        what = "what the rules draw in " if step.part else ""
+        return f"Look at {what}{labels(areas, geometry)}."
     if len(step.digits) == 1:
         return f"Follow the {digits_plural(step.digits[0])} through the grid."
     start = _areas(step.nodes[0][0] if step.nodes else step.cells[:1], geometry)
@@ -53,14 +56,18 @@ def where(step: Step, values: Values, geometry: Geometry) -> str:
 
 def _look(houses: Iterable[int], geometry: Geometry) -> str:
     kinds = {geometry.houses[h].kind for h in houses}
-    return {("row",): "Look along", ("column",): "Look down"}.get(tuple(kinds), "Look at")
+    return "Look along" if kinds == {"row"} else "Look down" if kinds == {"column"} else "Look at"
 
 
 def idea(step: Step, text: str, geometry: Geometry) -> str:
     """The idea of a technique, of which ``text`` speaks in general, as it is in this puzzle."""
     if step.part:
         gone = sorted({d for _, d in step.removes})
-        return f"{text} It is about {digits(gone)}."
+        if len(gone) <= _FEW:
+            return f"{text} It is about {digits(gone)}."
+        left = len({cell for cell, _ in step.removes})
+        many = f"{number(left)} cells lose" if left > 1 else "one cell loses"
+        return f"{text} {many[0].upper()}{many[1:]} much by it."
     houses = _argued(step, geometry)
     if step.technique == "naked-single":
         return text.replace("one cell sees", f"one cell of {labels(houses, geometry)} sees")

@@ -18,11 +18,11 @@ from packbuilder.ladder.english import (
     noun,
 )  # fmt: skip
 from packbuilder.ladder.evidence import Because
+from packbuilder.ladder.part_names import part_name, part_names
 from packbuilder.ladder.path import Path
 from packbuilder.ladder.reasons import Reasons
 from packbuilder.ladder.step import Step
 from packbuilder.ladder.words import step_json, technique_of, tell
-from packbuilder.rules.contract import Part
 
 _MOST = 2
 """Houses that hold a digit, of each of which it is told why; of more the picture speaks."""
@@ -81,12 +81,13 @@ class Telling:
         others: dict[str, list[int]] = {}
         for one in because:
             if one.kind != "digit":
-                others.setdefault(self._named(one), []).append(one.digit)
+                who = f"{self._named(one)} {'close' if _is_many(one) else 'closes'}"
+                others.setdefault(who, []).append(one.digit)
         for who, ds in others.items():
             where = "it" if told else name
             rest = len(ds) == self._size - 1
             what = f"every digit but {digits(self._left(ds))}" if rest else digits(sorted(ds))
-            told.append(f"{who if told else _capital(who)} closes {where} to {what}")
+            told.append(f"{who if told else _capital(who)} {where} to {what}")
         return told
 
     def _left(self, ds: Iterable[int]) -> list[int]:
@@ -126,9 +127,10 @@ class Telling:
         lost: dict[tuple[str, tuple[int, ...]], list[int]] = {}
         for one in because if not step.part else ():
             if one.kind != "digit" and not (one.house >= 0 and told):
-                lost.setdefault((self._named(one), one.closes), []).append(one.digit)
+                who = f"{self._named(one)} {'close' if _is_many(one) else 'closes'}"
+                lost.setdefault((who, one.closes), []).append(one.digit)
         for (who, closes), ds in lost.items():
-            told.append(f"{_capital(who)} closes {cells(closes, self._size)} to {digits(ds)}.")
+            told.append(f"{_capital(who)} {cells(closes, self._size)} to {digits(ds)}.")
         return told
 
     def _subject(self, because: Sequence[Because]) -> tuple[str, bool]:
@@ -145,12 +147,13 @@ class Telling:
         if by_house:
             where = by_kind(sorted(by_house), self._geometry)
             told.append(f"the {digits_plural(d) if many else digit(d)} of {where}")
-        bare = [one.part for one in others if one.kind == "part" and one.part and not one.cells]
-        told += _parts(bare, self._size)
-        told += [self._named(one) for one in others if one.part not in bare or one.kind != "part"]
+        bare = [one for one in others if one.kind == "part" and not one.cells]
+        told += part_names([(one.part, one.about) for one in bare if one.part], self._size)
+        told += [self._named(one) for one in others if one not in bare]
         who = _and(list(dict.fromkeys(told)))
-        many = many or len(told) > 1 or len(bare) > 1
-        return f"{who}," if ", and " in who else who, many
+        many = many or len(told) > 1 or len({one.part for one in bare}) > 1
+        many = many or any(map(_is_many, others))
+        return f"{who.rstrip(',')}," if ", and " in who or who.endswith(",") else who, many
 
     def _named(self, one: Because) -> str:
         """What closes a cell, as one thing."""
@@ -158,7 +161,7 @@ class Telling:
         if one.kind == "digit":
             leap = next(filter(None, (self._away(h, one.cells) for h in one.houses)), "")
             return f"the {digit(one.digit)} {leap or f'in {where}'}"
-        who = _parts([one.part], self._size)[0] if one.part else ""
+        who = part_name(one.part, one.about, self._size) if one.part else ""
         if one.kind == "part":
             known = {self._reasons.digit_at(cell) for cell in one.cells}
             many = digits_plural if len(one.cells) > 1 else digit
@@ -177,25 +180,16 @@ class Telling:
         return f"an earlier {name}{about}"
 
 
+def _is_many(one: Because) -> bool:
+    """Whether one part speaks for others like it."""
+    return one.kind == "part" and one.part is not None and not set(one.about) <= set(one.part.cells)
+
+
 def _and(told: Sequence[str]) -> str:
     """A list of things, of which some may be lists."""
     if len(told) > 1 and any(" and " in one for one in told):
         return f"{', '.join(one.rstrip(',') for one in told[:-1])}, and {told[-1]}"
     return listed(told)
-
-
-def _parts(parts: Sequence[Part], size: int) -> list[str]:
-    """Parts with an article; those whose names begin alike as one."""
-    heads: dict[str, list[str]] = {}
-    for part in dict.fromkeys(parts):
-        name = part.name(size).removeprefix("the ")
-        found = re.match(r"(.*?) ((?:at|from) .*)", name)
-        head, rest = found.groups() if found else (name, "")
-        heads.setdefault(head, []).append(rest)
-    return [
-        f"the {head}{'s' if len(rests) > 1 else ''} {listed(rests)}".rstrip()
-        for head, rests in heads.items()
-    ]
 
 
 def _capital(words: str) -> str:

@@ -12,7 +12,8 @@ from packbuilder.ladder.english import labels
 from packbuilder.ladder.path import walk
 from packbuilder.ladder.step import Step
 from packbuilder.ladder.table import ASSUMING_UNIQUE, TABLE, as_json
-from packbuilder.ladder.words import path_json, step_json, tell
+from packbuilder.ladder.telling import path_json
+from packbuilder.ladder.words import step_json, tell
 from tests.ladder import grids
 from tests.ladder.positions import GEOMETRIES
 
