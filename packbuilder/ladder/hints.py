@@ -6,7 +6,7 @@ them where the fewest steps are open.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from packbuilder.grid import Values
@@ -121,7 +121,7 @@ def _knots(path: Path, ways: Sequence[int]) -> list[int]:
 
 
 def _shown(
-    step: Step, because: Iterable[Because], left: Sequence[tuple[int, ...]]
+    step: Step, because: Sequence[Because], left: Sequence[tuple[int, ...]]
 ) -> tuple[tuple[int, tuple[int, ...]], ...]:
     """The cells whose candidates make the step plain, in reading order. None for a placement.
 
@@ -132,7 +132,8 @@ def _shown(
     if not step.removes:
         return ()
     own = {*step.cells, *(cell for cell, _ in step.removes)}
-    lost = {cell for one in because if one.kind != "digit" for cell in one.closes}
+    by_digit = {(cell, one.digit) for one in because if one.kind == "digit" for cell in one.closes}
+    lost = {c for one in because for c in one.closes if (c, one.digit) not in by_digit}
     # A rule's step may rest on filled cells too; they have no candidates to show.
     return tuple(
         (cell, _spoken_of(step, cell, here) if cell in own else here)
