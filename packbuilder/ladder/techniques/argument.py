@@ -18,9 +18,9 @@ from packbuilder.ladder.english import a_digit, digit, joined, label, struck, ta
 from packbuilder.ladder.find import Find
 from packbuilder.ladder.sparing import spared
 from packbuilder.ladder.techniques.trial import Trial
-from packbuilder.rules.contract import Part
+from packbuilder.rules.contract import Part, Section
 
-_Event: TypeAlias = tuple[int, Part | None, frozenset[int] | None]
+_Event: TypeAlias = tuple[int, Section | None, frozenset[int] | None]
 """A key to be written (-1: none), or a part and which keys it is to strike (None: all it can)."""
 
 
@@ -34,7 +34,7 @@ class Follows:
 
     key: int = -1
     house: int = -1
-    part: Part | None = None
+    part: Section | None = None
     gone: tuple[int, ...] = ()
 
 
@@ -51,7 +51,7 @@ class Argument:
     house: int = -1
     digit: int = 0
     cell: int = -1
-    part: Part | None = None
+    part: Section | None = None
 
     @property
     def length(self) -> int:
@@ -112,7 +112,7 @@ def _spare_keys(start: Trial, events: list[_Event]) -> list[_Event]:
         if part is None or not only:
             continue
 
-        def fails(some: list[int], k: int = k, part: Part = part) -> bool:
+        def fails(some: list[int], k: int = k, part: Section = part) -> bool:
             tried = [*events[:k], (-1, part, frozenset(some)), *events[k + 1 :]]
             return _replayed(start, tried)[1].failed
 
