@@ -48,6 +48,7 @@ class Puzzle:
     ``rules`` are the parts of its rules beyond houses and clues; the houses that they bring are in
     ``geometry`` already. ``rule_names`` are the slugs of its rules, as listed. The k-th of
     ``hints`` rewords the puzzle's k-th hint; where it is not ``hinted``, print has none for it.
+    Where it may not ``spoil``, its page does not name what it turns on.
     """
 
     id: str
@@ -65,6 +66,7 @@ class Puzzle:
     rule_names: tuple[str, ...] = ()
     hints: tuple[HintWords, ...] = ()
     hinted: bool = True
+    spoil: bool = True
 
     @property
     def size(self) -> int:

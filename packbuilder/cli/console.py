@@ -63,11 +63,7 @@ def show_report(report: Report, *, err: bool = False) -> None:
     for one in report.checked:
         table.add_row(*_row(one))
     console.print(table)
-    for one in report.checked:
-        for finding in one.findings:
-            _show_finding(console, finding, f"{one.puzzle.where}: {one.puzzle.id}")
-    for finding in report.findings:
-        _show_finding(console, finding, report.pack.slug)
+    _show_findings(console, report)
     puzzles = counted(len(report.checked), "puzzle")
     if report.passed:
         console.print(f"passed: {puzzles}, each as promised")
@@ -77,6 +73,19 @@ def show_report(report: Report, *, err: bool = False) -> None:
     if codes := dict.fromkeys(f.code for f in report.refusals):
         what.append(f"the pack itself ({', '.join(codes)})")
     console.print(f"refused: {' and '.join(what)}")
+
+
+def show_notes(report: Report) -> None:
+    """What the gate noted of a pack that it lets pass, on standard error; nothing if it did not."""
+    _show_findings(_console(err=True), report)
+
+
+def _show_findings(console: Console, report: Report) -> None:
+    for one in report.checked:
+        for finding in one.findings:
+            _show_finding(console, finding, f"{one.puzzle.where}: {one.puzzle.id}")
+    for finding in report.findings:
+        _show_finding(console, finding, report.pack.slug)
 
 
 def _row(one: Checked) -> list[str | Text]:

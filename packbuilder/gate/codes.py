@@ -119,6 +119,11 @@ CODES = {
         "look at the rule under `rules:`; leave it if it is meant so",
         "warn",
     ),
+    "placeholder": Code(
+        "a text is still the one that `start` wrote as an example",
+        "write your own, or leave the field out if it may be",
+        "warn",
+    ),
     "whole-sampler": Code(
         "the sampler would give the whole pack away",
         "write a smaller number under `sampler:`, or build no sampler",

@@ -108,6 +108,9 @@ PUZZLE: Group[dict[str, Any]] = Group(
             "Your own words for the hints, in their order: `where` to look, which `idea`, the step "
             "`told`. What is left out keeps the computed words. `[]`: print has no hints for this "
             "puzzle.", [{"where": "Look where the pears are."}], default=None),
+        "spoil": Field(YES_NO,
+            "Whether the page may name the technique that the puzzle is promised to turn on.",
+            True, default=True),
         "intro": Field(prose(400),
             "A sentence or two, printed with the puzzle.",
             "Begin where the light falls.", default=None),

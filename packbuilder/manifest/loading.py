@@ -193,6 +193,7 @@ def _make(puzzle: ReadGroup, folder: Path, pack: ReadGroup, faults: Faults) -> P
         rule_names=rules.names,
         hints=found["hints"] or (),
         hinted=found["hints"] != (),
+        spoil=found["spoil"],
     )
 
 
