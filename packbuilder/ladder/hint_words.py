@@ -39,10 +39,12 @@ def where(step: Step, values: Values, geometry: Geometry) -> str:
     houses = _argued(step, geometry)
     if len(houses) == 1:
         cells = [c for c in geometry.houses[houses[0]].cells if not values[c]]
-        here, many = labels(houses, geometry), number(len(cells))
+        here, many = labels(houses, geometry), f"{number(len(cells))} empty cells"
+        if len(cells) == 1:
+            return f"{_look(houses, geometry)} {here}."
         if step.technique == "naked-single":
-            return f"Look at {here}: one of its {many} empty cells is hemmed in."
-        return f"{_look(houses, geometry)} {here}, at its {many} empty cells."
+            return f"Look at {here}: one of its {many} is hemmed in."
+        return f"{_look(houses, geometry)} {here}, at its {many}."
     if 0 < len(houses) <= _FEW:
         return f"{_look(houses, geometry)} {by_kind(houses, geometry)}."
     if len(areas) <= _FEW:

@@ -81,7 +81,7 @@ class Telling:
         others: dict[str, list[int]] = {}
         for one in because:
             if one.kind != "digit":
-                who = f"{self._named(one)} {'close' if _is_many(one) else 'closes'}"
+                who = self._closes(one)
                 others.setdefault(who, []).append(one.digit)
         for who, ds in others.items():
             where = "it" if told else name
@@ -127,8 +127,7 @@ class Telling:
         lost: dict[tuple[str, tuple[int, ...]], list[int]] = {}
         for one in because if not step.part else ():
             if one.kind != "digit" and not (one.house >= 0 and told):
-                who = f"{self._named(one)} {'close' if _is_many(one) else 'closes'}"
-                lost.setdefault((who, one.closes), []).append(one.digit)
+                lost.setdefault((self._closes(one), one.closes), []).append(one.digit)
         for (who, closes), ds in lost.items():
             told.append(f"{_capital(who)} {cells(closes, self._size)} to {digits(ds)}.")
         return told
@@ -155,6 +154,10 @@ class Telling:
         many = many or any(map(_is_many, others))
         return f"{who.rstrip(',')}," if ", and " in who or who.endswith(",") else who, many
 
+    def _closes(self, one: Because) -> str:
+        who = self._named(one)
+        return f"{who} {'close' if _is_many(one) or who.endswith('sets') else 'closes'}"
+
     def _named(self, one: Because) -> str:
         """What closes a cell, as one thing."""
         where = cells(one.cells, self._size)
@@ -175,9 +178,9 @@ class Telling:
             house, partner = (label(h, self._geometry) for h in step.houses)
             return f"the {digit(one.digit)} of {house}, held to {partner},"
         if one.kind == "held":
-            return f"the {name} {where}"
+            return f"the {name} {cells(step.cells, self._size)}"
         about = f" on {digit(step.digits[0])}" if len(step.digits) == 1 else ""
-        return f"an earlier {name}{about}"
+        return f"{'' if name.endswith('sets') else 'an '}earlier {name}{about}"
 
 
 def _is_many(one: Because) -> bool:
