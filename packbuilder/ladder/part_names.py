@@ -8,7 +8,7 @@ from collections.abc import Iterable, Sequence
 from packbuilder.ladder.english import cells, listed
 from packbuilder.rules.contract import Part
 
-_PLACE = re.compile(r"(.*[^\d ]) ((?:at|from) .*|r\d.*)")
+_PLACE = re.compile(r"(.*?[^\d ])(?<! at)(?<! from) ((?:at|from) .*|r\d.*)")
 """What a part is called, and where it is: ``white dot`` and ``at r1c1-r1c2``."""
 
 
