@@ -69,10 +69,22 @@ class Reasons:
         return tuple(v if placed.get(c, -1) < k else 0 for c, v in enumerate(self._last))
 
     def candidates(self, k: int) -> tuple[tuple[int, ...], ...]:
-        """What is left for each empty cell before step ``k``, less what parts close at a glance."""
+        """What is left for each empty cell before step ``k``, less what parts close at a glance.
+
+        The places of a digit that is all that the step speaks of are left as the step has them.
+        """
         scene, digits = self._scene(k), range(1, self.path.geometry.size + 1)
+        step = self.path.steps[k]
+        kept = {(cell, *step.digits) for cell in step.cells if len(step.digits) == 1}
+
+        def closed(cell: int, digit: int) -> bool:
+            pair = cell, digit
+            if pair in kept:
+                return pair in scene.struck or scene.seen(cell, digit)
+            return scene.closed(cell, digit)
+
         return tuple(
-            () if value else tuple(d for d in digits if not scene.closed(cell, d))
+            () if value else tuple(d for d in digits if not closed(cell, d))
             for cell, value in enumerate(scene.values)
         )
 
