@@ -71,11 +71,12 @@ class Reasons:
     def candidates(self, k: int) -> tuple[tuple[int, ...], ...]:
         """What is left for each empty cell before step ``k``, less what parts close at a glance.
 
-        The places of a digit that is all that the step speaks of are left as the step has them.
+        What the step strikes is left, and the places of a digit that is all that it speaks of.
         """
         scene, digits = self._scene(k), range(1, self.path.geometry.size + 1)
         step = self.path.steps[k]
-        kept = {(cell, *step.digits) for cell in step.cells if len(step.digits) == 1}
+        kept = {*step.removes}
+        kept |= {(cell, *step.digits) for cell in step.cells if len(step.digits) == 1}
 
         def closed(cell: int, digit: int) -> bool:
             pair = cell, digit
