@@ -5,7 +5,7 @@ from __future__ import annotations
 import errno
 import os
 import textwrap
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 from rich import box
 from rich.console import Console
@@ -13,6 +13,7 @@ from rich.table import Table
 from rich.text import Text
 
 from packbuilder.gate import Checked, Finding, Report
+from packbuilder.gate.codes import CODES
 from packbuilder.grid import Geometry, default_shape
 from packbuilder.ladder.head.load import NoNotes
 from packbuilder.ladder.head.sentences import NamedMark, name
@@ -76,16 +77,17 @@ def show_report(report: Report, *, err: bool = False) -> None:
 
 
 def show_notes(report: Report) -> None:
-    """What the gate noted of a pack that it lets pass, on standard error; nothing if it did not."""
-    _show_findings(_console(err=True), report)
+    """What is still to be written of a pack that may be printed, on standard error."""
+    _show_findings(_console(err=True), report, {"placeholder"})
 
 
-def _show_findings(console: Console, report: Report) -> None:
-    for one in report.checked:
-        for finding in one.findings:
-            _show_finding(console, finding, f"{one.puzzle.where}: {one.puzzle.id}")
-    for finding in report.findings:
-        _show_finding(console, finding, report.pack.slug)
+def _show_findings(console: Console, report: Report, codes: Collection[str] = CODES) -> None:
+    """All findings of these codes, first those of puzzles."""
+    named = [(f"{one.puzzle.where}: {one.puzzle.id}", one.findings) for one in report.checked]
+    for where, findings in (*named, (report.pack.slug, report.findings)):
+        for finding in findings:
+            if finding.code in codes:
+                _show_finding(console, finding, where)
 
 
 def _row(one: Checked) -> list[str | Text]:

@@ -10,6 +10,7 @@ from typing import NamedTuple
 from packbuilder.grid import SYMBOLS, Geometry, Values
 from packbuilder.ladder.hints import Hint
 from packbuilder.pages.chain_links import links
+from packbuilder.pages.evidence_marks import evidence_marks
 from packbuilder.pages.grid_place import GridPlace
 from packbuilder.pages.page_design import PageDesign
 from packbuilder.pages.rule_marks import over, under_corner
@@ -78,8 +79,9 @@ def hint_grid(
 ) -> list[Item]:
     """The position of a hint: the step's cells shaded and ringed, its candidates in small.
 
-    Cells on which it rests are grey. Those in which it acts are striped, within a heavy ring, and
-    a stroke marks each candidate that it strikes.
+    Its evidence is marked: see `evidence_marks`. Cells on which the step rests are grey. Those in
+    which it acts are striped, within a heavy ring, and a stroke marks each candidate that it
+    strikes.
     """
     acts = sorted({cell for cell, _ in (*hint.step.places, *hint.step.removes)})
     rests = sorted(set(hint.step.cells) - set(acts))
@@ -91,6 +93,7 @@ def hint_grid(
         *([shaded] if rests else []),
         *stripes(place, acts, _taken(place, hint, crowd)),
         *grid(sheet, geometry, place, clues, hint.position, shapes, rings=rings),
+        *evidence_marks(place, geometry, hint),
         *_candidates(place, hint, crowd),
         *_links(place, hint, crowd),
     ]

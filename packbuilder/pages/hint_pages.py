@@ -17,6 +17,7 @@ from packbuilder.layouts.papers import MM
 from packbuilder.pages.blocks import Block, beside, gap, moved, paragraph, split, stack
 from packbuilder.pages.chain_links import CHAINS
 from packbuilder.pages.draft import Draft
+from packbuilder.pages.evidence_marks import EVIDENCE
 from packbuilder.pages.facts import shapes_of, summary
 from packbuilder.pages.grid_place import GridPlace
 from packbuilder.pages.grids import candidate_size, crowd_of, hint_grid
@@ -47,7 +48,7 @@ def hints(draft: Draft, book: Book) -> None:
         blocks = [_words(draft, entry, tier, told, count) for entry in entries]
         draft.columns(blocks, count, (draft.sheet.layout.hints.gap * MM, 5 * MM))
     chained = any(len(h.step.nodes) > 2 for entry in entries for h in entry.hints)
-    draft.begin(SECTIONS[2], f"{_LEADS[2]} {CHAINS}" if chained else _LEADS[2])
+    draft.begin(SECTIONS[2], " ".join([_LEADS[2], EVIDENCE, *([CHAINS] if chained else [])]))
     count, _ = columns(draft.sheet)
     drawn = [
         block

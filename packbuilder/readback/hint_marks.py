@@ -2,7 +2,8 @@
 
 Cells in which the step acts are striped and heavily ringed, those on which it only rests are grey
 and lightly ringed; struck candidates have a stroke, chains have links, one of two colours is
-ringed.
+ringed. Of its evidence the digits that close cells are in circles, dots run along their reach, and
+the cells that are closed have a cross.
 """
 
 from __future__ import annotations
@@ -13,7 +14,7 @@ from dataclasses import dataclass, field
 from itertools import pairwise
 from math import dist
 
-from packbuilder.grid import SYMBOLS, cell_name
+from packbuilder.grid import SYMBOLS, Geometry, cell_name
 from packbuilder.ladder.hints import Hint
 from packbuilder.readback.report import Fault, gather
 from packbuilder.reader.digits import Digit
@@ -38,11 +39,18 @@ ROUND_A_CELL = 0.6
 SQUARE = 0.1
 """Points: sides that turn off the level or the upright by less than this are neither."""
 
+CROSS, OFF = 0.35, 0.03
+"""In cells: no cross is wider, nor its middle farther from the cell's."""
+
 NEAR = 2.0
 """A line leads to a candidate that is at most so many times as far from its end as the next."""
 
 Spot = tuple[int, int]
 """A candidate: its cell and its digit."""
+
+Reach = tuple[int, ...]
+"""Where dots run: over the border of two cells side by side, from a cell to another that it sees,
+or round an area's cells: those cells, in order."""
 
 
 @dataclass
@@ -61,6 +69,9 @@ class Told:
     struck: set[Spot] = field(default_factory=set)
     links: list[tuple[Spot, Spot, bool]] = field(default_factory=list)
     bare: list[Point] = field(default_factory=list)
+    circled: set[int] = field(default_factory=set)
+    slants: list[tuple[int, bool]] = field(default_factory=list)
+    reach: set[Reach] = field(default_factory=set)
 
 
 def read_marks(grid: SeenGrid) -> Told:
@@ -69,6 +80,9 @@ def read_marks(grid: SeenGrid) -> Told:
     for k, drawing in enumerate(grid.drawn.others):
         if is_pale(drawing):
             known = _shaded(drawing, lattice, told)
+        elif _is_thin_ink(drawing) and _is_dotted(drawing):
+            found = [_dots(track, lattice, told) for track in drawing.tracks]
+            known = all(found)
         elif _is_thin_ink(drawing):
             found = [_line(track, drawing, lattice, small, told) for track in drawing.tracks]
             known = all(found)
@@ -82,6 +96,51 @@ def read_marks(grid: SeenGrid) -> Told:
 def _is_thin_ink(drawing: Drawing) -> bool:
     colour = drawing.brush.colour if drawing.brush else None
     return not drawing.filled and colour is not None and max(colour) < 0.1
+
+
+def _is_dotted(drawing: Drawing) -> bool:
+    """Whether a line is a row of round dots."""
+    return (
+        drawing.brush is not None
+        and drawing.brush.cap == 1
+        and bool(drawing.brush.dash)
+        and drawing.brush.dash[0] < SQUARE
+    )
+
+
+def _dots(track: Track, lattice: Lattice, told: Told) -> bool:
+    """Take a row of dots: along a line, straight to a cell, or round an area."""
+    if track.curved:
+        return False
+    if track.closed:
+        cells = tuple(c for c in range(lattice.size**2) if _is_within(lattice.middle(c), track))
+        told.reach.add(cells)
+        return bool(cells)
+    start, end = track.points[0], track.points[-1]
+    cells = tuple(
+        sorted(c for c in (lattice.cell_at(*start), lattice.cell_at(*end)) if c is not None)
+    )
+    if len(track.points) != 2 or len(cells) != 2:
+        return False
+    (r, c), (q, k) = divmod(cells[0], lattice.size), divmod(cells[1], lattice.size)
+    if r == q or c == k:
+        step = 1 if r == q else lattice.size
+        told.reach |= {(cell, cell + step) for cell in range(cells[0], cells[1], step)}
+    else:
+        told.reach.add(cells)
+    return True
+
+
+def _is_within(point: Point, track: Track) -> bool:
+    """Whether a point lies inside an outline, by the sides to its right."""
+    x, y = point
+    ring = (*track.points, track.points[0])
+    crossed = [
+        (ay > y) != (by > y) and x < ax + (y - ay) * (bx - ax) / (by - ay)
+        for (ax, ay), (bx, by) in pairwise(ring)
+        if ay != by
+    ]
+    return sum(crossed) % 2 == 1
 
 
 def _shaded(drawing: Drawing, lattice: Lattice, told: Told) -> bool:
@@ -115,14 +174,16 @@ def _line(
             told.ringed |= crossed
             return bool(crossed)
         cell = _cell_of(lattice, track)
-        if cell is not None:
+        if cell is not None and _is_circle(track, middle):
+            told.circled.add(cell)
+        elif cell is not None:
             (told.heavy if drawing.brush.width >= HEAVY else told.light).add(cell)
         return cell is not None
     if not track.curved:
         longest = max((d.glyph.size for d in small), default=0.0)
         slanted = len(track.points) == 2 and 0.5 < min(wide, max(ys) - min(ys)) < longest
         told.struck |= crossed if slanted else set()
-        return slanted and bool(crossed)
+        return (slanted and bool(crossed)) or _slant(track, middle, lattice, told)
     if max(wide, max(ys) - min(ys)) < HEAD:
         tip = next((t for t in told.bare if any(dist(t, p) < SQUARE for p in track.points)), None)
         if tip:
@@ -134,6 +195,26 @@ def _line(
         told.links.append((start, end, bool(drawing.brush.dash)))
         told.bare.append(track.points[-1])
     return bool(start and end)
+
+
+def _is_circle(track: Track, middle: Point) -> bool:
+    """Whether no point of a closed line lies farther out than its sides: it has no corners."""
+    xs = [x for x, _ in track.points]
+    return max(dist(middle, point) for point in track.points) < 1.1 * (max(xs) - min(xs)) / 2
+
+
+def _slant(track: Track, middle: Point, lattice: Lattice, told: Told) -> bool:
+    """Take one stroke of a cross in the middle of a cell."""
+    cell = lattice.cell_at(*middle)
+    if cell is None or len(track.points) != 2:
+        return False
+    (ax, ay), (bx, by) = track.points
+    even = abs(abs(bx - ax) - abs(by - ay)) < SQUARE
+    small = abs(bx - ax) < CROSS * lattice.pitch
+    if not even or not small or dist(middle, lattice.middle(cell)) > OFF * lattice.pitch:
+        return False
+    told.slants.append((cell, (bx > ax) == (by > ay)))
+    return True
 
 
 def _led_to(end: Point, before: Point, small: Sequence[Digit]) -> Spot | None:
@@ -158,12 +239,14 @@ def _is_in(point: Point, digit: Digit) -> bool:
 # --- against the step ----------------------------------------------------------------------------
 
 
-def check_marks(told: Told, hint: Hint, size: int) -> Iterator[Fault]:
+def check_marks(told: Told, hint: Hint, geometry: Geometry) -> Iterator[Fault]:
     """What is drawn over the grid is the hint's step, part by part."""
+    size = geometry.size
     yield from gather("struck", _amiss_strikes(told, hint, size))
     yield from gather("shading", _amiss_shading(told, hint, size))
     yield from gather("outline", _amiss_outlines(told, hint, size))
     yield from _amiss_links(told, hint, size)
+    yield from gather("evidence", _amiss_evidence(told, hint, geometry))
 
 
 def _acts(hint: Hint) -> set[int]:
@@ -233,6 +316,53 @@ def _amiss_links(told: Told, hint: Hint, size: int) -> Iterator[Fault]:
         elif dashed != due:
             how = "dashed" if due else "drawn out"
             yield Fault("link-drawn", f"the link from {names} must be {how}", (a, b))
+
+
+def _amiss_evidence(told: Told, hint: Hint, geometry: Geometry) -> Iterator[tuple[int, str]]:
+    """Circles round the digits that close cells, crosses in those cells, and dots between them."""
+    size, step = geometry.size, hint.step
+    known = {cell for one in hint.because if one.kind in ("digit", "part") for cell in one.cells}
+    busy = {*step.cells, *(cell for cell, _ in (*step.removes, *hint.shown))}
+    crosses = {cell for one in hint.because for cell in one.closes} - busy
+    both = {cell for cell, up in told.slants if (cell, not up) in told.slants}
+    lame = {cell for cell, _ in told.slants} - both
+    for found, due, what in (
+        (told.circled, known - set(step.cells), "circle"),
+        (both | lame, crosses, "cross"),
+    ):
+        for cell in sorted(found ^ due):
+            without = "has no" if cell in due else "must have no"
+            yield cell, f"{cell_name(cell, size)} {without} {what}"
+    for cell in sorted(lame):
+        yield cell, f"the cross in {cell_name(cell, size)} is half of one"
+    for cells in sorted(told.reach ^ set(_due_reach(hint, geometry))):
+        names = f"{cell_name(cells[0], size)} to {cell_name(cells[-1], size)}"
+        none = "no dots run from" if cells not in told.reach else "dots must not run from"
+        yield cells[0], f"{none} {names}"
+
+
+def _due_reach(hint: Hint, geometry: Geometry) -> Iterator[Reach]:
+    """Where the dots of each digit must run, by what it closes along each of its houses."""
+    for one in hint.because:
+        for h in one.houses if one.kind == "digit" else ():
+            house, start = geometry.houses[h], one.cells[0]
+            ends = [cell for cell in one.closes if cell in house.cells]
+            if house.kind in ("row", "column"):
+                step = 1 if house.kind == "row" else geometry.size
+                for end in ends:
+                    low, high = sorted((start, end))
+                    yield from ((cell, cell + step) for cell in range(low, high, step))
+            elif _is_area(house.kind, house.cells, geometry.size):
+                yield tuple(sorted(house.cells))
+            else:
+                yield from (tuple(sorted((start, end))) for end in ends)
+
+
+def _is_area(kind: str, cells: Sequence[int], size: int) -> bool:
+    """Whether a house is told by its outline: no pair of cells and no diagonal."""
+    spots = [divmod(cell, size) for cell in cells]
+    slanted = len({r - c for r, c in spots}) == 1 or len({r + c for r, c in spots}) == 1
+    return kind in ("block", "region") or (len(cells) > 2 and not slanted)
 
 
 # --- measures ------------------------------------------------------------------------------------

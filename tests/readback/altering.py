@@ -84,7 +84,7 @@ def _has_parts(item: Item) -> bool:
 
 
 def drawn(plan: Plan, section: str, *more: Item, under: bool = False) -> Plan:
-    """A plan with items more on a section's last page that has a grid, over all else or under it."""
+    """A plan with items more on a section's last page with a grid, over all or under all."""
     own = [page for page in plan.pages if page.section == section]
     gridded = [page for page in own if any(isinstance(item, Table) for item in page.items)]
     last = (gridded or own)[-1].folio  # a bare page may follow
