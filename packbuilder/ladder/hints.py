@@ -56,6 +56,12 @@ class Hint:
     because: tuple[Because, ...] = ()
     gives: tuple[tuple[int, int], ...] = ()
 
+    @property
+    def pictured(self) -> Values:
+        """The digits that its picture shows: the position, and what a placement writes."""
+        placed = dict(self.step.places)
+        return tuple(placed.get(cell, value) for cell, value in enumerate(self.position))
+
 
 def hints(path: Path) -> tuple[Hint, ...]:
     """The hints for a puzzle, in the order of the solve; none if no step can be made."""

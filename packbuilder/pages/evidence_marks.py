@@ -15,7 +15,7 @@ from packbuilder.ladder.evidence import Because
 from packbuilder.ladder.hints import Hint
 from packbuilder.pages.cell_outlines import outlines
 from packbuilder.pages.grid_place import GridPlace
-from packbuilder.plan.items import Disc, Item, Point, Strokes, Trace
+from packbuilder.plan.items import Disc, Item, Point, Segment, Strokes, Trace
 
 EVIDENCE = (
     "A ringed digit closes the cells with a cross that its dots reach; other crosses are told in "
@@ -44,10 +44,7 @@ def closed(hint: Hint) -> list[int]:
 def evidence_marks(place: GridPlace, geometry: Geometry, hint: Hint) -> list[Item]:
     """The marks of a hint's evidence; none where it has none."""
     rings, crosses = closing(hint), closed(hint)
-    arm = _ARM * place.cell
-    strokes = []
-    for x, y in map(place.middle, crosses):
-        strokes += [(x - arm, y - arm, x + arm, y + arm), (x - arm, y + arm, x + arm, y - arm)]
+    strokes = [one for cell in crosses for one in crossed(*place.middle(cell), _ARM * place.cell)]
     dots = _reach(place, geometry, hint, crosses)
     ring, dot = place.scaled(0.05, 0.9, 2.4), place.scaled(0.07, 1.3, 3.0)
     step = (0.0, place.cell * _STEP)
@@ -56,6 +53,11 @@ def evidence_marks(place: GridPlace, geometry: Geometry, hint: Hint) -> list[Ite
     ]
     items += [Disc(*place.middle(cell), _RING * place.cell, ring) for cell in rings]
     return [*items, Strokes(ring, tuple(strokes))] if strokes else items
+
+
+def crossed(x: float, y: float, arm: float) -> tuple[Segment, Segment]:
+    """A cross: its strokes reach so far from its middle, across and up."""
+    return (x - arm, y - arm, x + arm, y + arm), (x - arm, y + arm, x + arm, y - arm)
 
 
 def _reach(

@@ -32,8 +32,9 @@ _NARROWEST = 9.0  # ems: a column of words beside a grid
 _LEADS = (
     "Where to look, and no more. Read only the hint of your own puzzle.",
     "Which idea will help. Each first hint has its second under the same number.",
-    "The step, in the grid as it stands just before. It rests on the grey cells and acts in the "
-    "striped ones. Small digits are the candidates that it speaks of; one with a stroke goes.",
+    "The step, in the grid as it stands just before. A digit in a heavy frame is the one to write. "
+    "Other steps rest on the grey cells and act in the striped ones; small digits are the "
+    "candidates that they speak of, and one with a cross beside it goes.",
 )
 
 

@@ -1,9 +1,9 @@
 """What is drawn over a hint's grid, against the step that it tells.
 
-Cells in which the step acts are striped and heavily ringed, those on which it only rests are grey
-and lightly ringed; struck candidates have a stroke, chains have links, one of two colours is
-ringed. Of its evidence the digits that close cells are in circles, dots run along their reach, and
-the cells that are closed have a cross.
+Cells in which the step acts are heavily ringed, and striped if it strikes something there; those on
+which it only rests are grey and lightly ringed; struck candidates have a cross beside them, chains
+have links, one of two colours is ringed. Of its evidence the digits that close cells are in
+circles, dots run along their reach, and the cells that are closed have a cross.
 """
 
 from __future__ import annotations
@@ -42,6 +42,11 @@ SQUARE = 0.1
 CROSS, OFF = 0.35, 0.03
 """In cells: no cross is wider, nor its middle farther from the cell's."""
 
+THIN = 0.15
+"""Of a cell, or of a candidate's type size: no cross has heavier strokes."""
+BESIDE = 0.3
+"""In type sizes: no cross beside a candidate is wider, nor farther from its upper right corner."""
+
 NEAR = 2.0
 """A line leads to a candidate that is at most so many times as far from its end as the next."""
 
@@ -66,12 +71,17 @@ class Told:
     heavy: set[int] = field(default_factory=set)
     light: set[int] = field(default_factory=set)
     ringed: set[Spot] = field(default_factory=set)
-    struck: set[Spot] = field(default_factory=set)
+    strokes: list[tuple[Spot, bool]] = field(default_factory=list)
     links: list[tuple[Spot, Spot, bool]] = field(default_factory=list)
     bare: list[Point] = field(default_factory=list)
     circled: set[int] = field(default_factory=set)
     slants: list[tuple[int, bool]] = field(default_factory=list)
     reach: set[Reach] = field(default_factory=set)
+
+    @property
+    def struck(self) -> set[Spot]:
+        """The candidates that have both strokes of a cross beside them."""
+        return {spot for spot, rises in self.strokes if (spot, not rises) in self.strokes}
 
 
 def read_marks(grid: SeenGrid) -> Told:
@@ -180,10 +190,7 @@ def _line(
             (told.heavy if drawing.brush.width >= HEAVY else told.light).add(cell)
         return cell is not None
     if not track.curved:
-        longest = max((d.glyph.size for d in small), default=0.0)
-        slanted = len(track.points) == 2 and 0.5 < min(wide, max(ys) - min(ys)) < longest
-        told.struck |= crossed if slanted else set()
-        return (slanted and bool(crossed)) or _slant(track, middle, lattice, told)
+        return _slant(track, drawing.brush.width, lattice, small, told)
     if max(wide, max(ys) - min(ys)) < HEAD:
         tip = next((t for t in told.bare if any(dist(t, p) < SQUARE for p in track.points)), None)
         if tip:
@@ -203,18 +210,28 @@ def _is_circle(track: Track, middle: Point) -> bool:
     return max(dist(middle, point) for point in track.points) < 1.1 * (max(xs) - min(xs)) / 2
 
 
-def _slant(track: Track, middle: Point, lattice: Lattice, told: Told) -> bool:
-    """Take one stroke of a cross in the middle of a cell."""
-    cell = lattice.cell_at(*middle)
-    if cell is None or len(track.points) != 2:
+def _slant(
+    track: Track, weight: float, lattice: Lattice, small: Sequence[Digit], told: Told
+) -> bool:
+    """Take one stroke of a cross: in the middle of a cell, or beside a candidate."""
+    if len(track.points) != 2:
         return False
     (ax, ay), (bx, by) = track.points
-    even = abs(abs(bx - ax) - abs(by - ay)) < SQUARE
-    small = abs(bx - ax) < CROSS * lattice.pitch
-    if not even or not small or dist(middle, lattice.middle(cell)) > OFF * lattice.pitch:
+    middle = ((ax + bx) / 2, (ay + by) / 2)
+    wide, rises = abs(bx - ax), (bx > ax) == (by > ay)
+    if wide < SQUARE or abs(wide - abs(by - ay)) > SQUARE:
         return False
-    told.slants.append((cell, (bx > ax) == (by > ay)))
-    return True
+    for d in small:
+        _, _, right, top = ink_of(d.glyph)
+        near = dist(middle, (right, top)) < BESIDE * d.glyph.size
+        if near and wide < BESIDE * d.glyph.size and weight < THIN * d.glyph.size:
+            told.strokes.append(((d.cell, d.value), rises))
+            return True
+    cell = lattice.cell_at(*middle)
+    if cell is None or wide > CROSS * lattice.pitch or weight > THIN * lattice.pitch:
+        return False
+    told.slants.append((cell, rises))
+    return dist(middle, lattice.middle(cell)) < OFF * lattice.pitch
 
 
 def _led_to(end: Point, before: Point, small: Sequence[Digit]) -> Spot | None:
@@ -261,8 +278,8 @@ def _amiss_strikes(told: Told, hint: Hint, size: int) -> Iterator[tuple[int, str
 
 
 def _amiss_shading(told: Told, hint: Hint, size: int) -> Iterator[tuple[int, str]]:
-    acts = _acts(hint)
-    rests = set(hint.step.cells) - acts
+    acts = {cell for cell, _ in hint.step.removes}
+    rests = set(hint.step.cells) - _acts(hint)
     for cell in range(size * size):
         name, share = cell_name(cell, size), told.striped.get(cell, 0.0)
         if cell in acts and not share:
