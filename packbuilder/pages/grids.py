@@ -277,7 +277,7 @@ def _candidates(place: GridPlace, hint: Hint, crowd: Crowd) -> list[Item]:
     size = candidate_size(place.cell, place.size, crowd)
     arm = size * _CROSS
     struck = set(hint.struck)
-    glyphs, strokes, cells = [], [], []
+    glyphs, strokes, cells = [], list[Segment](), []
     for cell, digits in hint.shown:
         cells += [cell] * len(digits)
         for digit in digits:

@@ -34,7 +34,7 @@ _LEADS = (
     "Which idea will help. Each first hint has its second under the same number.",
     "The step, in the grid as it stands just before. A digit in a heavy frame is the one to write. "
     "Other steps rest on the grey cells and act in the striped ones; small digits are the "
-    "candidates that they speak of, and one with a cross beside it goes.",
+    "candidates that they speak of, and one with a cross goes.",
 )
 
 

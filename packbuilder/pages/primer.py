@@ -290,9 +290,7 @@ def _key_of(hint: Hint, drawn: Sequence[Item]) -> str:
     if hint.step.places:
         told = ["The digit in the heavy frame is the one to write."]
     if hint.shown:
-        told.append(
-            "Small digits are the candidates that it speaks of; one with a cross beside it goes."
-        )
+        told.append("Small digits are the candidates that it speaks of; one with a cross goes.")
     if any(isinstance(item, Bow) for item in drawn):  # a chain that finds no clear way has none
         told.append(CHAINS)
     if any(isinstance(item, Disc) for item in drawn):
