@@ -50,6 +50,7 @@ class Puzzle:
     ``hints`` rewords the puzzle's k-th hint; where it is not ``hinted``, print has none for it.
     ``entry`` asks for letters in some of its cells, by which solvers enter. ``answers`` are (name,
     answer) pairs, what the setter says to the pack's questions.
+    Where it may not ``spoil``, its page does not name what it turns on.
     """
 
     id: str
@@ -69,6 +70,7 @@ class Puzzle:
     hinted: bool = True
     entry: bool = False
     answers: tuple[tuple[str, str], ...] = ()
+    spoil: bool = True
 
     @property
     def size(self) -> int:

@@ -16,9 +16,10 @@ def promises(entry: Entry, pack: Pack) -> list[str]:
     promise, found = entry.puzzle.promise, []
     needs = dict.fromkeys((*pack.needs, *promise.needs))
     theme = [slug for slug in needs if slug not in promise.only]
-    names = technique_names(pack) if theme or promise.only else {}
+    spoil = entry.puzzle.spoil
+    names = technique_names(pack) if spoil and (theme or promise.only) else {}
     for words, slugs in (("Turns on", theme), ("Only by", promise.only)):
-        if slugs:
+        if slugs and spoil:
             told = ", ".join(small(names.get(slug, slug.replace("-", " "))) for slug in slugs)
             found.append(f"{words}: {told}")
     if promise.no_notes is not None:

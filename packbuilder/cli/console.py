@@ -5,7 +5,7 @@ from __future__ import annotations
 import errno
 import os
 import textwrap
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 from rich import box
 from rich.console import Console
@@ -13,16 +13,18 @@ from rich.table import Table
 from rich.text import Text
 
 from packbuilder.gate import Checked, Finding, Report
+from packbuilder.gate.codes import CODES
 from packbuilder.grid import Geometry, cell_name, default_shape
 from packbuilder.issuing.proposal import Proposal
 from packbuilder.issuing.year import Year
-from packbuilder.ladder import words
 from packbuilder.ladder.head.load import NoNotes
 from packbuilder.ladder.head.sentences import NamedMark, name
 from packbuilder.ladder.head.solve import Told
 from packbuilder.ladder.path import Path
 from packbuilder.ladder.profile import profile
+from packbuilder.ladder.reasons import Reasons
 from packbuilder.ladder.table import TABLE
+from packbuilder.ladder.telling import Telling
 from packbuilder.phrases import counted
 from packbuilder.setters.roll import Setter
 
@@ -65,11 +67,7 @@ def show_report(report: Report, *, err: bool = False) -> None:
     for one in report.checked:
         table.add_row(*_row(one))
     console.print(table)
-    for one in report.checked:
-        for finding in one.findings:
-            _show_finding(console, finding, f"{one.puzzle.where}: {one.puzzle.id}")
-    for finding in report.findings:
-        _show_finding(console, finding, report.pack.slug)
+    _show_findings(console, report)
     for one in report.checked:
         if one.entry:
             cells = ", ".join(cell_name(cell, one.puzzle.size) for cell in one.entry.cells)
@@ -84,6 +82,20 @@ def show_report(report: Report, *, err: bool = False) -> None:
     if codes := dict.fromkeys(f.code for f in report.refusals):
         what.append(f"the pack itself ({', '.join(codes)})")
     console.print(f"refused: {' and '.join(what)}")
+
+
+def show_notes(report: Report) -> None:
+    """What is still to be written of a pack that may be printed, on standard error."""
+    _show_findings(_console(err=True), report, {"placeholder"})
+
+
+def _show_findings(console: Console, report: Report, codes: Collection[str] = CODES) -> None:
+    """All findings of these codes, first those of puzzles."""
+    named = [(f"{one.puzzle.where}: {one.puzzle.id}", one.findings) for one in report.checked]
+    for where, findings in (*named, (report.pack.slug, report.findings)):
+        for finding in findings:
+            if finding.code in codes:
+                _show_finding(console, finding, where)
 
 
 def _row(one: Checked) -> list[str | Text]:
@@ -131,8 +143,9 @@ def _wrapped(text: str, indent: str, first: str = "") -> str:
 def show_path(path: Path) -> None:
     """The solve, a numbered line a step, then the facts."""
     console = _console()
-    for number, step in enumerate(path.steps, start=1):
-        lines = _wrapped(words.tell(step, path.geometry), "", f"{number:3}. ")
+    telling = Telling(Reasons(path))
+    for k in range(len(path.steps)):
+        lines = _wrapped(telling.words(k), "", f"{k + 1:3}. ")
         console.print(Text(lines), soft_wrap=True)
     console.print()
     if path.solved:

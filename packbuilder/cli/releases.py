@@ -64,6 +64,7 @@ def passed(pack: Path, bounds: Bounds, memory: Memory | None = None) -> Report:
         console.show_report(report, err=True)
         why = "".join(f": {finding.message}" for finding in report.refusals[:1])
         raise Refused(f"{report.pack.slug}: the gate refused this pack{why}; nothing was released")
+    console.show_notes(report)
     return report
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Hashable
 from dataclasses import replace
 
-from packbuilder.gate import printable, promised, proved
+from packbuilder.gate import placeholders, printable, promised, proved
 from packbuilder.gate.entry_cells import entry_cells
 from packbuilder.gate.limits import Limits
 from packbuilder.gate.report import Checked, Report
@@ -46,7 +46,12 @@ def check(
         if done:
             done(puzzle)
     fitted, trouble = printable.mark_room(printable.mark_repeats(checked), pack)
-    own = (*printable.letters_of_pack(pack), *printable.whole_sampler(pack), *trouble)
+    own = (
+        *printable.letters_of_pack(pack),
+        *placeholders.of_pack(pack),
+        *printable.whole_sampler(pack),
+        *trouble,
+    )
     return Report(pack, tuple(fitted), own)
 
 
@@ -80,6 +85,7 @@ def _check_puzzle(puzzle: Puzzle, pack: Pack, ladder: Ladder, limits: Limits) ->
         *printable.scattered_regions(puzzle.geometry),
         *printable.odd_rules(puzzle),
         *printable.letters_of_puzzle(puzzle),
+        *placeholders.of_puzzle(puzzle),
         *proved.nothing_to_solve(puzzle),
     ]
     if clashes := list(proved.clue_clashes(puzzle)):

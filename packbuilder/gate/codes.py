@@ -128,6 +128,11 @@ CODES = {
         "write a larger number under the pack's `entry:`, or choose a larger grid",
         "warn",
     ),
+    "placeholder": Code(
+        "a text is still the one that `start` wrote as an example",
+        "write your own, or leave the field out if it may be",
+        "warn",
+    ),
     "whole-sampler": Code(
         "the sampler would give the whole pack away",
         "write a smaller number under `sampler:`, or build no sampler",

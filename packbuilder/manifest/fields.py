@@ -115,6 +115,9 @@ PUZZLE: Group[dict[str, Any]] = Group(
         "answers": Field(MapOf(values.IDENTIFIER, prose(200), "write each on a line `name: ...`"),
             "What the setter says to the pack's `questions:`, by their names; printed beside the "
             "puzzle.", {"time": "two evenings"}, default={}),
+        "spoil": Field(YES_NO,
+            "Whether the page may name the technique that the puzzle is promised to turn on.",
+            True, default=True),
         "intro": Field(prose(400),
             "A sentence or two, printed with the puzzle.",
             "Begin where the light falls.", default=None),

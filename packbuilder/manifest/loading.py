@@ -195,6 +195,7 @@ def _make(puzzle: ReadGroup, folder: Path, pack: ReadGroup, faults: Faults) -> P
         hinted=found["hints"] != (),
         entry=found["entry"],
         answers=_answers(part.inside("answers"), found["answers"], pack, faults),
+        spoil=found["spoil"],
     )
 
 

@@ -34,6 +34,7 @@ CODES = {
     "struck": "the candidates struck out differ from the hint's",
     "shading": "the cells shaded or striped are not those of the hint's step",
     "outline": "the rings round cells are not those of the hint's step",
+    "evidence": "the circles, dots and crosses over a hint's grid are not those of its evidence",
     "link-drawn": "the links drawn in a hint's grid are not those of its chain or colouring",
     "ink-missing": "a digit is in the file but not in the ink: white, hidden or covered",
     "ink-wrong": "the ink of a character looks like another one",

@@ -259,7 +259,7 @@ def _grid_faults(one: Match, grid: SeenGrid) -> Iterator[Fault]:
     if one.hint:
         told = hint_marks.read_marks(grid)
         yield from grids.check_candidates(grid.filled.candidates, n, one.hint.shown)
-        yield from hint_marks.check_marks(told, one.hint, n)
+        yield from hint_marks.check_marks(told, one.hint, puzzle.geometry)
     else:
         yield from grids.check_candidates(grid.filled.candidates, n, ())
     yield from rules.check_strays(grid.drawn, grid.lattice, told.known)
