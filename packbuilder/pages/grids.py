@@ -15,7 +15,6 @@ from packbuilder.pages.page_design import PageDesign
 from packbuilder.pages.rule_marks import over, under_corner
 from packbuilder.pages.rule_shapes import under
 from packbuilder.pages.stripes import stripes
-from packbuilder.plan.inks import Ink
 from packbuilder.plan.items import Box, Disc, Fills, Glyphs, Item, Rings, Segment, Strokes
 from packbuilder.rules.shapes import Corner, Fence, Shape
 from packbuilder.typography.fonts import FIGURE_HEIGHT
@@ -35,20 +34,20 @@ def grid(
     all_digits: Values,
     shapes: Sequence[Shape] = (),
     *,
-    line: Ink = "line",
     rings: Sequence[Item] = (),
 ) -> list[Item]:
     """A grid with its digits: those of ``clues`` as clues, the others of ``all_digits`` light.
 
-    ``shapes`` are those of its rules, ``line`` is the ink of what runs under the digits. ``rings``
-    lie over the cell lines and under the marks on edges.
+    ``shapes`` are those of its rules. ``rings`` lie over the cell lines and under the marks on
+    edges.
     """
     place = replace(place, small=sheet.least.small)
     size = place.cell * sheet.layout.digit
     if cornered(shapes):  # digits make a little room for the text above them
         size = max(min(size * 0.9, under_corner(place)), sheet.least.text)
     found = tuple(0 if clue else digit for clue, digit in zip(clues, all_digits, strict=True))
-    below = [*under(place, shapes, line), *lines(sheet, geometry, place)]
+    printed = [cell for cell, digit in enumerate(all_digits) if digit]
+    below = [*under(place, shapes, printed), *lines(sheet, geometry, place)]
     items = [*below, *rings, *over(place, shapes)]
     for face, values in ((CLUE, clues), (FOUND, found)):
         if any(values):
