@@ -178,7 +178,7 @@ def _centres(path: Path, size: int) -> list[Point]:
 def _reaching(path: Path, size: int, first: float, last: float) -> list[Point]:
     """The middles of a line's cells, its ends moved outwards."""
     points = _centres(path, size)
-    start, end = _towards(*points[:2], -first), _towards(points[-1], points[-2], -last)
+    start, end = _towards(points[0], points[1], -first), _towards(points[-1], points[-2], -last)
     return [start, *points[1:-1], end]
 
 

@@ -11,9 +11,9 @@ from typing import Literal
 Ink = Literal[
     "ink", "quiet", "rule", "shade", "contour", "fill", "stripe", "faint", "paper", "black", "white"
 ]  # fmt: skip
-"""Text and grid lines; quiet text; thin rules; the shade of cells; the contours of rules' marks, and
-their fills; stripes of hints; a large picture; bare paper. Black and white are called so to readers:
-they are as dark and as light as a file has them, on whatever ground."""
+"""Text and grid lines; quiet text; thin rules; the shade of cells; contours of rules' marks, and
+their fills; stripes of hints; a large picture; bare paper. Black and white are called so to readers
+of the book: they are as dark and as light as a file has them, on whatever ground."""
 
 Inks = Mapping[Ink, float]
 """The grey of every ink of one file."""
