@@ -29,7 +29,7 @@ from packbuilder.pages import plan_book
 from packbuilder.proof.kernel import random_solution
 from packbuilder.puzzle import BEYOND, Pack, Promise, Puzzle
 from packbuilder.rules import kinds
-from packbuilder.setting.solved_grids import SolvedGrid, deal, is_bare, read
+from packbuilder.setting.solved_grids import SolvedGrid, is_bare, meaning_of, solved_with_rules
 from tests.conftest import ROOT
 from tests.pages.house_style.measuring import Printed
 from tests.pages.sample_book import ODD_6, ODD_9
@@ -78,8 +78,8 @@ def drawn(k: int) -> Entry:
         slugs = slugs[:1]  # as a manifest has it
     solved = SolvedGrid(base, tuple(random_solution(base, k)), ())
     with suppress(InputError):  # no grid of this size keeps them
-        solved = deal(base, slugs, str(k)) or solved
-    ruled, solution = read(base, solved.rules), solved.solution
+        solved = solved_with_rules(base, slugs, str(k)) or solved
+    ruled, solution = meaning_of(base, solved.rules), solved.solution
     clues = tuple(digit if rng.random() < 0.3 else 0 for digit in solution)
     told = tuple(hint(ruled.geometry, clues, solution, k + j) for j in range(3))
     if not solved.rules and base.size <= 9:
@@ -146,7 +146,9 @@ def _entry(rng: _Draw, number: int, grid: Entry, setter: str) -> Entry:
     link, marks = rng.address(), rng.choice((None, None, 0, 2)) if rng.long else None
     puzzle = replace(
         grid.puzzle, title=rng.words(80), setter=setter, link=link,
-        promise=Promise(needs=rng.techniques(0, 0, 1), no_notes=marks),
+        promise=Promise(
+            needs=rng.techniques(0, 0, 1), no_notes=marks, minimal=rng.random() < rng.long / 3
+        ),
         intro=None if link else rng.words(400, 0) or None,
     )  # fmt: skip
     told = grid.hints[: rng.choice((0, 1, 3)) * (rng.long > 0)]  # some find no room on small pages

@@ -36,6 +36,7 @@ DRAWN = {
     "Fills None rule": "Answers",
     "Fills None shade": "How to play",
     "Lozenges None ink": "Contents How to play Primer Puzzles The full pack",
+    "Lozenges 0.6 ink": "Puzzles",
     "Lozenges 0.5 ink": "Contents How to play Primer Puzzles The full pack",
 }
 """What is drawn outside grids and pictures, by weight and ink, and the sections that have it."""

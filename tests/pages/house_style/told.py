@@ -12,7 +12,7 @@ import zxingcpp
 from packbuilder.plan.items import Destination, Item, Lozenges, Page, Table, Text
 from packbuilder.puzzle import BEYOND, Grade
 from packbuilder.rules import kinds
-from tests.pages.house_style.measuring import Look, Mark, Printed, Told, bare, inked
+from tests.pages.house_style.measuring import Look, Mark, Printed, Told, bare, inked, within
 
 QR = zxingcpp.BarcodeFormat.QRCode
 
@@ -43,7 +43,8 @@ def pips_are_as_many_as_the_grade(p: Printed) -> Told:
 
 def _graded(look: Look) -> Iterator[tuple[str, list[Mark]]]:
     """Each grade that stands behind lozenges with them; lozenges before none come with no words."""
-    pips = [mark for mark in look.loose if isinstance(mark.item, Lozenges)]
+    signs = [mark for mark in look.loose if isinstance(mark.item, Lozenges)]
+    pips = [mark for mark in signs if not any(_in_one_another(mark, other) for other in signs)]
     for line in sorted(look.lines, key=lambda mark: mark.box[0]):
         size, baseline = line.item.size, line.item.y
         mine = [
@@ -56,6 +57,11 @@ def _graded(look: Look) -> Iterator[tuple[str, list[Mark]]]:
             pips = [pip for pip in pips if pip not in mine]
     if pips:
         yield "", pips
+
+
+def _in_one_another(one: Mark, other: Mark) -> bool:
+    """Whether two lozenges are a seal: the badge of a grid without a clue to spare."""
+    return one is not other and (within(one.box, other.box) or within(other.box, one.box))
 
 
 def _sign(grade: Grade) -> str:
@@ -77,6 +83,7 @@ def each_puzzle_tells_its_own(p: Printed) -> Told:
             "Turns on:": "".join(needs),
             "No notes:": "" if marks is None else f"{marks or 'nothing'} in mind",
             "First hint:": "page" * bool(entry.hints),
+            "No clue to spare": "to spare" * bool(puzzle.promise.minimal),
         }
         due = [f"{number}{puzzle.title}", puzzle.setter, _sign(entry.grade), "Answer: page",
                puzzle.intro or "", puzzle.link or "", *needs]  # fmt: skip
@@ -87,6 +94,9 @@ def each_puzzle_tells_its_own(p: Printed) -> Told:
         for label, words in said.items():
             if (label in " ".join(texts)) != bool(words):
                 yield f"puzzle {number}: {label} {words!r}"
+        seals = [i for i in items if isinstance(i, Lozenges) and i.width == 0.6]
+        if len(seals) != bool(puzzle.promise.minimal):
+            yield f"puzzle {number} has {len(seals)} seals"
         grids = [(item.number, item.size) for item in items if isinstance(item, Table)]
         if grids != [(number, puzzle.size)]:
             yield f"puzzle {number} has the grids {grids}"
