@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import replace
 from functools import cache
 from typing import NamedTuple
@@ -13,7 +13,7 @@ from packbuilder.pages.chain_links import links
 from packbuilder.pages.grid_place import GridPlace
 from packbuilder.pages.page_design import PageDesign
 from packbuilder.pages.rule_marks import over, under_corner
-from packbuilder.pages.rule_shapes import under
+from packbuilder.pages.rule_shapes import lined, under
 from packbuilder.pages.stripes import stripes
 from packbuilder.plan.items import Box, Disc, Fills, Glyphs, Item, Rings, Segment, Strokes
 from packbuilder.rules.shapes import Corner, Edge, Fence, Shape
@@ -45,11 +45,13 @@ def grid(
     shapes: Sequence[Shape] = (),
     *,
     rings: Sequence[Item] = (),
+    bare: Collection[int] = (),
+    ground: Sequence[Item] = (),
 ) -> list[Item]:
     """A grid with its digits: those of ``clues`` as clues, the others of ``all_digits`` light.
 
-    ``shapes`` are those of its rules. ``rings`` lie over the cell lines and under the marks on
-    edges.
+    ``shapes`` are those of its rules; none of their lines runs through ``bare`` cells. ``ground``
+    lies over those lines, ``rings`` over the cell lines too, but under the marks on edges.
     """
     place = replace(place, small=sheet.least.small)
     size = place.cell * sheet.layout.digit
@@ -57,7 +59,7 @@ def grid(
         size = max(min(size * 0.9, under_corner(place)), sheet.least.text)
     found = tuple(0 if clue else digit for clue, digit in zip(clues, all_digits, strict=True))
     printed = [cell for cell, digit in enumerate(all_digits) if digit]
-    below = [*under(place, shapes, printed), *lines(sheet, geometry, place)]
+    below = [*under(place, shapes, printed, bare), *ground, *lines(sheet, geometry, place)]
     items = [*below, *rings, *over(place, shapes)]
     for face, values in ((CLUE, clues), (FOUND, found)):
         if any(values):
@@ -86,10 +88,27 @@ def hint_grid(
     fenced = any(isinstance(shape, Fence) for shape in shapes)
     rings = _rings(sheet, place, rests, acts, fenced=fenced)
     crowd = crowd_of(shapes)
+    taken = _taken(place, hint, crowd)
+    bare = {cell for cell, _ in hint.shown}
+    crossed = bare & lined(shapes, place.size)
+    under_lines, over_lines = (
+        stripes(place, [cell for cell in acts if (cell in crossed) is above], taken)
+        for above in (False, True)
+    )
     return [
         *([shaded] if rests else []),
-        *stripes(place, acts, _taken(place, hint, crowd)),
-        *grid(sheet, geometry, place, clues, hint.position, shapes, rings=rings),
+        *under_lines,
+        *grid(
+            sheet,
+            geometry,
+            place,
+            clues,
+            hint.position,
+            shapes,
+            rings=rings,
+            bare=bare,
+            ground=over_lines,
+        ),
         *_candidates(place, hint, crowd),
         *_links(place, hint, crowd),
     ]

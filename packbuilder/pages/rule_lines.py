@@ -16,13 +16,16 @@ from packbuilder.plan.inks import Ink
 from packbuilder.plan.items import Disc, Point, Trace
 from packbuilder.rules.shapes import Diagonal, Path
 
-BULB, CIRCLE = 0.37, 0.39
-"""Radius of a thermometer's bulb, and of an open circle, in cells."""
+DISC, CIRCLE = 0.37, 0.39
+"""Radius of a disc, which is a thermometer's bulb too, and of an open circle, in cells."""
 
-CLEAR = 0.27
-"""Radius of the disc under a printed digit, in cells."""
+WIDE = 0.47
+"""Radius of both where they go round candidates."""
 
-_TUBE, _RAILS, _SHAFT, _BEAD, _DASH = 0.34, 0.36, 0.17, 0.31, 0.24  # widths over all, in cells
+CLEAR, CLEAR_OF_BEADS = 0.3, 0.2
+"""Radius of the clear disc under a printed digit, and where no more than beads is in its way."""
+
+_TUBE, _RAILS, _SHAFT, _BEAD, _DASH = 0.34, 0.36, 0.17, 0.22, 0.24  # widths over all, in cells
 _TUBE_END, _RAILS_END = 0.12, 0.2  # how far lines go on past the middle of their last cells
 _BEADS_APART = 1 / 3  # cells, about
 _FREE_OF_DASHES = (0.255, 0.40)  # from a cell's middle to a dash, along rows and diagonally
@@ -39,10 +42,15 @@ def contour(place: GridPlace) -> float:
     return place.scaled(0.017, 0.4, 0.9)
 
 
-def lines(place: GridPlace, paths: Sequence[Path], bulbs: Collection[int]) -> Marks:
-    """Lines, the first lowest, without the heads of arrows. ``bulbs`` are cells."""
+def lines(
+    place: GridPlace, paths: Sequence[Path], bulbs: Collection[int], wide: Collection[int]
+) -> Marks:
+    """Lines, the first lowest, without the heads of arrows.
+
+    ``bulbs`` are the cells of bulbs, ``wide`` those in which bulbs are wide.
+    """
     broad = [path for path in paths if path.style == "broad"]
-    items = _tubes(place, broad, bulbs)
+    items = _tubes(place, broad, bulbs, wide)
     for path in paths:
         if path.style != "broad":
             items += _FORMS[path.style](place, path)
@@ -64,26 +72,34 @@ def heads(place: GridPlace, paths: Iterable[Path]) -> Marks:
     return [_head(place, path) for path in paths if path.head]
 
 
-def ring(place: GridPlace, cell: int) -> Disc:
+def ring(place: GridPlace, cell: int, *, wide: bool) -> Disc:
     """An open circle."""
-    weight = place.scaled(0.03, 0.7, 1.8)
-    return Disc(*place.middle(cell), CIRCLE * place.cell, weight, "contour", "paper")
+    radius, weight = WIDE if wide else CIRCLE, place.scaled(0.03, 0.7, 1.8)
+    return Disc(*place.middle(cell), radius * place.cell, weight, "contour", "paper")
 
 
-def bulb(place: GridPlace, cell: int) -> Disc:
-    """The bulb of a thermometer."""
-    return Disc(*place.middle(cell), BULB * place.cell, contour(place), "contour", "fill")
+def disc(place: GridPlace, cell: int, *, wide: bool) -> Disc:
+    """A full circle."""
+    radius = (WIDE if wide else DISC) * place.cell
+    return Disc(*place.middle(cell), radius, contour(place), "contour", "fill")
 
 
-def crossed(paths: Iterable[Path]) -> frozenset[int]:
-    """The cells whose middle lines pass."""
-    return frozenset(cell for path in paths if path.style != "dashed" for cell in path.cells)
+def crossed(paths: Iterable[Path]) -> dict[int, float]:
+    """The cells whose middle lines pass, each with the radius of the disc that a digit needs."""
+    found: dict[int, float] = {}
+    for path in paths:
+        if path.style != "dashed":
+            radius = CLEAR_OF_BEADS if path.style == "dotted" else CLEAR
+            found |= {cell: max(radius, found.get(cell, 0.0)) for cell in path.cells}
+    return found
 
 
 # --- forms ---------------------------------------------------------------------------------------
 
 
-def _tubes(place: GridPlace, paths: Sequence[Path], bulbs: Collection[int]) -> Marks:
+def _tubes(
+    place: GridPlace, paths: Sequence[Path], bulbs: Collection[int], wide: Collection[int]
+) -> Marks:
     """Thermometers: full bands with round ends. Those from one bulb run into one another."""
     groups: dict[object, list[Path]] = {}
     for k, path in enumerate(paths):
@@ -93,7 +109,8 @@ def _tubes(place: GridPlace, paths: Sequence[Path], bulbs: Collection[int]) -> M
     for group in groups.values():
         runs = [place.run(_reaching(path, place.size, 0.0, _TUBE_END)) for path in group]
         items += [_band(outer, "contour", run) for run in runs]
-        items += [bulb(place, cell) for cell in sorted({path.cells[0] for path in group} & {*bulbs})]
+        starts = {path.cells[0] for path in group}
+        items += [disc(place, cell, wide=cell in wide) for cell in sorted(starts & {*bulbs})]
         items += [_band(outer - 2 * contour(place), "fill", run) for run in runs]
     return items
 

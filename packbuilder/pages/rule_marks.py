@@ -49,7 +49,7 @@ def _fence(place: GridPlace, shape: Fence) -> Item:
 
 
 def _corner(place: GridPlace, shape: Corner) -> list[Item]:
-    """Small text close to the corner of a cell, on a ground of its own: an outline leaves it out."""
+    """Small text close to the corner of a cell, on a ground that parts it from an outline."""
     size = _corner_size(place)
     row, column = divmod(shape.cell, place.size)
     x, top = place.at(column + CORNER_LEFT, row + CORNER_TOP)

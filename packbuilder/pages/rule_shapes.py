@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Iterable, Sequence
 
 from packbuilder.pages.cell_outlines import outlines
 from packbuilder.pages.grid_place import GridPlace
 from packbuilder.pages.rule_lines import (
-    CLEAR,
     Marks,
     contour,
     crossed,
     diagonal,
+    disc,
     heads,
     lines,
     ring,
@@ -20,32 +20,54 @@ from packbuilder.plan.inks import Ink
 from packbuilder.plan.items import Disc, Item, Trace
 from packbuilder.rules.shapes import Box, Diagonal, Patch, Path, Ring, Shape
 
-DISC, SQUARE = 0.36, 0.74
-"""Radius of a disc, side of a square, in cells."""
+_SQUARE, _BARE = 0.74, 0.86  # sides, in cells
 
 
-def under(place: GridPlace, shapes: Sequence[Shape], digits: Collection[int] = ()) -> list[Item]:
+def under(
+    place: GridPlace,
+    shapes: Sequence[Shape],
+    digits: Collection[int] = (),
+    bare: Collection[int] = (),
+) -> list[Item]:
     """What lies under the lines and digits of a grid, the lowest first.
 
-    ``digits`` are the cells in which one is printed: no contour runs under it.
+    ``digits`` are the cells in which one is printed, ``bare`` those that are full of candidates: no
+    line of a rule runs under either, and circles go round all candidates.
     """
     paths = [s for s in shapes if isinstance(s, Path)]
     solid = {s.cell for s in shapes if isinstance(s, Ring) and s.solid}
     circled = {s.cell for s in shapes if isinstance(s, Ring) and not s.solid}
     bulbs = {path.cells[0] for path in paths if path.style == "broad"} & solid
-    discs = solid - bulbs
     patches = [s for s in shapes if isinstance(s, Patch)]
+    patched = {cell for s in patches for cell in s.cells}
     boxes = [s.cell for s in shapes if isinstance(s, Box)]
     items: Marks = [_patch(place, s) for s in patches]
-    items += [_box(place, cell) for cell in boxes]
-    items += [_disc(place, cell) for cell in sorted(discs)]
+    items += [_square(place, cell, _SQUARE, contour(place), "fill") for cell in boxes]
+    items += [disc(place, cell, wide=cell in bare) for cell in sorted(solid - bulbs)]
     items += [diagonal(place, s) for s in shapes if isinstance(s, Diagonal)]
-    items += lines(place, paths, bulbs)
-    items += [ring(place, cell) for cell in sorted(circled)]
-    grey = {*discs, *boxes, *(cell for s in patches for cell in s.cells)}
-    clear = (crossed(paths) & {*digits}) - bulbs - circled
-    items += [_clear(place, cell, "fill" if cell in grey else "paper") for cell in sorted(clear)]
-    return [*items, *heads(place, paths)]
+    items += lines(place, paths, bulbs, bare)
+    items += [ring(place, cell, wide=cell in bare) for cell in sorted(circled)]
+    for cell, radius in sorted(crossed(paths).items()):
+        if cell in digits and cell not in circled:
+            ground: Ink = "fill" if cell in {*patched, *solid, *boxes} else "paper"
+            items.append(Disc(*place.middle(cell), radius * place.cell, fill=ground))
+    items += heads(place, paths)
+    for cell in sorted({*bare} & lined(shapes, place.size) - solid - circled):
+        items.append(_square(place, cell, _BARE, None, "fill" if cell in patched else "paper"))
+    return [*items]
+
+
+def lined(shapes: Iterable[Shape], size: int) -> set[int]:
+    """The cells that lines of rules come into."""
+    found: set[int] = set()
+    for shape in shapes:
+        if isinstance(shape, Path):
+            found |= {*shape.cells}
+        elif isinstance(shape, Diagonal):
+            found |= {
+                k * size + (k if shape.slope == "down" else size - 1 - k) for k in range(size)
+            }
+    return found
 
 
 def rim(place: GridPlace) -> float:
@@ -58,17 +80,9 @@ def _patch(place: GridPlace, shape: Patch) -> Trace:
     return Trace(runs, rim(place), "contour", "fill", closed=True)
 
 
-def _box(place: GridPlace, cell: int) -> Trace:
+def _square(place: GridPlace, cell: int, side: float, weight: float | None, ground: Ink) -> Trace:
     x, y = place.middle(cell)
-    half = SQUARE / 2 * place.cell
+    half = side / 2 * place.cell
     left, bottom, right, top = x - half, y - half, x + half, y + half
     corners = ((left, bottom), (right, bottom), (right, top), (left, top))
-    return Trace((corners,), contour(place), "contour", "fill", closed=True)
-
-
-def _disc(place: GridPlace, cell: int) -> Disc:
-    return Disc(*place.middle(cell), DISC * place.cell, contour(place), "contour", "fill")
-
-
-def _clear(place: GridPlace, cell: int, ink: Ink) -> Disc:
-    return Disc(*place.middle(cell), CLEAR * place.cell, fill=ink)
+    return Trace((corners,), weight, "contour", ground, closed=True)

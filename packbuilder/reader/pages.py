@@ -138,9 +138,9 @@ def look_at(
             lattice,
             page.drawings,
             page.glyphs,
-            answer=section == ANSWERS,
             small=edition.small,
             corners=corners or _captioned(lattice, own) in (cornered or ()),
+            dark=edition.dark,
         )
         for lattice in grids
     ]

@@ -38,10 +38,9 @@ class Ring:
 
 @dataclass(frozen=True)
 class Box:
-    """A square inside a cell, under the digit: a grey fill or an outline."""
+    """A grey square inside a cell, under the digit."""
 
     cell: int
-    solid: bool = True
 
 
 @dataclass(frozen=True)
