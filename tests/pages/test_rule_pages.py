@@ -113,7 +113,7 @@ def test_large_print_keeps_a_rule_its_words_and_its_picture_on_one_page() -> Non
             thin = next(item for item in picture.items if isinstance(item, Strokes))
             (x0, y0, x1, y1), *_ = thin.segments
             cells.add(round(max(abs(x1 - x0), abs(y1 - y0)) / (1 + len(thin.segments) / 2), 2))
-    assert len(cells) == 1
+    assert max(cells) - min(cells) < 0.02  # coordinates are rounded
 
 
 @pytest.mark.parametrize("slug", kinds())
@@ -142,14 +142,13 @@ def test_an_example_does_not_give_away_an_answer_of_the_pack() -> None:
     assert "Example, solved" in told
 
 
-def test_answers_leave_out_text_and_keep_the_rest_in_pale_lines() -> None:
+def test_answers_leave_out_text_and_keep_the_rest() -> None:
     cages = next(e.puzzle for e in rule_book().entries if e.puzzle.id == "cages")
     assert any(isinstance(s, Corner) for s in shapes_of(cages))
     assert not any(isinstance(s, Corner | Outside) for s in small_shapes_of(cages))
     items = of_section(pages("a4", "one-up"), "Answers")
-    lines = [i for i in items if isinstance(i, Trace | Disc) and i.width and i.ink != "ink"]
-    assert lines
-    assert {i.ink for i in lines} == {"pale line", "fill", "paper"}
+    inks = {i.ink for i in items if isinstance(i, Trace | Disc) and i.width}
+    assert inks == {"ink", "contour", "fill", "paper"}
 
 
 def test_promises_are_printed_as_badges_and_explained() -> None:
