@@ -28,7 +28,7 @@ from tests.pages.house_style.measuring import Printed
 from tests.pages.house_style.test_house_style import RULES
 
 Change = Callable[[Plan], Plan]
-SEEDS = {"print": 14, "booklet": 86, "screen": 87, "cards": 140}
+SEEDS = {"print": 0, "booklet": 86, "screen": 87, "cards": 140}
 """Books of the first three editions, and one on cards; with links, hints and pictures."""
 
 
