@@ -25,9 +25,9 @@ WIDE = 0.47
 CLEAR, CLEAR_OF_BEADS = 0.3, 0.2
 """Radius of the clear disc under a printed digit, and where no more than beads is in its way."""
 
-_TUBE, _RAILS, _SHAFT, _BEAD, _DASH = 0.34, 0.36, 0.17, 0.22, 0.24  # widths over all, in cells
+_TUBE, _RAILS, _SHAFT, _BEAD, _DASH = 0.34, 0.36, 0.17, 0.2, 0.24  # widths over all, in cells
 _TUBE_END, _RAILS_END = 0.12, 0.2  # how far lines go on past the middle of their last cells
-_BEADS_APART = 1 / 3  # cells, about
+_BEADS = (0.35, 0.65, 1.0), (0.25, 0.5, 0.75, 1.0)  # shares of a straight, of a slanting way
 _FREE_OF_DASHES = (0.255, 0.40)  # from a cell's middle to a dash, along rows and diagonally
 _HEAD_BASE, _HEAD_TIP = (0.245, 0.30), (0.465, 0.56)  # the same of a head, from its cell's middle
 _HEAD = 0.35  # width
@@ -140,10 +140,9 @@ def _beads(place: GridPlace, path: Path) -> Marks:
     points = _centres(path, place.size)
     found = points[:1]
     for a, b in pairwise(points):
-        count = round(hypot(b[0] - a[0], b[1] - a[1]) / _BEADS_APART)
         found += [
-            (a[0] + (b[0] - a[0]) * k / count, a[1] + (b[1] - a[1]) * k / count)
-            for k in range(1, count + 1)
+            (a[0] + (b[0] - a[0]) * share, a[1] + (b[1] - a[1]) * share)
+            for share in _BEADS[_is_slanted(a, b)]
         ]
     dots = tuple(place.run(((x - 0.003, y), (x + 0.003, y))) for x, y in found)
     return [
@@ -206,9 +205,13 @@ def _towards(point: Point, other: Point, far: float) -> Point:
     return point[0] + dx * share, point[1] + dy * share
 
 
+def _is_slanted(a: Point, b: Point) -> bool:
+    return a[0] != b[0] and a[1] != b[1]
+
+
 def _slanted(pair: tuple[float, float], a: Point, b: Point) -> float:
     """The first of two lengths, or the second where the way from a point to another is diagonal."""
-    return pair[a[0] != b[0] and a[1] != b[1]]
+    return pair[_is_slanted(a, b)]
 
 
 def _side(a: Point, b: Point, length: float) -> Point:

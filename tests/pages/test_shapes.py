@@ -124,7 +124,7 @@ ON_THE_WAY = {
     "broad": (":", ":"), "thin": (":", ":"), "double": (" ", " "), "dashed": (" ", ":"),
     "dotted": (":", ":"),
 }  # fmt: skip
-"""The ink in the middle of a cell, and half way to the next (of beads, a third of the way)."""
+"""The ink in the middle of a cell, and half way to the next (of beads, to the first)."""
 
 
 @given(paths(), st.sampled_from(STYLES), st.booleans())
@@ -137,7 +137,7 @@ def test_a_line_joins_its_cells_in_order(cells: tuple[int, ...], style: str, hea
     assert ink_at(items, map(middle, cells)) == in_cell * len(cells)
     for a, b in pairwise(cells):
         slanted = a % N != b % N and a // N != b // N
-        share = 0.5 if style != "dotted" else 1 / 4 if slanted else 1 / 3
+        share = 0.5 if style != "dotted" else 0.25 if slanted else 0.35
         assert ink_at(items, [between(a, b, share)]) == on_border
     before, last = cells[-2:]
     assert ink_at(items, [between(before, last, 1.32)]) == (":" if path.head else " ")

@@ -14,7 +14,7 @@ from packbuilder.reader.drawn.style import (
     ARM_ANGLE,
     ARROW_OFF,
     ARROW_OUT,
-    BEADS_APART,
+    BEADS,
     DASH,
     DASH_FREE,
     DIAGONAL,
@@ -240,12 +240,10 @@ def _beads(figure: Figure, frame: Frame) -> Cells | None:
     if len(cells) < 2 or not all(_touch(a, b, frame.size) for a, b in pairwise(cells)):
         return None
     due = [_middle(cells[0], frame.size)]
-    for a, b in pairwise(_middle(cell, frame.size) for cell in cells):
-        count = round(dist(a, b) / BEADS_APART)
-        due += [
-            (a[0] + (b[0] - a[0]) * k / count, a[1] + (b[1] - a[1]) * k / count)
-            for k in range(1, count + 1)
-        ]
+    for one, other in pairwise(cells):
+        (x0, y0), (x1, y1) = _middle(one, frame.size), _middle(other, frame.size)
+        shares = BEADS[_slanted(one, other, frame.size)]
+        due += [(x0 + (x1 - x0) * share, y0 + (y1 - y0) * share) for share in shares]
     return tuple(cells) if _same(drawn, due, frame.slack) else None
 
 

@@ -35,11 +35,12 @@ SIGN_REACH, SIGN_SPREAD = 0.09, 0.12
 DIAGONAL = 0.21
 """How far the pieces of a diagonal reach from the corners of cells, along either side."""
 
-WIDTHS = {"broad": 0.34, "double": 0.36, "thin": 0.17, "dotted": 0.22}
+WIDTHS = {"broad": 0.34, "double": 0.36, "thin": 0.17, "dotted": 0.2}
 """The widths of bands, with their contours."""
 ENDS = {"broad": (0.0, 0.12), "double": (0.2, 0.2), "thin": (0.0, 0.0)}
 """How far bands go on past the middle of their first and last cells."""
-BEADS_APART = 1 / 3
+BEADS = (0.35, 0.65, 1.0), (0.25, 0.5, 0.75, 1.0)
+"""Where beads stand on the way from a cell to the next: shares of a straight and a slanting one."""
 HEAD_BASE, HEAD_TIP, HEAD = (0.245, 0.30), (0.465, 0.56), 0.35
 """From a cell's middle to its arrowhead's base and tip, along rows and diagonally; its width."""
 DASH, DASH_FREE = 0.24, (0.255, 0.40)
