@@ -39,7 +39,7 @@ INSET = 0.2
 
 OWN = (0.2, 0.247, 0.29)
 """A digit's room about the middle of its cell: how far aside, up and down, and away at all. Figures
-reach .18 and .232 (of .72 of a cell in type, the largest; measured), marks keep off (house style)."""
+reach .18 and .232 (of .72 of a cell in type, the largest); marks keep off (house style)."""
 
 INK, ALL = 38, 115
 """Greys that only ink has (the house style: contours have 51, or 60 on dark pages), and that digits

@@ -11,7 +11,7 @@ from packbuilder.reader.drawn.areas import area, cleared
 from packbuilder.reader.drawn.edges import dot, knock_out, sign
 from packbuilder.reader.drawn.figure import Figure, cell_at, figures, is_inside
 from packbuilder.reader.drawn.lines import Arrow, Bands, arrow, line
-from packbuilder.reader.drawn.style import BAND, PALE, Frame, Point, near
+from packbuilder.reader.drawn.style import BAND, PALE, WHITE, Frame, Point, near
 from packbuilder.reader.lattices import Lattice
 from packbuilder.reader.marks import Box, Drawing, Glyph
 from packbuilder.reader.typefaces import ink_of
@@ -49,10 +49,6 @@ class Drawn:
     def glyphs(self) -> frozenset[Glyph]:
         """The glyphs of all text that belongs to shapes."""
         return frozenset(g for one in self.seen for g in one.glyphs)
-
-    def of(self, kind: type[Shape]) -> list[SeenShape]:
-        """The shapes of one kind."""
-        return [one for one in self.seen if isinstance(one.shape, kind)]
 
     def reach(self, lattice: Lattice) -> Box:
         """The box of a grid with its bands of clues."""
@@ -97,17 +93,20 @@ def find(
         and text.in_band(frame, bands, *_middle(frame, g))
     )  # fmt: skip
     used = {id(d) for one in seen for d in one.drawings}
-    others = [f.drawing for f in paths.rest if _is_stray(f, frame, bands)]
-    left = (*(a.drawing for a in paths.arrows), *paths.knock_outs.values())
-    left += (*(f.drawing for f in paths.grounds), *paths.cleared_without(frame, glyphs))
+    unknown = (*paths.rest, *paths.grounds)
+    others = [
+        f.drawing for f in unknown if _is_stray(f, frame, bands) and id(f.drawing) not in used
+    ]
+    left = [*(a.drawing for a in paths.arrows), *paths.knock_outs.values()]
+    left += paths.cleared_without(frame, glyphs)
     others += [drawing for drawing in left if id(drawing) not in used]
     return Drawn(seen, tuple(others), astray, bands)
 
 
 def is_pale(drawing: Drawing) -> bool:
-    """Whether a path is a fill that may lie under digits, and nothing else."""
+    """Whether a path is a fill that may lie under digits, darker than the page, and no more."""
     fill = drawing.fill
-    return drawing.brush is None and fill is not None and min(fill) >= PALE - 0.005
+    return drawing.brush is None and fill is not None and PALE - 0.005 <= min(fill) < WHITE
 
 
 def _is_stray(figure: Figure, frame: Frame, bands: frozenset[Side]) -> bool:
