@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
@@ -9,7 +10,6 @@ from unittest import mock
 
 import pytest
 
-import packbuilder.reader.drawn.find as find
 from packbuilder.book import Book
 from packbuilder.book.assembling import book_of
 from packbuilder.editions import EDITIONS
@@ -289,7 +289,7 @@ def test_a_sum_without_its_ground_is_told() -> None:
     def ground(item: Item) -> bool:
         return isinstance(item, Fills) and item.ink == "paper"
 
-    told(altered(planned(book), "Puzzles", ground, lambda i: None), book, "rule-missing", number=1)
+    told(altered(planned(book), "Puzzles", ground, lambda i: None), book, "rule-wrong", number=1)
 
 
 def test_a_line_is_cleared_away_for_what_is_written_and_for_nothing_else() -> None:
@@ -306,9 +306,13 @@ def test_dots_are_as_dark_as_they_are_called_on_any_ground(edition: str) -> None
     inks = replace(plan, inks={**plan.inks, "black": plan.inks["white"]})
     found = findings(inks, book)
     assert any("is printed as white dot" in one.message for one in found)
-    with mock.patch.object(find, "dot", lambda figure, frame: _other(dot(figure, frame))):
+    with mock.patch.object(
+        sys.modules["packbuilder.reader.drawn.find"],
+        "dot",
+        lambda figure, frame: _other(dot(figure, frame)),
+    ):
         found = findings(plan, book)  # the eyes of one who takes black for white
-    assert any("the white dot" in one.message and "is dark" in one.message for one in found)
+    assert any(one.code == "ink-wrong" and "is light" in one.message for one in found)
 
 
 def _other(edge: Edge | None) -> Edge | None:

@@ -9,13 +9,13 @@ from functools import cached_property
 from packbuilder.reader.drawn import text
 from packbuilder.reader.drawn.areas import area, cleared
 from packbuilder.reader.drawn.edges import dot, knock_out, sign
-from packbuilder.reader.drawn.figure import Figure, cell_at, figures, is_inside
+from packbuilder.reader.drawn.figure import Figure, cell_at, figures, is_inside, is_lines
 from packbuilder.reader.drawn.lines import Arrow, Bands, arrow, line
 from packbuilder.reader.drawn.style import BAND, PALE, WHITE, Frame, Point, near
 from packbuilder.reader.lattices import Lattice
 from packbuilder.reader.marks import Box, Drawing, Glyph
 from packbuilder.reader.typefaces import ink_of
-from packbuilder.rules.shapes import Edge, Outside, Shape, Side
+from packbuilder.rules.shapes import Diagonal, Edge, Outside, Path, Shape, Side
 
 
 @dataclass(frozen=True)
@@ -152,6 +152,7 @@ class _Paths:
         self.grounds: list[Figure] = []
         self.rest: list[Figure] = []
         self._clear: list[tuple[int, Figure]] = []
+        self._lined = False
         self._signs: list[tuple[Edge, Figure]] = []
 
     def take(self, figure: Figure, frame: Frame, layered: Bands) -> None:
@@ -165,18 +166,25 @@ class _Paths:
             self._signs.append((angle, figure))
         elif pointer := arrow(figure, frame):
             self.arrows.append(pointer)
-        elif (cell := cleared(figure, frame)) is not None:
+        elif not self._lined and (cell := cleared(figure, frame)) is not None:
             self._clear.append((cell, figure))
         elif figure.fill == "white" and not figure.drawing.brush and len(figure.tracks) == 1:
             self.grounds.append(figure)
         elif not layered.take(figure):
             self.rest.append(figure)
+            self._lined = self._lined or is_lines(figure, frame)
 
     def cleared_without(self, frame: Frame, glyphs: Sequence[Glyph]) -> list[Drawing]:
-        """What clears the middle of a cell in which nothing is written."""
+        """What clears the middle of a cell where nothing is written or no line of a rule comes."""
         middles = (_middle(frame, g) for g in glyphs if g.text.strip())
-        written = {cell_at(x, y, frame, 1.0) for x, y in middles}
-        return [figure.drawing for cell, figure in self._clear if cell not in written]
+        written, come = {cell_at(x, y, frame, 1.0) for x, y in middles}, set[int]()
+        for one in self.seen:
+            if isinstance(one.shape, Path):
+                come |= {*one.shape.cells}
+            elif isinstance(one.shape, Diagonal):
+                n, falls = frame.size, one.shape.slope == "down"
+                come |= {k * n + (k if falls else n - 1 - k) for k in range(n)}
+        return [f.drawing for cell, f in self._clear if cell not in written & come]
 
     def close(self, layered: Bands) -> None:
         """Sort what only the whole grid can tell: signs have a white ground, bands two strokes."""
