@@ -20,7 +20,7 @@ from PIL import Image
 
 from packbuilder.editions import PRINT
 from packbuilder.grid import SYMBOLS
-from tests.outside.pixels import Grey, cells, pdfium, program
+from tests.outside.pixels import Box, Grey, cells, pdfium, program
 from tests.outside.prints import Printed, edited, grids, pdf, printed
 
 LANCZOS = Image.Resampling.LANCZOS
@@ -150,7 +150,15 @@ class _Pages:
             (page,) = pdfium(self._data, [one.page], self._dpi)
             self._drawn[one.page] = 255 - page if self._dark else page
         page = self._drawn[one.page]
-        return [_own(box.of(page)) for box in cells(one.frame, one.entry.puzzle.size, INSET)]
+        frame = _half_in(one.frame, page)
+        return [_own(box.of(page)) for box in cells(frame, one.entry.puzzle.size, INSET)]
+
+
+def _half_in(frame: Box, page: Grey) -> Box:
+    """The middles of a frame's lines, from which cells are measured."""
+    side = page[frame.top : frame.bottom, frame.left + (frame.right - frame.left) // 30]
+    half = int(np.argmin(side < 128)) // 2
+    return Box(frame.left + half, frame.top + half, frame.right - half, frame.bottom - half)
 
 
 def _own(cell: Grey) -> Grey:
