@@ -38,8 +38,8 @@ Run = tuple[Point, ...]
 
 
 def contour(place: GridPlace) -> float:
-    """The weight of the line round a fill."""
-    return place.scaled(0.017, 0.4, 0.9)
+    """The weight of the line round a fill: lighter ones break up on a bad copier."""
+    return place.scaled(0.017, 0.55, 0.9)
 
 
 def lines(
@@ -118,7 +118,7 @@ def _tubes(
 def _rails(place: GridPlace, path: Path) -> Marks:
     """Two thin lines side by side, with bare paper between them and open ends."""
     run = place.run(_reaching(path, place.size, _RAILS_END, _RAILS_END))
-    outer, rail = _RAILS * place.cell, place.scaled(0.022, 0.5, 1.2)
+    outer, rail = _RAILS * place.cell, place.scaled(0.022, 0.6, 1.2)
     return [
         Trace((run,), weight, ink, round_joints=True)
         for weight, ink in _layers(outer, rail, "paper")

@@ -107,8 +107,8 @@ class Frame:
     def stroke(self, name: str) -> float:
         """The width of a stroke in points, by what it draws."""
         share, least, most = {
-            "contour": (0.017, 0.4, 0.9),
-            "rail": (0.022, 0.5, 1.2),
+            "contour": (0.017, 0.55, 0.9),
+            "rail": (0.022, 0.6, 1.2),
             "patch": (0.025, 0.5, 1.2),
             "circle": (0.03, 0.7, 1.8),
             "diagonal": (0.025, 0.6, 1.4),
