@@ -172,7 +172,8 @@ class _Paths:
             self.grounds.append(figure)
         elif not layered.take(figure):
             self.rest.append(figure)
-            self._lined = self._lined or is_lines(figure, frame)
+            inside = all(0 <= v <= frame.size for v in figure.middle)
+            self._lined = self._lined or (inside and is_lines(figure, frame))
 
     def cleared_without(self, frame: Frame, glyphs: Sequence[Glyph]) -> list[Drawing]:
         """What clears the middle of a cell where nothing is written or no line of a rule comes."""
