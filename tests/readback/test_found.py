@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Literal
 
 import pytest
 from hypothesis import given, settings
@@ -15,7 +16,6 @@ from packbuilder.pages.grids import grid
 from packbuilder.pages.page_design import PageDesign
 from packbuilder.plan.items import FURNITURE, Figure, Item, Page, Trace
 from packbuilder.readback.shape_names import cells_of, told
-from packbuilder.reader.drawn.lines import Style
 from packbuilder.reader.lattices import lattices
 from packbuilder.reader.marks import Stroke
 from packbuilder.reader.pages import SeenGrid, look_at
@@ -26,7 +26,13 @@ from tests.readback.altering import planned, printed
 
 PITCHES = [9.5, 14.0, 30.0, 72.0]
 """Points: the smallest cells that a layout makes, and larger than any."""
-STYLES: tuple[Style, ...] = ("broad", "thin", "double", "dashed", "dotted")
+STYLES: tuple[Literal["broad", "thin", "double", "dashed", "dotted"], ...] = (
+    "broad",
+    "thin",
+    "double",
+    "dashed",
+    "dotted",
+)
 
 
 # --- lattices by hand ----------------------------------------------------------------------------
