@@ -70,7 +70,8 @@ def rate(
     Exit 2 if a line was bad, else 5 if a grid was undecided.
 
     With --needs, every technique without which the grid is not solved: all techniques on easier
-    rungs, with that one, solve it, and those on easier rungs alone do not.
+    rungs, with that one, solve it, and those on easier rungs alone do not. Then, as `only`, the one
+    of them, if any, that no other on its rung can stand in for.
 
     \b
     Example: packbuilder rate grids.txt --jsonl
@@ -163,7 +164,7 @@ def _explain_no_notes(geometry: Geometry, clues: Values, as_json: bool) -> bool:
 
 @click.command("set")
 @click.option("--count", type=click.IntRange(min=1), default=1, show_default=True)
-@click.option("--grade", type=click.IntRange(1, 7), help="The grade that each grid must have.")
+@click.option("--grade", type=click.IntRange(min=1), help="The grade that each grid must have.")
 @click.option(
     "--symmetry", default="rotational", show_default=True,
     help="none, rotational (half turn), quarter-turn, horizontal, vertical, diagonal, ...",
@@ -171,6 +172,11 @@ def _explain_no_notes(geometry: Geometry, clues: Values, as_json: bool) -> bool:
 @click.option(
     "--needs", multiple=True, metavar="TECHNIQUE",
     help="A technique that each grid must need; may be given again.",
+)  # fmt: skip
+@click.option(
+    "--only", multiple=True, metavar="TECHNIQUE",
+    help="A technique that each grid must need and that nothing else on its rung can stand in for; "
+    "may be given again.",
 )  # fmt: skip
 @click.option(
     "--rule", "rules", multiple=True, metavar="RULE",
@@ -194,6 +200,7 @@ def set_(
     grade: int | None,
     symmetry: str,
     needs: tuple[str, ...],
+    only: tuple[str, ...],
     rules: tuple[str, ...],
     clues: str | None,
     size: int,
@@ -219,6 +226,7 @@ def set_(
         grade=grade,
         symmetry=symmetry,
         needs=needs,
+        only=only,
         clues=read_span(clues) if clues else search.usual_clues(geometry, bool(rules)),
         seed=seed,
         budget=budget,

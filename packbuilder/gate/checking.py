@@ -89,12 +89,14 @@ def _check_puzzle(puzzle: Puzzle, pack: Pack, ladder: Ladder, limits: Limits) ->
     trouble = list(proved.proof_findings(puzzle, proof))
     if trouble or proof.verdict.first is None:
         return Checked(puzzle, proof, None, None, kin, (*trouble, *at_sight))
-    ladder = with_rules(ladder, puzzle.rules)
+    first = (*pack.needs, *puzzle.promise.needs, *puzzle.promise.only, *puzzle.promise.uses)
+    ladder = with_rules(ladder, puzzle.rules).promising(*first)
     path = walk(geometry, clues, ladder=ladder)
     promises = [
         *proved.given_solution(puzzle, proof.verdict.first),
         *promised.grade(puzzle, path),
         *promised.needs(puzzle, pack, ladder),
+        *promised.only(puzzle, ladder),
         *promised.uses(puzzle, path),
         *promised.no_notes(puzzle),
         *promised.minimal(puzzle, limits),

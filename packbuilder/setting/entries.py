@@ -30,6 +30,7 @@ def as_manifest_entry(grid: NewGrid, number: int) -> str:
         "  promise:",
         f"    grade: {grid.grade}",
         *([f"    needs: [{', '.join(grid.needs)}]"] if grid.needs else []),
+        *([f"    only: [{', '.join(grid.only)}]"] if grid.only else []),
         f"    clues: {grid.clue_count}",
         f"    symmetry: {grid.symmetry}",
     ]

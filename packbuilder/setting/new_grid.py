@@ -39,6 +39,7 @@ class NewGrid:
     request: str
     rules: tuple[tuple[str, Any], ...] = ()
     parts: tuple[Part, ...] = ()
+    only: tuple[str, ...] = ()
 
     @property
     def clue_count(self) -> int:

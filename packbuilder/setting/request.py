@@ -16,7 +16,7 @@ from packbuilder.puzzle import BEYOND, Grade
 
 @dataclass(frozen=True)
 class Request:
-    """Grids of this geometry, grade (None: any), symmetry, clue count (low, high), needs, rules."""
+    """Grids of this geometry, grade (None: any), symmetry, clue count (low, high), and so on."""
 
     geometry: Geometry
     grade: Grade | None
@@ -24,11 +24,13 @@ class Request:
     clues: tuple[int, int]
     needs: tuple[str, ...]
     rules: tuple[str, ...] = ()
+    only: tuple[str, ...] = ()
 
     def words(self) -> str:
         """What was asked for, for messages."""
         grade = "" if self.grade is None else f", grade {self.grade}"
         needs = f", needing {' and '.join(self.needs)}" if self.needs else ""
+        needs += f", solved only by {' and '.join(self.only)}" if self.only else ""
         rules = f", with {' and '.join(self.rules)}" if self.rules else ""
         return (
             f"{self.geometry.name()}{rules}, {self.symmetry} symmetry, {self.span()} "
@@ -47,8 +49,9 @@ class Request:
         pack that is made of both has the same answer twice.
         """
         rules = ("rules", *self.rules) if self.rules else ()
+        only = ("only", *self.only) if self.only else ()
         return "/".join(
-            map(str, (seed, self.grade, self.symmetry, *self.clues, *self.needs, *rules))
+            map(str, (seed, self.grade, self.symmetry, *self.clues, *self.needs, *only, *rules))
         )
 
     def name(self, seed: int) -> str:
@@ -100,4 +103,4 @@ class Request:
                 if other in self.rules:
                     raise InputError(f"{slug} and {other} look alike in print; take one of them")
         own = {row.slug for slug in self.rules for row in kinds[slug].techniques}
-        DEFAULT.check(*(need for need in self.needs if need not in own))
+        DEFAULT.check(*(need for need in (*self.needs, *self.only) if need not in own))

@@ -17,8 +17,8 @@ from packbuilder.errors import InputError, Unfinished
 from packbuilder.grid import Geometry
 from packbuilder.kinship import fingerprint
 from packbuilder.ladder import promises
-from packbuilder.ladder.path import Rating, rate
 from packbuilder.ladder.puzzle_ladder import with_rules
+from packbuilder.ladder.rounds import Rating, rate
 from packbuilder.ladder.rungs import Ladder
 from packbuilder.ladder.table import DEFAULT
 from packbuilder.puzzle import BEYOND, Grade
@@ -54,15 +54,16 @@ def set_grids(
     budget: float = 120.0,
     attempts: int | None = None,
     needs: tuple[str, ...] = (),
+    only: tuple[str, ...] = (),
 ) -> Iterator[NewGrid]:
     """Give ``count`` new grids as they are found.
 
     Each has all of the ``rules`` (slugs), none of them for show (without any one of them it would
     have more solutions), exactly the ``grade`` (None: any that the ladder can finish), the
-    ``symmetry``, a clue count within ``clues`` (low, high), and holds the promise of ``needs``. The
-    same arguments give the same grids in the same order, on any machine; only where a search for
-    too much stops depends on it, for ``budget`` is in seconds. ``attempts`` bounds the solved grids
-    instead.
+    ``symmetry``, a clue count within ``clues`` (low, high), and holds the promises of ``needs``
+    and ``only``. The same arguments give the same grids in the same order, on any machine; only
+    where a search for too much stops depends on it, for ``budget`` is in seconds. ``attempts``
+    bounds the solved grids instead.
 
     Raises InputError at once for requests that cannot be met, or at the first grid where none fits
     the geometry; Unfinished, after the last grid found, where the budget or the attempts ran out
@@ -71,7 +72,7 @@ def set_grids(
     if not math.isfinite(budget):
         raise InputError(f"budget {budget}: write a number of seconds, such as 120")
     needs, rules = tuple(dict.fromkeys(needs)), tuple(dict.fromkeys(rules))
-    request = Request(geometry, grade, symmetry, clues, needs, rules)
+    request = Request(geometry, grade, symmetry, clues, needs, rules, tuple(dict.fromkeys(only)))
     request.check(seed)
     return _search(request, count, seed, time.monotonic() + budget, attempts)
 
@@ -159,8 +160,8 @@ def _fit(request: Request, removal: Removal, seed: int, deadline: float) -> NewG
             return None
         if request.grade not in (None, rating.grade) or too_hard(stage):
             continue
-        needs = promises.needs(meaning.geometry, clues, request.needs, ladder=ladder)
-        if all(need.holds for need in needs):
+        promised = request.needs, request.only
+        if promises.kept(meaning.geometry, clues, *promised, ladder=ladder):
             return NewGrid(
                 geometry=meaning.geometry,
                 clues=clues,
@@ -175,6 +176,7 @@ def _fit(request: Request, removal: Removal, seed: int, deadline: float) -> NewG
                 request=request.name(seed),
                 rules=removal.rules(stages[stage]),
                 parts=meaning.parts,
+                only=request.only,
             )
         if request.rules:
             return None  # a look takes long here, and another grid is as good a try
