@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 
-from packbuilder.puzzle import BEYOND, Grade
+from packbuilder.book.how_to_play import rule_words
+from packbuilder.puzzle import BEYOND, Grade, Puzzle
 from packbuilder.readback.match import Match
 from packbuilder.readback.report import Finding
 from packbuilder.reader.pages import ALIGNED, SeenItem, SeenPage
@@ -23,6 +24,8 @@ from packbuilder.reader.text import (
 from packbuilder.rules import kinds
 
 LABEL = "Rules:"
+AFTER_RULES = ("Turns on:", "No notes:", "No clue to spare", "First hint:", "Answer:")
+"""What may stand below the names of rules, or below what they mean."""
 
 _GRADE = re.compile(r" (Grade|Beyond) \d+$")
 
@@ -48,6 +51,17 @@ def check_words(match: Match, page: SeenPage) -> Iterator[Finding]:
     if not any(plain(puzzle.intro or "") in text for text in columns(here)):
         yield match.finding("words", "its introduction is not printed word for word")
     yield from _check_names(match, page)
+    if not all(_means(puzzle, text) for text in columns(here)):
+        yield match.finding("words", "what its rules mean is not told word for word")
+
+
+def _means(puzzle: Puzzle, text: str) -> bool:
+    """Whether a column that names the rules goes on with what they mean, if it says so at all."""
+    names = plain(f"{LABEL} {', '.join(kinds()[slug].title for slug in puzzle.rule_names)}")
+    _, named, rest = text.partition(names)
+    after = (puzzle.intro or "", puzzle.link or "", *AFTER_RULES)
+    goes_on = (plain("".join(rule_words(puzzle))), *(plain(words) for words in after if words))
+    return not (named and rest) or rest.startswith(goes_on)
 
 
 def grade_in_words(grade: Grade) -> str:

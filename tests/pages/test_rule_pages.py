@@ -15,6 +15,7 @@ import pytest
 from packbuilder.book.assembling import assemble
 from packbuilder.book.book import Book
 from packbuilder.book.examples import rule_example
+from packbuilder.book.how_to_play import rule_words
 from packbuilder.book.wording import promises
 from packbuilder.gate import check
 from packbuilder.grid import parse_cell
@@ -35,6 +36,7 @@ from packbuilder.plan.items import (
     Trace,
 )
 from packbuilder.puzzle import Promise
+from packbuilder.reader.text import plain
 from packbuilder.rules import kinds, parts_of
 from packbuilder.rules.shapes import Corner, Outside
 from tests.pages.rule_book import rule_book
@@ -149,6 +151,14 @@ def test_answers_leave_out_text_and_keep_the_rest() -> None:
     items = of_section(pages("a4", "one-up"), "Answers")
     inks = {i.ink for i in items if isinstance(i, Trace | Disc) and i.width}
     assert inks == {"ink", "contour", "fill", "paper"}
+
+
+@pytest.mark.parametrize("layout", ["one-up", "two-up", "worksheet"])
+def test_each_puzzle_says_what_its_rules_mean(layout: str) -> None:
+    told = words(of_section(pages("a4", layout), "Puzzles"))
+    for entry in rule_book().entries:
+        for meaning in rule_words(entry.puzzle):
+            assert plain(meaning) in plain(told)
 
 
 def test_promises_are_printed_as_badges_and_explained() -> None:

@@ -369,6 +369,19 @@ def test_text_of_rules_in_white_or_grey_is_told(slug: str, digit: str, ink: str,
     told(altered(planned(book), "Puzzles", text, makes(ink=ink)), book, code, number=1)
 
 
+@pytest.mark.parametrize("old, new", [("greater", "less"), ("along", "off"), ("rise", "fall")])
+def test_what_a_rule_means_is_told_word_for_word_beside_its_puzzle(old: str, new: str) -> None:
+    book = books.ruled("thermometers")
+
+    def words(item: Item) -> bool:
+        return isinstance(item, Text) and old in item.text and not item.quoted
+
+    made = altered(
+        planned(book), "Puzzles", words, lambda i: replace(i, text=i.text.replace(old, new))
+    )
+    told(made, book, "words", "what its rules mean", number=1)
+
+
 # --- names and bands -----------------------------------------------------------------------------
 
 
