@@ -14,7 +14,9 @@ from rich.text import Text
 
 from packbuilder.gate import Checked, Finding, Report
 from packbuilder.gate.codes import CODES
-from packbuilder.grid import Geometry, default_shape
+from packbuilder.grid import Geometry, cell_name, default_shape
+from packbuilder.issuing.proposal import Proposal
+from packbuilder.issuing.year import Year
 from packbuilder.ladder.head.load import NoNotes
 from packbuilder.ladder.head.sentences import NamedMark, name
 from packbuilder.ladder.head.solve import Told
@@ -24,6 +26,7 @@ from packbuilder.ladder.reasons import Reasons
 from packbuilder.ladder.table import TABLE
 from packbuilder.ladder.telling import Telling
 from packbuilder.phrases import counted
+from packbuilder.setters.roll import Setter
 
 WIDTH = 100
 """Columns of prose."""
@@ -65,6 +68,11 @@ def show_report(report: Report, *, err: bool = False) -> None:
         table.add_row(*_row(one))
     console.print(table)
     _show_findings(console, report)
+    for one in report.checked:
+        if one.entry:
+            cells = ", ".join(cell_name(cell, one.puzzle.size) for cell in one.entry.cells)
+            told = f"{one.puzzle.id}: entry letters in {cells}; a guess is right once in "
+            console.print(Text(f"{told}{one.entry.odds:,} times"), soft_wrap=True)
     puzzles = counted(len(report.checked), "puzzle")
     if report.passed:
         console.print(f"passed: {puzzles}, each as promised")
@@ -187,3 +195,55 @@ def show_techniques() -> None:
     for one in TABLE:
         table.add_row(str(one.rung), one.slug, f"{one.weight:g}", Text(one.about))
     _console().print(table)
+
+
+def show_setters(setters: Sequence[Setter]) -> None:
+    """Who gave what, with whose leave, and what is missing."""
+    console = _console()
+    table = Table(box=box.SIMPLE_HEAD, padding=(0, 1, 0, 0))
+    for heading in ("setter", "puzzle", "permission", "date", "missing"):
+        table.add_column(heading, overflow="fold", no_wrap=heading == "date")
+    for setter in setters:
+        for k, one in enumerate(setter.given):
+            permission = one.permission or ("–" if setter.guest else "own")
+            missing = Text("; ".join(one.missing) or "nothing", "bold red" * bool(one.missing))
+            name = setter.name if k == 0 else ""
+            table.add_row(Text(name), Text(one.id), Text(permission), one.date or "–", missing)
+    console.print(table)
+
+
+MOST_MONTHS = 12
+"""Columns of months; what was before them counts in the totals."""
+
+
+def show_year(year: Year, proposed: Proposal) -> None:
+    """A table of each kind of things, with a column for each of the last issues; the proposal."""
+    console = _console()
+    shown = year.issues[-MOST_MONTHS:]
+    for kind in year.kinds:
+        used = [use for use in kind.uses if use.total]
+        if used:
+            table = Table(box=box.SIMPLE_HEAD, padding=(0, 1, 0, 0))
+            table.add_column(kind.title, no_wrap=True, min_width=22)
+            for one in shown:  # the month above the year, to be narrow
+                table.add_column(f"{one.issue[5:]}\n{one.issue[2:4]}", justify="right")
+            table.add_column("in\nall", justify="right", no_wrap=True)
+            table.add_column("last", no_wrap=True)
+            for use in used:
+                counts = [str(count or "") for count in use.counts[-len(shown) :]]
+                table.add_row(Text(use.name), *counts, str(use.total), use.last or "")
+            console.print(table)
+        idle = [use.name for use in used if use.long_unused]
+        never = [use.name for use in kind.uses if not use.total]
+        for told, names in (("not for long", idle), ("never yet", never)):
+            if names:
+                told = f"{kind.title}, {told}: {', '.join(names)}"
+                lines = textwrap.wrap(told, WIDTH, break_on_hyphens=False, subsequent_indent="    ")
+                console.print(Text("\n".join(lines)), soft_wrap=True)
+    if year.drafts:
+        console.print(f"\nbuilt, not yet released: {', '.join(year.drafts)}")
+    console.print(f"\nfor {proposed.issue}:")
+    for line in proposed.words:
+        console.print(Text(f"    {line}"))
+    for command in proposed.commands:
+        console.print(Text(f"    {command}"), soft_wrap=True)

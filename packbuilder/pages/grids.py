@@ -49,11 +49,13 @@ def grid(
     *,
     line: Ink = "line",
     rings: Sequence[Item] = (),
+    letters: Sequence[Shape] = (),
 ) -> list[Item]:
     """A grid with its digits: those of ``clues`` as clues, the others of ``all_digits`` light.
 
     ``shapes`` are those of its rules, ``line`` is the ink of what runs under the digits. ``rings``
-    lie over the cell lines and under the marks on edges.
+    lie over the cell lines and under the marks on edges. ``letters`` stand in empty cells, where
+    no digit makes room for them.
     """
     place = replace(place, small=sheet.least.small)
     size = place.cell * sheet.layout.digit
@@ -61,7 +63,7 @@ def grid(
         size = max(min(size * 0.9, under_corner(place)), sheet.least.text)
     found = tuple(0 if clue else digit for clue, digit in zip(clues, all_digits, strict=True))
     below = [*under(place, shapes, line), *lines(sheet, geometry, place)]
-    items = [*below, *rings, *over(place, shapes)]
+    items = [*below, *rings, *over(place, shapes), *over(place, letters)]
     for face, values in ((CLUE, clues), (FOUND, found)):
         if any(values):
             cells = tuple(cell for cell, digit in enumerate(values) if digit)
