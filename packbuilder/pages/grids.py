@@ -47,9 +47,9 @@ def grid(
     shapes: Sequence[Shape] = (),
     *,
     rings: Sequence[Item] = (),
-    letters: Sequence[Shape] = (),
     bare: Collection[int] = (),
     ground: Sequence[Item] = (),
+    letters: Sequence[Shape] = (),
 ) -> list[Item]:
     """A grid with its digits: those of ``clues`` as clues, the others of ``all_digits`` light.
 
