@@ -47,7 +47,7 @@ class Telling:
     def gives(self, k: int) -> str:
         """The placement that step ``k`` gives at once, in a sentence; "" where it gives none."""
         step = self.given(k)
-        if step is None:
+        if step is None or self.words(k).endswith(f"{self._so(step)}."):
             return ""
         where = cell_name(step.cells[0], self._size)
         if step.houses:

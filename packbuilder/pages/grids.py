@@ -88,14 +88,13 @@ def hint_grid(
     """
     acts = sorted({cell for cell, _ in (*hint.step.places, *hint.step.removes)})
     rests = sorted(set(hint.step.cells) - set(acts))
-    loses = sorted({cell for cell, _ in hint.step.removes})
     shaded = Fills(tuple(place.box(cell) for cell in rests), "shade")
     fenced = any(isinstance(shape, Fence) for shape in shapes)
     rings = _rings(sheet, place, rests, acts, fenced=fenced)
     crowd = crowd_of(shapes)
     return [
         *([shaded] if rests else []),
-        *stripes(place, loses, _taken(place, hint, crowd)),
+        *stripes(place, hint.loses, _taken(place, hint, crowd)),
         *grid(sheet, geometry, place, clues, hint.pictured, shapes, rings=rings),
         *evidence_marks(place, geometry, hint),
         *_candidates(place, hint, crowd),
