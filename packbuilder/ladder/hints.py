@@ -97,7 +97,7 @@ def hint_at(reasons: Reasons, k: int, *, onward: bool = True) -> Hint:
     return Hint(
         where=where(step, reasons.values(k), geometry),
         idea=idea(step, technique_of(step, path.ladder).idea, geometry),
-        told=" ".join(filter(None, (telling.words(k), telling.gives(k) if onward else ""))),
+        told=telling.onward(k) if onward else telling.words(k),
         step=step,
         position=reasons.values(k),
         shown=tuple(one for one in shown if one[0] not in settled),
