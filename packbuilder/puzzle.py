@@ -79,7 +79,8 @@ class Pack:
     text, paragraphs parted by blank lines. ``ladder`` has the creator's
     changes to the ladder (see `ladder.overrides`); ``assume_unique`` lets it use techniques that
     rest on the puzzle having one solution. ``sampler`` is how many puzzles the sampler holds,
-    ``creep`` the thickness of a booklet's paper in millimetres.
+    ``creep`` the thickness of a booklet's paper in millimetres. ``archive`` names folders of
+    earlier packs, from the pack's own: its puzzles must be new against theirs too.
     """
 
     slug: str
@@ -100,3 +101,4 @@ class Pack:
     assume_unique: bool = False
     sampler: int = 3
     creep: float = 0.0
+    archive: tuple[str, ...] = ()

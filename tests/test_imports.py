@@ -23,6 +23,7 @@ ORDER = [
     {"ladder"},
     {"kinship"},
     {"manifest"},
+    {"archive"},
     {"setting"},
     {"gate"},
     {"book"},

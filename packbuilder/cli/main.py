@@ -13,7 +13,7 @@ from collections.abc import Sequence
 import click
 
 from packbuilder import __version__
-from packbuilder.cli import grids, lists, packs, releases
+from packbuilder.cli import grids, lists, packs, releases, setting
 from packbuilder.errors import Exit, PackbuilderError
 
 EXIT_CODES = """\b
@@ -34,7 +34,8 @@ def commands() -> None:
 for command in (
     *(packs.start, packs.check, packs.schema),
     *(releases.build, releases.readback, releases.editions, releases.previews),
-    *(grids.prove, grids.rate, grids.explain, grids.set_),
+    *(grids.prove, grids.rate, grids.explain),
+    *(setting.set_, setting.kin),
     *(lists.techniques, lists.rules, lists.layouts),
 ):
     commands.add_command(command)

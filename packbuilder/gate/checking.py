@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Hashable
 from dataclasses import replace
 
-from packbuilder.gate import printable, promised, proved
+from packbuilder.archive import Archive
+from packbuilder.gate import kin, printable, promised, proved
 from packbuilder.gate.limits import Limits
 from packbuilder.gate.report import Checked, Report
 from packbuilder.kinship import fingerprint
@@ -30,8 +31,9 @@ def check(
     limits: Limits = DEFAULT_LIMITS,
     done: Callable[[Puzzle], None] | None = None,
     memory: Memory | None = None,
+    archive: Archive | None = None,
 ) -> Report:
-    """Hold every promise of a pack against the facts.
+    """Hold every promise of a pack against the facts, and its puzzles against those of an archive.
 
     Where a limit runs out the puzzle is ``undecided`` and refused. ``done`` is called as each
     puzzle is finished, for a progress bar. A ``memory`` that is given again spares the work on
@@ -43,8 +45,9 @@ def check(
         checked.append(_remembered(puzzle, pack, ladder, limits, memory))
         if done:
             done(puzzle)
-    fitted, trouble = printable.mark_room(printable.mark_repeats(checked), pack)
-    own = (*printable.letters_of_pack(pack), *printable.whole_sampler(pack), *trouble)
+    compared, doubts = kin.mark_repeats(checked, pack, archive)
+    fitted, trouble = printable.mark_room(compared, pack)
+    own = (*printable.letters_of_pack(pack), *printable.whole_sampler(pack), *doubts, *trouble)
     return Report(pack, tuple(fitted), own)
 
 
@@ -70,7 +73,7 @@ def _remembered(
 
 
 def _check_puzzle(puzzle: Puzzle, pack: Pack, ladder: Ladder, limits: Limits) -> Checked:
-    kin = fingerprint(puzzle.geometry, puzzle.clues, puzzle.rules)
+    mark = fingerprint(puzzle.geometry, puzzle.clues, puzzle.rules)
     at_sight = [
         *printable.permission(puzzle, pack),
         *promised.clue_count(puzzle),
@@ -81,14 +84,14 @@ def _check_puzzle(puzzle: Puzzle, pack: Pack, ladder: Ladder, limits: Limits) ->
         *proved.nothing_to_solve(puzzle),
     ]
     if clashes := list(proved.clue_clashes(puzzle)):
-        return Checked(puzzle, None, None, None, kin, (*clashes, *at_sight))
+        return Checked(puzzle, None, None, None, mark, (*clashes, *at_sight))
     geometry, clues = puzzle.geometry, puzzle.clues
     proof = certify(
         geometry, clues, puzzle.rules, node_limit=limits.nodes, time_limit=limits.seconds
     )
     trouble = list(proved.proof_findings(puzzle, proof))
     if trouble or proof.verdict.first is None:
-        return Checked(puzzle, proof, None, None, kin, (*trouble, *at_sight))
+        return Checked(puzzle, proof, None, None, mark, (*trouble, *at_sight))
     ladder = with_rules(ladder, puzzle.rules)
     path = walk(geometry, clues, ladder=ladder)
     promises = [
@@ -101,4 +104,4 @@ def _check_puzzle(puzzle: Puzzle, pack: Pack, ladder: Ladder, limits: Limits) ->
         *printable.spare_hints(puzzle, path),
     ]
     marks = no_notes(geometry, clues) if promised.knows_marks(puzzle) else None
-    return Checked(puzzle, proof, path, marks, kin, (*promises, *at_sight))
+    return Checked(puzzle, proof, path, marks, mark, (*promises, *at_sight))

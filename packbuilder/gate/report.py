@@ -57,9 +57,9 @@ class Checked:
     kin: str
     findings: tuple[Finding, ...]
 
-    def also(self, finding: Finding) -> Checked:
-        """The same with one finding more."""
-        return replace(self, findings=(*self.findings, finding))
+    def also(self, *findings: Finding) -> Checked:
+        """The same with more findings."""
+        return replace(self, findings=(*self.findings, *findings))
 
     @property
     def refused(self) -> bool:

@@ -1,0 +1,183 @@
+"""The commands that make grids, and ask whether they are new: set, kin."""
+
+from __future__ import annotations
+
+import re
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from packbuilder.cli.options import JSON, read_geometry, read_grid, read_span
+from packbuilder.cli.progress import complain, print_json
+from packbuilder.errors import Exit, InputError
+from packbuilder.phrases import nearest, shown
+
+if TYPE_CHECKING:
+    from packbuilder.archive import Archive
+    from packbuilder.kinship import Posed
+    from packbuilder.puzzle import Pack, Puzzle
+
+
+@click.command("set")
+@click.option("--count", type=click.IntRange(min=1), default=1, show_default=True)
+@click.option("--grade", type=click.IntRange(1, 7), help="The grade that each grid must have.")
+@click.option(
+    "--symmetry",
+    default="rotational",
+    show_default=True,
+    help="none, rotational (half turn), quarter-turn, horizontal, vertical, diagonal, ...",
+)
+@click.option(
+    "--needs",
+    multiple=True,
+    metavar="TECHNIQUE",
+    help="A technique that each grid must need; may be given again.",
+)
+@click.option(
+    "--rule",
+    "rules",
+    multiple=True,
+    metavar="RULE",
+    help="A rule that each grid must have (see `packbuilder rules`); may be given again.",
+)
+@click.option(
+    "--clues",
+    metavar="LOW-HIGH",
+    help="How many clues; where left out, what is usual for the size (24-32 for 9x9).",
+)
+@click.option("--size", type=click.IntRange(4, 16), default=9, show_default=True)
+@click.option(
+    "--blocks",
+    help="ROWSxCOLUMNS, `none` for a Latin square, or regions (a letter a cell, row by row); "
+    "where left out, the usual block of the size.",
+)
+@click.option("--seed", type=int, default=0, show_default=True, help="The same seed, same grids.")
+@click.option("--budget", type=click.FloatRange(min=0.1), default=120.0, show_default=True,
+              help="Seconds to go on looking.")  # fmt: skip
+def set_(
+    count: int,
+    grade: int | None,
+    symmetry: str,
+    needs: tuple[str, ...],
+    rules: tuple[str, ...],
+    clues: str | None,
+    size: int,
+    blocks: str | None,
+    seed: int,
+    budget: float,
+) -> None:
+    """Set new grids, proved and rated, as manifest entries.
+
+    Exit 5 where the budget ran out; the grids found so far are printed.
+
+    \b
+    Example: packbuilder set --count 3 --grade 2 --symmetry rotational --clues 24-30 --seed 7
+    Example: packbuilder set --size 6 --rule thermometers --rule anti-knight --seed 7
+    """
+    from packbuilder.setting import entries, search
+
+    geometry = read_geometry(size, blocks)
+    found = search.set_grids(
+        geometry,
+        count=count,
+        rules=rules,
+        grade=grade,
+        symmetry=symmetry,
+        needs=needs,
+        clues=read_span(clues) if clues else search.usual_clues(geometry, bool(rules)),
+        seed=seed,
+        budget=budget,
+    )
+    for number, one in enumerate(found, start=1):
+        click.echo(entries.as_manifest_entry(one, number))
+        sys.stdout.flush()  # what is found must not be lost if the next search is stopped
+
+
+@click.command()
+@click.argument("grid", metavar="GRID|PACK ID")
+@click.argument("packs", metavar="[PACK]...", nargs=-1)
+@click.option(
+    "--blocks", help="Of a GRID: ROWSxCOLUMNS, `none` for a Latin square, or regions; else usual."
+)
+@JSON
+def kin(grid: str, packs: tuple[str, ...], blocks: str | None, as_json: bool) -> None:
+    """Is a puzzle in other packs, in whatever disguise? Exit 3 where it is not.
+
+    GRID is one line of cells, row by row; or name a puzzle of a pack by PACK and ID. PACK... are
+    packs to look in, or folders of packs. Where a puzzle of a pack is asked about they may be left
+    out: then it is the packs beside it, and those in the folders of its `archive:`, where its gate
+    looks too. Each disguise is told in words, and with --json as a map: what each row, column and
+    digit becomes.
+
+    \b
+    Example: packbuilder kin packs/kites lamp-room
+    Example: packbuilder kin packs/kites lamp-room ../last-year
+    """
+    from packbuilder.archive import kindred
+
+    posed, archive, own = _asked(grid, packs, blocks)
+    found = kindred(posed, archive, own)
+    for told in (*found.found.unread, *found.found.notes):
+        complain(told)
+    if found.found.missing:
+        raise InputError(found.found.missing[0])
+    if as_json:
+        print_json(found.as_json)
+    else:
+        for one in found.kin:
+            click.echo(one.words)
+        if not found.kin:
+            click.echo("it is in none of these packs")
+    if not found.kin:
+        raise click.exceptions.Exit(Exit.REFUSED)
+
+
+def _asked(
+    grid: str, packs: tuple[str, ...], blocks: str | None
+) -> tuple[Posed, Archive, tuple[Path, str] | None]:
+    """The puzzle that is asked about, where to look, and its folder and id where it has them."""
+    from packbuilder import manifest
+    from packbuilder.archive import Archive, archive_of
+    from packbuilder.kinship import Posed
+
+    place = Path(grid)
+    if not place.exists():
+        if not packs:
+            raise InputError(
+                f"{shown(grid)}: name the packs to look in after the grid, or folders of packs"
+                if re.fullmatch(r"[\s.0-9A-Ga-g]+", grid)
+                else f"{shown(grid)}: there is no such pack, and it is no grid either"
+            )
+        geometry, clues = read_grid(grid, blocks)
+        folders = _folders(packs)
+        return Posed(geometry, clues), Archive(_home(folders[0]), folders), None
+    if not packs:
+        raise InputError(f"{place}: write the puzzle's id behind its pack")
+    pack = manifest.load(place)
+    puzzle = find_puzzle(pack, packs[0])
+    archive = archive_of(pack)
+    folders = _folders(packs[1:]) or (pack.folder, *archive.folders)
+    posed = Posed(puzzle.geometry, puzzle.clues, puzzle.rules)
+    return posed, Archive(archive.home, folders), (pack.folder, puzzle.id)
+
+
+def _folders(packs: tuple[str, ...]) -> tuple[Path, ...]:
+    places = map(Path, packs)
+    return tuple(place.parent if place.is_file() else place for place in places)
+
+
+def _home(folder: Path) -> Path:
+    """Where the index of a pack, or of a folder of packs, lies."""
+    from packbuilder.manifest import NAME
+
+    return folder.resolve().parent if (folder / NAME).exists() else folder
+
+
+def find_puzzle(pack: Pack, name: str) -> Puzzle:
+    """The puzzle of a pack with that id. Raises InputError."""
+    ids = [one.id for one in pack.puzzles]
+    if name not in ids:
+        raise InputError(f"{pack.folder} has no puzzle {shown(name)}; {nearest(name, ids)}")
+    return next(one for one in pack.puzzles if one.id == name)
