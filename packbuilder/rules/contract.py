@@ -220,13 +220,14 @@ class Part(ABC):
         """Sets of cells that may not repeat a digit because of this part."""
         return ()
 
-    @abstractmethod
     def relations(self, size: int, turned: bool = False) -> tuple[Relation, ...]:
         """All that it says beyond its houses; ``turned``: once every digit d is size + 1 - d.
 
         Where the rule cannot say that (a black dot: twice as much), the relation is given a name
-        that no part has. What follows from other parts is left out.
+        that no part has. What follows from other parts is left out. A part that does not tell is
+        only ever like itself, in its own place.
         """
+        return (Relation(repr(self), self.cells, tuple(range(len(self.cells)))),)
 
     def deduce(self, sight: Sight) -> Iterator[Deduction]:
         """What a person can conclude from it in a position, in a fixed order."""
