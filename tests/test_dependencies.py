@@ -16,8 +16,6 @@ from tests.conftest import ROOT
 
 PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
 DECLARED = {canonicalize_name(Requirement(one).name) for one in PROJECT["dependencies"]}
-GOING = {"igraph"}
-"""Under the GPL: leaves when `kinship` has a canonical form of its own."""
 
 REVIEWED = {
     *("click", "font-source-sans-pro", "font-source-serif-pro", "fonttools", "llvmlite", "numba"),
@@ -51,8 +49,8 @@ def test_what_is_imported_is_declared(module: str) -> None:
 
 
 def handed_on() -> set[str]:
-    """The declared packages and all that they need, but for those that go."""
-    found, todo = set(), [one for one in DECLARED if one not in GOING]
+    """The declared packages and all that they need."""
+    found, todo = set(), list(DECLARED)
     while todo:
         name = todo.pop()
         if name not in found:
@@ -64,7 +62,6 @@ def handed_on() -> set[str]:
 
 
 def test_licences_are_permissive_and_were_read() -> None:
-    assert GOING <= DECLARED, "it has left: take it out of the exceptions"
     assert handed_on() <= REVIEWED, "read the licence, then add the name"
     for name in sorted(handed_on()):
         facts = metadata.metadata(name)
