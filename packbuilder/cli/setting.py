@@ -2,97 +2,130 @@
 
 from __future__ import annotations
 
+import os
 import re
 import sys
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from packbuilder.cli.options import JSON, read_geometry, read_grid, read_span
 from packbuilder.cli.progress import complain, print_json
-from packbuilder.errors import Exit, InputError
+from packbuilder.errors import Exit, InputError, Unfinished
 from packbuilder.phrases import nearest, shown
 
 if TYPE_CHECKING:
     from packbuilder.archive import Archive
     from packbuilder.kinship import Posed
     from packbuilder.puzzle import Pack, Puzzle
+    from packbuilder.setting.search import Search
 
 
 @click.command("set")
+@click.option("--picture", metavar="FILE|NAME",
+              help="Where clues stand: a text picture (# a clue, . none, ? either, or a digit), or "
+              "the name of one of our own.")  # fmt: skip
+@click.option("--pictures", is_flag=True, help="Draw the pictures that there are, and no more.")
+@click.option("--needs", multiple=True, metavar="TECHNIQUE",
+              help="A technique that each grid must need; may be given again.")  # fmt: skip
+@click.option("--grade", type=click.IntRange(min=1), help="The grade that each grid must have.")
+@click.option("--no-notes", type=click.IntRange(min=0), metavar="K",
+              help="Each can be solved without notes, with at most K marks in mind.")  # fmt: skip
+@click.option("--minimal", is_flag=True, help="No clue of a grid can be left out.")
+@click.option("--rule", "rules", multiple=True, metavar="RULE",
+              help="A rule that each grid must have (see `packbuilder rules`); may be given again.",
+              )  # fmt: skip
+@click.option("--symmetry",
+              help="rotational (half turn; so where nothing else is said), none, quarter-turn, "
+              "horizontal, vertical, diagonal, ...")  # fmt: skip
+@click.option("--clues", metavar="LOW-HIGH",
+              help="How many clues; where left out, what is usual for the size (24-32 for 9x9).",
+              )  # fmt: skip
+@click.option("--size", type=click.IntRange(4, 16), help="Cells along one side; 9, if not told.")
+@click.option("--blocks",
+              help="ROWSxCOLUMNS, `none` for a Latin square, or regions (a letter a cell, row by "
+              "row); where left out, the usual block of the size.")  # fmt: skip
 @click.option("--count", type=click.IntRange(min=1), default=1, show_default=True)
-@click.option("--grade", type=click.IntRange(1, 7), help="The grade that each grid must have.")
-@click.option(
-    "--symmetry",
-    default="rotational",
-    show_default=True,
-    help="none, rotational (half turn), quarter-turn, horizontal, vertical, diagonal, ...",
-)
-@click.option(
-    "--needs",
-    multiple=True,
-    metavar="TECHNIQUE",
-    help="A technique that each grid must need; may be given again.",
-)
-@click.option(
-    "--rule",
-    "rules",
-    multiple=True,
-    metavar="RULE",
-    help="A rule that each grid must have (see `packbuilder rules`); may be given again.",
-)
-@click.option(
-    "--clues",
-    metavar="LOW-HIGH",
-    help="How many clues; where left out, what is usual for the size (24-32 for 9x9).",
-)
-@click.option("--size", type=click.IntRange(4, 16), default=9, show_default=True)
-@click.option(
-    "--blocks",
-    help="ROWSxCOLUMNS, `none` for a Latin square, or regions (a letter a cell, row by row); "
-    "where left out, the usual block of the size.",
-)
 @click.option("--seed", type=int, default=0, show_default=True, help="The same seed, same grids.")
 @click.option("--budget", type=click.FloatRange(min=0.1), default=120.0, show_default=True,
               help="Seconds to go on looking.")  # fmt: skip
+@JSON
 def set_(
-    count: int,
-    grade: int | None,
-    symmetry: str,
-    needs: tuple[str, ...],
-    rules: tuple[str, ...],
+    picture: str | None,
+    pictures: bool,
+    symmetry: str | None,
     clues: str | None,
-    size: int,
+    size: int | None,
     blocks: str | None,
+    count: int,
     seed: int,
     budget: float,
+    as_json: bool,
+    **wanted: Any,
 ) -> None:
     """Set new grids, proved and rated, as manifest entries.
 
-    Exit 5 where the budget ran out; the grids found so far are printed.
+    Exit 5 where the budget ran out, or at Ctrl-C; the grids found so far are printed.
 
     \b
-    Example: packbuilder set --count 3 --grade 2 --symmetry rotational --clues 24-30 --seed 7
-    Example: packbuilder set --size 6 --rule thermometers --rule anti-knight --seed 7
+    Example: packbuilder set --count 3 --grade 2 --clues 24-30 --seed 7
+    Example: packbuilder set --picture heart --needs skyscraper
+    Example: packbuilder set --size 6 --rule thermometers --rule anti-knight
     """
-    from packbuilder.setting import entries, search
+    from packbuilder.setting import search
+    from packbuilder.setting.picture import find_picture
+    from packbuilder.setting.request import Request
 
-    geometry = read_geometry(size, blocks)
-    found = search.set_grids(
+    if pictures:
+        _draw_pictures()
+        return
+    drawn = find_picture(picture) if picture else None
+    if drawn and symmetry:
+        raise InputError("--symmetry with --picture: the picture says where the clues stand")
+    geometry = read_geometry(size or (drawn.size if drawn else 9), blocks)
+    usual = drawn.span if drawn else search.usual_clues(geometry, bool(wanted["rules"]))
+    request = Request(
         geometry,
-        count=count,
-        rules=rules,
-        grade=grade,
-        symmetry=symmetry,
-        needs=needs,
-        clues=read_span(clues) if clues else search.usual_clues(geometry, bool(rules)),
-        seed=seed,
-        budget=budget,
+        read_span(clues) if clues else usual,
+        symmetry or ("none" if drawn else "rotational"),
+        picture=drawn,
+        needs=tuple(dict.fromkeys(wanted.pop("needs"))),
+        rules=tuple(dict.fromkeys(wanted.pop("rules"))),
+        **wanted,
     )
-    for number, one in enumerate(found, start=1):
-        click.echo(entries.as_manifest_entry(one, number))
-        sys.stdout.flush()  # what is found must not be lost if the next search is stopped
+    found = search.Search(request, count, seed=seed, budget=budget, workers=os.cpu_count() or 1)
+    show_search(found, as_json)
+
+
+def show_search(found: Search, as_json: bool) -> None:
+    """Print the grids of a search as they come, and how it stands meanwhile."""
+    from packbuilder.cli.searching import watched
+    from packbuilder.setting import entries
+
+    grids = []
+    try:
+        with watched(found):
+            for number, grid in enumerate(found, start=1):
+                grids.append(entries.as_json(grid))
+                if not as_json:
+                    click.echo(entries.as_manifest_entry(grid, number))
+                    sys.stdout.flush()  # what is found must not be lost if the rest is stopped
+    except KeyboardInterrupt:
+        raise Unfinished(f"stopped: {found.found} of {found.count} grids found") from None
+    finally:
+        if as_json:
+            print_json({"grids": grids, **found.tally.as_json})
+
+
+def _draw_pictures() -> None:
+    from packbuilder.setting.picture import own
+
+    for name, picture in own().items():
+        click.echo(f"{name} ({picture.size}x{picture.size}, {picture.span[0]} clues)")
+        for row in picture.text.splitlines():
+            click.echo("  " + " ".join(row))
+        click.echo()
 
 
 @click.command()

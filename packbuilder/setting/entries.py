@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from packbuilder.grid import Geometry, Values, default_shape, format_rows
+from typing import Any
+
+from packbuilder.grid import Geometry, Values, default_shape, format_grid, format_rows
+from packbuilder.ladder.head.load import no_notes
 from packbuilder.setting.new_grid import NewGrid
 from packbuilder.setting.rule_lines import rule_lines
 
@@ -30,10 +33,28 @@ def as_manifest_entry(grid: NewGrid, number: int) -> str:
         "  promise:",
         f"    grade: {grid.grade}",
         *([f"    needs: [{', '.join(grid.needs)}]"] if grid.needs else []),
+        *([f"    no-notes: {grid.no_notes}"] if grid.no_notes is not None else []),
         f"    clues: {grid.clue_count}",
         f"    symmetry: {grid.symmetry}",
+        *(["    minimal: true"] if grid.minimal else []),
     ]
     return "".join(f"  {line}\n" for line in lines)
+
+
+def as_json(grid: NewGrid) -> dict[str, Any]:
+    """The grid for other programs."""
+    houses_only = all(part.houses_only for part in grid.parts)
+    return {
+        "grid": format_grid(grid.clues),
+        "solution": format_grid(grid.solution),
+        "grade": grid.grade,
+        "hardest": grid.hardest,
+        "effort": grid.effort,
+        "no_notes": no_notes(grid.geometry, grid.clues).as_json if houses_only else None,
+        "seed": grid.seed,
+        "attempt": grid.attempt,
+        "rules": [slug if value is None else {slug: value} for slug, value in grid.rules],
+    }
 
 
 def _geometry(geometry: Geometry) -> list[str]:

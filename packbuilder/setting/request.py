@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 import hashlib
 from dataclasses import dataclass
 
@@ -10,30 +9,66 @@ from packbuilder import rules as known_rules
 from packbuilder import symmetry as symmetries
 from packbuilder.errors import InputError
 from packbuilder.grid import Geometry
+from packbuilder.ladder.puzzle_ladder import rule_rows
 from packbuilder.ladder.table import DEFAULT
+from packbuilder.phrases import listed, meant
 from packbuilder.puzzle import BEYOND, Grade
+from packbuilder.setting.picture import Picture
+from packbuilder.setting.picture_checks import check_picture
+
+QUADS = ("naked-quad", "hidden-quad")
+
+RARE = frozenset(
+    ("x-wing", "naked-quad", "hidden-quad", "swordfish", "jellyfish", "xyz-wing",
+     "simple-colouring", "finned-x-wing", "finned-swordfish")
+)  # fmt: skip
+"""Each is needed by fewer than one in a hundred grids from which clues were taken by chance."""
 
 
 @dataclass(frozen=True)
 class Request:
-    """Grids of this geometry, grade (None: any), symmetry, clue count (low, high), needs, rules."""
+    """What each grid must be. None, or nothing: it is all the same.
+
+    ``clues`` are the fewest and the most. The clues make the ``picture``, or else one with the
+    ``symmetry``. ``no_notes`` is the most marks to hold in mind, ``minimal`` that no clue can be
+    left out.
+    """
 
     geometry: Geometry
-    grade: Grade | None
-    symmetry: str
     clues: tuple[int, int]
-    needs: tuple[str, ...]
+    symmetry: str = "none"
+    grade: Grade | None = None
+    needs: tuple[str, ...] = ()
     rules: tuple[str, ...] = ()
+    picture: Picture | None = None
+    no_notes: int | None = None
+    minimal: bool = False
+
+    @property
+    def in_picture(self) -> bool:
+        """Whether grids are looked for in a picture: the given one, or one after another.
+
+        Else clues are taken from solved grids, which seldom leaves what is rare.
+        """
+        rare = len(self.needs) > 1 or not RARE.isdisjoint(self.needs)
+        return self.picture is not None or (rare and not self.rules)
+
+    @property
+    def hardest_part(self) -> str:
+        """What fails where easy steps tell enough of a grid."""
+        minimal = " and minimal" if self.minimal else ""
+        return (f"needs {self.needs[0]}" if self.needs else f"grade {self.grade}") + minimal
 
     def words(self) -> str:
         """What was asked for, for messages."""
-        grade = "" if self.grade is None else f", grade {self.grade}"
-        needs = f", needing {' and '.join(self.needs)}" if self.needs else ""
-        rules = f", with {' and '.join(self.rules)}" if self.rules else ""
-        return (
-            f"{self.geometry.name()}{rules}, {self.symmetry} symmetry, {self.span()} "
-            f"clues{grade}{needs}"
-        )
+        rules = f", with {listed(self.rules)}" if self.rules else ""
+        shape = "in the picture" if self.picture else f"{self.symmetry} symmetry"
+        told = [f"{self.geometry.name()}{rules}, {shape}, {self.span()} clues"]
+        told += [f"grade {self.grade}"] if self.grade is not None else []
+        told += [f"needing {listed(self.needs)}"] if self.needs else []
+        told += [f"no notes, {self.no_notes} marks"] if self.no_notes is not None else []
+        told += ["minimal"] if self.minimal else []
+        return ", ".join(told)
 
     def span(self) -> str:
         """The clue counts, for messages."""
@@ -46,9 +81,12 @@ class Request:
         The request goes into it: two runs with one seed must not share their solved grids, or a
         pack that is made of both has the same answer twice.
         """
-        rules = ("rules", *self.rules) if self.rules else ()
+        more = ("rules", *self.rules) if self.rules else ()
+        more += (self.picture.text,) if self.picture else ()
+        more += ("no-notes", str(self.no_notes)) if self.no_notes is not None else ()
+        more += ("minimal",) if self.minimal else ()
         return "/".join(
-            map(str, (seed, self.grade, self.symmetry, *self.clues, *self.needs, *rules))
+            map(str, (seed, self.grade, self.symmetry, *self.clues, *self.needs, *more))
         )
 
     def name(self, seed: int) -> str:
@@ -70,17 +108,26 @@ class Request:
                 f"{self.span()} clues in a grid of {cells} cells: it can have 0 to {cells - 1}, as "
                 "at least one cell must be left to solve"
             )
-        if not self._reachable():
+        if self.picture:
+            check_picture(self.picture, self.geometry, self.clues)
+        elif not self._reachable():
             raise InputError(
                 f"no picture of {self.span()} clues has {self.symmetry} symmetry in a grid of "
                 f"{cells} cells; allow a wider range"
             )
-        rungs = [rung for rung, _ in DEFAULT.rungs]
-        if self.grade not in (None, BEYOND, *rungs):
-            raise InputError(f"grade {self.grade}: the ladder goes from {rungs[0]} to {rungs[-1]}")
         self._check_rules()
+        self._check_needs()
         if seed < 0:
             raise InputError(f"seed {seed}: a seed is 0 or more")
+        loud = [slug for slug in self.rules if not self._is_houses(slug)]
+        if self.no_notes is not None and loud:
+            raise InputError(f"no-notes with {listed(loud)}: marks are known of houses only")
+        if self.picture and loud:
+            raise InputError(
+                f"a picture with {listed(loud)}: write the design as an entry, and set --from it"
+            )
+        if self.no_notes is not None and self.no_notes < 0:
+            raise InputError(f"no-notes {self.no_notes}: a number of marks is 0 or more")
 
     def _reachable(self) -> bool:
         """True if some set of orbits has a number of cells in the wanted range."""
@@ -93,11 +140,54 @@ class Request:
         kinds = known_rules.kinds()
         for slug in self.rules:
             if slug not in kinds:
-                near = difflib.get_close_matches(slug, kinds, 1)
-                mend = f"did you mean {near[0]}?" if near else f"the rules are: {', '.join(kinds)}"
+                near = meant(slug, kinds)
+                mend = f"did you mean {near}?" if near else f"the rules are: {', '.join(kinds)}"
                 raise InputError(f"{slug!r} is not a rule; {mend}")
             for other in kinds[slug].lookalikes:
                 if other in self.rules:
                     raise InputError(f"{slug} and {other} look alike in print; take one of them")
-        own = {row.slug for slug in self.rules for row in kinds[slug].techniques}
-        DEFAULT.check(*(need for need in self.needs if need not in own))
+
+    def _most_open(self) -> int:
+        """The cells without a clue in the house that has most of them."""
+        given = {*self.picture.drawn, *self.picture.fixed} if self.picture else set()
+        return max(len({*house.cells} - given) for house in self.geometry.houses)
+
+    def _is_houses(self, slug: str) -> bool:
+        """Whether a rule is a bare name and brings houses and nothing else."""
+        kind = known_rules.kinds()[slug]
+        bare = kind.schema().get("type") == "null"
+        return bare and all(part.houses_only for part in kind.read(None, self.geometry))
+
+    def _check_needs(self) -> None:
+        """A grid that needs a technique has its rung for a grade, neither less nor more."""
+        rungs = [rung for rung, _ in DEFAULT.rungs]
+        if self.grade not in (None, BEYOND, *rungs):
+            raise InputError(f"grade {self.grade}: the ladder goes from {rungs[0]} to {rungs[-1]}")
+        kinds = known_rules.kinds()
+        own = {row.slug: row for slug in self.rules for row in kinds[slug].techniques}
+        lowest, highest = 0, 0
+        for need in self.needs:
+            if need not in own:
+                if need in {row.slug for row in rule_rows()}:
+                    rule = next(
+                        s for s, k in kinds.items() if need in {r.slug for r in k.techniques}
+                    )
+                    raise InputError(f"{need} is a technique of {rule}; ask for --rule {rule} too")
+                DEFAULT.check(need)
+            rows = [own[need]] if need in own else DEFAULT.rows[need]
+            lowest = max(lowest, min(row.rung for row in rows))
+            highest = max(highest, *(row.rung for row in rows))
+            if need in QUADS and self._most_open() < 8:
+                raise InputError(
+                    f"needs {need}: where fewer than eight cells of a house are open, easier "
+                    f"subsets do the same, and here no house has more than {self._most_open()}"
+                )
+        if (
+            self.needs
+            and self.grade is not None
+            and not (self.grade != BEYOND and lowest <= self.grade <= highest)
+        ):
+            raise InputError(
+                f"grade {self.grade} with needs {listed(self.needs)}: a grid that needs it has "
+                f"grade {lowest}; leave the grade out, or ask for that one"
+            )
