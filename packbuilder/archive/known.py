@@ -75,6 +75,18 @@ class Archive:
         puzzles, faults = with_index(self.home, work, notes)
         return Found(tuple(puzzles), tuple(missing), tuple(faults), tuple(notes))
 
+    def fingerprints(self) -> frozenset[str]:
+        """Those of all puzzles."""
+        packs, _ = self._packs()
+
+        def work(index: sqlite3.Connection) -> frozenset[str]:
+            for pack in packs:
+                refresh(index, pack)
+            rows = index.execute("SELECT path, kin FROM puzzles").fetchall()
+            return frozenset(kin for path, kin in rows if Path(path) in packs)
+
+        return with_index(self.home, work, []) if packs else frozenset()
+
     def _packs(self) -> tuple[list[Path], list[str]]:
         """The folders of the packs, each once; and a sentence for each folder that is not there."""
         packs: dict[Path, None] = {}

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 if TYPE_CHECKING:
+    from packbuilder.setting.month import Month
     from packbuilder.setting.search import Search
 
 FIRST = 1.0
@@ -24,14 +25,14 @@ SELDOM, OFTEN = 10.0, 0.2
 
 
 @contextlib.contextmanager
-def watched(search: Search) -> Iterator[None]:
+def watched(search: Search | Month) -> Iterator[None]:
     """Say how a search stands while the block goes on."""
     with contextlib.ExitStack() as stack:
         terminal = sys.stderr.isatty()
         last = time.monotonic() + (FIRST if terminal else SELDOM) - (OFTEN if terminal else SELDOM)
         status: Any = None
 
-        def report(search: Search) -> None:
+        def report(search: Search | Month) -> None:
             nonlocal last, status
             now = time.monotonic()
             if now - last < (OFTEN if terminal else SELDOM):
@@ -51,7 +52,7 @@ def watched(search: Search) -> Iterator[None]:
         yield
 
 
-def standing(search: Search, now: float) -> str:
+def standing(search: Search | Month, now: float) -> str:
     """How a search stands, in a line: found, looked at, met, near misses, and the time it expects.
 
     ``now`` is on the monotonic clock.

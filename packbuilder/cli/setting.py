@@ -5,12 +5,13 @@ from __future__ import annotations
 import os
 import re
 import sys
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
-from packbuilder.cli.options import JSON, read_geometry, read_grid, read_span
+from packbuilder.cli.options import JSON, PATH, read_geometry, read_grid, read_span
 from packbuilder.cli.progress import complain, print_json
 from packbuilder.errors import Exit, InputError, Unfinished
 from packbuilder.phrases import nearest, shown
@@ -19,6 +20,8 @@ if TYPE_CHECKING:
     from packbuilder.archive import Archive
     from packbuilder.kinship import Posed
     from packbuilder.puzzle import Pack, Puzzle
+    from packbuilder.setting.month import Month
+    from packbuilder.setting.new_grid import NewGrid
     from packbuilder.setting.search import Search
 
 
@@ -50,6 +53,12 @@ if TYPE_CHECKING:
 @click.option("--seed", type=int, default=0, show_default=True, help="The same seed, same grids.")
 @click.option("--budget", type=click.FloatRange(min=0.1), default=120.0, show_default=True,
               help="Seconds to go on looking.")  # fmt: skip
+@click.option("--wishes", metavar="FILE", type=PATH,
+              help="A list in YAML of what is asked of each grid of a month: all in one search, "
+              "which goes on from where it was stopped.")  # fmt: skip
+@click.option("--into", metavar="PACK", type=PATH,
+              help="Add the entries to this pack's manifest; every grid new against it and against "
+              "the packs that its gate looks at.")  # fmt: skip
 @JSON
 def set_(
     picture: str | None,
@@ -61,6 +70,8 @@ def set_(
     count: int,
     seed: int,
     budget: float,
+    wishes: Path | None,
+    into: Path | None,
     as_json: bool,
     **wanted: Any,
 ) -> None:
@@ -72,6 +83,7 @@ def set_(
     Example: packbuilder set --count 3 --grade 2 --clues 24-30 --seed 7
     Example: packbuilder set --picture heart --needs skyscraper
     Example: packbuilder set --size 6 --rule thermometers --rule anti-knight
+    Example: packbuilder set --wishes month.yaml --into packs/kites
     """
     from packbuilder.setting import search
     from packbuilder.setting.picture import find_picture
@@ -79,6 +91,13 @@ def set_(
 
     if pictures:
         _draw_pictures()
+        return
+    target = Target.of(into) if into else None
+    if wishes:
+        others = (picture, symmetry, clues, size, blocks, *wanted.values())
+        if any(others) or count > 1:
+            raise InputError("--wishes: what is asked of each grid stands in its file; add there")
+        _set_month(wishes, seed, budget, target, as_json)
         return
     drawn = find_picture(picture) if picture else None
     if drawn and symmetry:
@@ -94,12 +113,18 @@ def set_(
         rules=tuple(dict.fromkeys(wanted.pop("rules"))),
         **wanted,
     )
-    found = search.Search(request, count, seed=seed, budget=budget, workers=os.cpu_count() or 1)
-    show_search(found, as_json)
+    found = search.Search(
+        request, count, seed=seed, budget=budget, workers=os.cpu_count() or 1,
+        known=target.known if target else (),
+    )  # fmt: skip
+    _show_search(found, as_json, target)
 
 
-def show_search(found: Search, as_json: bool) -> None:
-    """Print the grids of a search as they come, and how it stands meanwhile."""
+def _show_search(found: Search, as_json: bool, target: Target | None) -> None:
+    """Print the grids of a search as they come, or add them to a pack; and how it stands meanwhile.
+
+    What is found is not lost if the rest is stopped.
+    """
     from packbuilder.cli.searching import watched
     from packbuilder.setting import entries
 
@@ -108,14 +133,107 @@ def show_search(found: Search, as_json: bool) -> None:
         with watched(found):
             for number, grid in enumerate(found, start=1):
                 grids.append(entries.as_json(grid))
-                if not as_json:
+                if target:
+                    target.add(grid, number)
+                elif not as_json:
                     click.echo(entries.as_manifest_entry(grid, number))
-                    sys.stdout.flush()  # what is found must not be lost if the rest is stopped
+                    sys.stdout.flush()
     except KeyboardInterrupt:
         raise Unfinished(f"stopped: {found.found} of {found.count} grids found") from None
     finally:
         if as_json:
             print_json({"grids": grids, **found.tally.as_json})
+
+
+def _set_month(file: Path, seed: int, budget: float, target: Target | None, as_json: bool) -> None:
+    """The grids of a list of wishes."""
+    from packbuilder.cli.searching import watched
+    from packbuilder.setting import entries
+    from packbuilder.setting.month import Month, State
+    from packbuilder.setting.wishes import read_wishes
+
+    wishes = read_wishes(file, seed)
+    month = Month(
+        wishes,
+        budget=budget,
+        workers=os.cpu_count() or 1,
+        known=target.known if target else (),
+        state=State.read(file.with_name(f"{file.name}.found")),
+    )
+    try:
+        with watched(month):
+            for _ in month:
+                pass
+    except KeyboardInterrupt:
+        told = f"stopped: {month.found} of {month.count} grids found"
+        raise Unfinished(f"{told}; start it again to go on from here") from None
+    finally:  # in the order of the wishes; what is found stands in the file of the state, too
+        number = 0
+        for one in month.sought:
+            for k, grid in enumerate(one.grids, start=1):
+                number += 1
+                title = one.wish.title
+                title = f"{title} {k}" if title and one.wish.count > 1 else title
+                if target:
+                    target.add(grid, number, title)
+                elif not as_json:
+                    click.echo(entries.as_manifest_entry(grid, number, title=title))
+        if as_json:
+            print_json(_month_json(month))
+
+
+def _month_json(month: Month) -> dict[str, Any]:
+    from packbuilder.setting import entries
+
+    wishes = [
+        {
+            "line": one.wish.line,
+            "title": one.wish.title,
+            "grids": [entries.as_json(grid) for grid in one.grids],
+            **one.tally.as_json,
+        }
+        for one in month.sought
+    ]
+    return {"wishes": wishes, **month.tally.as_json}
+
+
+@dataclass(frozen=True)
+class Target:
+    """A manifest that new entries go into; ``known`` are the fingerprints that none may have."""
+
+    file: Path
+    known: frozenset[str]
+
+    @classmethod
+    def of(cls, place: Path) -> Target:
+        """That of a pack. Raises InputError."""
+        from packbuilder import manifest
+        from packbuilder.archive import Archive, archive_of
+
+        pack = manifest.load(place)
+        beside = archive_of(pack)
+        archive = Archive(beside.home, (pack.folder, *beside.folders))
+        file = place / manifest.NAME if place.is_dir() else place
+        return cls(file, archive.fingerprints())
+
+    def add(self, grid: NewGrid, number: int, title: str = "") -> None:
+        """Add one entry, and say so."""
+        from packbuilder import manifest
+        from packbuilder.kinship import fingerprint
+        from packbuilder.setting.entries import as_manifest_entry
+        from packbuilder.setting.into import add_entries
+
+        pack = manifest.load(self.file)
+        mark = fingerprint(grid.geometry, grid.clues, grid.parts)
+        for one in pack.puzzles:
+            if fingerprint(one.geometry, one.clues, one.rules) == mark:
+                click.echo(f"{one.id} was added before", err=True)
+                return
+        taken = [one.id for one in pack.puzzles]
+        entry = as_manifest_entry(grid, number, title=title, taken=taken)
+        add_entries(pack, self.file, [entry])
+        added = manifest.load(self.file).puzzles[-1]
+        click.echo(f"added {added.id} to {self.file}", err=True)
 
 
 def _draw_pictures() -> None:

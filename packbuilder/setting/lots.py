@@ -19,7 +19,7 @@ from packbuilder.ladder.table import DEFAULT
 from packbuilder.proof import kernel
 from packbuilder.puzzle import BEYOND, Grade
 from packbuilder.setting.judging import Judged, judge
-from packbuilder.setting.new_grid import NewGrid
+from packbuilder.setting.new_grid import NewGrid, certified
 from packbuilder.setting.removal import Removal, asking, look, remove, remove_with_rules
 from packbuilder.setting.request import Request
 from packbuilder.setting.solved_grids import Meaning, Rules, meaning_of, solved_with_rules
@@ -58,8 +58,23 @@ def lots(request: Request, attempts: int | None) -> Iterator[Lot]:
         first, cells = end, min(2 * cells, LARGEST_BATCH)
 
 
-def outcomes(request: Request, seed: int, lot: Lot, deadline: float | None) -> Iterator[Outcome]:
-    """What becomes of the grids of a lot; Unfinished at the deadline."""
+def outcomes(request: Request, seed: int, lot: Lot, deadline: float) -> Iterator[Outcome]:
+    """What becomes of the grids of a lot; Unfinished at the deadline.
+
+    A new grid is proved by both engines, and no rule of it is for show: without any one of them it
+    would have more solutions.
+    """
+    for outcome in _looked_at(request, seed, lot, deadline):
+        grid = outcome.grid
+        if grid and not _all_rules_count(request, grid):
+            yield Outcome(Judged("a use for each rule", outcome.judged.rating))
+        elif grid and not certified(grid, deadline):
+            yield Outcome(Judged("proof in time", outcome.judged.rating))
+        else:
+            yield outcome
+
+
+def _looked_at(request: Request, seed: int, lot: Lot, deadline: float) -> Iterator[Outcome]:
     if request.in_picture:
         for attempt in range(*lot):
             yield from _in_picture(request, seed, attempt, deadline)
@@ -68,9 +83,16 @@ def outcomes(request: Request, seed: int, lot: Lot, deadline: float | None) -> I
         yield _fit(request, removal, seed, deadline)
 
 
-def _in_picture(
-    request: Request, seed: int, attempt: int, deadline: float | None
-) -> Iterator[Outcome]:
+def _all_rules_count(request: Request, grid: NewGrid) -> bool:
+    for k in range(len(grid.rules)):
+        others = grid.rules[:k] + grid.rules[k + 1 :]
+        with asking(meaning_of(request.geometry, others)) as unique:
+            if unique(grid.clues):
+                return False
+    return True
+
+
+def _in_picture(request: Request, seed: int, attempt: int, deadline: float) -> Iterator[Outcome]:
     """The grids of one start, to the first that is as asked for: the rest would be much like it."""
     from packbuilder.setting.in_picture import candidates
 
@@ -94,7 +116,7 @@ def _in_picture(
         return
 
 
-def _removals(request: Request, seed: int, lot: Lot, deadline: float | None) -> Iterator[Removal]:
+def _removals(request: Request, seed: int, lot: Lot, deadline: float) -> Iterator[Removal]:
     """What removal leaves of the solved grids of a lot."""
     orbits = symmetries.orbits(request.symmetry, request.geometry.size)
     fewest, draw = request.clues[0], request.draw(seed)
@@ -118,7 +140,7 @@ def _removals(request: Request, seed: int, lot: Lot, deadline: float | None) -> 
         numbers = numbers[len(batch) :]
 
 
-def _fit(request: Request, removal: Removal, seed: int, deadline: float | None) -> Outcome:
+def _fit(request: Request, removal: Removal, seed: int, deadline: float) -> Outcome:
     """The hardest stage that is not harder than wanted, or the next that fits, if any does.
 
     More clues hardly ever make a grid harder, so the hardest is found by halving. Raises Unfinished

@@ -14,17 +14,19 @@ from packbuilder.errors import InputError, Unfinished
 from packbuilder.grid import Geometry
 from packbuilder.kinship import fingerprint
 from packbuilder.puzzle import Grade
+from packbuilder.setting.alarm import alarm
 from packbuilder.setting.judging import Tally
 from packbuilder.setting.lots import Lot, lots, outcomes
-from packbuilder.setting.new_grid import NewGrid, certified
+from packbuilder.setting.new_grid import NewGrid
 from packbuilder.setting.picture import Picture
-from packbuilder.setting.removal import asking
 from packbuilder.setting.request import Request
-from packbuilder.setting.solved_grids import meaning_of
 from packbuilder.workers import processes, uninterrupted
 
 ALONE = 2.0
 """Seconds for which a search is on one core: others take a second to start."""
+
+GRACE = 0.4
+"""Seconds beyond the budget for work that looks at the clock to end by itself, and say at what."""
 
 AHEAD = 3
 """Lots in hand for each of several cores."""
@@ -71,10 +73,9 @@ def set_grids(
 class Search:
     """A search for ``count`` grids that are as asked for, none of them kin to another.
 
-    No rule of theirs is for show: without any one of them a grid would have more solutions. The
-    same request and seed give the same grids in the same order, on any machine and any number of
-    ``workers`` (processes); only where a search for too much stops depends on it, for ``budget`` is
-    in seconds. ``attempts`` bounds the solved grids that are begun with instead. Grids whose
+    The same request and seed give the same grids in the same order, on any machine and any number
+    of ``workers`` (processes); only where a search for too much stops depends on it, for ``budget``
+    is in seconds. ``attempts`` bounds the solved grids that are begun with instead. Grids whose
     fingerprint is in ``known`` are passed over. ``report`` is called as grids are looked at.
 
     Raises InputError at once where the request cannot be met. Iterating raises InputError where no
@@ -109,24 +110,32 @@ class Search:
         kin = set(self.known)
         why = ""
         try:
-            for grid in self._grids():
+            for grid in self._timely():
                 mark = fingerprint(grid.geometry, grid.clues, grid.parts)
                 if mark in kin:
                     self.tally.failed["new"] += 1
-                elif not self._all_needed(grid):
-                    self.tally.failed["a use for each rule"] += 1
-                elif certified(grid, self.deadline):
-                    kin.add(mark)
-                    self.found += 1
-                    yield grid
-                    if self.found == self.count:
-                        return
+                    continue
+                kin.add(mark)
+                self.found += 1
+                yield grid
+                if self.found == self.count:
+                    return
         except Unfinished as ended:
             why = f": {ended}"
         raise Unfinished(
             f"{self.found} of {self.count} grids found ({self.request.words()}) before the search "
             f"ended{why}; {self.tally.advice()}"
         )
+
+    def _timely(self) -> Iterator[NewGrid]:
+        """The grids, each by the deadline."""
+        grids = self._grids()
+        while True:
+            with alarm(self.deadline + GRACE):
+                grid = next(grids, None)
+            if grid is None:
+                return
+            yield grid
 
     def _grids(self) -> Iterator[NewGrid]:
         """Grids that are as asked for, in order; Unfinished at the deadline."""
@@ -156,30 +165,21 @@ class Search:
                     raise Unfinished(why)
                 waiting += [self._begin(pool, lot) for lot in islice(pieces, 1)]
 
-    def _begin(self, pool: ProcessPoolExecutor, lot: Lot) -> Future[_Done]:
+    def _begin(self, pool: ProcessPoolExecutor, lot: Lot) -> Future[Done]:
         with uninterrupted():
-            return pool.submit(_lot, self.request, self.seed, lot, self.deadline)
+            return pool.submit(work_on, self.request, self.seed, lot, self.deadline)
 
     def _report(self) -> None:
         if self.report:
             self.report(self)
 
-    def _all_needed(self, grid: NewGrid) -> bool:
-        """True if without any one of its rules the grid would have more solutions."""
-        for k in range(len(grid.rules)):
-            others = grid.rules[:k] + grid.rules[k + 1 :]
-            with asking(meaning_of(self.request.geometry, others)) as unique:
-                if unique(grid.clues):
-                    return False
-        return True
 
-
-_Done = tuple[list[NewGrid], Tally, str]
+Done = tuple[list[NewGrid], Tally, str]
 """The grids of a lot, what was met, and why it ended early, if it did."""
 
 
-def _lot(request: Request, seed: int, lot: Lot, deadline: float) -> _Done:
-    """Work on a lot in another process."""
+def work_on(request: Request, seed: int, lot: Lot, deadline: float) -> Done:
+    """Work on a lot, in another process."""
     grids, tally = list[NewGrid](), Tally()
     try:
         for outcome in outcomes(request, seed, lot, deadline):
