@@ -15,6 +15,7 @@ from packbuilder.cli.options import JSON, PATH, read_geometry, read_grid, read_s
 from packbuilder.cli.progress import complain, print_json
 from packbuilder.errors import Exit, InputError, Unfinished
 from packbuilder.phrases import nearest, shown
+from packbuilder.workers import uninterrupted
 
 if TYPE_CHECKING:
     from packbuilder.archive import Archive
@@ -132,14 +133,15 @@ def _show_search(found: Search, as_json: bool, target: Target | None) -> None:
     try:
         with watched(found):
             for number, grid in enumerate(found, start=1):
-                grids.append(entries.as_json(grid))
-                if target:
-                    target.add(grid, number)
-                elif not as_json:
-                    click.echo(entries.as_manifest_entry(grid, number))
-                    sys.stdout.flush()
+                with uninterrupted():
+                    if target:
+                        target.add(grid, number)
+                    elif not as_json:
+                        click.echo(entries.as_manifest_entry(grid, number))
+                        sys.stdout.flush()
+                    grids.append(entries.as_json(grid))
     except KeyboardInterrupt:
-        raise Unfinished(f"stopped: {found.found} of {found.count} grids found") from None
+        raise Unfinished(f"stopped: {len(grids)} of {found.count} grids found") from None
     finally:
         if as_json:
             print_json({"grids": grids, **found.tally.as_json})
