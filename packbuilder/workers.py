@@ -7,6 +7,7 @@ import signal
 from collections.abc import Callable, Iterator
 from concurrent.futures import ProcessPoolExecutor
 from multiprocessing import active_children, get_context
+from threading import current_thread, main_thread
 
 
 @contextlib.contextmanager
@@ -32,15 +33,21 @@ def processes(
 
 @contextlib.contextmanager
 def uninterrupted() -> Iterator[None]:
-    """Hold an interrupt back: a process started meanwhile never gets one.
+    """Hold an interrupt back until the end: a process started meanwhile never gets one.
 
-    Ctrl-C goes to all processes of a terminal. Only the first of them has something to say.
+    Ctrl-C goes to all processes of a terminal. Only the first of them has something to say, and not
+    while it hands another one what that needs to begin.
     """
-    if not hasattr(signal, "pthread_sigmask"):
+    if not hasattr(signal, "pthread_sigmask") or current_thread() is not main_thread():
         yield
         return
+    held: list[int] = []
+    handler = signal.signal(signal.SIGINT, lambda number, _: held.append(number))
     before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
     try:
         yield
     finally:
         signal.pthread_sigmask(signal.SIG_SETMASK, before)
+        signal.signal(signal.SIGINT, handler)
+    if held:  # another thread took it, which the mask of this one does not hold back
+        raise KeyboardInterrupt

@@ -38,4 +38,4 @@ def test_json(capsys: pytest.CaptureFixture[str]) -> None:
 def test_a_name_that_is_no_rule(capsys: pytest.CaptureFixture[str]) -> None:
     for more in ([], ["--json"]):
         assert cli.run(["rules", "cage", *more]) == Exit.USAGE
-        assert "'cage' is not a rule; did you mean cages?" in capsys.readouterr().err
+        assert "'cage' is not a rule; did you mean 'cages'?" in capsys.readouterr().err

@@ -16,11 +16,10 @@ from tests.conftest import ROOT
 
 PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
 DECLARED = {canonicalize_name(Requirement(one).name) for one in PROJECT["dependencies"]}
-
 REVIEWED = {
     *("click", "font-source-sans-pro", "font-source-serif-pro", "fonttools", "llvmlite", "numba"),
     *("numpy", "pdfminer-six", "pdfplumber", "pillow", "pypdf", "pypdfium2", "python-sat"),
-    *("pyyaml", "reportlab", "rich"),
+    *("pyyaml", "reportlab", "rich", "uharfbuzz"),
     # and what these need in turn
     *("cffi", "charset-normalizer", "cryptography", "markdown-it-py", "mdurl", "pycparser"),
     *("pygments", "six", "typing-extensions"),
@@ -49,7 +48,7 @@ def test_what_is_imported_is_declared(module: str) -> None:
 
 
 def handed_on() -> set[str]:
-    """The declared packages and all that they need."""
+    """The declared packages and all that they need in turn."""
     found, todo = set(), list(DECLARED)
     while todo:
         name = todo.pop()

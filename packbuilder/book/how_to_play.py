@@ -143,6 +143,8 @@ def promises_words(book: Book) -> list[str]:
         "No notes": "No notes: you can solve it without writing anything but the digits, if you "
         "keep so many facts in mind at one time; a fact is where a digit can go in a house, or "
         "which digits some cells share.",
+        "No clue to spare": "No clue to spare: take away any one of its clues, and the puzzle has "
+        "more than one solution.",
     }
     return [words for start, words in told.items() if any(m.startswith(start) for m in made)]
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 
 from packbuilder.book.book import Entry
@@ -20,6 +21,8 @@ def promises(entry: Entry, pack: Pack) -> list[str]:
     if promise.no_notes is not None:
         most = f"at most {promise.no_notes} in mind" if promise.no_notes else "nothing in mind"
         found.append(f"No notes: {most}")
+    if promise.minimal:
+        found.append("No clue to spare")
     return found
 
 
@@ -36,6 +39,17 @@ def technique_rows(pack: Pack) -> list[Row]:
 def technique_names(pack: Pack) -> dict[str, str]:
     """The name of each technique, by slug, as the pack's own ladder has it."""
     return {row.slug: row.name for row in reversed(technique_rows(pack))}
+
+
+_MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September",
+           "October", "November", "December")  # fmt: skip
+"""Not the calendar module's, which follow the user's locale."""
+
+
+def month_name(issue: str) -> str:
+    """``December 2026`` for ``2026-12``; other texts stay as they are."""
+    found = re.fullmatch(r"(\d{4})-(0[1-9]|1[0-2])", issue.strip())
+    return f"{_MONTHS[int(found[2]) - 1]} {found[1]}" if found else issue
 
 
 def small(name: str) -> str:

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from packbuilder.book.book import Book, Entry
+from packbuilder.book.wording import month_name
 from packbuilder.layouts.papers import MM, SAFE
 from packbuilder.pages.draft import Draft
 from packbuilder.pages.ornaments import picture
 from packbuilder.pages.page_design import LEADING, left_text, right_text, spaced_text
-from packbuilder.pages.prose import Source, break_lines, checked, fit_lines, month_name
+from packbuilder.pages.prose import Source, break_lines, checked, fit_lines
 from packbuilder.plan.items import Destination, Figure, Item, Strokes, Tag, Text
 from packbuilder.typography.typeface import face_for, width
 

@@ -8,12 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
+from packbuilder.book.wording import month_name
 from packbuilder.editions import PRINT, Edition
 from packbuilder.errors import InputError
 from packbuilder.layouts.papers import MM
 from packbuilder.pages.blocks import Block, gap, paragraph, split, text_line
 from packbuilder.pages.page_design import LEADING, PageDesign, left_text, resolved, right_text
-from packbuilder.pages.prose import cut, month_name, tidy
+from packbuilder.pages.prose import cut, tidy
 from packbuilder.plan.items import (
     FURNITURE,
     Bookmark,
@@ -146,7 +147,7 @@ class Draft:
                     self.y = self.sheet.bottom  # white is not carried over to a new page
                     continue
                 elif self.y < self.sheet.top:
-                    if need > self.sheet.depth:
+                    if need > self.sheet.depth and not split(block, self.sheet.depth):
                         raise _too_high(self.sheet)
                     self.turn()
                 else:

@@ -13,7 +13,7 @@ from packbuilder.layouts.papers import MM
 from packbuilder.pages.blocks import Block, beside, gap, paragraph, stack, text_line
 from packbuilder.pages.draft import Draft
 from packbuilder.pages.facts import rule_line
-from packbuilder.pages.ornaments import graded, graded_width, qr_code
+from packbuilder.pages.ornaments import graded, graded_width, qr_code, seal
 from packbuilder.pages.page_design import ASCENT, LEADING, PageDesign, left_text
 from packbuilder.pages.prose import (
     HOUSE,
@@ -139,9 +139,18 @@ def facts(draft: Draft, entry: Entry, measure: float, together: bool = False) ->
     """The names of its rules, and what is promised of it; ``together`` saves lines."""
     sheet, size = draft.sheet, draft.sheet.type.label
     promised = promises(entry, draft.pack)
+
+    def told(line: str, room: float) -> Block:
+        label = checked(line, sheet.faces.label, HOUSE)
+        return paragraph(label, sheet.faces.label, size, room, leading=size * _TIGHT)
+
     lines = [rule_line(entry.puzzle), *([" · ".join(promised)] if together else promised)]
-    blocks = [paragraph(checked(line, sheet.faces.label, HOUSE), sheet.faces.label, size, measure,
-                        leading=size * _TIGHT) for line in lines if line]  # fmt: skip
+    blocks = [told(line, measure) for line in lines if line]
+    if entry.puzzle.promise.minimal:  # said last
+        start = 1.4 * size
+        words = told(lines[-1], measure - start)
+        sign = Block(words.height, lambda x, top: seal(x, top - ASCENT * size, size))
+        blocks[-1] = beside(sign, words, start)
     return stack([gap(1.5), *blocks, gap(1.5)]) if blocks else gap(0)
 
 

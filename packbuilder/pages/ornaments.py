@@ -53,6 +53,12 @@ def graded_width(sheet: PageDesign, grade: Grade, size: float) -> float:
     return pips_width(size) + size * 0.7 + width(grade_words(grade), sheet.faces.label, size)
 
 
+def seal(x: float, baseline: float, size: float) -> list[Item]:
+    """The badge of a grid that has no clue to spare: a lozenge in a lozenge, beside small type."""
+    middle, reach = ((x + 0.5 * size, baseline + 0.32 * size),), 0.5 * size
+    return [Lozenges(middle, reach - 0.3, width=0.6), Lozenges(middle, reach * 0.4)]
+
+
 STRIP = 8.0
 """Height of a strip in points."""
 

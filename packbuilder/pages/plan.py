@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable, Mapping
 
 from packbuilder.book.book import Book
+from packbuilder.book.wording import month_name
 from packbuilder.errors import InputError
 from packbuilder.layouts.model import Layout
 from packbuilder.layouts.papers import MM, SAFE
@@ -19,7 +20,7 @@ from packbuilder.pages.hint_pages import hints
 from packbuilder.pages.how_to_play import foreword, how_to_play
 from packbuilder.pages.page_design import PageDesign
 from packbuilder.pages.primer import primer
-from packbuilder.pages.prose import month_name, tidy
+from packbuilder.pages.prose import tidy
 from packbuilder.pages.puzzle_pages import puzzles
 from packbuilder.plan.inks import inks
 from packbuilder.plan.items import Plan

@@ -12,10 +12,6 @@ from packbuilder.layouts.papers import MM
 from packbuilder.puzzle import Puzzle
 from packbuilder.typography.typeface import face_for, typeface, width
 
-MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September",
-          "October", "November", "December")  # fmt: skip
-"""Not the calendar module's, which follow the user's locale."""
-
 NO_BREAK = "\N{NO-BREAK SPACE}"
 
 
@@ -189,11 +185,3 @@ def cut(text: str, face: str, size: float, measure: float) -> str:
         if width(short, face, size) <= measure:
             return short
     return "…"
-
-
-def month_name(issue: str) -> str:
-    """``December 2026`` for ``2026-12``; other texts stay as they are."""
-    found = re.fullmatch(r"(\d{4})-(\d{2})", issue)
-    if found and 1 <= int(found[2]) <= 12:
-        return f"{MONTHS[int(found[2]) - 1]} {found[1]}"
-    return issue

@@ -1,7 +1,7 @@
 """Plain text: the whole book as a text file, for screen readers and braille displays.
 
-What such a file promises its reader is written down in DEVELOPERS.md, "What the page promises the
-reader", 20. This room draws nothing: what a sighted solver sees, it tells in words.
+What such a file promises its reader is written down in text-edition.md beside this one. This room
+draws nothing: what a sighted solver sees, it tells in words.
 """
 
 from __future__ import annotations

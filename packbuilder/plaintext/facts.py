@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import re
-
 from packbuilder import rules
 from packbuilder.book.book import Book, Entry
 from packbuilder.book.wording import promises
@@ -12,16 +10,7 @@ from packbuilder.plaintext.words import field_of, kept, own
 from packbuilder.plan.outline import ANSWER, HINT, PUZZLE, Head
 from packbuilder.puzzle import Puzzle
 
-MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September",
-          "October", "November", "December")  # fmt: skip
-
 TIERS = ("first", "second", "third")
-
-
-def month_of(issue: str) -> str:
-    """``December 2026`` for ``2026-12``; other texts stay as they are."""
-    found = re.fullmatch(r"(\d{4})-(0[1-9]|1[0-2])", issue.strip())
-    return f"{MONTHS[int(found[2]) - 1]} {found[1]}" if found else issue
 
 
 def title_of(puzzle: Puzzle) -> str:

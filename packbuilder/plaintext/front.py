@@ -7,10 +7,10 @@ from collections.abc import Iterator
 
 from packbuilder.book.book import Book, Entry
 from packbuilder.book.how_to_play import has_hints
+from packbuilder.book.wording import month_name
 from packbuilder.plaintext.facts import (
     answer_head,
     hint_head,
-    month_of,
     puzzle_head,
     setter_of,
     title_of,
@@ -35,7 +35,7 @@ def title(book: Book) -> tuple[Block, ...]:
     pack, count = book.pack, len(book.entries)
     parts = [
         own(pack.title, "pack: title"),
-        own(month_of(pack.issue), "pack: issue"),
+        own(month_name(pack.issue), "pack: issue"),
         f"{count} puzzles" if count != 1 else "1 puzzle",
         own(pack.theme, "pack: theme"),
         f"By {own(pack.byline, 'pack: byline')}",

@@ -10,7 +10,7 @@ from packbuilder.plan.inks import Ink, Inks
 from packbuilder.plan.painting import Cell, Span, spans
 from packbuilder.press.pdf_file import number as _number
 from packbuilder.press.structure import Structure
-from packbuilder.typography.typeface import kerns
+from packbuilder.typography.kerning import kerns
 
 Coder = Callable[[str, str], list[tuple[str, bytes]]]
 """A text in a face, as runs: each with its font's resource name and its codes in that font."""

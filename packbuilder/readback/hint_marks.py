@@ -7,6 +7,7 @@ ringed.
 
 from __future__ import annotations
 
+from cmath import phase
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
@@ -32,6 +33,9 @@ ROUND_A_CELL = 0.6
 """Outlines this large (cells) go round a cell, smaller ones round a candidate."""
 SQUARE = 0.1
 """Points: sides that turn off the level or the upright by less than this are neither."""
+
+NEAR = 2.0
+"""A line leads to a candidate that is at most so many times as far from its end as the next."""
 
 Spot = tuple[int, int]
 """A candidate: its cell and its digit."""
@@ -108,7 +112,8 @@ def _line(
         return slanted and bool(crossed)
     if len(track.points) == 3 or dist(track.points[0], track.points[-1]) < 0.2 * lattice.pitch:
         return True  # the head of a link
-    start, end = (_nearest(point, small) for point in (track.points[0], track.points[-1]))
+    one, after, *_, before, other = track.points
+    start, end = _led_to(one, after, small), _led_to(other, before, small)
     if start and end:
         told.links.append((start, end, bool(drawing.brush.dash)))
     return bool(start and end)
@@ -123,6 +128,19 @@ def _nearest(point: Point, small: Sequence[Digit]) -> Spot | None:
 
     found = min(small, key=away, default=None)
     return (found.cell, found.value) if found else None
+
+
+def _led_to(end: Point, before: Point, small: Sequence[Digit]) -> Spot | None:
+    """The candidate that a line would run into if it went on: of those near its end."""
+    way = complex(*end) - complex(*before)
+    found = []
+    for d in small:
+        x0, y0, x1, y1 = ink_of(d.glyph)
+        on = complex((x0 + x1) / 2, (y0 + y1) / 2) - complex(*end)
+        found.append((abs(on), abs(phase(on / (way or 1))), (d.cell, d.value)))
+    least = min((away for away, _, _ in found), default=0.0)
+    near = [(turn, spot) for away, turn, spot in found if away <= NEAR * least]
+    return min(near)[1] if near else None
 
 
 def _is_in(point: Point, digit: Digit) -> bool:

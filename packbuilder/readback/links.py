@@ -88,7 +88,8 @@ def text_under(box: Box, runs: Iterable[Run]) -> str:
     """The printed text that a box covers."""
     x0, y0, x1, y1 = box
     covered = []
-    for run in sorted(runs, key=lambda r: (-r.y, r.x0)):
+    near = (run for run in runs if run.x0 <= x1 and run.x1 >= x0)
+    for run in sorted(near, key=lambda r: (-r.y, r.x0)):
         inside = [
             g for g in run.glyphs if x0 <= (g.x0 + g.x1) / 2 <= x1 and y0 <= (g.y0 + g.y1) / 2 <= y1
         ]

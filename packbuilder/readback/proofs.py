@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import contextlib
+import gc
+from collections.abc import Iterator
 from pathlib import Path
 
 from packbuilder import __version__
@@ -42,10 +45,22 @@ def read(
     typed = fields(data) if book.edition.fields else {}
     quoted, trims = (_quoted(plan), _trims(plan)) if plan else (None, None)
     reading = Reading(book, prove or by_engines, typed, quoted, trims)
-    with File(data) as file:
+    with File(data) as file, _uncollected():
         findings = [*(differences(data, plan) if plan else ()), *reading.read(file)]
     order = sorted(set(findings), key=lambda f: (f.page or 0, f.number or 0, f.code, f.message))
     return ReadBack(reading.kept.pages, reading.kept.grids, tuple(order), note)
+
+
+@contextlib.contextmanager
+def _uncollected() -> Iterator[None]:
+    """Marks make no cycles: to look for some among a million of them takes a sixth of the time."""
+    was = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was:
+            gc.enable()
 
 
 def _quoted(plan: Plan) -> Quoted:

@@ -59,6 +59,7 @@ CODES = {
     "field-missing": "an empty cell of a puzzle has no field to type in",
     "field-extra": "a form field lies where there is no empty cell of a puzzle",
     "tag-cell": "a screen reader would hear a digit in another cell than its own, or not at all",
+    "witness": "two readers of PDF files do not see the same letters on a page",
     # the file against the plan
     "other-edition": "the file is another edition of the pack than was asked for",
     "file-damaged": "the file is not, byte for byte, built as this program builds files",

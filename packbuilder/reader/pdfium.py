@@ -10,6 +10,7 @@ from __future__ import annotations
 import ctypes
 from collections.abc import Iterator
 from ctypes import byref, c_double, c_float, c_int, c_uint
+from functools import partial
 from math import hypot, sqrt
 from typing import Any, NamedTuple
 
@@ -29,6 +30,9 @@ MAX_MARKS = 100_000
 
 DEEPEST = 8
 """Forms within forms that are still looked into; a file of the house has none."""
+
+AFRESH = 32
+"""The file is opened again after so many pages: pdfium keeps each object that it has once read."""
 
 _HYPHEN = "\x02"  # pdfium's sign for a hyphen at the end of a line
 
@@ -58,7 +62,8 @@ class File:
 
         with readable("its structure"):
             try:
-                self._pdf: Any = pypdfium2.PdfDocument(data)
+                self._open = partial(pypdfium2.PdfDocument, data)
+                self._pdf: Any = self._open()
             except pypdfium2.PdfiumError as fault:
                 if fault.err_code == pdfium.FPDF_ERR_PASSWORD:
                     words = "the PDF is encrypted; read back the file as it was built"
@@ -70,6 +75,7 @@ class File:
             if self.count > MAX_PAGES:
                 raise InputError(f"the PDF has {self.count} pages; {MAX_PAGES} can be read")
             self.places = places(self._pdf.raw)
+        self._read = 0
 
     def __enter__(self) -> File:
         return self
@@ -78,7 +84,11 @@ class File:
         self._pdf.close()
 
     def page(self, number: int) -> Page:
-        """Page ``number``, from 1."""
+        """Page ``number``, from 1. One page is open at a time."""
+        self._read += 1
+        if self._read % AFRESH == 0:
+            self._pdf.close()
+            self._pdf = self._open()
         with readable(f"page {number}"):
             return Page(self, self._pdf[number - 1], number)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import cache
 
 from packbuilder.grid import Geometry, Values
 from packbuilder.proof.verdict import Verdict
@@ -16,12 +17,9 @@ def cached(prove: Prove = by_engines) -> Prove:
     What is remembered is the verdict on digits, houses and rules that were read from print, so a
     grid that is printed otherwise in one edition is proved anew.
     """
-    known: dict[tuple[Geometry, Values, tuple[Part, ...]], Verdict] = {}
+    known = cache(prove)
 
     def once(geometry: Geometry, clues: Values, parts: Sequence[Part]) -> Verdict:
-        key = (geometry, tuple(clues), tuple(parts))
-        if key not in known:
-            known[key] = prove(geometry, clues, parts)
-        return known[key]
+        return known(geometry, tuple(clues), tuple(parts))
 
     return once

@@ -15,6 +15,7 @@ from packbuilder.phrases import counted
 from packbuilder.plan.items import Plan
 from packbuilder.readback import Finding, ReadBack
 from packbuilder.readback.form import Form, form_of, planned_form
+from packbuilder.readback.witness import check_witness
 from packbuilder.reader.sections import sections_of
 
 
@@ -40,7 +41,8 @@ def read_back(file: Path, whole: Book, edition: Edition) -> ReadBack:
             seen = readback.read(file, book, longer)
             bare = counted(len(longer.pages) - len(plan.pages), "page")
             return replace(seen, note=f"{bare} left bare, as build --watch leaves them")
-    return readback.read(file, book, plan)
+    seen = readback.read(file, book, plan)
+    return replace(seen, findings=tuple(check_witness(file.read_bytes()))) if seen.ok else seen
 
 
 def _other_edition(found: Form, whole: Book, edition: Edition) -> str:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import difflib
 import re
 from collections.abc import Iterator
 from dataclasses import asdict
 from typing import Any
 
 from packbuilder.errors import InputError
+from packbuilder.phrases import nearest
 from packbuilder.rules import kinds
 from packbuilder.rules.contract import Kind
 
@@ -63,9 +63,7 @@ def _chosen(name: str | None) -> list[Kind]:
         return list(kinds().values())
     if name in kinds():
         return [kinds()[name]]
-    close = difflib.get_close_matches(name.lower(), kinds(), n=1)
-    mend = f"did you mean {close[0]}?" if close else f"the rules are: {', '.join(kinds())}"
-    raise InputError(f"{name!r} is not a rule; {mend}")
+    raise InputError(f"{name!r} is not a rule; {nearest(name, kinds())}")
 
 
 def _in(text: str) -> str:

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from functools import cache, lru_cache
-from itertools import pairwise
 
 from reportlab.pdfbase.ttfonts import TTFont
 
 from packbuilder.typography.fonts import font_file
-from packbuilder.typography.kerning import Kerning
+from packbuilder.typography.kerning import kerns
 
 _UPRIGHT = {"It": "Regular", "LightIt": "Light", "SemiboldIt": "Semibold", "BoldIt": "Bold"}
 
@@ -17,24 +16,16 @@ class Typeface:
     """One face. Units are thousandths of the type size, which both families use."""
 
     def __init__(self, name: str) -> None:
-        path = font_file(name)
         self.name = name
-        self.font = TTFont(name, str(path), asciiReadable=False)
+        self.font = TTFont(name, str(font_file(name)), asciiReadable=False)
         self._glyphs: dict[int, int] = self.font.face.charToGlyph
         self._widths: dict[int, int] = self.font.face.charWidths
         self._default: int = self.font.face.defaultWidth
-        self._kerning = Kerning(path.read_bytes())
-
-    def kerns(self, text: str) -> list[int]:
-        """For each letter but the last, what is added to its advance."""
-        glyphs = [self._glyphs.get(ord(letter), 0) for letter in text]
-        pair = self._kerning.pair
-        return [pair(a, b) for a, b in pairwise(glyphs)]
 
     def units(self, text: str) -> float:
         """The width of a text, kerned, in thousandths of the type size."""
         plain = sum(self._widths.get(ord(letter), self._default) for letter in text)
-        return plain + sum(self.kerns(text))
+        return plain + sum(kerns(text, self.name))
 
     def lacks(self, text: str) -> str | None:
         """The first letter of the text that the face has no glyph for, or None."""
@@ -55,12 +46,6 @@ def _units(text: str, face: str) -> float:
 def width(text: str, face: str, size: float) -> float:
     """The width of a text in points."""
     return _units(text, face) * size / 1000
-
-
-@lru_cache(maxsize=20_000)
-def kerns(text: str, face: str) -> tuple[int, ...]:
-    """``Typeface.kerns``, remembered: running heads and labels come again and again."""
-    return tuple(typeface(face).kerns(text))
 
 
 @lru_cache(maxsize=20_000)

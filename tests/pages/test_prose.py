@@ -9,8 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from PIL import ImageFont, features
 
-from packbuilder.book.wording import numerals
-from packbuilder.pages.prose import break_lines, cut, month_name, tidy
+from packbuilder.book.wording import month_name, numerals
+from packbuilder.pages.prose import break_lines, cut, tidy
 from packbuilder.typography.fonts import font_file
 from packbuilder.typography.typeface import face_for, typeface, width
 

@@ -30,6 +30,7 @@ from packbuilder.plan.items import (
     Fills,
     Glyphs,
     Item,
+    Lozenges,
     Page,
     Strokes,
     Table,
@@ -242,9 +243,26 @@ def test_promises_are_printed_as_badges_and_explained() -> None:
     assert promises(bare, replace(book.pack, needs=("x-wing",))) == ["Turns on: X-wing"]
     none = replace(cages, puzzle=replace(cages.puzzle, promise=Promise(no_notes=0)))
     assert promises(none, book.pack) == ["No notes: nothing in mind"]
+    spare = replace(cages, puzzle=replace(cages.puzzle, promise=Promise(minimal=True)))
+    assert promises(spare, book.pack) == ["No clue to spare"]
     told = words(of_section(pages("letter", "four-up"), "Puzzles"))
     assert "Turns on: hidden triple · No notes: at most 2 in mind" in told
     assert "Turns on:" in words(of_section(pages("a4", "one-up"), "How to play"))
+
+
+def test_a_grid_without_a_clue_to_spare_has_a_seal() -> None:
+    book = rule_book()
+
+    def lozenges(minimal: bool) -> int:
+        promised = tuple(
+            replace(e, puzzle=replace(e.puzzle, promise=Promise(minimal=minimal)))
+            for e in book.entries
+        )
+        made = plan(replace(book, entries=promised), load("one-up"))
+        items = [item for page in made.pages if page.section == "Puzzles" for item in page.items]
+        return sum(len(item.centres) for item in items if isinstance(item, Lozenges))
+
+    assert lozenges(minimal=True) == lozenges(minimal=False) + 2 * len(book.entries)
 
 
 def test_a_creators_name_for_a_technique_is_the_one_in_print() -> None:
@@ -306,3 +324,11 @@ def test_the_file_is_sound_and_its_text_is_read_by_others() -> None:
     text = "\n".join(page.extract_text() for page in reader.pages)
     assert "Rules: Sandwich" in text
     assert "Turns on: hidden triple" in text
+
+
+@pytest.mark.parametrize("paper", ["a4", "letter", "a5", "a6"])
+def test_every_rule_is_told_whole_on_every_paper(paper: str) -> None:
+    """An entry that is longer than what is left of a page, or than a page, is broken."""
+    told = words(of_section(plan(rule_book(paper), load("one-up")).pages, "How to play"))
+    for kind in kinds().values():
+        assert kind.title in told

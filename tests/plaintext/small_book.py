@@ -1,7 +1,7 @@
 """A book of one 4x4 puzzle, made by hand, and its text edition beside it.
 
 The grid is our own. The file ``low-water.txt`` was printed once, then read by eye, line by line,
-against the house style (DEVELOPERS.md, 20): grids, references, candidates, words, order.
+against packbuilder/plaintext/text-edition.md: grids, references, candidates, words, order.
 """
 
 from __future__ import annotations

@@ -20,7 +20,7 @@ from jsonschema import Draft202012Validator
 from packbuilder import manifest, rules
 from packbuilder.kinship import fingerprint
 from packbuilder.ladder.table import DEFAULT
-from packbuilder.manifest.rules import schema
+from packbuilder.manifest.rules import RULES
 from packbuilder.proof.certify import certify
 from packbuilder.puzzle import Puzzle
 from packbuilder.rules import listing, template
@@ -140,9 +140,9 @@ def test_deductions_are_on_the_table_and_sound(slug: str, puzzle: Puzzle) -> Non
 @EVERY
 def test_the_schema_takes_the_example(slug: str) -> None:
     listed = yaml.safe_load(KINDS[slug].example)["rules"]
-    Draft202012Validator(schema()).validate(listed)
+    Draft202012Validator(RULES.schema({})).validate(listed)
     with_nonsense = [{"no-such-rule": None}]
-    assert not Draft202012Validator(schema()).is_valid(with_nonsense)
+    assert not Draft202012Validator(RULES.schema({})).is_valid(with_nonsense)
 
 
 @EVERY

@@ -172,7 +172,7 @@ def test_never_beside_sightlines(write_pack: Callable[..., Path]) -> None:
             "top: top has 2 clues; it needs 6, one for each column, with blanks between them ('.' "
             "for a column without a clue)",
         ),
-        ({"right": ". 5 . . . ."}, "right: unknown key 'right'; its keys are left, top"),
+        ({"right": ". 5 . . . ."}, "right: unknown key 'right'; write one of: left, top"),
         ({}, 'nothing is given; write it like {left: "10 . 0 5", top: ". 7 . ."}'),
     ],
 )

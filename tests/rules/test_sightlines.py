@@ -201,7 +201,7 @@ def test_read_named_and_drawn() -> None:
             {"top": ". . . . . ."},
             'there is no clue, only dots; write them like {top: "1 2 . 3", left: ". . 2 ."}',
         ),
-        ({"above": "1"}, "above: unknown key 'above'; its keys are top, bottom, left, right"),
+        ({"above": "1"}, "above: unknown key 'above'; write one of: top, bottom, left, right"),
         ({"top": ["1"]}, 'top: a list stands where a text belongs; write it like top: "1 . 3"'),
     ],
 )

@@ -163,7 +163,10 @@ def _how_to_play(book: Book) -> Iterator[str]:
     yield from _wording("grades", how_to_play.grades_wording(book))
     beyond = replace(book, entries=(replace(entry, grade="beyond"),))
     yield from _wording("grades, one beyond", how_to_play.grades_wording(beyond))
-    yield from (f"promises: {words}" for words in how_to_play.promises_words(book))
+    promise = replace(entry.puzzle.promise, minimal=True)
+    promised = replace(entry, puzzle=replace(entry.puzzle, promise=promise))
+    told = how_to_play.promises_words(replace(book, entries=(promised,)))
+    yield from (f"promises: {words}" for words in told)
     yield from (f"hints, {form}: {words}" for form, words in how_to_play.HINTS.items())
     resting = replace(book, entries=(replace(entry, techniques=(("unique-rectangle-1", 1),)),))
     yield f"uniqueness: {how_to_play.uniqueness_words(resting, 'page')}"

@@ -14,7 +14,7 @@ from packbuilder.plan import items as it
 from packbuilder.plan.imposition import Side
 from packbuilder.plan.inks import Ink, Inks
 from packbuilder.plan.painting import Cell, Span, spans
-from packbuilder.readback.as_planned.faces import kerning
+from packbuilder.typography.kerning import kerns
 
 _QUARTER = 0.5523
 """How far the handles of a quarter circle of radius 1 reach: the usual approximation."""
@@ -134,10 +134,11 @@ def _how(item: it.Trace | it.Disc, *, holes: bool = False) -> str:
 def _text(item: it.Text, inks: Inks, behind: str) -> Iterator[Mark]:
     """The press sets a plain blank for one that does not break lines."""
     text = item.text.replace("\xa0", " ")
-    kerns = () if item.spacing else kerning(text, item.face)
+    kerned = [] if item.spacing else enumerate(kerns(text, item.face))
     if text or behind:
         at = item.x, item.y, item.size, inks[item.ink], item.spacing
-        yield line(text + behind, item.face, kerns, at)
+        pairs = tuple((k, units) for k, units in kerned if units)
+        yield line(text + behind, item.face, pairs, at)
 
 
 def _glyphs(item: it.Glyphs, inks: Inks) -> Iterator[Mark]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from itertools import pairwise
 from math import hypot
 
@@ -40,7 +41,7 @@ class Figure:
         """Whether it has no curve."""
         return not any(track.curved for track in self.drawing.tracks)
 
-    @property
+    @cached_property
     def box(self) -> tuple[float, float, float, float]:
         """Left, top, right, bottom of its points."""
         xs, ys = zip(*(point for track in self.tracks for point in track), strict=True)

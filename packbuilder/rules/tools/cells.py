@@ -8,11 +8,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Iterable, Iterator, Sequence
-from difflib import get_close_matches
 from itertools import pairwise
 from typing import Any
 
 from packbuilder.grid import GridFault, cell_name, parse_cell
+from packbuilder.phrases import nearest
 from packbuilder.rules.contract import RuleFault
 from packbuilder.rules.tools.words import listed
 
@@ -67,8 +67,7 @@ def mapping(
         )
     for key in value:
         if key not in keys:
-            near = get_close_matches(str(key), keys, 1, 0.6)
-            mend = f"did you mean {near[0]!r}?" if near else f"its keys are {', '.join(keys)}"
+            mend = nearest(str(key), keys)
             raise RuleFault(f"unknown key {shown(key)}", mend, (*path, str(key)))
     for key in keys:
         if key in needed and key not in value:

@@ -2,25 +2,31 @@
 
 from __future__ import annotations
 
+import hashlib
 import io
 import os
 import random
+import re
 import tracemalloc
 import zlib
 from collections.abc import Callable
 from pathlib import Path
+from struct import Struct
 from typing import Any
+from unittest import mock
 
 import pypdf
 import pypdfium2
 import pytest
 
 from packbuilder import __version__
+from packbuilder.press.pdf_file import PdfFile
 from packbuilder.readback.as_planned import differences, made_by
 from packbuilder.readback.as_planned.syntax import Damaged, Ref, parse
 from tests.readback.as_planned.plans import PRINTED, printed, real, tiny, told
 from tests.readback.as_planned.sealing import Bodies, bytes_of, content, obj, sealed
 
+PAGE = "not-as-planned"
 HOSTILE = os.environ.get("PACKBUILDER_HOSTILE")
 
 
@@ -122,12 +128,38 @@ def appended(body: str | bytes) -> Callable[[Bodies], None]:
     return lambda bodies: bodies.append(body)
 
 
+def repacked(change: Callable[[bytes], bytes]) -> Callable[[Bodies], None]:
+    """The first packed stream, its packed bytes changed and its length with them."""
+
+    def changed(bodies: Bodies) -> None:
+        k = next(k for k, body in enumerate(bodies) if b"FlateDecode" in bytes_of(body))
+        head, _, packed = bytes_of(bodies[k]).removesuffix(b"\nendstream").partition(b"\nstream\n")
+        packed = change(packed)
+        head = re.sub(rb"/Length \d+", b"/Length %d" % len(packed), head)
+        bodies[k] = b"%b\nstream\n%b\nendstream" % (head, packed)
+
+    return changed
+
+
 STREAM = b"<</Length 1>>\nstream\nx\nendstream"
 BUILT: dict[str, tuple[str, str, Callable[[Bodies], None]]] = {
     "an object for nothing": ("file-damaged", "nothing leads to", appended("<</Mine(x)>>")),
     "a stream for nothing": ("file-damaged", "nothing leads to", appended(STREAM)),
     "a gap": ("file-damaged", "as long as it says", appended(STREAM + b"\n% here")),
     "no stream": ("file-damaged", "no stream begins", appended(b"<</Mine(x)>>")),
+    "a stream cut off": (PAGE, "cut off", repacked(lambda packed: packed[:-4])),
+    "a stream that goes on": (PAGE, "cut off", repacked(lambda packed: packed + b"more")),
+    "content that is not there": (
+        PAGE,
+        "is no stream",
+        obj(r"/Type/Page/(.*)/Contents \d+", r"/Type/Page/\1/Contents 9999"),
+    ),
+    "too many objects": (
+        "file-damaged",
+        "more objects",
+        lambda bodies: bodies.extend(["1"] * 50_000),
+    ),
+    "no fonts": ("file-damaged", "no fonts", obj("<</Font<<.*?>>/P", "<</Font[1]/P")),
     "an object used twice": (
         "link",
         "used twice",
@@ -144,8 +176,8 @@ BUILT: dict[str, tuple[str, str, Callable[[Bodies], None]]] = {
     "two values": ("file-damaged", "does not belong", obj("/Tabs/S>>", "/Tabs/S>> 1")),
     "a name in disguise": ("file-damaged", "cannot be read", obj("/Tabs/S", "/Tabs/#53")),
     "too deep": ("file-damaged", "nested too deep", obj("/Tabs/S", "/Tabs" + "[" * 99 + "]" * 99)),
-    "too long": ("not-as-planned", "more operators", content(rb"$", b" q Q" * 200_000)),
-    "a flood": ("not-as-planned", "far more", content(rb"$", b" q Q" * 10_000_000)),
+    "too long": (PAGE, "more operators", content(rb"$", b" q Q" * 200_000)),
+    "a flood": (PAGE, "far more", content(rb"$", b" q Q" * 10_000_000)),
 }
 
 
@@ -153,6 +185,105 @@ BUILT: dict[str, tuple[str, str, Callable[[Bodies], None]]] = {
 def test_a_file_that_is_sealed_but_built_otherwise_is_told(name: str) -> None:
     code, words, change = BUILT[name]
     told(sealed(tiny(), change), tiny(), code, words)
+
+
+def _unpacked(change: Callable[[bytes], bytes]) -> Callable[[bytes], bytes]:
+    """A change of what an object stream holds, packed again."""
+
+    def changed(body: bytes) -> bytes:
+        head, _, packed = body.removesuffix(b"\nendstream").partition(b"\nstream\n")
+        packed = zlib.compress(change(zlib.decompress(packed)))
+        head = re.sub(rb"/Length \d+", b"/Length %d" % len(packed), head)
+        return b"%b\nstream\n%b\nendstream" % (head, packed)
+
+    return changed
+
+
+HELD: dict[str, tuple[str, Callable[[bytes], bytes]]] = {
+    "another count": ("does not say what it holds", lambda one: one.replace(b"/N ", b"/N 1")),
+    "another start": (
+        "does not say what it holds",
+        lambda one: one.replace(b"/First ", b"/First 1"),
+    ),
+    "a key more": ("does not say what it holds", lambda one: one.replace(b"/N ", b"/Mine 1/N ")),
+    "something before": (
+        "cannot be read",
+        _unpacked(lambda data: data.replace(b"\n", b"\nx", 1)),
+    ),
+    "another number": (
+        "not one object after",
+        _unpacked(lambda data: data.replace(b"1 0 ", b"9 0 ", 1)),
+    ),
+    "another order": (
+        "not one object after",
+        _unpacked(lambda data: data.replace(b" 0 ", b" 3 ", 1)),
+    ),
+}
+
+
+@pytest.mark.parametrize("name", HELD)
+def test_an_object_stream_that_lies_is_told(name: str) -> None:
+    words, change = HELD[name]
+    pack = PdfFile._pack
+    with mock.patch.object(PdfFile, "_pack", lambda *some: change(pack(*some))):
+        told(printed(tiny()), tiny(), "file-damaged", words)
+
+
+ENTRY = Struct(">BIH")
+Entries = list[tuple[int, int, int]]
+
+
+def crossed(data: bytes, change: Callable[[Entries], Entries], gap: bytes = b"") -> bytes:
+    """The file with another cross-reference, and something before it."""
+    start = int(data.rpartition(b"startxref\n")[2].split()[0])
+    head, _, rest = data[start:].partition(b"\nstream\n")
+    table = zlib.decompress(rest.partition(b"\nendstream")[0])
+    packed = zlib.compress(
+        b"".join(ENTRY.pack(*one) for one in change([*ENTRY.iter_unpack(table)]))
+    )
+    before = data[:start] + gap
+    digest = hashlib.sha256(before).hexdigest()[:32].upper().encode()
+    head = re.sub(rb"<[0-9A-F]{32}>", b"<%b>" % digest, head)
+    head = re.sub(rb"/Length \d+", b"/Length %d" % len(packed), head)
+    end = b"\nendstream\nendobj\nstartxref\n%d\n%%%%EOF\n" % len(before)
+    return b"%b%b\nstream\n%b%b" % (before, head, packed, end)
+
+
+def instead(kind: int, new: tuple[int, int, int], *, nth: int = 0) -> Callable[[Entries], Entries]:
+    """The nth entry of a kind with other values: a change of its kind, its place, its index."""
+
+    def change(entries: Entries) -> Entries:
+        at = [k for k, entry in enumerate(entries) if entry[0] == kind][nth]
+        moved = tuple(a + b for a, b in zip(entries[at], new, strict=True))
+        return [*entries[:at], moved, *entries[at + 1 :]]  # type: ignore[list-item]
+
+    return change
+
+
+CROSSED: dict[str, tuple[str, Callable[[Entries], Entries]]] = {
+    "an entry less": ("an entry for each", lambda entries: entries[:-1]),
+    "another beginning": ("begin and end", instead(0, (0, 1, 0))),
+    "another end": ("begin and end", instead(1, (0, 1, 0), nth=-1)),
+    "another place": ("does not stand where", instead(1, (0, 1, 0))),
+    "another number": ("does not stand where", instead(1, (0, 0, 1))),
+    "another index": ("is not the next one", instead(2, (0, 0, 1))),
+    "an object that is free": ("is not there", instead(2, (-2, 0, 0), nth=-1)),
+    "a kind that is none": ("is not there", instead(2, (7, 0, 0), nth=-1)),
+    "another holder": ("is not", instead(2, (0, 1, 0))),
+}
+
+
+@pytest.mark.parametrize("name", CROSSED)
+def test_a_cross_reference_that_lies_is_told(name: str) -> None:
+    words, change = CROSSED[name]
+    told(crossed(printed(tiny()), change), tiny(), "file-damaged", words)
+
+
+def test_a_gap_before_the_cross_reference_is_told() -> None:
+    data = printed(tiny())
+    assert list(differences(crossed(data, list), tiny())) == []
+    moved = instead(1, (0, 5, 0), nth=-1)
+    told(crossed(data, moved, b"% hi\n"), tiny(), "file-damaged", "something between")
 
 
 def test_what_is_unpacked_is_bounded() -> None:

@@ -25,10 +25,8 @@ from packbuilder.pages import plan_book
 from packbuilder.plan.imposition import sides
 from packbuilder.plan.items import Tag, Text
 from packbuilder.readback.as_planned import differences
-from packbuilder.readback.as_planned.faces import face
 from packbuilder.readback.as_planned.marks import Mark, PlannedSide
-from packbuilder.typography.fonts import faces, font_file
-from packbuilder.typography.typeface import typeface
+from packbuilder.typography.fonts import font_file
 from tests.pages.rule_book import rule_book
 from tests.pages.sample_book import sample_book
 from tests.readback.as_planned.altering import with_page
@@ -74,15 +72,6 @@ def test_every_sample_pack_is_its_plan(name: str) -> None:
         assert list(differences(printed(plan), plan)) == []
 
 
-def test_pairs_are_kerned_as_the_pages_have_them() -> None:
-    """The read-back takes kerning from HarfBuzz, the pages from the font's own tables."""
-    letters = "AVTWLPYfrty.,“”’—ax1 7\xa0"
-    for name in faces():
-        for one in letters:
-            for other in letters:
-                assert [face(name).pair((one, other))] == typeface(name).kerns(one + other)
-
-
 @pytest.mark.parametrize("name", ["SourceSansPro-Regular", "SourceSerifPro-BoldIt"])
 def test_every_letter_of_a_face_is_its_plan(name: str) -> None:
     """More letters than one font of a file has codes for; marks without ink are never planned."""
@@ -100,8 +89,8 @@ def test_every_letter_of_a_face_is_its_plan(name: str) -> None:
 def test_it_shares_nothing_with_the_press_but_the_plan() -> None:
     """Nor with the pages, or with the libraries that read the file elsewhere."""
     allowed = {"packbuilder", "packbuilder.plan", "packbuilder.typography.fonts",
-               "packbuilder.readback.report", "packbuilder.readback.as_planned",
-               "uharfbuzz"}  # fmt: skip
+               "packbuilder.typography.kerning", "packbuilder.readback.report",
+               "packbuilder.readback.as_planned", "uharfbuzz"}  # fmt: skip
     for path in sorted(Path("packbuilder/readback/as_planned").glob("*.py")):
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
             names = [node.module or ""] if isinstance(node, ast.ImportFrom) else []

@@ -95,6 +95,7 @@ CONTENT: dict[str, tuple[bytes, bytes]] = {
         rb"0 g( [^T]*Tm[^T]*Tc \S+ \S+ Tf )<(..)(..)(..)([^>]*)> Tj",
         rb"0 g\1<\2> Tj 1 g <\3> Tj 0 g <\4\5> Tj",
     ),
+    "text with something in it": (rb"\]TJ", b"x]TJ"),
     "text as a list": (rb"(<[0-9a-f]+>) Tj", rb"[\1] Tj"),
     "text without a place": (rb"1 0 0 1 \S+ \S+ Tm ", b""),
     "another letter": (rb"<..> Tj", b"<00> Tj"),
@@ -409,6 +410,7 @@ PACKET: dict[str, tuple[str, str]] = {
     "another bag": ("rdf:Bag", "rdf:Seq"),
     "a comment": ("</x:xmpmeta>", "<!-- at home --></x:xmpmeta>"),
     "an element more": ("<dc:format>", "<dc:source>at home</dc:source><dc:format>"),
+    "an element at the end": ("</rdf:Description>", "<pdf:X>a</pdf:X></rdf:Description>"),
     "an element less": ("<dc:format>application/pdf</dc:format>", ""),
     "an attribute": ("<dc:format>", '<dc:format dc:x="at home">'),
     "a space of names": ("<dc:format>", '<dc:format xmlns:z="at home">'),
@@ -520,6 +522,14 @@ PROGRAMS: dict[str, tuple[str, Change]] = {
     "bytes behind it": ("not just its tables", raw(lambda data: data + bytes(4))),
     "a table's name": ("its table 'nane'", raw(lambda data: data.replace(b"name", b"nane", 1))),
     "a check sum": ("not just its tables", raw(lambda data: data[:16] + bytes(4) + data[20:])),
+    "tables over each other": (
+        "cannot be read",
+        raw(lambda data: data[:24] + bytes([1, 0, 0, 0]) + data[28:]),
+    ),
+    "codes of another platform": (
+        "more than one way",
+        raw(lambda data: data.replace(bytes(3) + b"\1\0\1", bytes(3) + b"\1\0\3")),
+    ),
     "nothing": ("cannot be read", raw(lambda data: b"")),
     "no font": ("cannot be read", raw(lambda data: bytes(len(data)))),
     "half of it": ("cannot be read", raw(lambda data: data[: len(data) // 2])),
@@ -538,6 +548,17 @@ def test_what_is_changed_in_a_font_is_told(edition: str, name: str) -> None:
     """In print it is a font of the pages, on the screen that of fields comes first."""
     words, change = PROGRAMS[name]
     told(sealed(tiny(edition), change), tiny(edition), "font", words)
+
+
+def test_a_glyph_that_no_code_shows_is_told() -> None:
+    """Two codes say that they are one letter, and show its glyph; the other one is left over."""
+
+    def same(data: bytes) -> bytes:
+        at = TTFont(io.BytesIO(data)).reader.tables["cmap"].offset + 24
+        return data[: at + 2] + data[at : at + 2] + data[at + 4 :]
+
+    changes = raw(same), codes(rb"(<01> <(....)>\n<02>) <....>", rb"\1 <\2>")
+    told(sealed(tiny(), *changes), tiny(), "font", "glyphs that no code shows")
 
 
 @pytest.mark.parametrize("edition", PRINTED)
