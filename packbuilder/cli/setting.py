@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import re
 import sys
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
     from packbuilder.puzzle import Pack, Puzzle
     from packbuilder.setting.month import Month
     from packbuilder.setting.new_grid import NewGrid
+    from packbuilder.setting.request import Request
     from packbuilder.setting.search import Search
 
 
@@ -38,8 +40,11 @@ if TYPE_CHECKING:
               help="Each can be solved without notes, with at most K marks in mind.")  # fmt: skip
 @click.option("--minimal", is_flag=True, help="No clue of a grid can be left out.")
 @click.option("--rule", "rules", multiple=True, metavar="RULE",
-              help="A rule that each grid must have (see `packbuilder rules`); may be given again.",
-              )  # fmt: skip
+              help="A rule that each grid must have (see `packbuilder rules`), with a number of "
+              "clues if you like: 'cages: 12'; may be given again.")  # fmt: skip
+@click.option("--from", "design", metavar="ENTRY", type=PATH,
+              help="A file with a design: an entry whose rules, regions or digits are fixed; `?` "
+              "is open, in the grid a digit or none, under rules a number.")  # fmt: skip
 @click.option("--symmetry",
               help="rotational (half turn; so where nothing else is said), none, quarter-turn, "
               "horizontal, vertical, diagonal, ...")  # fmt: skip
@@ -64,6 +69,7 @@ if TYPE_CHECKING:
 def set_(
     picture: str | None,
     pictures: bool,
+    design: Path | None,
     symmetry: str | None,
     clues: str | None,
     size: int | None,
@@ -95,36 +101,93 @@ def set_(
         return
     target = Target.of(into) if into else None
     if wishes:
-        others = (picture, symmetry, clues, size, blocks, *wanted.values())
+        others = (picture, design, symmetry, clues, size, blocks, *wanted.values())
         if any(others) or count > 1:
             raise InputError("--wishes: what is asked of each grid stands in its file; add there")
         _set_month(wishes, seed, budget, target, as_json)
         return
+    if design:
+        if picture or size or blocks or wanted.pop("rules"):
+            raise InputError("--from: picture, size, blocks and rules stand in its entry")
+        _set_design(design, {**wanted, "symmetry": symmetry, "clues": clues},
+                    count, seed, budget, target, as_json)  # fmt: skip
+        return
     drawn = find_picture(picture) if picture else None
     if drawn and symmetry:
         raise InputError("--symmetry with --picture: the picture says where the clues stand")
+    rules, counts = _counted(wanted.pop("rules"))
     geometry = read_geometry(size or (drawn.size if drawn else 9), blocks)
-    usual = drawn.span if drawn else search.usual_clues(geometry, bool(wanted["rules"]))
+    usual = drawn.span if drawn else search.usual_clues(geometry, bool(rules))
     request = Request(
         geometry,
         read_span(clues) if clues else usual,
         symmetry or ("none" if drawn else "rotational"),
         picture=drawn,
         needs=tuple(dict.fromkeys(wanted.pop("needs"))),
-        rules=tuple(dict.fromkeys(wanted.pop("rules"))),
+        rules=rules,
+        counts=counts,
         **wanted,
     )
-    found = search.Search(
-        request, count, seed=seed, budget=budget, workers=os.cpu_count() or 1,
-        known=target.known if target else (),
-    )  # fmt: skip
-    _show_search(found, as_json, target)
+    _show_search(_search(request, count, seed, budget, target), as_json, target)
 
 
-def _show_search(found: Search, as_json: bool, target: Target | None) -> None:
+def _counted(rules: tuple[str, ...]) -> tuple[tuple[str, ...], tuple[tuple[str, int], ...]]:
+    """Rules by name, and how many clues some of them have: ``cages`` or ``cages: 12``."""
+    names, counts = dict[str, None](), dict[str, int]()
+    for rule in rules:
+        name, colon, count = (one.strip() for one in rule.partition(":"))
+        names[name] = None
+        if colon:
+            if not re.fullmatch("[1-9][0-9]?", count):
+                raise InputError(f"--rule {shown(rule)}: write a number behind it: 'cages: 12'")
+            counts[name] = int(count)
+    return tuple(names), tuple(counts.items())
+
+
+def _search(
+    request: Request, count: int, seed: int, budget: float, target: Target | None
+) -> Search:
+    from packbuilder.setting.search import Search
+
+    workers, known = os.cpu_count() or 1, target.known if target else ()
+    return Search(request, count, seed=seed, budget=budget, workers=workers, known=known)
+
+
+def _set_design(
+    file: Path,
+    wanted: dict[str, Any],
+    count: int,
+    seed: int,
+    budget: float,
+    target: Target | None,
+    as_json: bool,
+) -> None:
+    """Grids of a design."""
+    from packbuilder.setting.design_file import read_design
+
+    design = read_design(file, **wanted)
+
+    def told(number: int) -> dict[str, Any]:
+        more = count > 1
+        return {
+            "name": f"{design.id}-{number}" if design.id and more else design.id,
+            "title": f"{design.title} {number}" if design.title and more else design.title,
+            "carried": design.carried,
+        }
+
+    _show_search(_search(design.request, count, seed, budget, target), as_json, target, told)
+
+
+def _show_search(
+    found: Search,
+    as_json: bool,
+    target: Target | None,
+    told: Callable[[int], dict[str, Any]] = lambda _number: {},
+) -> None:
     """Print the grids of a search as they come, or add them to a pack; and how it stands meanwhile.
 
-    What is found is not lost if the rest is stopped.
+    What is found is not lost if the rest is stopped. ``told`` is what the entry of a number says of
+    its own.
     """
     from packbuilder.cli.searching import watched
     from packbuilder.setting import entries
@@ -135,9 +198,9 @@ def _show_search(found: Search, as_json: bool, target: Target | None) -> None:
             for number, grid in enumerate(found, start=1):
                 with uninterrupted():
                     if target:
-                        target.add(grid, number)
+                        target.add(grid, number, **told(number))
                     elif not as_json:
-                        click.echo(entries.as_manifest_entry(grid, number))
+                        click.echo(entries.as_manifest_entry(grid, number, **told(number)))
                         sys.stdout.flush()
                     grids.append(entries.as_json(grid))
     except KeyboardInterrupt:
@@ -177,7 +240,7 @@ def _set_month(file: Path, seed: int, budget: float, target: Target | None, as_j
                 title = one.wish.title
                 title = f"{title} {k}" if title and one.wish.count > 1 else title
                 if target:
-                    target.add(grid, number, title)
+                    target.add(grid, number, title=title)
                 elif not as_json:
                     click.echo(entries.as_manifest_entry(grid, number, title=title))
         if as_json:
@@ -218,7 +281,7 @@ class Target:
         file = place / manifest.NAME if place.is_dir() else place
         return cls(file, archive.fingerprints())
 
-    def add(self, grid: NewGrid, number: int, title: str = "") -> None:
+    def add(self, grid: NewGrid, number: int, **told: Any) -> None:
         """Add one entry, and say so."""
         from packbuilder import manifest
         from packbuilder.kinship import fingerprint
@@ -232,7 +295,7 @@ class Target:
                 click.echo(f"{one.id} was added before", err=True)
                 return
         taken = [one.id for one in pack.puzzles]
-        entry = as_manifest_entry(grid, number, title=title, taken=taken)
+        entry = as_manifest_entry(grid, number, taken=taken, **told)
         add_entries(pack, self.file, [entry])
         added = manifest.load(self.file).puzzles[-1]
         click.echo(f"added {added.id} to {self.file}", err=True)

@@ -90,6 +90,9 @@ class Sight:
         return self.geometry.size
 
 
+OPEN = "?"
+"""In a design, in place of a number that is still to be found: see `Kind.filled`."""
+
 Draw = Callable[[], float]
 """The next random number, from 0 up to but not 1."""
 
@@ -286,6 +289,20 @@ class Kind(ABC):
         if not isinstance(value, list) or len(value) < 2:
             return []
         return [value[:k] + value[k + 1 :] for k in range(len(value))]
+
+    def limited(self, value: Any, count: int, grid: Solved) -> Any:
+        """A random value with so many of its clues and no more; None where it has fewer."""
+        while len(fewer := self.fewer(value)) > count:
+            value = fewer[int(grid.draw() * len(fewer))]
+        return value if (len(fewer) or 1) == count else None
+
+    def filled(self, value: Any, values: Values | None, geometry: Geometry) -> Any:
+        """A value of a design with a number for each that is `OPEN`: what a full grid makes it.
+
+        Without a grid they are left out; None: then nothing is left. Whatever else may be wrong
+        with the value stays, for `read` to find.
+        """
+        return value
 
     @abstractmethod
     def write(self, parts: Sequence[Part], geometry: Geometry) -> tuple[Told, ...]:

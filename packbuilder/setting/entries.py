@@ -22,19 +22,27 @@ _SEED_DIGITS = 20
 
 
 def as_manifest_entry(
-    grid: NewGrid, number: int, *, title: str = "", taken: Collection[str] = ()
+    grid: NewGrid,
+    number: int,
+    *,
+    title: str = "",
+    name: str = "",
+    carried: Collection[tuple[str, str]] = (),
+    taken: Collection[str] = (),
 ) -> str:
     """The entry, ending in a line break, indented for the list under ``puzzles:``.
 
     ``number`` tells the grids of one run apart, in the id and in the working title; the id tells
     runs apart too, so that the entries of several may stand in one pack. With a ``title`` of its
-    own the id is made of that. An id that is ``taken`` is told apart by a number. The comment above
+    own the id is made of that, or it is the ``name``. ``carried`` are fields with their words. An
+    id that is ``taken`` is told apart by a number. The comment above
     says what the grid is and how to make it again.
     """
     lines = [
         f"# {grid.hardest}, effort {grid.effort:.0f}; seed {grid.seed}, attempt {grid.attempt}",
-        f"- id: {_free(_named(grid, number, title), taken)}",
+        f"- id: {_free(name or _named(grid, number, title), taken)}",
         f"  title: {_words(title) if title else f'Grid {number}'}",
+        *(f"  {field}: {_words(words)}" for field, words in carried),
         *_geometry(grid.geometry),
         "  grid: |",
         *(_INDENT + row for row in _rows(grid.clues, grid.geometry)),

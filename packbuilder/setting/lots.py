@@ -18,6 +18,7 @@ from packbuilder.ladder.puzzle_ladder import with_rules
 from packbuilder.ladder.table import DEFAULT
 from packbuilder.proof import kernel
 from packbuilder.puzzle import BEYOND, Grade
+from packbuilder.setting.designs import begun
 from packbuilder.setting.judging import Judged, judge
 from packbuilder.setting.new_grid import NewGrid, certified
 from packbuilder.setting.removal import Removal, asking, look, remove, remove_with_rules
@@ -52,7 +53,8 @@ def lots(request: Request, attempts: int | None) -> Iterator[Lot]:
     """The pieces of a search, in order; without end where no number of attempts bounds it."""
     first, cells = 1, FIRST_BATCH
     while attempts is None or first <= attempts:
-        many = 1 if request.rules or request.in_picture else cells // request.geometry.cell_count
+        one = request.rules or request.picture or request.in_picture
+        many = 1 if one else cells // request.geometry.cell_count
         end = first + (many if many == 1 else max(4, many))
         yield Lot(first, end if attempts is None else min(end, attempts + 1))
         first, cells = end, min(2 * cells, LARGEST_BATCH)
@@ -61,12 +63,12 @@ def lots(request: Request, attempts: int | None) -> Iterator[Lot]:
 def outcomes(request: Request, seed: int, lot: Lot, deadline: float) -> Iterator[Outcome]:
     """What becomes of the grids of a lot; Unfinished at the deadline.
 
-    A new grid is proved by both engines, and no rule of it is for show: without any one of them it
-    would have more solutions.
+    A new grid is proved by both engines, and no rule of it is for show (a creator's design apart):
+    without any one of them it would have more solutions.
     """
     for outcome in _looked_at(request, seed, lot, deadline):
         grid = outcome.grid
-        if grid and not _all_rules_count(request, grid):
+        if grid and not request.picture and not _all_rules_count(request, grid):
             yield Outcome(Judged("a use for each rule", outcome.judged.rating))
         elif grid and not certified(grid, deadline):
             yield Outcome(Judged("proof in time", outcome.judged.rating))
@@ -80,7 +82,11 @@ def _looked_at(request: Request, seed: int, lot: Lot, deadline: float) -> Iterat
             yield from _in_picture(request, seed, attempt, deadline)
         return
     for removal in _removals(request, seed, lot, deadline):
-        yield _fit(request, removal, seed, deadline)
+        yield (
+            Outcome(Judged("so few clues" if request.picture else "room for the rules' clues"))
+            if removal is None
+            else _fit(request, removal, seed, deadline)
+        )
 
 
 def _all_rules_count(request: Request, grid: NewGrid) -> bool:
@@ -96,7 +102,7 @@ def _in_picture(request: Request, seed: int, attempt: int, deadline: float) -> I
     """The grids of one start, to the first that is as asked for: the rest would be much like it."""
     from packbuilder.setting.in_picture import candidates
 
-    rules: Rules = tuple((slug, None) for slug in request.rules)
+    rules = request.written
     meaning = meaning_of(request.geometry, rules)
     draw = request.draw(seed)
     for clues in candidates(request, meaning.geometry, draw, attempt, deadline):
@@ -116,20 +122,29 @@ def _in_picture(request: Request, seed: int, attempt: int, deadline: float) -> I
         return
 
 
-def _removals(request: Request, seed: int, lot: Lot, deadline: float) -> Iterator[Removal]:
-    """What removal leaves of the solved grids of a lot."""
+def _removals(request: Request, seed: int, lot: Lot, deadline: float) -> Iterator[Removal | None]:
+    """What removal leaves of the solved grids of a lot; None where there is no such grid."""
     orbits = symmetries.orbits(request.symmetry, request.geometry.size)
-    fewest, draw = request.clues[0], request.draw(seed)
+    fewest, draw, counts = request.clues[0], request.draw(seed), dict(request.counts)
+    if request.picture:
+        for attempt in range(*lot):
+            yield begun(request, draw, attempt, deadline)
+        return
     if request.rules:
         for attempt in range(*lot):
             name = f"{draw}/{attempt}"
-            start = solved_with_rules(request.geometry, request.rules, name, deadline=deadline)
+            start = solved_with_rules(
+                request.geometry, request.rules, name, counts=counts, deadline=deadline
+            )
             look(deadline, "while a grid was filled")
-            if start:
-                order = random.Random(f"{name}/order").random
-                yield remove_with_rules(
-                    start, orbits, attempt, order, fewest=fewest, deadline=deadline
+            order = random.Random(f"{name}/order").random
+            yield (
+                remove_with_rules(
+                    start, orbits, attempt, order, fewest=fewest, deadline=deadline, whole=counts
                 )
+                if start
+                else None
+            )
         return
     numbers = range(*lot)
     while numbers:

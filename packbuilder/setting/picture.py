@@ -67,9 +67,12 @@ class Picture:
         )
 
 
-def read_picture(text: str, name: str) -> Picture:
-    """The picture that a text draws; ``name`` is its file's, for messages. Raises InputError."""
-    rows = [(k, line) for k, line in enumerate(text.splitlines(), start=1) if line.strip()]
+def read_picture(text: str, name: str, first: int = 1) -> Picture:
+    """The picture that a text draws. Raises InputError.
+
+    For messages: ``name`` is its file's, ``first`` the line there on which it begins.
+    """
+    rows = [(k, line) for k, line in enumerate(text.splitlines(), start=first) if line.strip()]
     size = len(rows)
     if not MIN_SIZE <= size <= MAX_SIZE:
         raise InputError(

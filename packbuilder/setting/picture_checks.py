@@ -12,32 +12,47 @@ from itertools import combinations
 from packbuilder.errors import InputError
 from packbuilder.grid import SYMBOLS, Geometry, cell_name
 from packbuilder.phrases import listed
-from packbuilder.proof import kernel
+from packbuilder.proof import kernel, sat
 from packbuilder.setting.picture import Picture
+from packbuilder.setting.solved_grids import Meaning
 
 FEWEST = {(2, 2): 4, (2, 3): 8, (3, 2): 8, (2, 4): 14, (4, 2): 14, (3, 3): 17}
 """The fewest clues that any grid with blocks of a shape has, one solution given. 17: McGuire,
 Tugemann and Civario, "There is no 16-clue Sudoku" (2014); the others are known from exhaustive
 search (all from memory)."""
 
+SECONDS = 20.0
+"""For the proof that a design can be kept at all."""
 
-def check_picture(picture: Picture, geometry: Geometry, clues: tuple[int, int] | None) -> None:
+
+def check_picture(
+    picture: Picture, meaning: Meaning, clues: tuple[int, int], *, houses_only: bool = True
+) -> None:
     """Raise InputError, with the reason, where no grid with one solution has such clues.
 
-    ``clues`` are the fewest and the most that are asked for besides, if any are.
+    ``meaning`` has the houses of the grid and its rules; ``clues`` are the fewest and the most that
+    are asked for. Not ``houses_only``: rules say more, or will.
     """
-    for reason in _reasons(picture, geometry, clues):
+    for reason in _reasons(picture, meaning, clues, houses_only):
         raise InputError(f"the picture cannot be: {reason}")
 
 
-def _reasons(picture: Picture, geometry: Geometry, clues: tuple[int, int] | None) -> Iterator[str]:
+def _reasons(
+    picture: Picture, meaning: Meaning, clues: tuple[int, int], houses_only: bool
+) -> Iterator[str]:
+    geometry = meaning.geometry
     if picture.size != geometry.size:
         side = f"{geometry.size}x{geometry.size}"
         yield f"it has {picture.size} rows, and the grid is {side}; draw it as large, or set --size"
         return
-    yield from _wrong_number(picture, geometry, clues)
-    yield from _alike_lines(picture, geometry)
+    yield from _wrong_number(picture, clues)
     yield from _clashes(picture, geometry)
+    if not houses_only:
+        yield from _clashing_rules(picture, meaning)
+        return
+    if not meaning.parts:
+        yield from _too_few(picture, geometry)
+        yield from _alike_lines(picture, geometry)
     yield from _missing_digits(picture, geometry)
     if picture.fixed:
         solutions = kernel.prove(geometry, fixed_clues(picture)).solutions
@@ -47,19 +62,32 @@ def _reasons(picture: Picture, geometry: Geometry, clues: tuple[int, int] | None
             yield "all its digits are fixed, and they leave more than one solution"
 
 
-def _wrong_number(
-    picture: Picture, geometry: Geometry, clues: tuple[int, int] | None
-) -> Iterator[str]:
-    least, most = picture.span
+def _clashing_rules(picture: Picture, meaning: Meaning) -> Iterator[str]:
+    """Rules and digits that nothing keeps, told by the fewest of them that contradict."""
+    clues = fixed_clues(picture)
+    if sat.prove(meaning.geometry, clues, meaning.parts, time_limit=SECONDS).solutions != 0:
+        return
+    cells, parts = sat.clash_with_rules(meaning.geometry, clues, meaning.parts, time_limit=SECONDS)
+    told = [part.name(picture.size) for part in parts]
+    told += [f"{SYMBOLS[clues[c]]} at {cell_name(c, picture.size)}" for c in cells]
+    yield f"nothing keeps {listed(told)}" if told else "nothing fits its regions"
+
+
+def _too_few(picture: Picture, geometry: Geometry) -> Iterator[str]:
+    most = picture.span[1]
     fewest = FEWEST.get(geometry.shape or (0, 0), geometry.size - 1)
     if most < fewest:
         yield (
             f"it has room for {most} clues, and a grid of {geometry.name()} with one solution has "
             f"at least {fewest}"
         )
-    if least == geometry.cell_count:
+
+
+def _wrong_number(picture: Picture, clues: tuple[int, int]) -> Iterator[str]:
+    least, most = picture.span
+    if least == picture.size**2:
         yield "every cell has a clue, and none is left to solve"
-    if clues and (clues[1] < least or clues[0] > most):
+    if clues[1] < least or clues[0] > most:
         span = f"{least}" if least == most else f"{least} to {most}"
         yield f"it has {span} clues, and {clues[0]} to {clues[1]} are asked for"
 
@@ -69,8 +97,6 @@ def _alike_lines(picture: Picture, geometry: Geometry) -> Iterator[str]:
     size, shape = geometry.size, geometry.shape or (1, 1)
     if geometry.shape is None and geometry.regions is not None:
         return
-    if len(geometry.houses) > (3 if geometry.shape else 2) * size:
-        return  # further houses, which such a change may break
     for kind, height in (("row", shape[0]), ("column", shape[1])):
         lines = [
             line

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from dataclasses import dataclass
+from functools import cached_property
 
 from packbuilder import rules as known_rules
 from packbuilder import symmetry as symmetries
@@ -15,6 +16,7 @@ from packbuilder.phrases import listed, meant
 from packbuilder.puzzle import BEYOND, Grade
 from packbuilder.setting.picture import Picture
 from packbuilder.setting.picture_checks import check_picture
+from packbuilder.setting.solved_grids import Rules, filled_rules, is_bare, meaning_of
 
 QUADS = ("naked-quad", "hidden-quad")
 
@@ -31,7 +33,8 @@ class Request:
 
     ``clues`` are the fewest and the most. The clues make the ``picture``, or else one with the
     ``symmetry``. ``no_notes`` is the most marks to hold in mind, ``minimal`` that no clue can be
-    left out.
+    left out. ``counts`` says of some ``rules`` how many clues they have. Of a ``design`` the rules
+    are known, but for what is open in them, and where digits may stand is its ``picture``.
     """
 
     geometry: Geometry
@@ -43,6 +46,30 @@ class Request:
     picture: Picture | None = None
     no_notes: int | None = None
     minimal: bool = False
+    counts: tuple[tuple[str, int], ...] = ()
+    design: Rules = ()
+
+    @property
+    def written(self) -> Rules:
+        """The rules of which a grid's clues are known before the grid is: those of a design, with
+        what is open in them, or else those that are bare names."""
+        return self.design or tuple((slug, None) for slug in self.rules if is_bare(slug))
+
+    @cached_property
+    def known(self) -> Rules:
+        """These rules without what is open."""
+        return filled_rules(self.written, None, self.geometry)
+
+    @cached_property
+    def loud(self) -> tuple[str, ...]:
+        """The rules that are more than houses, or whose clues are made with the grid."""
+        houses = [
+            slug
+            for slug, value in self.known
+            if (slug, value) in self.written
+            and all(part.houses_only for part in meaning_of(self.geometry, ((slug, value),)).parts)
+        ]
+        return tuple(slug for slug in self.rules if slug not in houses)
 
     @property
     def in_picture(self) -> bool:
@@ -51,7 +78,9 @@ class Request:
         Else clues are taken from solved grids, which seldom leaves what is rare.
         """
         rare = len(self.needs) > 1 or not RARE.isdisjoint(self.needs)
-        return self.picture is not None or (rare and not self.rules)
+        if self.picture:
+            return not self.loud and self.symmetry == "none"
+        return rare and not self.rules
 
     @property
     def hardest_part(self) -> str:
@@ -61,7 +90,9 @@ class Request:
 
     def words(self) -> str:
         """What was asked for, for messages."""
-        rules = f", with {listed(self.rules)}" if self.rules else ""
+        counts = dict(self.counts)
+        named = [f"{counts[slug]} {slug}" if slug in counts else slug for slug in self.rules]
+        rules = f", with {listed(named)}" if named else ""
         shape = "in the picture" if self.picture else f"{self.symmetry} symmetry"
         told = [f"{self.geometry.name()}{rules}, {shape}, {self.span()} clues"]
         told += [f"grade {self.grade}"] if self.grade is not None else []
@@ -82,6 +113,8 @@ class Request:
         pack that is made of both has the same answer twice.
         """
         more = ("rules", *self.rules) if self.rules else ()
+        more += (repr(self.counts),) if self.counts else ()
+        more += (repr(self.design),) if self.design else ()
         more += (self.picture.text,) if self.picture else ()
         more += ("no-notes", str(self.no_notes)) if self.no_notes is not None else ()
         more += ("minimal",) if self.minimal else ()
@@ -108,23 +141,24 @@ class Request:
                 f"{self.span()} clues in a grid of {cells} cells: it can have 0 to {cells - 1}, as "
                 "at least one cell must be left to solve"
             )
+        self._check_rules()
         if self.picture:
-            check_picture(self.picture, self.geometry, self.clues)
+            meaning = meaning_of(self.geometry, self.known)
+            check_picture(self.picture, meaning, self.clues, houses_only=not self.loud)
         elif not self._reachable():
             raise InputError(
                 f"no picture of {self.span()} clues has {self.symmetry} symmetry in a grid of "
                 f"{cells} cells; allow a wider range"
             )
-        self._check_rules()
         self._check_needs()
         if seed < 0:
             raise InputError(f"seed {seed}: a seed is 0 or more")
-        loud = [slug for slug in self.rules if not self._is_houses(slug)]
-        if self.no_notes is not None and loud:
-            raise InputError(f"no-notes with {listed(loud)}: marks are known of houses only")
-        if self.picture and loud:
+        if self.no_notes is not None and self.loud:
+            raise InputError(f"no-notes with {listed(self.loud)}: marks are known of houses only")
+        if self.picture and self.loud and not self.design:
             raise InputError(
-                f"a picture with {listed(loud)}: write the design as an entry, and set --from it"
+                f"a picture with {listed(self.loud)}: write the design as an entry, and set it "
+                "--from that"
             )
         if self.no_notes is not None and self.no_notes < 0:
             raise InputError(f"no-notes {self.no_notes}: a number of marks is 0 or more")
@@ -151,12 +185,6 @@ class Request:
         """The cells without a clue in the house that has most of them."""
         given = {*self.picture.drawn, *self.picture.fixed} if self.picture else set()
         return max(len({*house.cells} - given) for house in self.geometry.houses)
-
-    def _is_houses(self, slug: str) -> bool:
-        """Whether a rule is a bare name and brings houses and nothing else."""
-        kind = known_rules.kinds()[slug]
-        bare = kind.schema().get("type") == "null"
-        return bare and all(part.houses_only for part in kind.read(None, self.geometry))
 
     def _check_needs(self) -> None:
         """A grid that needs a technique has its rung for a grade, neither less nor more."""

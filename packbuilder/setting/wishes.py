@@ -108,10 +108,9 @@ def _request(fields: dict[str, Any], folder: Path) -> Request:
     size = fields["size"] or (picture.size if picture else 9)
     geometry: Geometry = read_blocks(fields["blocks"], size)
     usual = picture.span if picture else usual_clues(geometry, bool(fields["rules"]))
-    low, _, high = (fields["clues"] or "").partition("-")
     return Request(
         geometry,
-        (int(low), int(high or low)) if low else usual,
+        span_of(fields["clues"]) if fields["clues"] else usual,
         fields["symmetry"] or ("none" if picture else "rotational"),
         fields["grade"],
         fields["needs"],
@@ -120,3 +119,9 @@ def _request(fields: dict[str, Any], folder: Path) -> Request:
         fields["no_notes"],
         fields["minimal"],
     )
+
+
+def span_of(clues: str) -> tuple[int, int]:
+    """``24-30`` as two numbers; one number is a span of itself."""
+    low, _, high = clues.partition("-")
+    return int(low), int(high or low)

@@ -93,13 +93,18 @@ class Document:
         return place.value_line + 1 + k if place.literal else place.value_line
 
 
-def read_yaml(path: Path, listed_as: str = "") -> Document:
+def read_yaml(path: Path, listed_as: str = "", sign: str = "") -> Document:
     """Read a YAML file whose top is a mapping.
 
-    With ``listed_as`` the top may be a list as well: it is read as the field of that name. Raises
+    With ``listed_as`` the top may be a list as well: it is read as the field of that name. A
+    ``sign`` needs no quotes as a value, though YAML may have a meaning of its own for it. Raises
     InputError with every fault that can be found, one a line.
     """
-    loader = _Loader(_read_text(path))
+    text = _read_text(path)
+    if sign:
+        alone = rf"(?<=:) +{re.escape(sign)}(?= *(?:[,}}]|$))"
+        text = re.sub(alone, f' "{sign}"', text, flags=re.MULTILINE)
+    loader = _Loader(text)
     loader.listed_as = listed_as
     try:
         data = loader.whole()
