@@ -28,6 +28,7 @@ ORDER = [
     {"archive"},
     {"setting"},
     {"gate"},
+    {"mending"},
     {"book"},
     {"plan"},
     {"reader"},

@@ -13,7 +13,7 @@ from collections.abc import Sequence
 import click
 
 from packbuilder import __version__
-from packbuilder.cli import grids, lists, packs, releases, setting
+from packbuilder.cli import grids, lists, mending, packs, releases, setting
 from packbuilder.errors import Exit, PackbuilderError
 
 EXIT_CODES = """\b
@@ -36,6 +36,7 @@ for command in (
     *(releases.build, releases.readback, releases.editions, releases.previews),
     *(grids.prove, grids.rate, grids.explain),
     *(setting.set_, setting.kin),
+    *(mending.mend, mending.polish),
     *(lists.techniques, lists.rules, lists.layouts),
 ):
     commands.add_command(command)

@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable
+from collections.abc import Callable, Hashable, Iterator
 from dataclasses import replace
 
 from packbuilder.archive import Archive
 from packbuilder.gate import kin, printable, promised, proved
 from packbuilder.gate.limits import Limits
-from packbuilder.gate.report import Checked, Report
+from packbuilder.gate.report import Checked, Finding, Report
 from packbuilder.kinship import fingerprint
 from packbuilder.ladder.head.load import no_notes
 from packbuilder.ladder.overrides import chosen
-from packbuilder.ladder.path import walk
+from packbuilder.ladder.path import Path, walk
 from packbuilder.ladder.puzzle_ladder import with_rules
 from packbuilder.ladder.rungs import Ladder
 from packbuilder.ladder.table import DEFAULT
@@ -96,12 +96,26 @@ def _check_puzzle(puzzle: Puzzle, pack: Pack, ladder: Ladder, limits: Limits) ->
     path = walk(geometry, clues, ladder=ladder)
     promises = [
         *proved.given_solution(puzzle, proof.verdict.first),
-        *promised.grade(puzzle, path),
-        *promised.needs(puzzle, pack, ladder),
-        *promised.uses(puzzle, path),
-        *promised.no_notes(puzzle),
-        *promised.minimal(puzzle, limits),
+        *_of_the_solve(puzzle, pack, ladder, path, limits),
         *printable.spare_hints(puzzle, path),
     ]
     marks = no_notes(geometry, clues) if promised.knows_marks(puzzle) else None
     return Checked(puzzle, proof, path, marks, mark, (*promises, *at_sight))
+
+
+def _of_the_solve(
+    puzzle: Puzzle, pack: Pack, ladder: Ladder, path: Path, limits: Limits
+) -> Iterator[Finding]:
+    yield from promised.grade(puzzle, path)
+    yield from promised.needs(puzzle, pack, ladder)
+    yield from promised.uses(puzzle, path)
+    yield from promised.no_notes(puzzle)
+    yield from promised.minimal(puzzle, limits)
+
+
+def broken_promises(puzzle: Puzzle, pack: Pack, limits: Limits = DEFAULT_LIMITS) -> list[Finding]:
+    """What the gate would say of the promises of a puzzle with one solution."""
+    ladder = with_rules(ladder_of(pack), puzzle.rules)
+    path = walk(puzzle.geometry, puzzle.clues, ladder=ladder)
+    at_sight = [*promised.clue_count(puzzle), *promised.symmetric(puzzle)]
+    return [*at_sight, *_of_the_solve(puzzle, pack, ladder, path, limits)]

@@ -45,7 +45,7 @@ def as_manifest_entry(
         *(f"  {field}: {_words(words)}" for field, words in carried),
         *_geometry(grid.geometry),
         "  grid: |",
-        *(_INDENT + row for row in _rows(grid.clues, grid.geometry)),
+        *(_INDENT + row for row in grid_rows(grid.clues, grid.geometry)),
         *(f"  {line}" for line in rule_lines(grid.rules)),
         "  promise:",
         f"    grade: {grid.grade}",
@@ -106,7 +106,7 @@ def _geometry(geometry: Geometry) -> list[str]:
     return lines
 
 
-def _rows(clues: Values, geometry: Geometry) -> list[str]:
+def grid_rows(clues: Values, geometry: Geometry) -> list[str]:
     """The rows of the grid, with a gap between blocks."""
     rows = format_rows(clues, geometry.size).splitlines()
     width = geometry.shape[1] if geometry.shape else geometry.size

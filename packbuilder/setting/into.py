@@ -7,14 +7,19 @@ neither comments nor layout. What comes out is read again before it takes the pl
 from __future__ import annotations
 
 import os
+import re
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 from pathlib import Path
 
 from packbuilder import manifest
 from packbuilder.errors import InputError, PackbuilderError
+from packbuilder.grid import SYMBOLS, Values
 from packbuilder.puzzle import Pack, Puzzle
 from packbuilder.yamlfields.document import Document, read_yaml
+
+SIGNS = frozenset(f"0{SYMBOLS}{SYMBOLS.lower()}")
+"""What stands for a cell in a grid."""
 
 
 def add_entries(pack: Pack, file: Path, entries: Iterable[str]) -> None:
@@ -96,3 +101,42 @@ def _is_between(line: str, column: int) -> bool:
 def _moved(line: str, column: int) -> str:
     """A line of an entry, which is written for hyphens in the third column."""
     return " " * column + line.removeprefix("  ") if line.strip() else ""
+
+
+def put_clues(pack: Pack, file: Path, name: str, clues: Values) -> None:
+    """Write other clues into the grid of a puzzle; nothing else in the file changes.
+
+    But for a promised number of clues, where it is no longer theirs. Raises InputError where the
+    puzzle stands in a file of its own, or its grid in a way that cannot be written into.
+    """
+    document = read_yaml(file)
+    found = [k for k, one in enumerate(document.data["puzzles"]) if one.get("id") == name]
+    if not found:
+        raise InputError(f"{name} stands in a file of its own: write the lines there by hand")
+    where, (puzzle,) = ("puzzles", found[0]), [one for one in pack.puzzles if one.id == name]
+    lines = file.read_bytes().decode("utf-8").splitlines(keepends=True)
+    place = document.lines[*where, "grid"]
+    begin, cell = place.value_line - 1 + place.literal, 0
+    for k in range(begin, len(lines) if place.literal else begin + 1):
+        head, text = "", lines[k]
+        if k == place.line - 1:
+            head, text = text[: text.index("grid:") + 5], text[text.index("grid:") + 5 :]
+        written = [head]
+        for sign in text:
+            here = sign in SIGNS and cell < len(clues)
+            other = here and clues[cell] != puzzle.clues[cell]
+            written.append(SYMBOLS[clues[cell]] if other else sign)
+            cell += here
+        lines[k] = "".join(written)
+        if cell == len(clues):
+            break
+    count = sum(map(bool, clues))
+    promised = document.lines.get((*where, "promise", "clues"))
+    if promised and puzzle.promise.clues not in (None, count):
+        k = promised.line - 1
+        lines[k] = re.sub(r"(clues['\"]?: *['\"]?)\d+", rf"\g<1>{count}", lines[k], count=1)
+        puzzle = replace(puzzle, promise=replace(puzzle.promise, clues=count))
+    then = replace(pack, puzzles=tuple(
+        replace(puzzle, clues=clues) if one.id == name else one for one in pack.puzzles
+    ))  # fmt: skip
+    rewrite(file, lines, then, lambda new: new.puzzles)

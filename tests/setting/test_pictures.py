@@ -24,6 +24,7 @@ from packbuilder.setting.picture import Picture, find_picture, own, read_picture
 from packbuilder.setting.picture_checks import check_picture
 from packbuilder.setting.request import Request
 from packbuilder.setting.search import Search
+from packbuilder.setting.solved_grids import Meaning
 from tests.conftest import EXAMPLE_SOLVED
 from tests.setting.judge import solutions
 
@@ -215,7 +216,7 @@ CANNOT = {
 def test_a_picture_that_cannot_work_is_refused_with_the_reason(reason: str) -> None:
     drawn = picture(rows(CANNOT[reason]))
     with pytest.raises(InputError) as refused:
-        check_picture(drawn, CLASSIC, None)
+        check_picture(drawn, Meaning((), CLASSIC), drawn.span)
     assert str(refused.value).startswith("the picture cannot be: ")
     assert reason in str(refused.value)
 
@@ -223,11 +224,11 @@ def test_a_picture_that_cannot_work_is_refused_with_the_reason(reason: str) -> N
 def test_what_may_be_is_not_refused() -> None:
     """Two empty rows of different bands; lines in grids without blocks; a digit too few."""
     apart = picture(rows(f"......... {FULL} {FULL} {FULL} ......... {FOUR}"))
-    check_picture(apart, CLASSIC, None)
+    check_picture(apart, Meaning((), CLASSIC), apart.span)
     with pytest.raises(InputError, match="rows 1 and 5 have no clue"):
-        check_picture(apart, latin(9), None)
+        check_picture(apart, Meaning((), latin(9)), apart.span)
     for drawn in own().values():
-        check_picture(drawn, CLASSIC, None)
+        check_picture(drawn, Meaning((), CLASSIC), drawn.span)
 
 
 UNREADABLE = {
