@@ -13,7 +13,7 @@ from collections.abc import Sequence
 import click
 
 from packbuilder import __version__
-from packbuilder.cli import grids, lists, mending, packs, releases, setting
+from packbuilder.cli import grids, kin, lists, mending, packs, releases, setting
 from packbuilder.errors import Exit, PackbuilderError
 
 EXIT_CODES = """\b
@@ -35,7 +35,7 @@ for command in (
     *(packs.start, packs.check, packs.schema),
     *(releases.build, releases.readback, releases.editions, releases.previews),
     *(grids.prove, grids.rate, grids.explain),
-    *(setting.set_, setting.kin),
+    *(setting.set_, kin.kin),
     *(mending.mend, mending.polish),
     *(lists.techniques, lists.rules, lists.layouts),
 ):

@@ -104,7 +104,7 @@ def polish(pack: Path, name: str, write: int | None, budget: float, as_json: boo
 
 def _asked(place: Path, name: str) -> tuple[Pack, Puzzle, Path]:
     from packbuilder import manifest
-    from packbuilder.cli.setting import find_puzzle
+    from packbuilder.cli.kin import find_puzzle
 
     pack = manifest.load(place)
     return pack, find_puzzle(pack, name), place / manifest.NAME if place.is_dir() else place
