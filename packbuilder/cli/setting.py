@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import re
 from collections.abc import Callable
 from functools import partial
 from pathlib import Path
@@ -14,7 +13,6 @@ import click
 from packbuilder.cli.found_grids import Output, Target
 from packbuilder.cli.options import JSON, PATH, read_geometry, read_span
 from packbuilder.errors import InputError, Unfinished
-from packbuilder.phrases import shown
 from packbuilder.workers import uninterrupted
 
 if TYPE_CHECKING:
@@ -94,6 +92,7 @@ def set_(
     from packbuilder.setting import search
     from packbuilder.setting.picture import find_picture
     from packbuilder.setting.request import Request
+    from packbuilder.setting.wishes import counted_rules
 
     if pictures:
         _draw_pictures()
@@ -114,7 +113,7 @@ def set_(
     drawn = find_picture(picture) if picture else None
     if drawn and symmetry:
         raise InputError("--symmetry with --picture: the picture says where the clues stand")
-    rules, counts = _counted(wanted.pop("rules"))
+    rules, counts = counted_rules(wanted.pop("rules"))
     geometry = read_geometry(size or (drawn.size if drawn else 9), blocks)
     usual = drawn.span if drawn else search.usual_clues(geometry, bool(rules))
     request = Request(
@@ -128,19 +127,6 @@ def set_(
         **wanted,
     )
     _show_search(begin(request), output)
-
-
-def _counted(rules: tuple[str, ...]) -> tuple[tuple[str, ...], tuple[tuple[str, int], ...]]:
-    """Rules by name, and how many clues some of them have: ``cages`` or ``cages: 12``."""
-    names, counts = dict[str, None](), dict[str, int]()
-    for rule in rules:
-        name, colon, count = (one.strip() for one in rule.partition(":"))
-        names[name] = None
-        if colon:
-            if not re.fullmatch("[1-9][0-9]?", count):
-                raise InputError(f"--rule {shown(rule)}: write a number behind it: 'cages: 12'")
-            counts[name] = int(count)
-    return tuple(names), tuple(counts.items())
 
 
 def _search(request: Request, *, count: int, seed: int, budget: float, output: Output) -> Search:

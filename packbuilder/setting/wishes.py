@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from packbuilder import rules, symmetry
+from packbuilder import symmetry
 from packbuilder.errors import InputError
 from packbuilder.grid import MAX_SIZE, MIN_SIZE, Geometry, GridFault, read_blocks
 from packbuilder.manifest import values
+from packbuilder.phrases import quoted
 from packbuilder.setting.picture import find_picture
 from packbuilder.setting.request import Request
 from packbuilder.setting.search import usual_clues
@@ -50,9 +53,9 @@ WISH: Group[dict[str, Any]] = Group(
                           "marks in mind.", 3, default=None),
         "picture": Field(line(200), "Where its clues stand: a file beside this one, or the name of "
                          "a picture of our own.", "heart", default=None),
-        "rules": Field(ListOf(one_of(lambda: rules.kinds(), "a rule", listed="packbuilder rules"),
-                              unique=True), "Rules that it must have.", ["thermometers"],
-                       default=()),
+        "rules": Field(ListOf(line(40), unique=True),
+                       "Rules that it must have, with a number of clues if you like.",
+                       ["thermometers", "cages: 12"], default=()),
         "symmetry": Field(one_of(symmetry.NAMES, "a symmetry"), "That of its clues' picture.",
                           "diagonal", default=None),
         "clues": Field(shaped(r"[0-9]{1,3}(?:-[0-9]{1,3})?", "a number of clues",
@@ -108,16 +111,18 @@ def _request(fields: dict[str, Any], folder: Path) -> Request:
     size = fields["size"] or (picture.size if picture else 9)
     geometry: Geometry = read_blocks(fields["blocks"], size)
     usual = picture.span if picture else usual_clues(geometry, bool(fields["rules"]))
+    rules, counts = counted_rules(fields["rules"])
     return Request(
         geometry,
         span_of(fields["clues"]) if fields["clues"] else usual,
         fields["symmetry"] or ("none" if picture else "rotational"),
         fields["grade"],
         fields["needs"],
-        fields["rules"],
+        rules,
         picture,
         fields["no_notes"],
         fields["minimal"],
+        counts,
     )
 
 
@@ -125,3 +130,21 @@ def span_of(clues: str) -> tuple[int, int]:
     """``24-30`` as two numbers; one number is a span of itself."""
     low, _, high = clues.partition("-")
     return int(low), int(high or low)
+
+
+def counted_rules(
+    texts: Sequence[str],
+) -> tuple[tuple[str, ...], tuple[tuple[str, int], ...]]:
+    """Rules by name, and how many clues some of them have: of ``cages`` or ``cages: 12``.
+
+    Whether they are rules is not looked at. Raises InputError for what is no number of clues.
+    """
+    names, counts = dict[str, None](), dict[str, int]()
+    for text in texts:
+        name, colon, count = (one.strip() for one in text.partition(":"))
+        names[name] = None
+        if colon:
+            if not re.fullmatch("[1-9][0-9]?", count):
+                raise InputError(f"{quoted(text)}: write a number behind the rule: 'cages: 12'")
+            counts[name] = int(count)
+    return tuple(names), tuple(counts.items())

@@ -20,6 +20,7 @@ from packbuilder.errors import Unfinished
 from packbuilder.grid import blocks
 from packbuilder.ladder.table import DEFAULT
 from packbuilder.proof import kernel, picture_kernel
+from packbuilder.setting.design_file import read_design
 from packbuilder.setting.month import Month
 from packbuilder.setting.picture import Picture, find_picture, read_picture
 from packbuilder.setting.removal import remove
@@ -57,6 +58,7 @@ def rows() -> Iterator[Row]:
         if DEFAULT.rung_of(slug) > 2:
             yield _technique(slug)
     yield _five_x_wings()
+    yield _design()
     yield _month()
 
 
@@ -113,6 +115,41 @@ def _five_x_wings() -> Row:
         found = search.found
     figure = f"{found} of 5 in {process_time() - start:.1f} s"
     return Row("half-turn grids that need an X-wing, no notes, 3 marks", figure, "5 in 60 s")
+
+
+DESIGN = """\
+rules:
+  - thermometers: [r1c1 r1c2 r1c3 r1c4, r9c9 r9c8 r9c7 r9c6, r4c1 r5c1 r6c1 r7c1,
+                   r6c9 r5c9 r4c9 r3c9]
+  - cages:
+      picture: |
+        .........
+        .aa...bb.
+        .a.....b.
+        ...ccc...
+        ..d...e..
+        ..d.f.e..
+        .ggg.hhh.
+        .........
+        .ii......
+      sums: {a: ?, b: ?, c: ?, d: ?, e: ?, f: 7, g: ?, h: ?, i: ?}
+promise: {clues: 0-8}
+"""
+
+
+def _design() -> Row:
+    times = []
+    with TemporaryDirectory() as folder:
+        file = Path(folder) / "design.yaml"
+        file.write_text(DESIGN, encoding="utf-8")
+        request = read_design(file).request
+    for seed in SEEDS:
+        start = process_time()
+        with suppress(Unfinished):
+            next(iter(Search(request, 1, seed=seed, budget=BUDGET)))
+        times.append(process_time() - start)
+    figure = f"{statistics.median(times):.1f} s median, {max(times):.1f} s worst"
+    return Row("a design of 9 cages and 4 thermometers, 8 clues at the most", figure, "60 s")
 
 
 MONTH = """\

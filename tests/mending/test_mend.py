@@ -123,6 +123,13 @@ def test_two_clues_where_one_alone_cannot_do_it() -> None:
         assert len(solutions(CLASSIC, change.clues)) == 1
 
 
+def test_solutions_that_are_too_many_to_list(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("packbuilder.mending.mend.LISTED", 2)
+    bare = tuple(d if c < 27 or c >= 45 else 0 for c, d in enumerate(SOLUTION))
+    for change in mended(bare).found:
+        assert len(solutions(CLASSIC, change.clues)) == 1
+
+
 def test_a_known_answer_decides() -> None:
     a, b = lost_pair()
     puzzle = Puzzle("lamp", "Lamp", "Ada", CLASSIC, without(a, b), solution=SOLUTION)

@@ -41,7 +41,7 @@ def more(count: int) -> Values:
 
 
 def test_clues_to_spare_go_and_no_more() -> None:
-    found = polish(more(3))
+    found = polish(more(12))
     assert not found.broken and found.whole
     lightest = found.lighter[0].clues
     assert len(solutions(CLASSIC, lightest)) == 1

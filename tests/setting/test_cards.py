@@ -26,6 +26,7 @@ def test_every_grid_stands_on_a_card(tmp_path: Path, capsys: pytest.CaptureFixtu
     with pdfplumber.open(file) as pdf:
         assert len(pdf.pages) == -(-len(found) // PER_PAGE)
         words = " ".join(page.extract_text() for page in pdf.pages)
+        assert not [c for page in pdf.pages for c in page.chars if "Light" in c["fontname"]]
         digits = [sorted(digits_of(page)) for page in pdf.pages]
     for number, grid in enumerate(found, start=1):
         assert f"Grid {number}" in words

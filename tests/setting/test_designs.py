@@ -146,9 +146,11 @@ def test_regions_of_ones_own_in_a_symmetry(design: WriteDesign) -> None:
     blocks = ["AAABBB", "AACCBB", "ADCCEB", "DDCCEE", "DDFFEE", "DFFFFE"]
     text = "size: 6\nblocks: |\n" + "".join(f"  {row}\n" for row in blocks)
     text += "promise: {symmetry: rotational, clues: 8-14}\n"
+    text += f"grid: '#{'?' * 20}.{'?' * 14}'\n"
     grid = found(design(text))
     given = [digit > 0 for digit in grid.clues]
     assert given == given[::-1]
+    assert given[0] and not given[21], "as drawn, and so are the cells opposite to them"
     rows = [("extra-regions", "\n".join(blocks))]
     assert judge.solutions(6, None, grid.clues, rows) == {grid.solution}
 

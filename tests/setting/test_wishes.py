@@ -192,3 +192,15 @@ def test_an_alarm_rings_once_and_is_taken_back() -> None:
     with pytest.raises(Unfinished), alarm(time.monotonic() + 0.05):
         while True:
             pass
+
+
+def test_a_rule_with_a_number_of_clues(tmp_path: Path) -> None:
+    file = tmp_path / "month.yaml"
+    file.write_text('- {rules: ["cages: 5", diagonals], size: 6, clues: 0-20}\n')
+    (wish,) = read_wishes(file, 1)
+    assert wish.request.rules == ("cages", "diagonals")
+    grid = next(iter(search.Search(wish.request, 1, seed=1)))
+    assert len(dict(grid.rules)["cages"]) == 5
+    file.write_text('- {rules: ["cages: many"], size: 6}\n')
+    with pytest.raises(InputError, match="write a number behind the rule"):
+        read_wishes(file, 1)
