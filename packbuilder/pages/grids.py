@@ -196,7 +196,7 @@ def _lattice(cell: float, size: int, crowd: Crowd) -> _Lattice:
     if crowd.dots:  # figures end where dots begin
         top = bottom = margin + (0.022 if size <= 9 else 0.042)
     if crowd.corners:
-        top, bottom = 0.31, 0.13 if crowd.dots else 0.07
+        top, bottom = 0.31, 0.11 if crowd.dots else 0.07
     across, down = (1 - 2 * margin) / side, (1 - top - bottom) / side
     left, top = margin + across / 2, top + down / 2
     return _Lattice(side, across * cell, down * cell, left * cell, top * cell)
