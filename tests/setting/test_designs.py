@@ -12,7 +12,7 @@ import yaml
 
 from packbuilder import gate, manifest
 from packbuilder.cli import run
-from packbuilder.errors import InputError
+from packbuilder.errors import InputError, Unfinished
 from packbuilder.grid import Values
 from packbuilder.setting.design_file import read_design
 from packbuilder.setting.new_grid import NewGrid
@@ -218,3 +218,11 @@ def test_a_rule_with_a_number_of_parts(
         assert value.pop("all-shown") == "false"
         value = [pair for pairs in value.values() for pair in pairs]
     assert len(value) == count
+
+
+def test_a_design_that_so_few_clues_cannot_settle(design: WriteDesign) -> None:
+    """One thermometer of two cells and one digit: two of the other digits may change places."""
+    text = "size: 6\nrules: [thermometers: [r1c1 r1c2]]\npromise: {clues: 0-1}\n"
+    search = Search(read_design(design(text)).request, 1, seed=1, budget=100, attempts=2)
+    with pytest.raises(Unfinished, match="so few clues failed most, in 2 of 2"):
+        next(iter(search))
