@@ -128,7 +128,7 @@ WRONG = {
     "wishes[2]: --picture 'hart': there is no such file": "- grade: 1\n- picture: hart\n",
     "wishes[1]: the picture cannot be: it has 9 rows": "- {picture: heart, size: 6}\n",
     "month.yaml:1: wishes: is not a list of wishes": "wishes: 3\n",
-    "month.yaml:1: wishes[1].rules[1]: 'thermo' is not a rule": "- rules: [thermo]\n",
+    "month.yaml:1: wishes[1]: 'thermo' is not a rule": "- rules: [thermo]\n",
     "month.yaml:1: wishes[1].clues: 'many' is not a number of clues": "- clues: many\n",
 }  # fmt: skip
 
