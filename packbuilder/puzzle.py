@@ -22,6 +22,7 @@ class Promise:
 
     grade: Grade | None = None
     needs: tuple[str, ...] = ()
+    only: tuple[str, ...] = ()
     uses: tuple[str, ...] = ()
     no_notes: int | None = None
     clues: int | None = None

@@ -132,7 +132,7 @@ def test_same_puzzle_in_disguise(write_pack: WritePack) -> None:
 
 
 def test_a_node_limit_gives_undecided(write_pack: WritePack) -> None:
-    hard = grids.BEYOND.split()[0]  # the kernel has to branch for its one solution
+    hard = grids.BY_GRADE[8].split()[0]  # the kernel has to branch for its one solution
     finding = only(write_pack(entry(hard)), "undecided", node_limit=0)
     assert finding.message.startswith("the limit ran out")
 
@@ -205,3 +205,44 @@ def test_a_sampler_that_would_hold_the_whole_pack_is_noted(
     report = gate.check(manifest.load(write_pack(puzzles, pack=f"sampler: {count}")))
     assert [f.code for f in report.findings] == codes
     assert report.passed
+
+
+PAIRED = ".6.8...4.2......6.95.1.7....32.7..........1.3......497..54.....3...8......1.26.85"
+"""A grid of the ladder's tests, where it is worked out what would do instead of what."""
+
+
+def test_a_rival_is_a_warning_and_only_refuses_it(write_pack: WritePack) -> None:
+    rival = only(write_pack(entry(PAIRED, promise="needs: [hidden-triple]")), "rival")
+    assert rival.level == "warn"
+    assert rival.message == "Hidden triple is needed, but a naked triple would do instead"
+    refused = only(write_pack(entry(PAIRED, promise="only: [hidden-triple]")), "not-only")
+    assert refused.message == rival.message and "`only:`" in refused.mend
+    both = write_pack(entry(PAIRED, promise="needs: [hidden-triple]\nonly: [hidden-triple]"))
+    assert [f.code for f in findings(both)] == ["not-only"]
+
+
+def test_what_is_not_needed_is_not_the_only_way(write_pack: WritePack) -> None:
+    finding = only(write_pack(entry(promise="only: [naked-triple]")), "not-only")
+    assert finding.message.startswith("Naked triple is not needed: ")
+    finding = only(write_pack(entry(promise="only: [cage-partners]")), "not-only")
+    assert "not on this puzzle's ladder" in finding.message
+
+
+def test_a_digit_that_would_mend_it_is_named_before_the_clash(write_pack: WritePack) -> None:
+    # The 8 of r9c6 written as a 9: which other digits would do was tried out with OR-Tools.
+    grid = EXAMPLE[:77] + "9" + EXAMPLE[78:]
+    finding = only(write_pack(entry(grid)), "no-solution")
+    assert finding.message.startswith(
+        "the grid has no solution; r1c2: 4 for 2, r4c2: 1 for 6, r6c8: 9 for 2 or r9c6: 8 for 9 "
+        "would leave one solution; these clues already contradict one another: 2 at r1c2, "
+    )
+    assert finding.mend.startswith("compare r1c2, r4c2, r6c8 and r9c6 with the setter's original")
+
+
+def test_two_clues_are_offered_where_one_will_not_do(write_pack: WritePack) -> None:
+    grid = "." * 9 + EXAMPLE_SOLVED[9:63] + "." * 18
+    finding = only(write_pack(entry(grid)), "not-unique")
+    assert finding.mend == (
+        "a clue 4 at r8c1 and a clue 8 at r8c2 would leave one solution; no single clue would; if "
+        "the setter meant others, add those clues instead"
+    )

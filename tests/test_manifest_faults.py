@@ -116,8 +116,8 @@ ALONE = [
     (puzzle(promise="{no-notes: yes}"), f"10: {P}.promise.no-notes (a): 'yes' is not a whole "
                                         "number; write a whole number from 0 to 20"),
     # Promises.
-    (puzzle(promise="{grade: 8}"), f"10: {P}.promise.grade (a): '8' is not a grade; write one of: "
-                                   "1, 2, 3, 4, 5, 6, 7, beyond"),
+    (puzzle(promise="{grade: 9}"), f"10: {P}.promise.grade (a): '9' is not a grade; write one of: "
+                                   "1, 2, 3, 4, 5, 6, 7, 8, beyond"),
     (puzzle(promise="{grade: byond}"), f"10: {P}.promise.grade (a): 'byond' is not a grade; did "
      "you mean 'beyond'?"),
     (puzzle(promise="{minimal: yes}"), f"10: {P}.promise.minimal (a): 'yes' is neither true nor "

@@ -60,7 +60,7 @@ def test_the_ladder_may_stand_in_a_file(write_pack: WritePack) -> None:
         ("{naked-pear: off}", "pack.ladder.naked-pear: 'naked-pear' is not a technique of the "
          "ladder; did you mean 'naked-pair'?"),
         ("{naked-pair: {rung: 9}}", "pack.ladder.naked-pair.rung: is 9; write a whole "
-         "number from 1 to 7"),
+         "number from 1 to 8"),
         ("{naked-pair: {weight: heavy}}", "pack.ladder.naked-pair.weight: 'heavy' is not a "
          "number; write a number above 0, 1000 at most"),
         ("{naked-pair: {colour: red}}", "pack.ladder.naked-pair.colour: unknown field; write one "

@@ -121,11 +121,11 @@ def names_wording(book: Book) -> Wording:
 
 def grades_wording(book: Book) -> Wording:
     """What a grade is."""
-    from packbuilder.ladder.overrides import HIGHEST  # late: it loads every technique
+    from packbuilder.ladder.rungs import RUNGS  # late: it loads the ladder
 
     words = (
         "A grade is the hardest step that the easiest way through a puzzle asks for. Grade 1 is "
-        f"seen at a glance; grade {HIGHEST} is the highest."
+        f"seen at a glance; grade {RUNGS} is the highest."
     )
     if any(entry.grade == BEYOND for entry in book.entries):
         words += (
@@ -140,6 +140,8 @@ def promises_words(book: Book) -> list[str]:
     told = {
         "Turns on": "Turns on: easier ideas alone do not finish the puzzle; with the one that is "
         "named there they do.",
+        "Only by": "Only by: with the idea that is named there, easier ones finish the puzzle; "
+        "without it, not even all others of its grade do.",
         "No notes": "No notes: you can solve it without writing anything but the digits, if you "
         "keep so many facts in mind at one time; a fact is where a digit can go in a house, or "
         "which digits some cells share.",

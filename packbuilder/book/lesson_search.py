@@ -22,7 +22,8 @@ from packbuilder.grid import Values, format_grid
 from packbuilder.ladder.board import Board
 from packbuilder.ladder.climb import climb
 from packbuilder.ladder.hints import hint_at
-from packbuilder.ladder.path import Path, rate, walk
+from packbuilder.ladder.path import Path, walk
+from packbuilder.ladder.rounds import rate
 from packbuilder.ladder.rungs import Ladder
 from packbuilder.ladder.table import ASSUMING_UNIQUE
 from packbuilder.proof import kernel

@@ -14,10 +14,13 @@ from packbuilder.rules.contract import Clue, Row, Told
 def promises(entry: Entry, pack: Pack) -> list[str]:
     """What the manifest promises of a puzzle and its solver should know beforehand."""
     promise, found = entry.puzzle.promise, []
-    if theme := dict.fromkeys((*pack.needs, *promise.needs)):
-        names = technique_names(pack)
-        told = ", ".join(small(names.get(slug, slug.replace("-", " "))) for slug in theme)
-        found.append(f"Turns on: {told}")
+    needs = dict.fromkeys((*pack.needs, *promise.needs))
+    theme = [slug for slug in needs if slug not in promise.only]
+    names = technique_names(pack) if theme or promise.only else {}
+    for words, slugs in (("Turns on", theme), ("Only by", promise.only)):
+        if slugs:
+            told = ", ".join(small(names.get(slug, slug.replace("-", " "))) for slug in slugs)
+            found.append(f"{words}: {told}")
     if promise.no_notes is not None:
         most = f"at most {promise.no_notes} in mind" if promise.no_notes else "nothing in mind"
         found.append(f"No notes: {most}")

@@ -28,6 +28,9 @@ if TYPE_CHECKING:
 @click.option("--pictures", is_flag=True, help="Draw the pictures that there are, and no more.")
 @click.option("--needs", multiple=True, metavar="TECHNIQUE",
               help="A technique that each grid must need; may be given again.")  # fmt: skip
+@click.option("--only", multiple=True, metavar="TECHNIQUE",
+              help="A technique that each must need and that nothing else on its rung can stand in "
+              "for; may be given again.")  # fmt: skip
 @click.option("--grade", type=click.IntRange(min=1), help="The grade that each grid must have.")
 @click.option("--no-notes", type=click.IntRange(min=0), metavar="K",
               help="Each can be solved without notes, with at most K marks in mind.")  # fmt: skip
@@ -122,6 +125,7 @@ def set_(
         symmetry or ("none" if drawn else "rotational"),
         picture=drawn,
         needs=tuple(dict.fromkeys(wanted.pop("needs"))),
+        only=tuple(dict.fromkeys(wanted.pop("only"))),
         rules=rules,
         counts=counts,
         **wanted,

@@ -92,7 +92,7 @@ def _check_puzzle(puzzle: Puzzle, pack: Pack, ladder: Ladder, limits: Limits) ->
     trouble = list(proved.proof_findings(puzzle, proof))
     if trouble or proof.verdict.first is None:
         return Checked(puzzle, proof, None, None, mark, (*trouble, *at_sight))
-    ladder = with_rules(ladder, puzzle.rules)
+    ladder = promising(ladder, puzzle, pack)
     path = walk(geometry, clues, ladder=ladder)
     promises = [
         *proved.given_solution(puzzle, proof.verdict.first),
@@ -103,11 +103,18 @@ def _check_puzzle(puzzle: Puzzle, pack: Pack, ladder: Ladder, limits: Limits) ->
     return Checked(puzzle, proof, path, marks, mark, (*promises, *at_sight))
 
 
+def promising(ladder: Ladder, puzzle: Puzzle, pack: Pack) -> Ladder:
+    """The ladder of a puzzle: its rules join in, and of a rung what is promised comes first."""
+    first = (*pack.needs, *puzzle.promise.needs, *puzzle.promise.only, *puzzle.promise.uses)
+    return with_rules(ladder, puzzle.rules).promising(*first)
+
+
 def _of_the_solve(
     puzzle: Puzzle, pack: Pack, ladder: Ladder, path: Path, limits: Limits
 ) -> Iterator[Finding]:
     yield from promised.grade(puzzle, path)
     yield from promised.needs(puzzle, pack, ladder)
+    yield from promised.only(puzzle, ladder)
     yield from promised.uses(puzzle, path)
     yield from promised.no_notes(puzzle)
     yield from promised.minimal(puzzle, limits)
@@ -115,7 +122,8 @@ def _of_the_solve(
 
 def broken_promises(puzzle: Puzzle, pack: Pack, limits: Limits = DEFAULT_LIMITS) -> list[Finding]:
     """What the gate would say of the promises of a puzzle with one solution."""
-    ladder = with_rules(ladder_of(pack), puzzle.rules)
+    ladder = promising(ladder_of(pack), puzzle, pack)
     path = walk(puzzle.geometry, puzzle.clues, ladder=ladder)
     at_sight = [*promised.clue_count(puzzle), *promised.symmetric(puzzle)]
-    return [*at_sight, *_of_the_solve(puzzle, pack, ladder, path, limits)]
+    found = [*at_sight, *_of_the_solve(puzzle, pack, ladder, path, limits)]
+    return [finding for finding in found if finding.refuses]

@@ -78,6 +78,10 @@ CODES = {
         "a technique under `needs:` can be done without, or is not enough",
         "choose another grid, or withdraw the promise under `needs:`",
     ),
+    "not-only": Code(
+        "something else does instead of a technique under `only:`, or it is not needed",
+        "choose another grid, or withdraw the promise under `only:`",
+    ),
     "not-used": Code(
         "a technique under `uses:` is not on the easiest-first path",
         "withdraw the promise under `uses:`, or change the clues",
@@ -121,6 +125,11 @@ CODES = {
         "the layout cannot hold a grid", "take a layout with fewer grids to a page, or larger paper"
     ),
     # is it meant so?
+    "rival": Code(
+        "another technique of the rung would do instead of one under `needs:`",
+        "leave it if that is meant, or choose a grid that keeps it under `only:`",
+        "warn",
+    ),
     "region-in-pieces": Code(
         "an irregular region is not connected",
         "look at the picture under `blocks:`; leave it if it is meant so",

@@ -33,7 +33,8 @@ def grade(puzzle: Puzzle, path: Path) -> Iterator[Finding]:
             "choose another grid, or promise `grade: beyond` and say so to the reader",
         )
     elif promised is not None:
-        last = next(s for s in path.steps if s.rung == path.grade)
+        rung, hardest = path.grade, path.hardest
+        last = next(s for s in path.steps if (s.rung, s.technique) == (rung, hardest))
         name = path.ladder.named(path.hardest).name
         yield Finding(
             "wrong-grade",
@@ -45,30 +46,55 @@ def grade(puzzle: Puzzle, path: Path) -> Iterator[Finding]:
 
 
 def needs(puzzle: Puzzle, pack: Pack, ladder: Ladder) -> Iterator[Finding]:
-    """Techniques without which the puzzle must be stuck."""
+    """Techniques without which the puzzle must be stuck; and a warning where others would do."""
     slugs = tuple(dict.fromkeys((*pack.needs, *puzzle.promise.needs)))
     mend = CODES["not-needed"].mend
     mend += " (it stands in the pack's own `needs:`)" if pack.needs else ""
-    missing = [slug for slug in slugs if slug not in ladder.slugs]
-    if missing:
-        yield Finding("not-needed", _not_there(missing), mend)
-    elif slugs:
-        for need in ladder_promises.needs(puzzle.geometry, puzzle.clues, slugs, ladder=ladder):
-            if not need.holds:
-                yield Finding("not-needed", need.words, mend)
+    failing = list(_unmet("not-needed", slugs, puzzle, ladder, mend))
+    yield from failing
+    for rival in () if failing else _rivals(slugs, puzzle, ladder):
+        if rival.slug not in puzzle.promise.only:
+            yield Finding("rival", rival.words)
+
+
+def only(puzzle: Puzzle, ladder: Ladder) -> Iterator[Finding]:
+    """Techniques that are needed, and of which nothing else on their rung can take the place."""
+    slugs = puzzle.promise.only
+    failing = list(_unmet("not-only", slugs, puzzle, ladder))
+    yield from failing
+    for rival in () if failing else _rivals(slugs, puzzle, ladder):
+        yield Finding("not-only", rival.words)
+
+
+def _unmet(
+    code: str, slugs: Sequence[str], puzzle: Puzzle, ladder: Ladder, mend: str = ""
+) -> Iterator[Finding]:
+    """Techniques that are promised to be needed and are not."""
+    if missing := [slug for slug in slugs if slug not in ladder.slugs]:
+        yield Finding(code, _not_there(missing), mend)
+        return
+    for need in ladder_promises.needs(puzzle.geometry, puzzle.clues, slugs, ladder=ladder):
+        if not need.holds:
+            yield Finding(code, need.words, mend)
+
+
+def _rivals(
+    slugs: Sequence[str], puzzle: Puzzle, ladder: Ladder
+) -> Iterator[ladder_promises.Rivals]:
+    found = ladder_promises.rivals(puzzle.geometry, puzzle.clues, slugs, ladder=ladder)
+    return (rival for rival in found if rival)
 
 
 def uses(puzzle: Puzzle, path: Path) -> Iterator[Finding]:
     """Techniques that must be on the easiest-first path."""
-    used = dict(path.techniques)
     for slug in puzzle.promise.uses:
         if slug not in path.ladder.slugs:
             yield Finding("not-used", _not_there([slug]))
-        elif slug not in used:
+        elif slug not in path.slugs:
             yield Finding(
                 "not-used",
                 f"promised is {slug}, but the easiest-first path does without it; it uses "
-                f"{', '.join(used) or 'nothing'}",
+                f"{', '.join(path.slugs) or 'nothing'}",
             )
 
 
@@ -135,14 +161,18 @@ def minimal(puzzle: Puzzle, limits: Limits) -> Iterator[Finding]:
 
 
 def _solutions(puzzle: Puzzle, clues: Values, limits: Limits) -> int | None:
-    """The number of solutions on which both engines agree, or None."""
+    """The number of solutions: 2 where either engine shows two, else what both say, or None."""
     geometry, rules = puzzle.geometry, puzzle.rules
+    theirs = sat.prove(geometry, clues, rules, time_limit=limits.seconds).solutions
+    if theirs == 2:
+        return 2
     if all(part.houses_only for part in rules):
-        ours = kernel.prove(geometry, clues, node_limit=limits.nodes)
+        ours = kernel.prove(geometry, clues, node_limit=limits.nodes).solutions
     else:
-        ours = rule_search.prove(geometry, clues, rules, node_limit=limits.nodes)
-    theirs = sat.prove(geometry, clues, rules, time_limit=limits.seconds)
-    return ours.solutions if ours.solutions == theirs.solutions else None
+        ours = rule_search.prove(
+            geometry, clues, rules, node_limit=limits.nodes, time_limit=limits.seconds
+        ).solutions
+    return ours if ours in (2, theirs) else None
 
 
 def clue_count(puzzle: Puzzle) -> Iterator[Finding]:

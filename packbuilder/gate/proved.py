@@ -57,7 +57,7 @@ def proof_findings(puzzle: Puzzle, proof: Proof) -> Iterator[Finding]:
         yield Finding(
             "undecided",
             "the limit ran out before the number of solutions was known: " + proof.undecided,
-            "add clues, or raise the limits with --node-limit and --time-limit",
+            "raise the limits with --node-limit and --time-limit",
         )
     elif verdict.solutions == 0:
         yield no_solution(puzzle, proof)
@@ -88,6 +88,10 @@ def no_solution(puzzle: Puzzle, proof: Proof) -> Finding:
             "the grid has no solution; no grid at all fits its regions",
             "draw other regions under `blocks:`",
         )
+    if corrected := _corrections(puzzle, proof):
+        here = cell_names(dict.fromkeys(cell for cell, _ in proof.corrections), puzzle.size)
+        mend = f"compare {here} with the setter's original, and then the rest of what is named"
+        return Finding("no-solution", f"the grid has no solution; {corrected}; {told}", mend, cells)
     these = "these" if parts else "these clues"
     return Finding(
         "no-solution",
@@ -95,6 +99,15 @@ def no_solution(puzzle: Puzzle, proof: Proof) -> Finding:
         f"compare {these} with the setter's original; at least one of them must change",
         cells,
     )
+
+
+def _corrections(puzzle: Puzzle, proof: Proof) -> str:
+    """``r4c5: 6 for 9 would leave one solution``; "" where no other digit would."""
+    told = [
+        f"{cell_name(cell, puzzle.size)}: {SYMBOLS[digit]} for {SYMBOLS[puzzle.clues[cell]]}"
+        for cell, digit in proof.corrections
+    ]
+    return f"{listed(told, 'or')} would leave one solution" if told else ""
 
 
 def _cannot_hold(pieces: list[str]) -> str:
@@ -105,16 +118,16 @@ def _cannot_hold(pieces: list[str]) -> str:
 
 
 def _mend_words(proof: Proof, puzzle: Puzzle) -> str:
-    if proof.mend is None:
+    clues = (proof.mend,) if proof.mend else proof.pair or ()
+    told = [f"a clue {SYMBOLS[d]} at {cell_name(cell, puzzle.size)}" for cell, d in clues]
+    if not told:
         return (
-            "no single added clue makes it unique (or none was found within the limits); "
-            "add clues among the cells that differ"
+            "no added clue, nor two of them, were found that make it unique; add clues among the "
+            "cells that differ"
         )
-    cell, digit = proof.mend
-    return (
-        f"a clue {SYMBOLS[digit]} at {cell_name(cell, puzzle.size)} would leave one solution; "
-        "if the setter meant another, add that clue instead"
-    )
+    another = "another, add that clue" if proof.mend else "others, add those clues"
+    none = "" if proof.mend else "; no single clue would"
+    return f"{listed(told)} would leave one solution{none}; if the setter meant {another} instead"
 
 
 def given_solution(puzzle: Puzzle, proved: Values) -> Iterator[Finding]:

@@ -75,6 +75,9 @@ class BitLayout:
     ``house_masks`` and ``peer_masks`` are cell masks (bit i is cell i). ``spots[key]`` are all bits
     of one candidate; ``keep[key]`` what is left of a position once it is placed. ``stay[key]`` are
     the candidates in the same area or of the same digit, ``near[key]`` those a glance away.
+    ``common_peers[mask]`` are the cells that see every cell of a mask.
+    ``sight[bits]`` are the candidates, as bits of the planes laid end to end, that cannot be true
+    where one of these is: candidates of one digit, given likewise.
     """
 
     def __init__(self, geometry: Geometry) -> None:
@@ -99,6 +102,8 @@ class BitLayout:
         self.keep = _Lazy(self._keep)
         self.stay = _Lazy(self._stay)
         self.near = _Lazy(self._near)
+        self.sight = _Lazy(self._sight)
+        self.common_peers = _Lazy(self._common_peers)
         self._zones = _Lazy(lambda mask: _union(self.spots[key] for key in self._keys_in(mask)))
         self.area_reach = self._reach(0, self.lines_at)
         self.line_reach = self._reach(self.lines_at, self.cells_at)
@@ -110,6 +115,28 @@ class BitLayout:
         self.meets = _meets(self.house_masks)
         self.area_slots = self._slots(self.areas, self.area_reach)
         self.line_slots = self._slots(self.lines, self.line_reach)
+
+    @cached_property
+    def whole_reach(self) -> Reach:
+        """All fields."""
+        return self._reach(0, self.planes_at)
+
+    @cached_property
+    def guards_of(self) -> tuple[int, ...]:
+        """For each key the guard bits of the fields in which its candidate stands."""
+        low, width, size = (1 << self.planes_at) - 1, self.width, self.size
+        fields = ([bit // width for bit in cells_in(spots & low)] for spots in self.spots)
+        return tuple(_union(1 << at * width + size for at in found) for found in fields)
+
+    @cached_property
+    def cell_bits(self) -> tuple[int, ...]:
+        """For each house the field bits of its cells."""
+        return tuple(self._zones[mask] & self.cell_reach.bits for mask in self.house_masks)
+
+    @cached_property
+    def meet_bits(self) -> tuple[int, ...]:
+        """For each meet the field bits of its cells."""
+        return tuple(self._zones[meet.mask] & self.cell_reach.bits for meet in self.meets)
 
     @cached_property
     def meets_of(self) -> dict[int, list[int]]:
@@ -132,6 +159,11 @@ class BitLayout:
 
     def _mirror(self, cell: int) -> int:
         return cell % self.size * self.size + cell // self.size
+
+    def plane_bit(self, key: int) -> int:
+        """A candidate as a bit of the planes laid end to end."""
+        cell, d = divmod(key, self.size)
+        return 1 << d * self.cell_count + cell
 
     def house_at(self, bit: int) -> int:
         """The house that a field bit belongs to, or -1 for a cell's field."""
@@ -185,6 +217,19 @@ class BitLayout:
                 if i // self.size // shape[0] == band or i % self.size // shape[1] == stack
             )
         ]
+
+    def _sight(self, bits: int) -> int:
+        count = self.cell_count
+        d = (bits.bit_length() - 1) // count
+        mask = bits >> d * count
+        own = _union(mask << e * count for e in range(self.size) if e != d)
+        return self.common_peers[mask] << d * count | (0 if mask & (mask - 1) else own)
+
+    def _common_peers(self, mask: int) -> int:
+        seen = self.all_cells
+        for cell in cells_in(mask):
+            seen &= self.peer_masks[cell]
+        return seen
 
     def _home(self, cell: int) -> int:
         """The area of a cell; in a grid without areas, its row and its column."""

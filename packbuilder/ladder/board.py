@@ -69,6 +69,15 @@ class Board:
             if left[h] == 1 and h in fields.house_bits:
                 self.last_cells |= fields.house_bits[h]
 
+    def copy(self) -> Board:
+        """The same position, to be played on apart."""
+        other = object.__new__(Board)
+        other.fields, other.bits, other.open = self.fields, self.bits, self.open
+        other.values, other.left = self.values.copy(), self.left.copy()
+        other.last_cells, other.broken, other.memo = self.last_cells, self.broken, self.memo.copy()
+        other._seen, other._seen_of = {}, -1
+        return other
+
     def strike(self, keys: Iterable[int]) -> None:
         """Take candidates away. Those already gone are passed over."""
         gone = 0

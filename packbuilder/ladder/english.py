@@ -91,8 +91,13 @@ def number(n: int) -> str:
 
 
 def out_of(step: Step, size: int) -> str:
-    """What a step strikes, cells of one loss together: ``That takes 5 out of r2c1 and r2c4.``"""
-    return f"That takes {joined(struck(step.removes, 'out of', size))}."
+    """What a step strikes: see `takes_out`."""
+    return takes_out(step.removes, size)
+
+
+def takes_out(removes: Iterable[tuple[int, int]], size: int) -> str:
+    """What is struck, cells of one loss together: ``That takes 5 out of r2c1 and r2c4.``"""
+    return f"That takes {joined(struck(removes, 'out of', size))}."
 
 
 def struck(removes: Iterable[tuple[int, int]], way: str, size: int) -> list[str]:

@@ -13,11 +13,8 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from packbuilder.errors import InputError
-from packbuilder.ladder.rungs import Ladder, Technique
+from packbuilder.ladder.rungs import RUNGS, Ladder, Technique
 from packbuilder.ladder.table import ASSUMING_UNIQUE, UNIQUENESS
-
-HIGHEST = 7
-"""The top rung."""
 
 HEAVIEST = 1000.0
 """The most that one step may weigh."""
@@ -28,8 +25,8 @@ _FIELDS = ("rung", "weight", "name")
 def changed(ladder: Ladder, changes: Mapping[str, object]) -> Ladder:
     """The ladder with a creator's changes: other rungs, weights and names, techniques left out.
 
-    Each value is ``off`` (or False), or a mapping with some of ``rung`` (1 to 7), ``weight`` (a
-    number above 0) and ``name``. Raises InputError that lists every fault, a line each.
+    Each value is ``off`` (or False), or a mapping with some of ``rung`` (1 to `RUNGS`), ``weight``
+    (a number above 0) and ``name``. Raises InputError that lists every fault, a line each.
     """
     faults = []
     for slug, change in changes.items():
@@ -43,7 +40,7 @@ def changed(ladder: Ladder, changes: Mapping[str, object]) -> Ladder:
     left = tuple(row for row in rows if row)
     if not left:
         raise InputError("the ladder has no technique left; leave at least one on")
-    return Ladder(left)
+    return replace(ladder, techniques=left)
 
 
 def chosen(changes: Mapping[str, object], assume_unique: bool) -> Ladder:
@@ -81,8 +78,8 @@ def _faults(change: object) -> list[str]:
         if key not in _FIELDS
     ]
     rung, weight, name = (change.get(key) for key in _FIELDS)
-    if rung is not None and (not _number(rung, int) or not 1 <= rung <= HIGHEST):
-        faults.append(f"rung {rung!r}; rungs go from 1 to {HIGHEST}")
+    if rung is not None and (not _number(rung, int) or not 1 <= rung <= RUNGS):
+        faults.append(f"rung {rung!r}; rungs go from 1 to {RUNGS}")
     if weight is not None and (not _number(weight, int, float) or not 0 < weight <= HEAVIEST):
         faults.append(f"weight {weight!r}; a weight is a number above 0, {HEAVIEST:g} at most")
     if name is not None and (not isinstance(name, str) or not name.strip()):

@@ -1,41 +1,18 @@
-"""Path: how a person solves a grid, easiest idea first; and its grade, from that one path.
-
-`walk` keeps the steps, `rate` only counts them; both play the same moves.
-"""
+"""Path: how a person solves a grid, easiest idea first, step by step."""
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Collection, Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 
 from packbuilder.grid import Geometry, Values
 from packbuilder.ladder.board import Board
 from packbuilder.ladder.climb import Move, climb, openings
-from packbuilder.ladder.rungs import Ladder, Technique
+from packbuilder.ladder.rounds import Rating, rate
+from packbuilder.ladder.rungs import Ladder
 from packbuilder.ladder.step import Step
 from packbuilder.ladder.table import DEFAULT
-from packbuilder.puzzle import BEYOND, Grade
-
-
-@dataclass(frozen=True)
-class Rating:
-    """How hard a grid is.
-
-    ``grade`` is the rung of the hardest step, or ``beyond`` where the ladder does not finish;
-    ``hardest`` the slug of the hardest step taken ("" if none was), ``effort`` the sum of the
-    steps' weights, ``techniques`` (slug, how often) pairs, easiest first.
-    """
-
-    grade: Grade
-    hardest: str
-    effort: float
-    techniques: tuple[tuple[str, int], ...]
-
-    @property
-    def solved(self) -> bool:
-        """True if the ladder finishes the grid."""
-        return self.grade != BEYOND
+from packbuilder.puzzle import Grade
 
 
 @dataclass(frozen=True)
@@ -48,7 +25,7 @@ class Position:
 
 @dataclass(frozen=True)
 class Path:
-    """A solve: the steps in order and what they amount to (see `Rating`)."""
+    """A solve: the steps in order, and how hard the grid is, which no single path can say."""
 
     geometry: Geometry
     clues: Values
@@ -63,23 +40,29 @@ class Path:
 
     @property
     def grade(self) -> Grade:
-        """The rung of the hardest step, or ``beyond``."""
+        """The rung of the hardest step, or ``beyond``. For these four see `Rating`."""
         return self.rating.grade
 
     @property
     def hardest(self) -> str:
-        """The slug of the hardest step, or "" where there is none."""
+        """The slug of the hardest technique, or "" where there is none."""
         return self.rating.hardest
 
     @property
     def effort(self) -> float:
-        """The sum of the steps' weights, to one decimal."""
+        """The weights of all that it takes, to one decimal."""
         return self.rating.effort
 
     @property
     def techniques(self) -> tuple[tuple[str, int], ...]:
         """(slug, how often), easiest first."""
         return self.rating.techniques
+
+    @property
+    def slugs(self) -> tuple[str, ...]:
+        """The techniques of the steps, each once, easiest first."""
+        taken = {step.technique for step in self.steps}
+        return tuple(slug for slug in self.ladder.slugs if slug in taken)
 
     def position_before(self, k: int) -> Position:
         """The position before step ``k`` (from 0); ``len(steps)`` gives the last one.
@@ -141,28 +124,7 @@ def walk(
     board = Board(geometry, clues)
     moves = climb(board, ladder)
     steps = tuple(_step(move, geometry.size) for move in moves)
-    return Path(geometry, clues, steps, _rated(board, moves), ladder)
-
-
-def rate(geometry: Geometry, clues: Values, *, ladder: Ladder = DEFAULT) -> Rating:
-    """The facts of `walk` without its steps."""
-    board = Board(geometry, clues)
-    return _rated(board, climb(board, ladder))
-
-
-def _rated(board: Board, moves: Sequence[Move]) -> Rating:
-    counts: Counter[Technique] = Counter(move.technique for move in moves)
-    used = sorted(counts, key=lambda t: (t.rung, t.weight, t.slug))
-    by_slug: dict[str, int] = {}
-    for t in used:
-        by_slug[t.slug] = by_slug.get(t.slug, 0) + counts[t]
-    finished = not board.open and not board.broken
-    return Rating(
-        grade=(used[-1].rung if used else 1) if finished else BEYOND,
-        hardest=used[-1].slug if used else "",
-        effort=round(float(sum(t.weight * counts[t] for t in used)), 1),
-        techniques=tuple(by_slug.items()),
-    )
+    return Path(geometry, clues, steps, rate(geometry, clues, ladder=ladder), ladder)
 
 
 def _step(move: Move, size: int) -> Step:

@@ -1,8 +1,12 @@
-"""Promises about the way a puzzle is solved: does it need a technique, does it use one?
+"""Promises about the way a puzzle is solved: does it need a technique, only that one, or use it?
 
 A puzzle *needs* T if and only if all techniques on rungs below T's, with T, solve it, and those
 below T's rung alone do not. With several, everything below the hardest one's rung and all of them
 are allowed together, and none of them may be left out.
+
+So others of T's rung may do instead of it: its *rivals*. It is solved *only* by T if it needs T and
+has no rival: all techniques up to T's rung (with several, up to the hardest one's), T left out, do
+not solve it.
 """
 
 from __future__ import annotations
@@ -11,8 +15,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from packbuilder.grid import Geometry, Values
-from packbuilder.ladder.english import article, noun
-from packbuilder.ladder.path import Path, Rating, rate, walk
+from packbuilder.ladder.english import article, listed, noun
+from packbuilder.ladder.path import Path, walk
+from packbuilder.ladder.rounds import Rating, rate, solves
 from packbuilder.ladder.rungs import Ladder
 from packbuilder.ladder.table import DEFAULT
 from packbuilder.puzzle import BEYOND
@@ -96,6 +101,72 @@ def needs(
     return tuple(answers)
 
 
+@dataclass(frozen=True)
+class Rivals:
+    """What would do instead of a needed technique, on the promise's rung: slugs, easiest first.
+
+    Any one of ``each`` does; where none does, all of ``together`` do between them.
+    """
+
+    slug: str
+    each: tuple[str, ...]
+    together: tuple[str, ...]
+    ladder: Ladder
+
+    def __bool__(self) -> bool:
+        return bool(self.each or self.together)
+
+    @property
+    def words(self) -> str:
+        """The rivals in a sentence."""
+        name = self.ladder.named(self.slug).name
+        others = [article(noun(self.ladder.named(s).name)) for s in self.each or self.together]
+        if self.each:
+            return f"{name} is needed, but {listed(others, 'or')} would do instead"
+        return f"{name} is needed, but {listed(others)} together would do instead"
+
+
+def rivals(
+    geometry: Geometry, clues: Values, slugs: Sequence[str], *, ladder: Ladder = DEFAULT
+) -> tuple[Rivals, ...]:
+    """For each technique of a promise of needs that holds, what else would do in its place.
+
+    Raises InputError for an unknown slug.
+    """
+    top = max((ladder.rung_of(slug) for slug in slugs), default=0)
+    found = []
+    for slug in slugs:
+        kept, others = [s for s in slugs if s != slug], ladder.without(slug)
+        whole = others.up_to(top + 1)
+        each: tuple[str, ...] = ()
+        together: tuple[str, ...] = ()
+        if solves(geometry, clues, whole):
+            there = dict.fromkeys(t.slug for t in whole.order if t.rung == top)
+            beside = [s for s in there if s not in kept]
+            each = tuple(s for s in beside if solves(geometry, clues, others.up_to(top, *kept, s)))
+            if not each:
+                taken = dict(rate(geometry, clues, ladder=whole).techniques)
+                together = tuple(s for s in beside if s in taken)
+        found.append(Rivals(slug, each, together, ladder))
+    return tuple(found)
+
+
+def kept(
+    geometry: Geometry,
+    clues: Values,
+    needing: Sequence[str],
+    only: Sequence[str] = (),
+    *,
+    ladder: Ladder = DEFAULT,
+) -> bool:
+    """Whether a grid needs these techniques, and is solved only by those."""
+    return all(
+        need.holds
+        for slugs in (needing, only)
+        for need in needs(geometry, clues, slugs, ladder=ladder)
+    ) and not any(rivals(geometry, clues, only, ladder=ladder))
+
+
 def needed(geometry: Geometry, clues: Values, *, ladder: Ladder = DEFAULT) -> tuple[str, ...]:
     """Every technique that the grid needs, each taken alone, easiest first."""
     grade = rate(geometry, clues, ladder=ladder).grade
@@ -106,17 +177,24 @@ def needed(geometry: Geometry, clues: Values, *, ladder: Ladder = DEFAULT) -> tu
     likely = [slug for slug in ladder.slugs if any(t.rung == grade for t in ladder.rows[slug])]
     allowed = [ladder.up_to(ladder.rung_of(slug), slug) for slug in likely]
     return tuple(
-        slug
-        for slug, those in zip(likely, allowed, strict=True)
-        if rate(geometry, clues, ladder=those).solved
+        slug for slug, those in zip(likely, allowed, strict=True) if solves(geometry, clues, those)
     )
+
+
+def sole(
+    geometry: Geometry, clues: Values, needed: Sequence[str], *, ladder: Ladder = DEFAULT
+) -> tuple[str, ...]:
+    """Of the techniques that a grid needs, the one that alone does on its rung, if there is one."""
+    if len(needed) != 1:
+        return ()  # of two, each does without the other
+    rest = ladder.up_to(ladder.rung_of(needed[0]) + 1).without(needed[0])
+    return () if solves(geometry, clues, rest) else tuple(needed)
 
 
 def uses(path: Path, slugs: Sequence[str]) -> bool:
     """True if all of these techniques are on the path. Raises InputError for an unknown slug."""
     path.ladder.check(*slugs)
-    on_path = dict(path.techniques)
-    return all(slug in on_path for slug in slugs)
+    return all(slug in path.slugs for slug in slugs)
 
 
 def _steps(count: int) -> str:

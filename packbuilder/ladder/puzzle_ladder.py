@@ -8,15 +8,47 @@ All earlier techniques see the rules' houses anyway: they are houses of the geom
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
+from functools import partial
 
 from packbuilder import rules
-from packbuilder.grid import Geometry
 from packbuilder.ladder.board import Board
-from packbuilder.ladder.find import Find
+from packbuilder.ladder.find import Find, Finder, Sweep
 from packbuilder.ladder.rungs import Ladder, Technique
-from packbuilder.ladder.step import Step
+from packbuilder.ladder.step import as_told
 from packbuilder.ladder.table import UNIQUENESS
+from packbuilder.ladder.techniques import clues, refutation
 from packbuilder.rules.contract import Part, Row, Sight
+
+_OF_ANY_RULE = (
+    (
+        Row(
+            "clue-and-house",
+            "Clue and house",
+            6,
+            41,
+            "With a candidate, a clue of a rule could not hold, or would leave a digit no place in "
+            "a house; so the candidate goes.",
+            "A clue and a house: with one candidate, a clue would leave a digit no place.",
+        ),
+        clues.clue_and_house,
+        clues.strikes_of_one,
+    ),
+    (
+        Row(
+            "clues-together",
+            "Clues together",
+            7,
+            46,
+            "With a candidate, several clues of rules, each followed into the next, leave a digit "
+            "no place or one of them no way to hold; so the candidate goes.",
+            "Clues together: with one candidate, one clue strikes what another needs.",
+        ),
+        clues.clues_together,
+        clues.strikes_together,
+    ),
+)
+"""Techniques that need rules and do not ask which: their rows, finders and sweeps."""
 
 
 def with_rules(ladder: Ladder, parts: Sequence[Part]) -> Ladder:
@@ -31,19 +63,31 @@ def with_rules(ladder: Ladder, parts: Sequence[Part]) -> Ladder:
         return ladder
     finds = _Finds(telling)
     rows = tuple(_technique(row, finds) for row in _rows(telling))
+    rows += tuple(
+        _made(row, partial(find, parts=telling), partial(sweep, parts=telling))
+        for row, find, sweep in _OF_ANY_RULE
+    )
     idle = {one.slug for one in UNIQUENESS}
-    return Ladder(tuple(one for one in ladder.techniques if one.slug not in idle) + rows)
+    own = tuple(_knowing(one, telling) for one in ladder.techniques if one.slug not in idle)
+    return replace(ladder, techniques=own + rows)
+
+
+def _knowing(technique: Technique, parts: tuple[Part, ...]) -> Technique:
+    """The technique as it is where rules take part: a refutation follows them too."""
+    if technique.find is not refutation.refutation:
+        return technique
+    return replace(
+        technique,
+        find=partial(refutation.refutation, parts=parts),
+        sweep=partial(refutation.strikes, parts=parts),
+    )
 
 
 def rule_rows() -> tuple[Row, ...]:
     """The rows of every rule that there is, easiest first."""
     found = [row for kind in rules.kinds().values() for row in kind.techniques]
+    found += [row for row, _, _ in _OF_ANY_RULE]
     return tuple(sorted(found, key=lambda row: (row.rung, row.weight, row.slug)))
-
-
-def tell(step: Step, _geometry: Geometry) -> str:
-    """What the rule itself says of the step."""
-    return step.told
 
 
 class _Finds:
@@ -84,13 +128,9 @@ def _rows(parts: Iterable[Part]) -> Iterator[Row]:
 
 
 def _technique(row: Row, finds: _Finds) -> Technique:
-    return Technique(
-        row.slug,
-        row.name,
-        row.rung,
-        row.weight,
-        row.about,
-        row.idea,
-        tell,
-        find=lambda board: finds.of(board, row.slug),
-    )
+    return _made(row, lambda board: finds.of(board, row.slug))
+
+
+def _made(row: Row, find: Finder, sweep: Sweep | None = None) -> Technique:
+    words = row.about, row.idea, as_told
+    return Technique(row.slug, row.name, row.rung, row.weight, *words, find=find, sweep=sweep)

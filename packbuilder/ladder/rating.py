@@ -1,11 +1,11 @@
 """Rating a stream: how hard each grid is. Only one with exactly one solution has a grade.
 
 - plain: grade, hardest step, effort, mark load and the grid, in columns, and the techniques that it
-  needs if they are asked for; where there is no grade, a dash and the reason; a dash for the mark
-  load where notes are needed, ``?`` if it is not known;
+  needs, and that no other could stand in for, if they are asked for; where there is no grade, a
+  dash and the reason; a dash for the mark load where notes are needed, ``?`` if it is not known;
 - JSONL: ``{"grid", "solutions", "solution", "grade", "hardest", "effort", "techniques",
-  "no_notes"}``, ``needs`` if asked for, and ``reason`` where the grade is null. A line that is no
-  grid has null for all, and ``error``.
+  "no_notes"}``, ``needs`` and ``only`` if asked for, and ``reason`` where the grade is null. A line
+  that is no grid has null for all, and ``error``.
 """
 
 from __future__ import annotations
@@ -16,8 +16,8 @@ from dataclasses import dataclass
 from typing import Any, ClassVar
 
 from packbuilder.ladder.head.load import no_notes
-from packbuilder.ladder.path import rate
-from packbuilder.ladder.promises import needed
+from packbuilder.ladder.promises import needed, sole
+from packbuilder.ladder.rounds import rate
 from packbuilder.ladder.rungs import Ladder
 from packbuilder.ladder.table import DEFAULT
 from packbuilder.proof.stream import NINE, Question
@@ -65,17 +65,20 @@ class Rate(Question):
             "no_notes": no_notes(NINE, clues).as_json,
         }
         if self.needs:
-            facts["needs"] = list(needed(NINE, clues, ladder=self.ladder))
+            found = needed(NINE, clues, ladder=self.ladder)
+            facts["needs"] = list(found)
+            facts["only"] = list(sole(NINE, clues, found, ladder=self.ladder))
         return facts
 
     def _line(self, facts: dict[str, Any]) -> str:
         """The line of output that tells the facts."""
         if self.jsonl:
-            fields = (*_FIELDS, "needs") if self.needs else _FIELDS
+            fields = (*_FIELDS, "needs", "only") if self.needs else _FIELDS
             return json.dumps(dict.fromkeys(fields) | facts) + "\n"
         if "error" in facts:
             return _columns("-", "no grid", "-", "-", facts["error"])
-        needs = [", ".join(facts.get("needs") or "-")] if self.needs else []
+        lists = ("needs", "only") if self.needs else ()
+        needs = [", ".join(facts.get(name) or "-") for name in lists]
         if "reason" in facts:
             return _columns("-", facts["reason"], "-", "-", facts["grid"], *needs)
         marks = _marks(facts["no_notes"])

@@ -2,20 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from collections.abc import Callable, Collection, Iterable
+from dataclasses import dataclass, replace
 from difflib import get_close_matches
 from enum import Enum
 from functools import cached_property
 
 from packbuilder.errors import InputError
 from packbuilder.grid import Geometry
-from packbuilder.ladder.find import Finder
+from packbuilder.ladder.find import Finder, Sweep
 from packbuilder.ladder.step import Step
+
+RUNGS = 8
+"""The top rung. A puzzle that takes more than is on it has the grade ``beyond``."""
 
 
 class Sight(Enum):
-    """How a single is seen. The path finds singles itself, all of them in one sweep."""
+    """How a single is seen. The solve finds singles itself, all of them in one sweep."""
 
     LAST_CELL = "the last empty cell of a house"
     AREA = "one cell left for a digit in a block or region"
@@ -28,8 +31,9 @@ class Technique:
     """One row of the table.
 
     ``about`` is a sentence for a glossary in print, ``idea`` one for a hint that names the idea
-    and no cell. A technique that places has a ``sight``; one that strikes has a ``find``. Rows may
-    share a slug where one technique sits on two rungs.
+    and no cell. A technique that places has a ``sight``; one that strikes has a ``find``, and a
+    ``sweep`` where all that it strikes is found quicker without words. Rows may share a slug where
+    one technique sits on two rungs.
     """
 
     slug: str
@@ -41,13 +45,32 @@ class Technique:
     tell: Callable[[Step, Geometry], str]
     find: Finder | None = None
     sight: Sight | None = None
+    sweep: Sweep | None = None
 
 
 @dataclass(frozen=True, eq=False)
 class Ladder:
-    """Techniques in order of difficulty: by rung, then as listed."""
+    """Techniques in order of difficulty. ``first`` are slugs that a puzzle or its pack promises."""
 
     techniques: tuple[Technique, ...]
+    first: frozenset[str] = frozenset()
+
+    @cached_property
+    def order(self) -> tuple[Technique, ...]:
+        """The techniques as they are tried at first: see `order_after`."""
+        return self.order_after(())
+
+    def order_after(self, taken: Collection[Technique]) -> tuple[Technique, ...]:
+        """The techniques as they are tried when some were taken before.
+
+        By rung; on a rung what is promised and was not taken yet, then all that is promised, then
+        the lightest. Of equal weight, as listed.
+        """
+
+        def promised(t: Technique) -> int:
+            return 2 if t.slug not in self.first else 1 if t in taken else 0
+
+        return tuple(sorted(self.techniques, key=lambda t: (t.rung, promised(t), t.weight)))
 
     @cached_property
     def rungs(self) -> tuple[tuple[int, tuple[Technique, ...]], ...]:
@@ -89,18 +112,29 @@ class Ladder:
         hint = f"; did you mean {close[0]!r}?" if close else "."
         return f"{slug!r} is not a technique of the ladder{hint} There are: {', '.join(self.slugs)}"
 
+    def promising(self, *slugs: str) -> Ladder:
+        """The ladder with these techniques tried first on their rungs; some may not be on it."""
+        return replace(self, first=frozenset(slugs)) if slugs else self
+
     def only(self, slugs: Iterable[str]) -> Ladder:
         """The ladder with these techniques and no others. Raises InputError for an unknown slug."""
         wanted = set(slugs)
         self.check(*sorted(wanted))
-        return Ladder(tuple(t for t in self.techniques if t.slug in wanted))
+        return self._with(t for t in self.techniques if t.slug in wanted)
 
     def without(self, *slugs: str) -> Ladder:
         """The ladder with these techniques left out. Raises InputError for an unknown slug."""
         self.check(*slugs)
-        return Ladder(tuple(t for t in self.techniques if t.slug not in slugs))
+        return self._with(t for t in self.techniques if t.slug not in slugs)
 
     def up_to(self, rung: int, *slugs: str) -> Ladder:
         """Everything on rungs below ``rung``, and these techniques whatever their rung."""
         self.check(*slugs)
-        return Ladder(tuple(t for t in self.techniques if t.rung < rung or t.slug in slugs))
+        return self._with(t for t in self.techniques if t.rung < rung or t.slug in slugs)
+
+    def dropping(self, row: Technique) -> Ladder:
+        """The ladder without one row; another of its slug stays."""
+        return self._with(t for t in self.techniques if t is not row)
+
+    def _with(self, techniques: Iterable[Technique]) -> Ladder:
+        return replace(self, techniques=tuple(techniques))

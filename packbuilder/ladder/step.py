@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from packbuilder.grid import Geometry
+
 
 @dataclass(frozen=True, slots=True)
 class Step:
@@ -16,7 +18,8 @@ class Step:
     the digit that one of them (or, of a colour, each of them) may hold. ``ties`` are the houses
     that say so: of a chain, for each node but the last, the house in which the next one follows
     from it (-1 within a cell); of a colouring, the houses of its pairs. ``told`` is the sentence of
-    a step that a rule of the puzzle allows: only the rule knows how to say it.
+    a step that came with its find: of one that a rule of the puzzle allows, only the rule knows
+    how to say it.
     """
 
     technique: str
@@ -29,3 +32,8 @@ class Step:
     nodes: tuple[tuple[tuple[int, ...], int], ...] = ()
     ties: tuple[int, ...] = ()
     told: str = ""
+
+
+def as_told(step: Step, _geometry: Geometry) -> str:
+    """The words that came with the find."""
+    return step.told

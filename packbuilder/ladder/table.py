@@ -1,8 +1,8 @@
 """The ladder's table: every technique with its rung, its weight and its words.
 
-Rungs go from 1 (a glance) to 7. The rung decides the grade; the weight is what one such step adds
-to a puzzle's effort, a whole number, and settles which of two techniques on a rung is the harder.
-Both are our own judgement, meant to be argued with.
+Rungs go from 1 (a glance) to `rungs.RUNGS`. The rung decides the grade; the weight is what one such
+step adds to a puzzle's effort, a whole number, and settles which of two techniques on a rung is the
+harder. Both are our own judgement, meant to be argued with.
 """
 
 from __future__ import annotations
@@ -12,11 +12,16 @@ from typing import Any
 
 from packbuilder.ladder.find import Finder
 from packbuilder.ladder.rungs import Ladder, Sight, Technique
+from packbuilder.ladder.step import as_told
 from packbuilder.ladder.techniques import (
+    almost_locked,
     chains,
     colouring,
+    empty_rectangle,
     fish,
+    forcing,
     locked,
+    refutation,
     single_digit,
     singles,
     subsets,
@@ -191,6 +196,19 @@ TABLE = (
         find=single_digit.two_string_kite,
     ),
     Technique(
+        "empty-rectangle",
+        "Empty rectangle",
+        5,
+        25,
+        "A digit's places in a block lie in one row and one column of it, and a pair of places "
+        "elsewhere has an end on the one; a cell on the other that sees the pair's far end loses "
+        "the digit.",
+        "An empty rectangle: one digit of a block makes a bent line, and a pair of places begins "
+        "on one arm of it.",
+        empty_rectangle.tell,
+        find=empty_rectangle.empty_rectangle,
+    ),
+    Technique(
         "xy-wing",
         "XY-wing",
         5,
@@ -313,6 +331,7 @@ TABLE = (
         "An XY-chain: a string of cells with two digits each.",
         chains.tell_xy,
         find=chains.xy_chain,
+        sweep=chains.strikes_of_xy,
     ),
     Technique(
         "chain",
@@ -324,6 +343,55 @@ TABLE = (
         "A chain: if one thing is not so, the next is, and so on.",
         chains.tell,
         find=chains.chain,
+        sweep=chains.strikes,
+    ),
+    Technique(
+        "almost-locked-sets",
+        "Almost locked sets",
+        7,
+        54,
+        "Two sets of cells, each in a house and each with one digit more than it has cells, whose "
+        "places for one digit see each other; one of them holds a second digit that both have, and "
+        "a cell that sees every place for it loses that digit.",
+        "Two almost locked sets: each is one digit short of being locked, and they share a digit.",
+        as_told,
+        find=almost_locked.two_sets,
+    ),
+    Technique(
+        "forcing-cell",
+        "Forcing cell",
+        8,
+        60,
+        "Each digit of a cell, followed link by link, rules out the same candidate; so it goes, "
+        "whichever the cell holds.",
+        "A forcing cell: whichever digit it takes, the same follows.",
+        as_told,
+        find=forcing.forcing_cell,
+        sweep=forcing.strikes_of_cells,
+    ),
+    Technique(
+        "forcing-house",
+        "Forcing house",
+        8,
+        64,
+        "Each place of a digit in a house, followed link by link, rules out the same candidate; so "
+        "it goes, wherever the digit is.",
+        "A forcing house: whichever place a digit takes there, the same follows.",
+        as_told,
+        find=forcing.forcing_house,
+        sweep=forcing.strikes_of_houses,
+    ),
+    Technique(
+        "refutation",
+        "Refutation",
+        8,
+        80,
+        "A candidate is tried; singles follow until a cell has no digit left, or a digit no place "
+        "in a house; so the candidate goes.",
+        "A refutation: try one candidate, follow the singles, and see it fail.",
+        as_told,
+        find=refutation.refutation,
+        sweep=refutation.strikes,
     ),
 )
 
@@ -345,7 +413,7 @@ def _rectangle(kind: int, rung: int, weight: float, find: Finder, then: str) -> 
 UNIQUENESS = (
     _rectangle(1, 5, 22, unique.rectangle_1, "the cell with other candidates holds one of them"),
     _rectangle(
-        2, 5, 25, unique.rectangle_2, "one of two cells holds the third digit that both have"
+        2, 5, 27, unique.rectangle_2, "one of two cells holds the third digit that both have"
     ),
     _rectangle(
         4,

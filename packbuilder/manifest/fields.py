@@ -7,6 +7,7 @@ from typing import Any
 from packbuilder import symmetry
 from packbuilder.grid import MAX_SIZE, MIN_SIZE
 from packbuilder.ladder.hints import MOST
+from packbuilder.ladder.rungs import RUNGS
 from packbuilder.manifest import values
 from packbuilder.manifest.ladders import LADDER
 from packbuilder.manifest.rules import RULES
@@ -32,11 +33,15 @@ PROMISE = Group(
     "What is claimed of the puzzle; the gate holds every claim against computed facts.",
     {
         "grade": Field(values.GRADE,
-            "The rung of the hardest step that a solver needs: 1 (gentle) to 7, or `beyond` for a "
-            "puzzle that the ladder cannot finish.", 3, default=None),
+            f"The rung of the hardest step that a solver needs: 1 (gentle) to {RUNGS}, or `beyond` "
+            "for a puzzle that the ladder cannot finish.", 3, default=None),
         "needs": Field(values.TECHNIQUES,
             "Techniques that the puzzle turns on: it is solved with them and all that is on lower "
             "rungs, and not by the lower rungs alone.", ["hidden-triple"], default=()),
+        "only": Field(values.TECHNIQUES,
+            "Techniques that the puzzle needs and of which nothing else can take the place: all "
+            "that is on their rung and below, without them, does not solve it.",
+            ["skyscraper"], default=()),
         "uses": Field(values.TECHNIQUES,
             "Techniques that are on the easiest-first path, needed or not.",
             ["locked-triple"], default=()),

@@ -12,7 +12,8 @@ from pathlib import Path
 from typing import Any
 
 from packbuilder.errors import InputError
-from packbuilder.ladder.overrides import HEAVIEST, HIGHEST, changed
+from packbuilder.ladder.overrides import HEAVIEST, changed
+from packbuilder.ladder.rungs import RUNGS
 from packbuilder.ladder.table import ASSUMING_UNIQUE
 from packbuilder.yamlfields.document import Scalar, read_yaml
 from packbuilder.yamlfields.groups import Either, Field, Group, MapOf
@@ -23,7 +24,7 @@ _CHANGE: Group[dict[str, Any]] = Group(
     "TechniqueChange",
     "What is different of a technique.",
     {
-        "rung": Field(whole(1, HIGHEST), "Its rung.", 3, None),
+        "rung": Field(whole(1, RUNGS), "Its rung.", 3, None),
         "weight": Field(number(0, HEAVIEST, above=True), "What each of its steps weighs.", 8, None),
         "name": Field(line(60), "What print calls it.", "Twins", None),
     },

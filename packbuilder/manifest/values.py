@@ -6,8 +6,8 @@ import re
 from collections.abc import Iterable
 
 from packbuilder.editions import OWN_PAPERS
-from packbuilder.ladder.overrides import HIGHEST
 from packbuilder.ladder.puzzle_ladder import rule_rows
+from packbuilder.ladder.rungs import RUNGS
 from packbuilder.ladder.table import ASSUMING_UNIQUE
 from packbuilder.phrases import nearest, quoted
 from packbuilder.puzzle import BEYOND, Grade
@@ -30,7 +30,7 @@ def _techniques() -> Iterable[str]:
 
 
 def _grade(text: Scalar) -> Grade:
-    grades: dict[str, Grade] = {str(rung): rung for rung in range(1, HIGHEST + 1)}
+    grades: dict[str, Grade] = {str(rung): rung for rung in range(1, RUNGS + 1)}
     grades[BEYOND] = BEYOND
     if text in grades and (text.plain or text == BEYOND):
         return grades[text]
@@ -63,7 +63,7 @@ LINK = Value(
     {"type": "string", "format": "uri", "pattern": f"^{ADDRESS}$", "maxLength": LONGEST_ADDRESS},
 )  # fmt: skip
 GRADE = Value(
-    f"a rung from 1 to {HIGHEST}, or {BEYOND}", _grade, {"enum": [*range(1, HIGHEST + 1), BEYOND]}
+    f"a rung from 1 to {RUNGS}, or {BEYOND}", _grade, {"enum": [*range(1, RUNGS + 1), BEYOND]}
 )
 PAPER = one_of(
     PAPERS,

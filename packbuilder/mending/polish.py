@@ -164,7 +164,7 @@ class _Desk:
 
         puzzle, count = self.puzzle, sum(map(bool, self.puzzle.clues))
         promise = puzzle.promise
-        needs = tuple(dict.fromkeys((*self.pack.needs, *promise.needs)))
+        needs = tuple(dict.fromkeys((*self.pack.needs, *promise.needs, *promise.only)))
         asked = asked_of(Request(puzzle.geometry, (count, count), grade=promise.grade, needs=needs))
         cells = [cell for cell, digit in enumerate(puzzle.clues) if digit]
         found: list[Change] = []

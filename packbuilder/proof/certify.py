@@ -8,51 +8,44 @@ that contradict one another.
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from functools import cached_property, partial
-
-import numpy as np
+from functools import cached_property
 
 from packbuilder.errors import Unfinished
 from packbuilder.grid import Geometry, Values
 from packbuilder.proof import kernel, rule_search, sat
+from packbuilder.proof.mending import Clue, Mender
 from packbuilder.proof.verdict import Verdict
 from packbuilder.rules.contract import Part
 from packbuilder.rules.houses import with_houses, without_houses
-
-SAMPLE = 2_000
-"""Solutions that the search for a mending clue looks at before it tries clues one by one."""
-
-MEND_NODES = 20_000
-"""Branches for each clue so tried; one that needs more is passed over. With rules, the conflicts
-for all of them."""
-
-RULE_SAMPLE = 200
-"""Solutions of a grid with rules that are looked at for the same purpose."""
 
 
 @dataclass(frozen=True)
 class Proof:
     """What both engines say of a grid together.
 
-    ``verdict`` is undecided where they disagree, or where either engine is and the other has not
-    shown two solutions; ``undecided`` then says in words which limit ran out. ``agree`` is False
-    where what they found cannot both be true: a fault of the program. With two solutions,
-    ``differing`` are the cells in which the two of the verdict differ, and ``mend`` one (cell,
-    digit) that leaves a single solution, proved by both engines, if one clue can do it and was
-    found within the limits. Without a solution, ``clash`` are cells of clues, and ``clash_parts``
-    parts of rules, that contradict one another.
+    Two solutions in hand are an answer, and so is a contradiction, whichever engine came upon it;
+    that there is one solution and no more both must say. ``verdict`` is undecided where they
+    disagree, or where neither knows of several or none and one of them gave up; ``undecided`` then
+    says in words which limit ran out. ``agree`` is False where what they found cannot both be true:
+    a fault of the program. With two solutions, ``differing`` are the cells in which the two of the
+    verdict differ, and ``mend`` one (cell, digit) that leaves a single solution, or ``pair`` two of
+    them where no one will do. Without a solution, ``clash`` are cells of clues, and
+    ``clash_parts`` parts of rules, that contradict one another, and ``corrections`` (cell, digit)s
+    that, each for the clue that stands there, leave one solution. All these are proved by both
+    engines, and given as far as they were found within the limits.
     """
 
     verdict: Verdict
     agree: bool = True
     differing: tuple[int, ...] = ()
-    mend: tuple[int, int] | None = None
+    mend: Clue | None = None
+    pair: tuple[Clue, Clue] | None = None
     clash: tuple[int, ...] = ()
     undecided: str = ""
     clash_parts: tuple[Part, ...] = ()
+    corrections: tuple[Clue, ...] = ()
 
     @property
     def unique(self) -> bool:
@@ -76,15 +69,18 @@ def certify(
     geometry.
     """
     grid = _Grid(geometry, tuple(clues), tuple(parts), node_limit, time_limit)
-    ours = grid.prove()
     theirs = sat.prove(geometry, clues, grid.beyond, time_limit=time_limit)
+    # Two solutions settle it; the rule search need not look for two of its own.
+    ours = theirs if grid.beyond and theirs.solutions == 2 else grid.prove()
     if not _consistent(grid, ours, theirs):
         return Proof(Verdict(None), agree=False)
     several = next((v for v in (ours, theirs) if v.solutions == 2), None)
     if several is not None:
-        # Two solutions in hand, both seen to keep the plain rules: no limit of the other engine
-        # can make that undecided.
-        return Proof(several, differing=_differing(several), mend=grid.mend())
+        # Both solutions are seen to keep the plain rules.
+        return grid.mended(Proof(several, differing=_differing(several)))
+    none = next((v for v in (ours, theirs) if v.solutions == 0), None)
+    if none is not None:
+        return grid.explained(none)
     reasons = []
     if ours.solutions is None:
         reasons.append(f"{grid.engine} stopped after {grid.bound(ours)}")
@@ -92,11 +88,6 @@ def certify(
         reasons.append(f"the SAT solver stopped after {time_limit:g} seconds")
     if reasons:
         return Proof(Verdict(None, nodes=ours.nodes), undecided=" and ".join(reasons))
-    if ours.solutions == 0:
-        cells, clashing = grid.clash()
-        if grid.alone(cells, clashing).prove().solutions not in (0, None):
-            return Proof(Verdict(None), agree=False)
-        return Proof(ours, clash=cells, clash_parts=clashing)
     return Proof(ours)
 
 
@@ -144,12 +135,33 @@ class _Grid:
             and all(c in (0, v) for c, v in zip(self.clues, values, strict=True))
         )
 
-    def mend(self) -> tuple[int, int] | None:
-        """See `mending_clue`."""
-        find = partial(mending_clue, self.geometry, self.clues)
-        if self.beyond:
-            find = partial(mending_clue_with_rules, self.geometry, self.clues, self.beyond)
-        return find(node_limit=self.node_limit, time_limit=self.time_limit)
+    def mended(self, proof: Proof) -> Proof:
+        """The proof of several solutions, with what would leave one."""
+        with self.mender() as mender:
+            clue = mender.clue()
+            return replace(proof, mend=clue, pair=None if clue else mender.pair())
+
+    def explained(self, none: Verdict) -> Proof:
+        """The proof that there is no solution, with what contradicts what.
+
+        Clues that clash are asked about once more, of the first engine, and by themselves.
+        """
+        cells, clashing = self.clash()
+        if self.alone(cells, clashing).prove().solutions not in (0, None):
+            return Proof(Verdict(None), agree=False)
+        with self.mender() as mender:
+            corrections = mender.corrections(cells)
+        return Proof(none, clash=cells, clash_parts=clashing, corrections=corrections)
+
+    def mender(self) -> Mender:
+        """What mends the grid."""
+        return Mender(
+            self.geometry,
+            self.clues,
+            self.beyond,
+            node_limit=self.node_limit,
+            time_limit=self.time_limit,
+        )
 
     def clash(self) -> tuple[tuple[int, ...], tuple[Part, ...]]:
         """Clues and parts that contradict one another; all of them where time ran out."""
@@ -167,66 +179,6 @@ class _Grid:
         base = without_houses(self.geometry, self.parts)
         clues = tuple(digit if cell in cells else 0 for cell, digit in enumerate(self.clues))
         return replace(self, geometry=with_houses(base, parts), clues=clues, parts=parts)
-
-
-def mending_clue(
-    geometry: Geometry,
-    clues: Sequence[int],
-    *,
-    node_limit: int = kernel.NODE_LIMIT,
-    time_limit: float | None = None,
-) -> tuple[int, int] | None:
-    """One (cell, digit) that gives a grid with several solutions exactly one, or None.
-
-    Such a digit stands in its cell in one solution only. Where all solutions can be listed that
-    decides it; else every digit that a sample does not rule out is tried. The first in reading
-    order is given. None means that there is none, or none within the limits.
-    """
-    solutions, complete = kernel.explore(geometry, clues, limit=SAMPLE, node_limit=node_limit)
-    digits = np.arange(1, geometry.size + 1)
-    often = (solutions[:, :, None] == digits).sum(axis=0)  # (cells, digits)
-    empty = np.asarray(clues) == 0
-    if complete:
-        open_pairs = np.argwhere((often == 1) & empty[:, None])[:1]
-    else:
-        open_pairs = np.argwhere((often <= 1) & empty[:, None])
-        trials = np.repeat(np.asarray(clues, np.uint8)[None, :], len(open_pairs), axis=0)
-        trials[np.arange(len(open_pairs)), open_pairs[:, 0]] = open_pairs[:, 1] + 1
-        counts, _ = kernel.prove_many(geometry, trials, node_limit=min(node_limit, MEND_NODES))
-        open_pairs = open_pairs[counts == 1][:1]
-    for cell, digit in open_pairs.tolist():
-        mended = [*clues[:cell], digit + 1, *clues[cell + 1 :]]
-        if sat.prove(geometry, mended, time_limit=time_limit).solutions == 1:
-            return cell, digit + 1
-    return None
-
-
-def mending_clue_with_rules(
-    geometry: Geometry,
-    clues: Sequence[int],
-    parts: Sequence[Part],
-    *,
-    node_limit: int = kernel.NODE_LIMIT,
-    time_limit: float | None = None,
-) -> tuple[int, int] | None:
-    """`mending_clue` for a grid with rules: found by the SAT solver, confirmed by the search."""
-    with sat.Prover(geometry, parts) as prover:
-        solutions, complete = prover.explore(clues, limit=RULE_SAMPLE, time_limit=time_limit)
-        often = Counter(pair for values in solutions for pair in enumerate(values))
-        for cell, clue in enumerate(clues):
-            for digit in range(1, geometry.size + 1):
-                if clue or often[cell, digit] > 1 or (complete and not often[cell, digit]):
-                    continue
-                mended = [*clues[:cell], digit, *clues[cell + 1 :]]
-                if prover.conflicts() > MEND_NODES:
-                    return None
-                if prover.prove(mended, time_limit=time_limit).solutions == 1:
-                    found = rule_search.prove(
-                        geometry, mended, parts, node_limit=node_limit, time_limit=time_limit
-                    )
-                    if found.solutions == 1:
-                        return cell, digit
-    return None
 
 
 def _consistent(grid: _Grid, ours: Verdict, theirs: Verdict) -> bool:

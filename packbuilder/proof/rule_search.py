@@ -1,4 +1,4 @@
-"""The search for grids with rules: candidate masks, driven by houses and by each part's `prune`.
+"""The search for grids with rules: candidate masks, driven by houses and by what parts strike.
 
 It proves what the kernel cannot know of, and shares no code with `sat` and `encoding`. A position
 is a list of masks, one a cell: bit ``d - 1`` is set while the cell may hold digit ``d``. Houses
@@ -7,15 +7,21 @@ one of its cells has changed, until nothing moves. Then the search branches: on 
 candidates among constraints that failed often (Boussemart and others, 2004), first with a digit and
 then without it. What is found is confirmed by `Part.holds` and `Geometry.holds`, which know nothing
 of masks.
+
+Houses, and parts that can be said as pairs and sums (`Part.flat_forms`), strike in compiled code
+(`strikes`); where all parts can, the whole search runs there. Other parts are asked to `prune`.
 """
 
 from __future__ import annotations
 
 import time
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+
+import numpy as np
 
 from packbuilder.grid import Geometry, Values
-from packbuilder.proof.flat_houses import houses_of
+from packbuilder.proof import strikes
+from packbuilder.proof.flat_rules import Flat
 from packbuilder.proof.verdict import Verdict
 from packbuilder.rules.contract import Part
 
@@ -63,13 +69,16 @@ def explore(
 
 
 class _Search:
+    """One search: ``parts`` are those that are asked to `prune`."""
+
     def __init__(self, geometry: Geometry, parts: Sequence[Part]) -> None:
         self.geometry = geometry
         self.size = geometry.size
-        self.houses = houses_of(geometry)
-        self.parts = tuple(parts)
+        self.all_parts = tuple(parts)
+        self.flat = Flat(geometry, parts)
+        self.parts = self.flat.others
         self.parts_of = [0] * geometry.cell_count
-        for p, part in enumerate(parts):
+        for p, part in enumerate(self.parts):
             for cell in part.cells or range(geometry.cell_count):
                 self.parts_of[cell] |= 1 << p
         self.weights = [1.0] * geometry.cell_count
@@ -83,24 +92,59 @@ class _Search:
             raise ValueError(f"the clues do not fit a {self.geometry.name()}")
         deadline = None if time_limit is None else time.monotonic() + time_limit
         masks = [1 << d - 1 if d else (1 << self.size) - 1 for d in clues]
+        if not self.possible or not self.settle([0] * len(masks), masks, self.parts):
+            return [], True, 0
+        full_grids = (self.branching if self.parts else self.compiled)(masks, node_limit, deadline)
         found: list[Values] = []
         nodes = 0
-        if not self.possible or not self.settle([0] * len(masks), masks, self.parts):
-            return found, True, nodes
+        for values, nodes in full_grids:
+            if values is None:
+                return found, False, nodes
+            if values and self.confirmed(values):
+                found.append(values)
+                if len(found) == limit:
+                    return found, False, nodes
+        return found, True, nodes
+
+    def compiled(
+        self, masks: list[int], node_limit: int, deadline: float | None
+    ) -> Iterator[tuple[Values | None, int]]:
+        """Every full grid with the branches so far; an empty one at the end, None where a limit
+        ran out."""
+        cells = len(masks)
+        stack = np.empty((cells * self.size + 2, cells), np.int64)
+        stack[0] = masks
+        state = np.array([1, 0], np.int64)
+        weights = np.diff(self.flat.houses.of_starts).astype(np.float64)
+        while True:
+            budget = min(_CLOCK, node_limit - int(state[1]))
+            came = strikes.search(state, stack, weights, budget, self.flat.houses, self.flat.rules)
+            nodes = int(state[1])
+            if came == strikes.FOUND:
+                yield tuple(int(mask).bit_length() for mask in stack[state[0]]), nodes
+            elif came == strikes.FINISHED:
+                yield (), nodes
+                return
+            elif nodes >= node_limit or (deadline is not None and time.monotonic() >= deadline):
+                yield None, nodes
+                return
+
+    def branching(
+        self, masks: list[int], node_limit: int, deadline: float | None
+    ) -> Iterator[tuple[Values | None, int]]:
+        """The same, where some parts are asked to prune."""
+        nodes = 0
         trail = [masks]
         while trail:
             masks = trail.pop()
             cell = self.choose(masks)
             if cell < 0:
-                values = tuple(m.bit_length() for m in masks)
-                if self.confirmed(values):
-                    found.append(values)
-                    if len(found) == limit:
-                        return found, False, nodes
+                yield tuple(m.bit_length() for m in masks), nodes
                 continue
             late = nodes % _CLOCK == 0 and deadline is not None and time.monotonic() >= deadline
             if nodes >= node_limit or late:
-                return found, False, nodes
+                yield None, nodes
+                return
             nodes += 1
             digit = masks[cell] & -masks[cell]
             for mask in (masks[cell] ^ digit, digit):  # without it last: the digit is tried first
@@ -108,7 +152,7 @@ class _Search:
                 branch[cell] = mask
                 if self.settle(masks, branch):
                     trail.append(branch)
-        return found, True, nodes
+        yield (), nodes
 
     def choose(self, masks: list[int]) -> int:
         """The cell to branch on, or -1 where all cells have one candidate."""
@@ -122,7 +166,9 @@ class _Search:
 
     def confirmed(self, values: Values) -> bool:
         """Whether a full grid is a solution by the plain rules."""
-        return self.geometry.holds(values) and all(p.holds(values, self.size) for p in self.parts)
+        return self.geometry.holds(values) and all(
+            part.holds(values, self.size) for part in self.all_parts
+        )
 
     def settle(self, before: list[int], masks: list[int], parts: Sequence[Part] = ()) -> bool:
         """Strike until nothing moves; False where the position has no solution.
@@ -132,9 +178,9 @@ class _Search:
         """
         todo = (1 << len(parts)) - 1
         while True:
-            failed = self.houses.settle(before, masks)
+            failed = self.flat.settle(before, masks)
             if failed >= 0:
-                return self.blame(self.geometry.houses[failed].cells)
+                return self.blame(self.flat.cells_of(failed))
             for cell, mask in enumerate(masks):
                 if mask != before[cell]:
                     todo |= self.parts_of[cell]

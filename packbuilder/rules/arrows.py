@@ -43,6 +43,7 @@ from packbuilder.rules.tools.deducing import (
     sum_range,
 )
 from packbuilder.rules.tools.fillings import few_ways
+from packbuilder.rules.tools.flat_forms import FlatForm, Sums
 from packbuilder.rules.tools.lines import cell_list, no_twin, paths, rings, ways_row
 from packbuilder.rules.tools.masks import (
     bit,
@@ -101,6 +102,10 @@ class Arrow(Part):
         """Exact but for houses: the shaft less the circle makes nothing."""
         shaft, circle = (tuple([masks[c] for c in some]) for some in (self.shaft, self.cells[:1]))
         return keep(masks, (*self.shaft, self.circle), balance(size, 0, shaft, circle))
+
+    def flat_forms(self, size: int) -> tuple[FlatForm, ...]:
+        """What the shaft has, the circle takes off again."""
+        return (Sums(self.shaft, 0, (self.circle,)),)
 
     def deduce(self, sight: Sight) -> Iterator[Deduction]:
         """The last open cell; what the shaft adds up to at least and most; the sums that fit."""

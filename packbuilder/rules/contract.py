@@ -19,6 +19,7 @@ from typing import Any, ClassVar, Literal, NamedTuple, Protocol
 from packbuilder.grid import Geometry, House, Values
 from packbuilder.rules.relations import Relation, Renaming
 from packbuilder.rules.shapes import Shape
+from packbuilder.rules.tools.flat_forms import FlatForm
 
 
 class RuleFault(Exception):
@@ -187,6 +188,20 @@ class Picture(NamedTuple):
 Told = Clue | Picture
 
 
+class Section(Protocol):
+    """As much of a rule as a person looks at at one time: a part, or a line of one."""
+
+    @property
+    def cells(self) -> tuple[int, ...]:
+        """The cells that it speaks of."""
+
+    def name(self, size: int) -> str:
+        """How a person points at it."""
+
+    def prune(self, masks: list[int], size: int) -> bool:
+        """As `Part.prune`."""
+
+
 class Part(ABC):
     """One piece of a rule in one puzzle. Subclasses are frozen dataclasses."""
 
@@ -231,6 +246,14 @@ class Part(ABC):
         only ever like itself, in its own place.
         """
         return (Relation(repr(self), self.cells, tuple(range(len(self.cells)))),)
+
+    def flat_forms(self, size: int) -> tuple[FlatForm, ...]:
+        """All that it forbids, said as pairs and sums; none where these cannot say it."""
+        return ()
+
+    def sections(self, size: int) -> tuple[Section, ...]:
+        """The part in sections, where it is more than a person looks at at one time."""
+        return (self,)
 
     def deduce(self, sight: Sight) -> Iterator[Deduction]:
         """What a person can conclude from it in a position, in a fixed order."""

@@ -34,6 +34,7 @@ from packbuilder.rules.tools.cells import Where, items, mapping, number, one_cel
 from packbuilder.rules.tools.cells import cells as read_cells
 from packbuilder.rules.tools.clue_words import clue, clues_of
 from packbuilder.rules.tools.deducing import Rest, all_but, conclusion, differing, losing, rests
+from packbuilder.rules.tools.flat_forms import FlatForm, Sums
 from packbuilder.rules.tools.masks import keep, least, single
 from packbuilder.rules.tools.order_sums import adds_up
 from packbuilder.rules.tools.random_clues import shuffled
@@ -83,6 +84,10 @@ class LittleSum(Part):
         if kept is None:
             return False
         return all(keep(masks, *pair) for pair in zip(self.groups, kept, strict=True))
+
+    def flat_forms(self, size: int) -> tuple[FlatForm, ...]:
+        """The sum."""
+        return (Sums(self.cells, self.total),)
 
     def deduce(self, sight: Sight) -> Iterator[Deduction]:
         """The last open cell; what the others make at least and at most; all ways."""

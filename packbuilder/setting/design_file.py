@@ -35,7 +35,7 @@ CARRIED = ("setter", "permission", "intro", "link")
 PROMISED: Group[dict[str, Any]] = Group(
     "DesignPromise", "What is asked of the grids.",
     {name: WISH.fields[name]
-     for name in ("grade", "needs", "no-notes", "clues", "symmetry", "minimal")},
+     for name in ("grade", "needs", "only", "no-notes", "clues", "symmetry", "minimal")},
     dict,
 )
 DESIGN: Group[dict[str, Any]] = Group(

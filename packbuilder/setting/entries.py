@@ -50,6 +50,7 @@ def as_manifest_entry(
         "  promise:",
         f"    grade: {grid.grade}",
         *([f"    needs: [{', '.join(grid.needs)}]"] if grid.needs else []),
+        *([f"    only: [{', '.join(grid.only)}]"] if grid.only else []),
         *([f"    no-notes: {grid.no_notes}"] if grid.no_notes is not None else []),
         f"    clues: {grid.clue_count}",
         f"    symmetry: {grid.symmetry}",

@@ -8,8 +8,8 @@ from dataclasses import dataclass, field
 
 from packbuilder.grid import Geometry, Values
 from packbuilder.ladder.head.load import no_notes
-from packbuilder.ladder.path import Rating, rate
 from packbuilder.ladder.puzzle_ladder import with_rules
+from packbuilder.ladder.rounds import Rating, rate, solves
 from packbuilder.ladder.rungs import Ladder
 from packbuilder.ladder.table import DEFAULT
 from packbuilder.rules.contract import Part
@@ -79,9 +79,14 @@ def judge(
     ``rating`` spares the work where it is known.
     """
     ladder = with_rules(DEFAULT, parts)
-    for slug in request.needs:
-        if not _is_needed(slug, request.needs, geometry, clues, ladder):
-            return Judged(f"needs {slug}", rating)
+    for slugs in (request.needs, request.only):
+        for slug in slugs:
+            if not _is_needed(slug, slugs, geometry, clues, ladder):
+                return Judged(f"needs {slug}", rating)
+    for slug in request.only:
+        top = max(ladder.rung_of(one) for one in request.only)
+        if solves(geometry, clues, ladder.without(slug).up_to(top + 1)):
+            return Judged(f"only {slug}", rating)
     rating = rating or rate(geometry, clues, ladder=ladder)
     if request.grade is None and not rating.solved:
         return Judged("a grade within the ladder", rating)
@@ -102,6 +107,6 @@ def _is_needed(
     First the solve without it: most grids that do not need it end there.
     """
     allowance = ladder.up_to(max(ladder.rung_of(one) for one in slugs), *slugs)
-    if rate(geometry, clues, ladder=allowance.without(slug)).solved:
-        return False
-    return rate(geometry, clues, ladder=allowance).solved
+    return not solves(geometry, clues, allowance.without(slug)) and solves(
+        geometry, clues, allowance
+    )

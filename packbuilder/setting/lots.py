@@ -13,8 +13,8 @@ from typing import NamedTuple
 
 from packbuilder import symmetry as symmetries
 from packbuilder.grid import Values
-from packbuilder.ladder.path import Rating, rate
 from packbuilder.ladder.puzzle_ladder import with_rules
+from packbuilder.ladder.rounds import Rating, rate
 from packbuilder.ladder.table import DEFAULT
 from packbuilder.proof import kernel
 from packbuilder.puzzle import BEYOND, Grade
@@ -223,6 +223,7 @@ def _new(
         parts=meaning.parts,
         no_notes=request.no_notes,
         minimal=request.minimal,
+        only=request.only,
     )
 
 

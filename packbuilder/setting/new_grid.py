@@ -24,7 +24,7 @@ class NewGrid:
     ``request`` names what its run was asked for, in four characters: runs with one seed and other
     requests have other names. ``rules`` are those of the grid, each with its value in the manifest
     (None for a bare name); ``parts`` are what they mean, and ``geometry`` has their houses.
-    ``needs``, ``no_notes`` and ``minimal`` are as asked for, and hold.
+    ``needs``, ``only``, ``no_notes`` and ``minimal`` are as asked for, and hold.
     """
 
     geometry: Geometry
@@ -42,6 +42,7 @@ class NewGrid:
     parts: tuple[Part, ...] = ()
     no_notes: int | None = None
     minimal: bool = False
+    only: tuple[str, ...] = ()
 
     @property
     def clue_count(self) -> int:

@@ -35,6 +35,7 @@ class Request:
     ``symmetry``. ``no_notes`` is the most marks to hold in mind, ``minimal`` that no clue can be
     left out. ``counts`` says of some ``rules`` how many clues they have. Of a ``design`` the rules
     are known, but for what is open in them, and where digits may stand is its ``picture``.
+    ``only``: needed, and nothing else on the rung can stand in for it.
     """
 
     geometry: Geometry
@@ -48,6 +49,12 @@ class Request:
     minimal: bool = False
     counts: tuple[tuple[str, int], ...] = ()
     design: Rules = ()
+    only: tuple[str, ...] = ()
+
+    @property
+    def turns_on(self) -> tuple[str, ...]:
+        """The techniques that are needed, whether others may do as well or not."""
+        return (*self.needs, *self.only)
 
     @property
     def written(self) -> Rules:
@@ -77,7 +84,7 @@ class Request:
 
         Else clues are taken from solved grids, which seldom leaves what is rare.
         """
-        rare = len(self.needs) > 1 or not RARE.isdisjoint(self.needs)
+        rare = len(self.needs) > 1 or bool(self.only) or not RARE.isdisjoint(self.needs)
         if self.picture:
             return not self.loud and self.symmetry == "none"
         return rare and not self.rules
@@ -86,7 +93,7 @@ class Request:
     def hardest_part(self) -> str:
         """What fails where easy steps tell enough of a grid."""
         minimal = " and minimal" if self.minimal else ""
-        return (f"needs {self.needs[0]}" if self.needs else f"grade {self.grade}") + minimal
+        return (f"needs {self.turns_on[0]}" if self.turns_on else f"grade {self.grade}") + minimal
 
     def words(self) -> str:
         """What was asked for, for messages."""
@@ -97,6 +104,7 @@ class Request:
         told = [f"{self.geometry.name()}{rules}, {shape}, {self.span()} clues"]
         told += [f"grade {self.grade}"] if self.grade is not None else []
         told += [f"needing {listed(self.needs)}"] if self.needs else []
+        told += [f"solved only by {listed(self.only)}"] if self.only else []
         told += [f"no notes, {self.no_notes} marks"] if self.no_notes is not None else []
         told += ["minimal"] if self.minimal else []
         return ", ".join(told)
@@ -112,7 +120,8 @@ class Request:
         The request goes into it: two runs with one seed must not share their solved grids, or a
         pack that is made of both has the same answer twice.
         """
-        more = ("rules", *self.rules) if self.rules else ()
+        more = ("only", *self.only) if self.only else ()
+        more += ("rules", *self.rules) if self.rules else ()
         more += (repr(self.counts),) if self.counts else ()
         more += (repr(self.design),) if self.design else ()
         more += (self.picture.text,) if self.picture else ()
@@ -194,7 +203,7 @@ class Request:
         kinds = known_rules.kinds()
         own = {row.slug: row for slug in self.rules for row in kinds[slug].techniques}
         lowest, highest = 0, 0
-        for need in self.needs:
+        for need in self.turns_on:
             if need not in own:
                 if need in {row.slug for row in rule_rows()}:
                     rule = next(
@@ -211,11 +220,21 @@ class Request:
                     f"subsets do the same, and here no house has more than {self._most_open()}"
                 )
         if (
-            self.needs
+            self.turns_on
             and self.grade is not None
             and not (self.grade != BEYOND and lowest <= self.grade <= highest)
         ):
             raise InputError(
-                f"grade {self.grade} with needs {listed(self.needs)}: a grid that needs it has "
+                f"grade {self.grade} with needs {listed(self.turns_on)}: a grid that needs it has "
                 f"grade {lowest}; leave the grade out, or ask for that one"
+            )
+        tops = {
+            max(min(row.rung for row in DEFAULT.rows[slug]) for slug in slugs)
+            for slugs in (self.needs, self.only)
+            if slugs and not own.keys() & {*slugs}
+        }
+        if len(tops) > 1:
+            raise InputError(
+                f"needs {listed(self.needs)} with only {listed(self.only)}: they stand on "
+                "different rungs, and a grid that needs the easier can do without the harder"
             )

@@ -54,6 +54,7 @@ def set_grids(
     budget: float = 120.0,
     attempts: int | None = None,
     needs: tuple[str, ...] = (),
+    only: tuple[str, ...] = (),
     picture: Picture | None = None,
     no_notes: int | None = None,
     minimal: bool = False,
@@ -65,6 +66,7 @@ def set_grids(
     request = Request(
         geometry, clues, symmetry, grade, tuple(dict.fromkeys(needs)),
         tuple(dict.fromkeys(rules)), picture, no_notes, minimal,
+        only=tuple(dict.fromkeys(only)),
     )  # fmt: skip
     return iter(Search(request, count, seed=seed, budget=budget, attempts=attempts))
 

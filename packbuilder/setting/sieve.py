@@ -31,7 +31,7 @@ def asked_of(request: Request) -> Asked:
 
 
 def _scores(request: Request) -> tuple[set[str], set[str], int, int]:
-    needs, grade = request.needs, request.grade
+    needs, grade = request.turns_on, request.grade
     if needs:
         top = max((DEFAULT.rung_of(slug) for slug in needs if slug in DEFAULT.slugs), default=0)
         steps = _known(needs)

@@ -49,6 +49,8 @@ WISH: Group[dict[str, Any]] = Group(
         "grade": Field(values.GRADE, "The grade that it must have.", 3, default=None),
         "needs": Field(values.TECHNIQUES, "Techniques that it must need.", ["skyscraper"],
                        default=()),
+        "only": Field(values.TECHNIQUES, "Techniques that it must need, and that nothing else on "
+                      "their rung can stand in for.", ["skyscraper"], default=()),
         "no-notes": Field(whole(0, 20), "It can be solved without notes, with at most so many "
                           "marks in mind.", 3, default=None),
         "picture": Field(line(200), "Where its clues stand: a file beside this one, or the name of "
@@ -123,6 +125,7 @@ def _request(fields: dict[str, Any], folder: Path) -> Request:
         fields["no_notes"],
         fields["minimal"],
         counts,
+        only=fields["only"],
     )
 
 

@@ -9,7 +9,7 @@ from time import process_time
 
 from packbuilder.grid import Geometry, Values, blocks
 from packbuilder.ladder.head.load import no_notes
-from packbuilder.ladder.path import rate
+from packbuilder.ladder.rounds import rate
 from tests.conftest import data_grids
 
 Row = tuple[str, str, str]

@@ -10,7 +10,7 @@ from time import process_time
 from packbuilder.grid import Values, blocks, parse_grid
 from packbuilder.ladder.head.load import no_notes
 from packbuilder.ladder.head.solve import tell
-from packbuilder.ladder.path import rate
+from packbuilder.ladder.rounds import rate
 from tests.benchmarks import Row, data_file
 
 TARGETS = {"easy50": 1.0, "clue17": 2.0, "mixed": 3.0}

@@ -12,8 +12,8 @@ from functools import partial
 from statistics import median
 from time import process_time
 
-from packbuilder.ladder.path import rate
 from packbuilder.ladder.puzzle_ladder import with_rules
+from packbuilder.ladder.rounds import rate
 from packbuilder.ladder.table import DEFAULT
 from packbuilder.proof import kernel, rule_search, sat
 from tests.benchmarks import Row, best_in_turn

@@ -6,7 +6,8 @@ the set of what single applications remove, as frozensets of (cell, digit).
 
 from __future__ import annotations
 
-from itertools import combinations
+from collections.abc import Iterable, Iterator
+from itertools import combinations, permutations
 
 from packbuilder.grid import Geometry, House
 
@@ -123,27 +124,38 @@ def fish(geometry: Geometry, candidates: Candidates, n: int) -> set[Removal]:
                         rest = set().union(*(set(h.cells) for h in across))
                         rest -= set().union(*(set(h.cells) for h in base))
                         found.add(strikes(rest, {digit}, candidates))
-    if n == 2:
-        found |= x_wings_of_other_houses(geometry, candidates)
+    for digit, here, base, cover in fish_of_other_houses(geometry, candidates, n):
+        if here <= cells_of(cover):
+            found.add(strikes(cells_of(cover) - cells_of(base), {digit}, candidates))
     return found - {frozenset()}
 
 
-def x_wings_of_other_houses(geometry: Geometry, candidates: Candidates) -> set[Removal]:
-    """Two houses without a common place, covered by two others; one of the four is special."""
+def cells_of(houses: Iterable[House]) -> set[int]:
+    return set().union(*(house.cells for house in houses))
+
+
+def fish_of_other_houses(
+    geometry: Geometry, candidates: Candidates, n: int
+) -> Iterator[tuple[int, set[int], tuple[House, ...], tuple[House, ...]]]:
+    """(digit, its places, bases, covers): n houses without a common place, and n others.
+
+    One of the 2n is neither row, column, block nor region, and has more than two cells. The rest
+    are rows of the bases and columns of the covers, or the other way; of two and two, any lines.
+    """
     rows, columns, others = lines(geometry)
-    found = set()
-    houses = [*rows, *columns, *others]
-    for base in combinations([h for h in houses if len(h.cells) == geometry.size], 2):
-        for cover in combinations([h for h in houses if h not in base], 2):
-            if not any(h in others for h in base + cover):
-                continue
-            for digit in range(1, geometry.size + 1):
-                a, b = (places(h, digit, candidates) for h in base)
-                p, q = (set(h.cells) for h in cover)
-                if a and b and not a & b and a | b <= p | q:
-                    rest = (p | q) - set(base[0].cells) - set(base[1].cells)
-                    found.add(strikes(rest, {digit}, candidates))
-    return found
+    others = [h for h in others if len(h.cells) > 2]
+    ways = [(rows, columns), (columns, rows)] if n > 2 else [(rows + columns, rows + columns)]
+    for bases, covers in ways if others else []:
+        whole = [h for h in bases + others if len(h.cells) == geometry.size]
+        for digit in range(1, geometry.size + 1):
+            held = {h: places(h, digit, candidates) for h in whole}
+            for base in combinations([h for h in whole if held[h]], n):
+                if any(held[a] & held[b] for a, b in combinations(base, 2)):
+                    continue
+                here = set().union(*(held[h] for h in base))
+                for cover in combinations([h for h in covers + others if h not in base], n):
+                    if any(h in others for h in base + cover):
+                        yield digit, here, base, cover
 
 
 def finned(geometry: Geometry, candidates: Candidates, n: int) -> set[Removal]:
@@ -167,6 +179,11 @@ def finned(geometry: Geometry, candidates: Candidates, n: int) -> set[Removal]:
                         for cell in places(house, digit, candidates):
                             if fins <= peers[cell] and not any(cell in h.cells for h in base):
                                 found.add(frozenset({(cell, digit)}))
+    for digit, here, base, cover in fish_of_other_houses(geometry, candidates, n):
+        if fins := here - cells_of(cover):
+            for cell in cells_of(cover) - cells_of(base):
+                if digit in candidates[cell] and fins <= peers[cell]:
+                    found.add(frozenset({(cell, digit)}))
     return found
 
 
@@ -195,6 +212,31 @@ def two_strings(geometry: Geometry, candidates: Candidates, *, kite: bool) -> se
                         (top,), (other_top,) = pair - {foot}, other_pair - {other_foot}
                         seen = geometry.peers[top] & geometry.peers[other_top]
                         found.add(strikes(set(seen), {digit}, candidates))
+    return found - {frozenset()}
+
+
+def empty_rectangle(geometry: Geometry, candidates: Candidates) -> set[Removal]:
+    """A digit's places in an area lie in two lines, not in one; a pair of places in a line, away
+    from the area, has an end on one of the two. On the other, outside the area, what sees the far
+    end is cleared.
+    """
+    found = set()
+    straight = [h for h in full_houses(geometry) if not is_area(h)]
+    for digit in range(1, geometry.size + 1):
+        strings = [p for h in straight if len(p := places(h, digit, candidates)) == 2]
+        for area in (h for h in full_houses(geometry) if is_area(h)):
+            here = places(area, digit, candidates)
+            for near, far in permutations(straight, 2):
+                one, other = here & set(near.cells), here & set(far.cells)
+                if one | other != here or here in (one, other):
+                    continue
+                for pair in strings:
+                    if pair & set(area.cells):
+                        continue
+                    for end in pair & set(near.cells):
+                        (away,) = pair - {end}
+                        seen = (set(far.cells) - set(area.cells)) & geometry.peers[away]
+                        found.add(strikes(seen, {digit}, candidates))
     return found - {frozenset()}
 
 
@@ -236,6 +278,38 @@ def w_wing(geometry: Geometry, candidates: Candidates) -> set[Removal]:
                 peers = geometry.peers
                 if (p in peers[a] and q in peers[b]) or (q in peers[a] and p in peers[b]):
                     found.add(strikes(set(peers[a] & peers[b]), {y}, candidates))
+    return found - {frozenset()}
+
+
+def almost_locked(geometry: Geometry, candidates: Candidates) -> set[Removal]:
+    """Two sets of cells, each in a house with one digit more than cells, that share no cell. Every
+    place for x in the one sees every place in the other: what sees all places for another digit z
+    of both loses z.
+    """
+    peers = geometry.peers
+    sets: dict[frozenset[int], set[int]] = {}
+    for house in geometry.houses:
+        unfilled = [cell for cell in house.cells if candidates[cell]]
+        for n in range(1, len(unfilled) + 1):
+            for group in combinations(unfilled, n):
+                digits = set().union(*(candidates[cell] for cell in group))
+                if len(digits) == n + 1:
+                    sets[frozenset(group)] = digits
+
+    def having(group: frozenset[int], d: int) -> list[int]:
+        return [cell for cell in group if d in candidates[cell]]
+
+    found = set()
+    for (one, ds), (other, es) in combinations(sets.items(), 2):
+        if one & other:
+            continue
+        for x in ds & es:
+            if all(b in peers[a] for a in having(one, x) for b in having(other, x)):
+                for z in ds & es - {x}:
+                    seen = set.intersection(
+                        *(set(peers[cell]) for cell in having(one, z) + having(other, z))
+                    )
+                    found.add(strikes(seen, {z}, candidates))
     return found - {frozenset()}
 
 

@@ -110,6 +110,30 @@ def test_fish_swim_in_latin_squares() -> None:
     assert removed(board, "x-wing") == ["3: r2c1 r2c4 r4c1 r4c4 r5c1 r5c4"]
 
 
+def swordfish_on_a_diagonal(*more: str) -> Board:
+    board = empty(GEOMETRIES["diagonals 6"])
+    only_in(board, "row 1", 4, "r1c3", "r1c4")
+    only_in(board, "row 2", 4, "r2c3", "r2c6", *more)
+    only_in(board, "the falling diagonal", 4, "r4c4", "r6c6")
+    return board
+
+
+def test_a_swordfish_with_a_diagonal_among_its_lines() -> None:
+    expected = "4: r3c4 r3c6 r4c3 r4c6 r5c3 r5c4 r5c6 r6c3 r6c4"
+    assert removed(swordfish_on_a_diagonal(), "swordfish") == [expected]
+    assert removed(swordfish_on_a_diagonal("r2c5"), "swordfish") == []
+
+
+def test_a_diagonal_may_hold_a_line_s_fin() -> None:
+    board = empty(GEOMETRIES["diagonals 6"])
+    only_in(board, "row 1", 4, "r1c2", "r1c5")
+    only_in(board, "the falling diagonal", 4, "r2c2", "r5c5", "r6c6")
+    # Columns 2 and 5 but for r6c6, which r5c5 and r6c5 see; only r6c5 is not on the diagonal.
+    assert "4: r6c5" in removed(board, "finned-x-wing")
+    only_in(board, "the falling diagonal", 4, "r2c2", "r5c5")
+    assert removed(board, "x-wing")
+
+
 def test_a_skyscraper() -> None:
     board = empty(blocks(3, 3))
     only_in(board, "row 2", 5, "r2c3", "r2c7")
@@ -131,6 +155,36 @@ def test_a_skyscraper_on_a_diagonal() -> None:
     only_in(board, "row 1", 2, "r1c1", "r1c3")
     only_in(board, "row 6", 2, "r6c6", "r6c3")
     assert "2: r2c3 r3c3 r4c3 r5c3" in removed(board, "skyscraper")
+
+
+def bent_board(*more: str) -> Board:
+    board = empty(blocks(3, 3))
+    only_in(board, "block 5", 4, "r4c4", "r4c6", "r5c5", "r6c5", *more)
+    only_in(board, "column 9", 4, "r4c9", "r8c9")
+    return board
+
+
+def test_an_empty_rectangle() -> None:
+    # Row 4 and column 5 hold block 5; column 9 turns from row 4 to row 8.
+    assert removed(bent_board(), "empty-rectangle") == ["4: r8c5"]
+
+
+def test_an_empty_rectangle_needs_its_corners_empty() -> None:
+    assert removed(bent_board("r6c6"), "empty-rectangle") == []
+
+
+def test_an_empty_rectangle_needs_a_pair() -> None:
+    board = empty(blocks(3, 3))
+    only_in(board, "block 5", 4, "r4c4", "r4c6", "r5c5", "r6c5")
+    only_in(board, "column 9", 4, "r4c9", "r8c9", "r9c9")
+    assert removed(board, "empty-rectangle") == []
+
+
+def test_an_empty_rectangle_in_a_region_and_on_a_diagonal() -> None:
+    board = empty(GEOMETRIES["diagonals 6"])
+    only_in(board, "block 3", 2, "r3c1", "r3c2", "r4c3")  # row 3 and the rising diagonal
+    only_in(board, "column 6", 2, "r3c6", "r6c6")
+    assert "2: r6c1" in removed(board, "empty-rectangle")
 
 
 def test_a_two_string_kite() -> None:
@@ -267,3 +321,18 @@ def test_the_cage_of_a_small_house_ties_nothing() -> None:
     only_in(board, "cage a", 1, "r1c1", "r2c2")
     for slug in ("simple-colouring", "chain", "skyscraper", "two-string-kite"):
         assert removed(board, slug) == []
+
+
+def test_two_almost_locked_sets() -> None:
+    board = empty(blocks(3, 3))
+    leave_only(board, "r1c1 12", "r1c2 23", "r5c1 14", "r5c5 34")
+    # 1 leaves r1c1, r1c2 (1, 2, 3) or r5c1, r5c5 (1, 3, 4): so 3 is in r1c2 or in r5c5.
+    assert "3: r1c5 r5c2" in removed(board, "almost-locked-sets")
+    leave_only(board, "r5c1 4")
+    assert "3: r1c5 r5c2" not in removed(board, "almost-locked-sets")
+
+
+def test_almost_locked_sets_must_be_tied() -> None:
+    board = empty(blocks(3, 3))
+    leave_only(board, "r1c1 12", "r1c2 23", "r5c4 14", "r5c5 34")  # r1c1 does not see r5c4
+    assert not any(told.startswith("3: r1c5") for told in removed(board, "almost-locked-sets"))

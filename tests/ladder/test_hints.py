@@ -9,7 +9,7 @@ import networkx as nx
 import pytest
 
 from packbuilder.grid import Geometry, Values, cell_name, latin
-from packbuilder.ladder.hints import EARLY, FEW, MOST, hint_at, hints, most
+from packbuilder.ladder.hints import APART, EARLY, FEW, MOST, hint_at, hints, most
 from packbuilder.ladder.path import walk
 from packbuilder.ladder.words import tell
 from tests.ladder import grids
@@ -48,7 +48,8 @@ def test_the_hardest_rung_is_hinted_at_its_narrowest_point(clues: Values) -> Non
             if step.rung == top and path.steps[k + 1].rung < top
         ]
         narrowest = min(fruitful, key=lambda k: (ways[k], k))
-        assert path.steps[narrowest] in hinted
+        # Or a hint so near that another would help with the same knot.
+        assert any(abs(path.steps.index(step) - narrowest) < APART for step in hinted)
 
 
 @pytest.mark.parametrize("clues", [c for g in (1, 2) for c in grids.lines(grids.BY_GRADE[g])])

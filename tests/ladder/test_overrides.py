@@ -6,8 +6,9 @@ import pytest
 
 from packbuilder.errors import InputError
 from packbuilder.ladder.overrides import changed
-from packbuilder.ladder.path import rate, walk
+from packbuilder.ladder.path import walk
 from packbuilder.ladder.promises import needs
+from packbuilder.ladder.rounds import rate
 from packbuilder.ladder.table import DEFAULT, TABLE
 from packbuilder.ladder.words import tell
 from packbuilder.puzzle import BEYOND
@@ -58,8 +59,8 @@ FAULTS = {
     "naked-pears": (False, "'naked-pears' is not a technique of the ladder; did you mean "
                            "'naked-pair'? There are: "),
     "chain": ("no", "chain: 'no' is neither 'off' nor a mapping of rung, weight, name"),
-    "pointing": ({"rung": 9}, "pointing: rung 9; rungs go from 1 to 7"),
-    "claiming": ({"rung": True}, "claiming: rung True; rungs go from 1 to 7"),
+    "pointing": ({"rung": 9}, "pointing: rung 9; rungs go from 1 to 8"),
+    "claiming": ({"rung": True}, "claiming: rung True; rungs go from 1 to 8"),
     "x-wing": ({"weight": -1}, "x-wing: weight -1; a weight is a number above 0, 1000 at most"),
     "w-wing": ({"weight": float("nan")}, "w-wing: weight nan; a weight is a number above 0"),
     "skyscraper": ({"name": " "}, "skyscraper: name ' '; a name is some text"),

@@ -12,13 +12,13 @@ from packbuilder.errors import InputError
 from packbuilder.grid import Geometry, Values, blocks, parse_grid
 from packbuilder.ladder.board import Board
 from packbuilder.ladder.climb import Move, climb, openings
-from packbuilder.ladder.path import Path, rate, walk
+from packbuilder.ladder.path import Path, walk
 from packbuilder.ladder.profile import profile
+from packbuilder.ladder.rounds import rate
 from packbuilder.ladder.table import DEFAULT, Ladder
 from packbuilder.proof import kernel
 from packbuilder.puzzle import BEYOND
 from tests.ladder import grids
-from tests.ladder.disguise import disguised
 from tests.ladder.positions import GEOMETRIES
 
 CLASSICS = grids.classics()
@@ -72,28 +72,21 @@ def test_the_grade_is_the_rung_of_the_hardest_step(grade: int, clues: Values) ->
 
 
 @pytest.mark.parametrize("k", range(len(ALL)))
-def test_rating_and_path_say_the_same(k: int) -> None:
+def test_a_path_bears_out_the_rating(k: int) -> None:
     geometry, clues = ALL[k]
     path, rating = walk(geometry, clues), rate(geometry, clues)
     assert path.rating == rating
-    taken = [step.technique for step in path.steps]
-    assert dict(rating.techniques) == {slug: taken.count(slug) for slug in taken}
-    weight = {(t.slug, t.rung): t.weight for t in DEFAULT.techniques}
-    assert rating.effort == round(sum(weight[s.technique, s.rung] for s in path.steps), 1)
+    assert path.grade == max(step.rung for step in path.steps) or not path.solved
+    assert rating.hardest in path.slugs
+    placed = sum(len(step.places) for step in path.steps)
+    sights = {t.slug for t in DEFAULT.techniques if t.sight}
+    assert sum(count for slug, count in rating.techniques if slug in sights) == placed
 
 
 def test_techniques_come_easiest_first() -> None:
     for geometry, clues in ALL:
         slugs = [slug for slug, _ in rate(geometry, clues).techniques]
         assert slugs == sorted(slugs, key=DEFAULT.slugs.index)
-
-
-@pytest.mark.parametrize("clues", CLASSICS)
-def test_the_grade_is_the_same_in_every_disguise(clues: Values) -> None:
-    rng = random.Random(str(clues))
-    grade = rate(grids.CLASSIC, clues).grade
-    for _ in range(4):
-        assert rate(grids.CLASSIC, disguised(clues, rng)).grade == grade
 
 
 @pytest.mark.parametrize("clues", CLASSICS)
@@ -116,17 +109,20 @@ def play(board: Board, move: Move) -> None:
 
 
 @pytest.mark.parametrize("clues", CLASSICS[::2])
-def test_nothing_easier_is_open_and_the_eye_stays_where_it_can(clues: Values) -> None:
+def test_nothing_easier_or_lighter_is_open_and_the_eye_stays_where_it_can(clues: Values) -> None:
     geometry = grids.CLASSIC
     path = walk(geometry, clues)
     board, touched = Board(geometry, clues), None
     for step, ways in zip(path.steps, path.ways(), strict=True):
         moves = list(openings(board, DEFAULT))
         assert {move.technique.rung for move in moves} == {step.rung}
+        lightest = min(move.technique.weight for move in moves)
+        own = [m for m in moves if m.technique.weight == lightest]
+        assert {m.technique.slug for m in own} == {step.technique}
         strikes = [frozenset(move.find.removes) for move in moves if move.find]
         assert len(moves) == ways >= 1 and len(set(strikes)) == len(strikes)
         if touched and step.places:
-            places = [(m.key // 9, m.key % 9 + 1) for m in moves if not m.find]
+            places = [(m.key // 9, m.key % 9 + 1) for m in own if not m.find]
             for look in (stays, near):
                 if any(look(touched, place) for place in places):
                     assert look(touched, step.places[0])

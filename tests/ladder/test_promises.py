@@ -6,8 +6,9 @@ import pytest
 
 from packbuilder.errors import InputError
 from packbuilder.grid import Values
-from packbuilder.ladder.path import rate, walk
-from packbuilder.ladder.promises import needed, needs, uses
+from packbuilder.ladder.path import walk
+from packbuilder.ladder.promises import kept, needed, needs, rivals, sole, uses
+from packbuilder.ladder.rounds import rate
 from packbuilder.ladder.table import DEFAULT, Ladder
 from tests.ladder import grids
 
@@ -123,3 +124,66 @@ def test_an_unknown_technique_is_answered_with_the_nearest() -> None:
 
 def test_no_technique_is_no_promise() -> None:
     assert needs(CLASSIC, CLASSICS[0], []) == ()
+
+
+def alone(clues: Values, slug: str) -> bool:
+    """`only`, by its definition: needed, and not solved by the rest up to its rung."""
+    rung = min(t.rung for t in DEFAULT.techniques if t.slug == slug)
+    rest = tuple(t for t in DEFAULT.techniques if t.rung <= rung and t.slug != slug)
+    return by_definition(clues, slug) and not walk(CLASSIC, clues, ladder=Ladder(rest)).solved
+
+
+def instead(clues: Values, slug: str, rung: int) -> bool:
+    """Whether a technique solves the grid with all on rungs below a rung."""
+    allowed = tuple(t for t in DEFAULT.techniques if t.rung < rung or t.slug == slug)
+    return walk(CLASSIC, clues, ladder=Ladder(allowed)).solved
+
+
+@pytest.mark.parametrize("clues", CLASSICS[1::5])
+def test_only_is_what_its_definition_says(clues: Values) -> None:
+    found = needed(CLASSIC, clues)
+    assert sole(CLASSIC, clues, found) == tuple(s for s in DEFAULT.slugs if alone(clues, s))
+    for slug in found:
+        (rival,) = rivals(CLASSIC, clues, [slug])
+        assert bool(rival) != alone(clues, slug)
+        rung = DEFAULT.rung_of(slug)
+        there = dict.fromkeys(t.slug for t in DEFAULT.techniques if t.rung == rung)
+        beside = [s for s in there if s != slug]
+        assert rival.each == tuple(s for s in beside if instead(clues, s, rung))
+        assert not (rival.each and rival.together) and set(rival.together) <= set(beside)
+        assert kept(CLASSIC, clues, [slug]) and kept(CLASSIC, clues, [], [slug]) != bool(rival)
+
+
+def test_a_rival_is_named() -> None:
+    found = [rivals(CLASSIC, clues, needed(CLASSIC, clues)[:1]) for clues in CLASSICS]
+    told = {one.words for rival in found for one in rival if one}
+    assert len(told) > 5
+    assert all(" is needed, but " in words for words in told)
+    assert all(words.endswith(" would do instead") for words in told)
+
+
+def test_rivals_that_do_it_together() -> None:
+    # A pair of techniques that need each other: neither alone does what a third does.
+    ladder = DEFAULT.up_to(4, "naked-pair", "hidden-pair", "naked-triple", "hidden-triple")
+    for clues in CLASSICS:
+        for slug in needed(CLASSIC, clues, ladder=ladder):
+            (rival,) = rivals(CLASSIC, clues, [slug], ladder=ladder)
+            if rival.together:
+                others = ladder.up_to(ladder.rung_of(slug), *rival.together)
+                assert walk(CLASSIC, clues, ladder=others).solved
+                assert len(rival.together) > 1 and rival.words.endswith("together would do instead")
+
+
+def test_no_rival_where_several_are_promised_and_none_can_be_spared() -> None:
+    pairs = 0
+    asked = [
+        (clues, ["naked-single", slug]) for clues in CLASSICS for slug in needed(CLASSIC, clues)
+    ]
+    for clues, promised in asked:
+        if all(need.holds for need in needs(CLASSIC, clues, promised)):
+            for rival in rivals(CLASSIC, clues, promised):
+                top = max(DEFAULT.rung_of(slug) for slug in promised)
+                rest = DEFAULT.up_to(top + 1).without(rival.slug)
+                assert bool(rival) == walk(CLASSIC, clues, ladder=rest).solved
+                pairs += 1
+    assert pairs > 4

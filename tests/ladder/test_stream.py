@@ -9,12 +9,13 @@ from typing import Any
 
 import pytest
 
-from packbuilder.grid import format_grid, parse_grid
+from packbuilder.grid import Values, format_grid, parse_grid
 from packbuilder.ladder.head.load import no_notes
 from packbuilder.ladder.overrides import changed
-from packbuilder.ladder.path import rate
+from packbuilder.ladder.path import walk
 from packbuilder.ladder.promises import needed
 from packbuilder.ladder.rating import Rate
+from packbuilder.ladder.rounds import rate
 from packbuilder.ladder.table import DEFAULT
 from packbuilder.proof import grid_lines, kernel, stream
 from packbuilder.proof.stream import Tally
@@ -83,7 +84,8 @@ def test_a_bad_line_is_told_and_the_rest_goes_on() -> None:
 
 
 def test_columns_for_people() -> None:
-    out, _, _ = run(f"{GRIDS[0]}\n{SEVERAL}\n{GRIDS[-1]}\nhello\n", jsonl=False)
+    lines = f"{GRIDS[0]}\n{SEVERAL}\n{GRIDS[-1]}\nhello\n"
+    out, _, _ = run(lines, jsonl=False, ladder=DEFAULT.up_to(8))
     rating = rate(grids.CLASSIC, parse_grid(GRIDS[0], 9))
     assert out[0] == f"     1  hidden-single      {rating.effort:7.0f}   0  {GRIDS[0]}"
     assert out[1] == f"     -  several solutions        -   -  {SEVERAL}"
@@ -111,20 +113,30 @@ def test_processes_give_the_same_in_the_same_order(monkeypatch: pytest.MonkeyPat
     assert len(handed) > 2
 
 
+def alone_will_do(clues: Values, slug: str) -> bool:
+    """Whether all other techniques up to its rung do not solve the grid."""
+    rest = DEFAULT.up_to(DEFAULT.rung_of(slug) + 1).without(slug)
+    return not walk(grids.CLASSIC, clues, ladder=rest).solved
+
+
 def test_the_techniques_that_a_grid_needs() -> None:
-    rated = [
-        (grid, needed(grids.CLASSIC, parse_grid(grid, 9))) for grid in (*GRIDS[:20:3], GRIDS[-1])
+    rated = [(grid, needed(grids.CLASSIC, parse_grid(grid, 9))) for grid in GRIDS[::3]]
+    only = [
+        [slug for slug in found if alone_will_do(parse_grid(grid, 9), slug)]
+        for grid, found in rated
     ]
     text = "\n".join(grid for grid, _ in rated)
     told, _, _ = run(text, jsonl=True, needs=True)
     assert [json.loads(line)["needs"] for line in told] == [list(found) for _, found in rated]
+    assert [json.loads(line)["only"] for line in told] == only
+    assert any(only) and not all(only)
     told, _, _ = run(text, jsonl=False, needs=True)
-    for line, (grid, found) in zip(told, rated, strict=True):
-        assert line.endswith(f"{grid}  {', '.join(found) or '-'}")
+    for line, (grid, found), alone in zip(told, rated, only, strict=True):
+        assert line.endswith(f"{grid}  {', '.join(found) or '-'}  {', '.join(alone) or '-'}")
     told, _, _ = run(f"{SEVERAL}\nhello\n", jsonl=True, needs=True)
     assert [json.loads(line)["needs"] for line in told] == [None, None]
     told, _, _ = run(SEVERAL, jsonl=False, needs=True)
-    assert told[0].endswith(f"{SEVERAL}  -")
+    assert told[0].endswith(f"{SEVERAL}  -  -")
     assert any(found for _, found in rated) and not all(found for _, found in rated)
 
 

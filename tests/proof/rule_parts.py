@@ -13,6 +13,7 @@ from itertools import combinations, pairwise
 
 from packbuilder.grid import Geometry, House, Values
 from packbuilder.rules.contract import Clauses, Part
+from packbuilder.rules.relations import Relation
 from packbuilder.rules.shapes import Shape
 
 
@@ -29,6 +30,9 @@ class Lazy(Part):
 
     def name(self, size: int) -> str:
         return f"{type(self).__name__.lower()} {self.cells}"
+
+    def relations(self, size: int, turned: bool = False) -> tuple[Relation, ...]:
+        return ()
 
     def shapes(self) -> tuple[Shape, ...]:
         return ()

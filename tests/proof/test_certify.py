@@ -9,7 +9,8 @@ from hypothesis import strategies as st
 
 from packbuilder.grid import Geometry, Values, blocks, latin, parse_grid
 from packbuilder.proof import kernel, sat
-from packbuilder.proof.certify import certify, mending_clue
+from packbuilder.proof.certify import certify
+from packbuilder.proof.mending import MOST_CORRECTIONS, Mender
 from packbuilder.proof.verdict import Verdict
 from tests.conftest import EXAMPLE, EXAMPLE_SOLVED
 from tests.ladder import grids
@@ -68,12 +69,13 @@ def mends(geometry: Geometry, clues: Values) -> set[tuple[int, int]]:
 def test_a_mend_mends_and_is_found_if_there_is_one(
     name: str, share: float, sample: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("packbuilder.proof.certify.SAMPLE", sample)
+    monkeypatch.setattr("packbuilder.proof.mending.SAMPLE", sample)
     seen = set()
     for seed in range(10):
         clues = random_clues(MANY[name], seed, share)
         if kernel.prove(MANY[name], clues).solutions == 2:
-            mend, all_mends = mending_clue(MANY[name], clues), mends(MANY[name], clues)
+            with Mender(MANY[name], clues) as mender:
+                mend, all_mends = mender.clue(), mends(MANY[name], clues)
             assert mend == min(all_mends, default=None)
             seen.add(mend is None)
     assert seen == {True, False}, "the grids should show both cases"
@@ -99,7 +101,7 @@ def test_the_parts_of_a_proof_belong_together(seed: int, share: float, wrong: in
 
 
 def test_a_limit_of_either_engine_leaves_the_grid_undecided() -> None:
-    clues = grids.lines(grids.BEYOND)[0]  # the kernel has to branch for its one solution
+    clues = grids.lines(grids.BY_GRADE[8])[0]  # the kernel has to branch for its one solution
     for limits, said in [
         ({"node_limit": 0}, "the kernel stopped after 0 branches"),
         ({"time_limit": 0}, "the SAT solver stopped after 0 seconds"),
@@ -189,3 +191,58 @@ def test_all_clues_are_the_clash_when_there_is_no_time_to_find_a_smaller_one(
     clues = parse_grid("123. ...4 .... 3...".replace(" ", ""), 4)
     monkeypatch.setattr(sat, "prove", lambda *_, **__: Verdict(0))
     assert certify(latin(4), clues, time_limit=0).clash == (0, 1, 2, 7, 12)
+
+
+@pytest.mark.parametrize("sample", [3, 2000])
+def test_two_clues_where_one_will_not_do(sample: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("packbuilder.proof.mending.SAMPLE", sample)
+    found = 0
+    for seed in range(40):
+        clues = random_clues(MANY["6x6"], seed, 0.2)
+        proof = certify(MANY["6x6"], clues)
+        if proof.verdict.solutions != 2:
+            continue
+        assert not (proof.mend and proof.pair)
+        if proof.pair:
+            assert not mends(MANY["6x6"], clues)
+            one, other = proof.pair
+            assert one[0] < other[0] and not clues[one[0]] and not clues[other[0]]
+            mended = with_clue(with_clue(clues, *one), *other)
+            assert kernel.prove(MANY["6x6"], mended).solutions == 1
+            found += 1
+    assert found > 3
+
+
+def corrections(geometry: Geometry, clues: Values, cells: tuple[int, ...]) -> list[tuple[int, int]]:
+    """For each clue the lowest other digit that leaves one solution, each tried."""
+    found: dict[int, int] = {}
+    for cell in cells:
+        for digit in range(geometry.size, 0, -1):
+            mended = with_clue(clues, cell, digit)
+            if digit != clues[cell] and sat.prove(geometry, mended).solutions == 1:
+                found[cell] = digit
+    return list(found.items())
+
+
+def test_a_slip_is_found_where_another_digit_would_do() -> None:
+    slips = 0
+    for seed in range(25):
+        clues = random_clues(NINE, seed, 0.36, 1)
+        proof = certify(NINE, clues)
+        if proof.verdict.solutions == 0 and proof.clash:
+            every = corrections(NINE, clues, proof.clash)
+            assert list(proof.corrections) == every[:MOST_CORRECTIONS]
+            slips += bool(every)
+    assert slips > 2
+
+
+def test_a_contradiction_that_one_engine_finds_is_the_answer(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    clues = parse_grid("123. ...4 .... 3...".replace(" ", ""), 4)
+    for engine in (kernel, sat):
+        with monkeypatch.context() as patch:
+            patch.setattr(engine, "prove", lambda *_, **__: Verdict(None))
+            proof = certify(latin(4), clues)
+        assert (proof.verdict.solutions, proof.clash) == (0, (0, 1, 2, 7))
+        assert proof.agree and not proof.undecided

@@ -5,8 +5,7 @@ from __future__ import annotations
 import pytest
 
 from packbuilder.grid import Values, blocks, format_grid, latin, parse_grid
-from packbuilder.proof import certify as room
-from packbuilder.proof import kernel, rule_search, sat
+from packbuilder.proof import kernel, mending, rule_search, sat
 from packbuilder.proof.certify import certify
 from packbuilder.proof.verdict import Verdict
 from packbuilder.rules.houses import with_houses
@@ -46,7 +45,7 @@ def test_two_solutions_are_mended() -> None:
 
 @pytest.mark.parametrize("sample", [2, 200])
 def test_the_mend_is_the_first_of_all(sample: int, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(room, "RULE_SAMPLE", sample)
+    monkeypatch.setattr(mending, "RULE_SAMPLE", sample)
     mends = [
         (cell, digit)
         for cell in range(16)
@@ -113,3 +112,17 @@ def test_engines_that_agree_are_not_believed_against_the_parts(
         monkeypatch.setattr(engine, "prove", lambda *_, **__: Verdict(1, SOLVED))
     assert not certify(LATIN, EMPTY, (Sum((0, 1), 4),)).agree
     assert certify(LATIN, EMPTY, (Sum((0, 1), 3),)).agree
+
+
+def test_what_one_engine_knows_is_the_answer(monkeypatch: pytest.MonkeyPatch) -> None:
+    cage, rising = Cage((0, 1), 3), Rising((2, 6))
+    clues = (*EMPTY[:7], 4, *EMPTY[8:])
+    for engine in (sat, rule_search):
+        with monkeypatch.context() as patch:
+            real = engine.prove
+            patch.setattr(engine, "prove", lambda *_, **__: Verdict(None))
+            proof = certify(LATIN, clues, (cage, rising), node_limit=10**6)
+            assert (proof.verdict.solutions, proof.clash) == (0, (7,))
+            several = certify(LATIN, EMPTY, REDUCED)
+            assert several.verdict.solutions == 2 and several.agree
+            assert engine.prove is not real

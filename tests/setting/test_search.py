@@ -20,6 +20,8 @@ from packbuilder.grid import Geometry, blocks, format_grid, irregular, latin
 from packbuilder.kinship import fingerprint
 from packbuilder.ladder import promises
 from packbuilder.ladder.path import walk
+from packbuilder.ladder.rungs import RUNGS
+from packbuilder.ladder.table import DEFAULT
 from packbuilder.proof import kernel
 from packbuilder.proof.certify import Proof
 from packbuilder.proof.verdict import Verdict
@@ -90,9 +92,17 @@ def test_without_a_grade_the_ladder_finishes_every_grid() -> None:
     assert len({grid.grade for grid in grids}) > 1
 
 
-def test_beyond_can_be_asked_for() -> None:
-    (grid,) = some(blocks(3, 3), count=1, grade=BEYOND, symmetry="none", clues=(20, 24))
-    assert walk(grid.geometry, grid.clues).grade == BEYOND
+def test_the_top_rung_can_be_asked_for() -> None:
+    (grid,) = some(blocks(3, 3), count=1, grade=RUNGS, symmetry="none", clues=(20, 24))
+    assert walk(grid.geometry, grid.clues).grade == RUNGS
+
+
+def test_a_technique_can_be_asked_for_that_alone_will_do() -> None:
+    (grid,) = some(blocks(3, 3), count=1, grade=4, clues=(22, 30), only=("naked-pair",))
+    assert grid.only == ("naked-pair",)
+    rest = DEFAULT.up_to(5).without("naked-pair")
+    assert walk(grid.geometry, grid.clues, ladder=DEFAULT.up_to(4, "naked-pair")).solved
+    assert not walk(grid.geometry, grid.clues, ladder=rest).solved
 
 
 def test_the_same_seed_gives_the_same_grids_in_another_process() -> None:

@@ -14,7 +14,7 @@ from packbuilder.ladder.head.mark import Mark, Marks
 from packbuilder.ladder.head.order import Move, fewest, plan, shown_by, struck, trim
 from packbuilder.ladder.head.search import LIMIT, Budget, Play
 from packbuilder.ladder.head.sentences import NamedMark
-from packbuilder.ladder.path import rate
+from packbuilder.ladder.rounds import rate
 from packbuilder.ladder.step import Step
 from packbuilder.ladder.table import DEFAULT, Sight, Technique
 

@@ -1,9 +1,7 @@
 """Chains: if this is false, that is true, and so on to an end; the first or the last is true.
 
-The links are *nodes*: a candidate, or a group, some places of one digit in a house that share a
-second house and stand for "one of these". Two nodes that are all the places of a digit in a house,
-or all the digits of a cell, are tied: if one is false, the other is true. A node that is true rules
-out all that it sees. What both ends of a chain rule out is false. The shortest chains are told.
+A chain runs along a `web`, in turn over nodes that are false and nodes that are true. What both its
+ends rule out is false. The shortest chains are told.
 
 An XY-chain runs through cells of two digits, and the same digit stands at both ends.
 """
@@ -11,199 +9,111 @@ An XY-chain runs through cells of two digits, and the same digit stands at both 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from itertools import pairwise
-from typing import NamedTuple
 
 from packbuilder.grid import Geometry, cell_name
 from packbuilder.ladder.bit_layout import cells_in
 from packbuilder.ladder.board import Board
 from packbuilder.ladder.english import cells, digit, digits, label, listed, out_of
-from packbuilder.ladder.find import Find
+from packbuilder.ladder.find import Find, keys_in
 from packbuilder.ladder.step import Step
-from packbuilder.ladder.techniques.strong_links import seen_by_all, twins
-
-
-class Node(NamedTuple):
-    """One of these cells holds the digit: a candidate if it is one cell, else a group."""
-
-    mask: int
-    digit: int
-
+from packbuilder.ladder.techniques.web import (
+    Web,
+    cell_web,
+    node_of,
+    seen_in,
+    tied_in,
+    whole_web,
+)
 
 Told = tuple[tuple[int, ...], int]
 """A node as a step keeps it: its cells and its digit."""
 
 
-@dataclass(frozen=True)
-class _Web:
-    """Nodes by number and what ties them; a mask of nodes has bit k for node k.
-
-    Candidates are bits of the planes laid end to end: ``own[k]`` are those of node k, ``sees[k]``
-    those that it rules out when it is true. ``tied[k]`` are the nodes that are true when k is
-    false; ``leads[k]`` those that are true when k is, by way of one node that k rules out.
-    """
-
-    nodes: tuple[Node, ...]
-    own: list[int]
-    sees: list[int]
-    tied: list[int]
-    leads: list[int]
-
-
 def chain(board: Board) -> Iterator[Find]:
     """The shortest alternating chains, groups included."""
-    return _shortest(board, _whole_web(board))
+    return _finds(board, board.once(whole_web))
 
 
 def xy_chain(board: Board) -> Iterator[Find]:
     """The shortest chains through cells of two digits, with one digit at both ends."""
-    return _shortest(board, _cell_web(board))
+    return _finds(board, board.once(cell_web))
 
 
-def _shortest(board: Board, web: _Web) -> Iterator[Find]:
-    """The finds of the fewest links, from all nodes outwards at once, a tie at a time.
+def strikes(board: Board) -> int:
+    """All that the shortest chains strike: bits of the planes laid end to end."""
+    return _shortest(board.once(whole_web))[1]
+
+
+def strikes_of_xy(board: Board) -> int:
+    """All that the shortest XY-chains strike."""
+    return _shortest(board.once(cell_web))[1]
+
+
+def _shortest(web: Web) -> tuple[int, int]:
+    """How many nodes lie between the first true node and the last in the shortest chains, and what
+    these chains strike."""
+    n = 0
+    while True:
+        reach, gone = web.reach[n], 0
+        for seen, nodes in zip(web.sees, web.tied, strict=True):
+            for node in nodes:
+                gone |= seen & reach[node]
+        n += 1
+        if gone or (n == len(web.reach) and not web.spread()):
+            return n - 1, gone
+
+
+def _finds(board: Board, web: Web) -> Iterator[Find]:
+    """The finds of the fewest links, one for all that strike the same.
 
     A chain can be read from both ends and is told from one. It may end where it began: that node is
     true, for were it false, it would be true. (XY-chains never come to that: leaving out the first
     cell makes a shorter one.)
     """
-    reached, fresh = list(web.tied), list(web.tied)
+    n, any_gone = _shortest(web)
     told: set[int] = set()
-    while any(fresh) and not told:
-        for start, ends in enumerate(fresh):
-            for offset in cells_in(ends >> start):
-                gone = web.sees[start] & web.sees[start + offset]
-                if gone and gone not in told:
-                    told.add(gone)
-                    yield _find(board, web, start, start + offset, gone)
-        for start, ends in enumerate(fresh):
-            further = _led(web, ends)
-            fresh[start] = further & ~reached[start]
-            reached[start] |= further
+    for start in range(len(web.own)) if any_gone else ():
+        ends = set(web.tied[start])
+        for _ in range(n):
+            ends |= {further for node in ends for further in web.leads[node]}
+        for end in sorted(end for end in ends if end >= start):
+            gone = web.sees[start] & web.sees[end]
+            if gone and gone not in told:
+                told.add(gone)
+                yield _find(board, web, start, end, gone)
 
 
-def _find(board: Board, web: _Web, start: int, end: int, gone: int) -> Find:
-    count, size = board.fields.cell_count, board.fields.size
-    route = _route(web, start, end)
+def _find(board: Board, web: Web, start: int, end: int, gone: int) -> Find:
+    fields, planes = board.fields, board.planes()
+    route = [node_of(web.own[k], fields) for k in _route(web, start, end)]
     nodes = tuple((cells_in(node.mask), node.digit) for node in route)
     return Find(
         tuple(dict.fromkeys(cell for group, _ in nodes for cell in group)),
         tuple(dict.fromkeys(d for _, d in nodes)),
         (),
-        tuple(sorted(bit % count * size + bit // count for bit in cells_in(gone))),
+        keys_in(gone, board.fields),
         nodes,
         tuple(
-            _tied_in(board, one, other) if k % 2 == 0 else _seen_in(board, one, other)
+            tied_in(one, other, fields, planes) if k % 2 == 0 else seen_in(one, other, fields)
             for k, (one, other) in enumerate(pairwise(route))
         ),
     )
 
 
-def _tied_in(board: Board, one: Node, other: Node) -> int:
-    """The house in which two nodes are all the places of their digit; -1 in a cell."""
-    if one.digit != other.digit:
-        return -1
-    fields, plane, both = board.fields, board.planes()[one.digit], one.mask | other.mask
-    return next(h for h in fields.fielded if plane & fields.house_masks[h] == both)
-
-
-def _seen_in(board: Board, one: Node, other: Node) -> int:
-    """A house of both nodes; -1 in a cell, or where several houses are needed."""
-    if one.digit != other.digit:
-        return -1
-    both = one.mask | other.mask
-    return next((h for h, house in enumerate(board.fields.house_masks) if not both & ~house), -1)
-
-
-def _route(web: _Web, start: int, end: int) -> list[Node]:
+def _route(web: Web, start: int, end: int) -> list[int]:
     """The nodes of a shortest chain, in turn false and true."""
-    levels = [web.tied[start]]
-    while not levels[-1] >> end & 1:
-        levels.append(_led(web, levels[-1]))
+    levels = [set(web.tied[start])]
+    while end not in levels[-1]:
+        levels.append({further for node in levels[-1] for further in web.leads[node]})
     trues = [end]
     for level in reversed(levels[:-1]):
-        trues.append(next(k for k in cells_in(level) if web.leads[k] >> trues[-1] & 1))
+        trues.append(min(k for k in level if trues[-1] in web.leads[k]))
     trues.reverse()
     route = [start, trues[0]]
     for here, there in pairwise(trues):
-        between = (k for k in cells_in(web.tied[there]) if not web.own[k] & ~web.sees[here])
-        route += [next(between), there]
-    return [web.nodes[k] for k in route]
-
-
-def _led(web: _Web, nodes: int) -> int:
-    further = 0
-    for node in cells_in(nodes):
-        further |= web.leads[node]
-    return further
-
-
-def _whole_web(board: Board) -> _Web:
-    """Ties in every cell of two digits and in every house that holds every digit."""
-    fields = board.fields
-    ties = _ties_in_cells(board)
-    for d, plane in enumerate(board.planes()):
-        for h in fields.fielded:
-            places = plane & fields.house_masks[h]
-            if places.bit_count() < 2:
-                continue
-            parts = {1 << cell for cell in cells_in(places)}
-            parts.update(places & meet for meet in fields.meets_of[h] if places & meet)
-            for part in sorted(parts):
-                if part < places ^ part and places ^ part in parts:
-                    ties[Node(part, d), Node(places ^ part, d)] = None
-    return _web(board, list(ties), within_cells=True)
-
-
-def _cell_web(board: Board) -> _Web:
-    """Ties in cells of two digits alone; a digit rules out only its like."""
-    return _web(board, list(_ties_in_cells(board)), within_cells=False)
-
-
-def _ties_in_cells(board: Board) -> dict[tuple[Node, Node], None]:
-    ties: dict[tuple[Node, Node], None] = {}
-    for cell, mask in twins(board).items():
-        one, other = (d + 1 for d in cells_in(mask))
-        ties[Node(1 << cell, one), Node(1 << cell, other)] = None
-    return ties
-
-
-def _web(board: Board, ties: list[tuple[Node, Node]], *, within_cells: bool) -> _Web:
-    """``within_cells``: a candidate that is true rules out the others of its cell as well."""
-    fields = board.fields
-    count, size = fields.cell_count, fields.size
-    present = board.bits >> fields.planes_at
-    column = sum(1 << d * count for d in range(size))
-    nodes = tuple(sorted({node for tie in ties for node in tie}, key=lambda n: (n.digit, n.mask)))
-    number = {node: k for k, node in enumerate(nodes)}
-    own, sees, tied = [], [], [0] * len(nodes)
-    for mask, d in nodes:
-        shift = (d - 1) * count
-        seen = seen_by_all(board, cells_in(mask)) << shift
-        if within_cells and mask.bit_count() == 1:
-            seen |= mask * column & ~(mask << shift)
-        own.append(mask << shift)
-        sees.append(seen & present)
-    for a, b in ties:
-        tied[number[a]] |= 1 << number[b]
-        tied[number[b]] |= 1 << number[a]
-    singles = {bits: k for k, bits in enumerate(own) if bits.bit_count() == 1}
-    groups = [(bits, k) for k, bits in enumerate(own) if bits.bit_count() > 1]
-    at_a_node = sum(singles)
-    leads = []
-    for seen in sees:
-        led = 0
-        out = seen & at_a_node
-        while out:
-            low = out & -out
-            led |= tied[singles[low]]
-            out ^= low
-        for bits, k in groups:
-            if not bits & ~seen:
-                led |= tied[k]
-        leads.append(led)
-    return _Web(nodes, own, sees, tied, leads)
+        route += [web.between(here, there), there]
+    return route
 
 
 def tell(step: Step, geometry: Geometry) -> str:
@@ -238,19 +148,34 @@ def _of_two(cell: int, one: int, other: int, size: int) -> str:
 
 def _links(step: Step, geometry: Geometry) -> list[str]:
     """What follows from what, each with its reason: a false node and the true one tied to it."""
-    size, told = geometry.size, []
-    for k in range(0, len(step.nodes), 2):
-        (group, d), (where, e) = step.nodes[k : k + 2]
-        start = (
-            f"{_within(step.ties[k - 1], geometry)}{_says(step.nodes[k], False, size)}" if k else ""
-        )
-        if d != e:
-            only = f"({cell_name(group[0], size)} has only {digits(sorted((d, e)))})"
-            told.append(f"{start} but {digit(e)} {only}" if k else f"it is {digit(e)} {only}")
-        else:
-            tied = f"{_within(step.ties[k], geometry)}the {digit(d)} is in "
-            told.append((f"{start}, and " if k else "then ") + tied + cells(where, size, "or"))
+    (_, d), (where, e) = step.nodes[:2]
+    if d == e:
+        within = _within(step.ties[0], geometry)
+        told = [f"then {within}the {digit(d)} is in {cells(where, geometry.size, 'or')}"]
+    else:
+        told = [f"it is {digit(e)} {_has_only(step.nodes[0], e, geometry.size)}"]
+    for k in range(2, len(step.nodes), 2):
+        false, true = step.nodes[k : k + 2]
+        told.append(link_told(false, true, step.ties[k - 1], step.ties[k], geometry))
     return told
+
+
+def link_told(false: Told, true: Told, seen: int, tied: int, geometry: Geometry) -> str:
+    """What is ruled out, within the house ``seen``, and what follows, within the house ``tied``.
+
+    Either house is -1 where none is to be told.
+    """
+    (_, d), (where, e), size = false, true, geometry.size
+    start = f"{_within(seen, geometry)}{_says(false, False, size)}"
+    if d != e:
+        return f"{start} but {digit(e)} {_has_only(false, e, size)}"
+    within = _within(tied, geometry)
+    return f"{start}, and {within}the {digit(d)} is in {cells(where, size, 'or')}"
+
+
+def _has_only(node: Told, other: int, size: int) -> str:
+    (cell, *_), d = node
+    return f"({cell_name(cell, size)} has only {digits(sorted((d, other)))})"
 
 
 def _within(house: int, geometry: Geometry) -> str:

@@ -20,23 +20,26 @@ from packbuilder.ladder.english import (
     label,
     out_of,
 )
-from packbuilder.ladder.find import Find, keys_of
+from packbuilder.ladder.find import Find, keys_of, part_by_part
 from packbuilder.ladder.step import Step
 from packbuilder.ladder.techniques.strong_links import Pair, pairs
 
 
 def simple_colouring(board: Board) -> Iterator[Find]:
     """Every colouring of joined pairs that rules out a colour, or cells that see both."""
-    fields, planes = board.fields, board.planes()
-    for d, found in enumerate(pairs(board)):
-        for first, second in _colourings([(pair.first, pair.second) for pair in found]):
+    fields, planes, found = board.fields, board.planes(), pairs(board)
+
+    def look(d: int) -> Iterator[Find]:
+        for first, second in _colourings([(pair.first, pair.second) for pair in found[d]]):
             seen_first, seen_second = _sight(board, first), _sight(board, second)
             out = (first if first & seen_first else 0) | (second if second & seen_second else 0)
             gone = out or seen_first & seen_second
             if removes := keys_of(gone, (d,), planes, fields.size):
                 one, two = cells_in(first), cells_in(second)
-                ties = _ties(found, first | second)
+                ties = _ties(found[d], first | second)
                 yield Find((*one, *two), (d,), (), removes, ((one, d), (two, d)), ties)
+
+    return part_by_part(board, "colouring", planes, look)
 
 
 def _ties(found: list[Pair], places: int) -> tuple[int, ...]:

@@ -9,97 +9,117 @@ out loses the digit.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import lru_cache
 from itertools import combinations
 from typing import NamedTuple
 
 from packbuilder.grid import Geometry
-from packbuilder.ladder.bit_layout import cells_in
+from packbuilder.ladder.bit_layout import BitLayout, cells_in
 from packbuilder.ladder.board import Board
 from packbuilder.ladder.english import cannot, cells, digit, digits_plural, labels, out_of
-from packbuilder.ladder.find import Find, keys_of
+from packbuilder.ladder.find import Find, keys_of, part_by_part
 from packbuilder.ladder.step import Step
+from packbuilder.ladder.techniques import own_fish
 from packbuilder.ladder.techniques.subsets import unions
 
 
 class _Sheet(NamedTuple):
     """The grid with its rows, or else its columns, as the lines that are read.
 
-    ``bases`` and ``covers`` are the houses of the lines and of those across; ``planes`` have bit
-    ``line * size + across`` for a cell; ``peers`` likewise, by that number.
+    ``bases`` and ``covers`` are the houses of the lines and of those across; a `plane` of it has
+    bit ``line * size + across`` for a cell; ``peers`` likewise, by that number.
     """
 
     bases: tuple[int, ...]
     covers: tuple[int, ...]
-    planes: list[int]
     peers: tuple[int, ...]
     turned: bool
 
+    def plane(self, board: Board, d: int) -> int:
+        """The places of a digit."""
+        plane = board.planes()[d]
+        return _turned(board.fields, plane) if self.turned else plane
+
+
+@lru_cache(maxsize=1024)
+def _turned(fields: BitLayout, plane: int) -> int:
+    return fields.turned(plane)
+
 
 def basic(board: Board, n: int) -> Iterator[Find]:
-    """Every fish of n lines; of two houses of any kind where the grid has houses of its own."""
-    fields, planes = board.fields, board.planes()
-    for sheet in board.once(_sheets):
-        for d in range(1, fields.size + 1):
-            lines = list(enumerate(_lines(sheet.planes[d], fields.size)))
+    """Every fish of n lines; where the grid has houses of its own, also those that they are in."""
+    planes, size = board.planes(), board.fields.size
+
+    def look(d: int) -> Iterator[Find]:
+        for sheet in _sheets(board.fields):
+            lines = list(enumerate(_lines(sheet.plane(board, d), size)))
             for chosen, across in unions(lines, n):
                 bases = tuple(sheet.bases[i] for i in chosen)
                 covers = tuple(sheet.covers[j] for j in cells_in(across))
                 if find := _find(board, d, bases, covers, planes):
                     yield find
-    if n == 2:
-        yield from _across_other_houses(board)
+
+    yield from part_by_part(board, ("fish", n), planes, look)
+    for fish in own_fish.basic(board, n):
+        yield _of_own(board, fish)
 
 
 def finned(board: Board, n: int) -> Iterator[Find]:
-    """Every finned fish of n lines, also where a corner is missing beside the fin.
+    """Every finned fish of n lines, also where a corner is missing beside the fin."""
 
-    Read from the cell that loses the digit: were it there, n lines would be left with fewer than
-    n places across.
-    """
+    def look(d: int) -> Iterator[Find]:
+        for sheet in _sheets(board.fields):
+            yield from _finned(board, n, d, sheet)
+
+    yield from part_by_part(board, ("finned", n), board.planes(), look)
+    for fish in own_fish.finned(board, n):
+        yield _of_own(board, fish)
+
+
+def _finned(board: Board, n: int, d: int, sheet: _Sheet) -> Iterator[Find]:
+    """Read from the cell that loses the digit: were it there, n lines would be left with fewer
+    than n places across."""
     fields, size = board.fields, board.fields.size
     full = (1 << size) - 1
-    for sheet in board.once(_sheets):
-        for d in range(1, size + 1):
-            plane = sheet.planes[d]
-            lines = [(i, line) for i, line in enumerate(_lines(plane, size)) if line]
-            if len(lines) <= n:
-                continue
-            found: dict[tuple[tuple[int, ...], int], list[int]] = {}
-            for cell in cells_in(plane):
-                home, own = cell // size, 1 << cell % size
-                rest = plane & ~sheet.peers[cell]
-                left = [
-                    (i, line, some)
-                    for i, line in lines
-                    if i != home and (some := rest >> i * size & full).bit_count() < n
-                ]
-                if len(left) < n:
-                    continue
-                for group in combinations(left, n):
-                    across = base = 0
-                    for _, line, some in group:
-                        across |= some
-                        base |= line
-                    if across.bit_count() < n and base & ~(across | own):
-                        chosen = tuple(i for i, _, _ in group)
-                        found.setdefault((chosen, across | own), []).append(cell)
-            for (chosen, across), gone in found.items():
-                bases = tuple(sheet.bases[i] for i in chosen)
-                covers = tuple(sheet.covers[j] for j in cells_in(across))
-                at = [_cell(cell, size, sheet.turned) for cell in gone]
-                removes = tuple(sorted(cell * size + d - 1 for cell in at))
-                places = board.planes()[d] & _union(fields.house_masks, bases)
-                yield Find(cells_in(places), (d,), bases + covers, removes)
+    plane = sheet.plane(board, d)
+    lines = [(i, line) for i, line in enumerate(_lines(plane, size)) if line]
+    if len(lines) <= n:
+        return
+    found: dict[tuple[tuple[int, ...], int], list[int]] = {}
+    for cell in cells_in(plane):
+        home, own = cell // size, 1 << cell % size
+        rest = plane & ~sheet.peers[cell]
+        left = [
+            (i, line, some)
+            for i, line in lines
+            if i != home and (some := rest >> i * size & full).bit_count() < n
+        ]
+        if len(left) < n:
+            continue
+        for group in combinations(left, n):
+            across = base = 0
+            for _, line, some in group:
+                across |= some
+                base |= line
+            if across.bit_count() < n and base & ~(across | own):
+                chosen = tuple(i for i, _, _ in group)
+                found.setdefault((chosen, across | own), []).append(cell)
+    for (chosen, across), gone in found.items():
+        bases = tuple(sheet.bases[i] for i in chosen)
+        covers = tuple(sheet.covers[j] for j in cells_in(across))
+        at = [_cell(cell, size, sheet.turned) for cell in gone]
+        removes = tuple(sorted(cell * size + d - 1 for cell in at))
+        places = board.planes()[d] & _union(fields.house_masks, bases)
+        yield Find(cells_in(places), (d,), bases + covers, removes)
 
 
-def _sheets(board: Board) -> tuple[_Sheet, ...]:
-    fields, planes = board.fields, board.planes()
+@lru_cache(maxsize=64)
+def _sheets(fields: BitLayout) -> tuple[_Sheet, ...]:
     if not fields.rows or not fields.columns:
         return ()
-    turned = [fields.turned(plane) for plane in planes]
     return (
-        _Sheet(fields.rows, fields.columns, planes, fields.peer_masks, False),
-        _Sheet(fields.columns, fields.rows, turned, fields.turned_peers, True),
+        _Sheet(fields.rows, fields.columns, fields.peer_masks, False),
+        _Sheet(fields.columns, fields.rows, fields.turned_peers, True),
     )
 
 
@@ -123,33 +143,11 @@ def _find(
     return Find(cells_in(planes[d] & base), (d,), bases + covers, removes)
 
 
-def _across_other_houses(board: Board) -> Iterator[Find]:
-    """X-wings in which a house takes part that is neither row, column, block nor region."""
-    fields, planes = board.fields, board.planes()
-    plain = {*fields.rows, *fields.columns, *fields.areas}
-    others = [h for h in range(len(fields.house_masks)) if h not in plain]
-    if not others:
-        return
-    masks = fields.house_masks
-    lines = [*fields.rows, *fields.columns, *others]
-    for d in range(1, fields.size + 1):
-        for bases in combinations([h for h in lines if h in fields.house_bits], 2):
-            first, second = (masks[h] & planes[d] for h in bases)
-            if not first or not second or first & second:
-                continue
-            for covers in _two_covers(first | second, [h for h in lines if h not in bases], masks):
-                if set(others).isdisjoint(bases + covers):
-                    continue
-                if find := _find(board, d, bases, covers, planes):
-                    yield find
-
-
-def _two_covers(
-    places: int, houses: list[int], masks: tuple[int, ...]
-) -> Iterator[tuple[int, int]]:
-    """Every two houses that hold all the places between them, neither of them all."""
-    some = [h for h in houses if places & masks[h] and places & ~masks[h]]
-    return ((a, b) for a, b in combinations(some, 2) if not places & ~(masks[a] | masks[b]))
+def _of_own(board: Board, fish: own_fish.OwnFish) -> Find:
+    masks, planes = board.fields.house_masks, board.planes()
+    places = planes[fish.digit] & _union(masks, fish.bases)
+    removes = keys_of(fish.gone, (fish.digit,), planes, board.fields.size)
+    return Find(cells_in(places), (fish.digit,), fish.bases + fish.covers, removes)
 
 
 def _union(masks: tuple[int, ...], houses: tuple[int, ...]) -> int:

@@ -6,65 +6,57 @@ a block, a two-string kite.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from itertools import combinations
+from collections.abc import Iterator
+from itertools import combinations, product
 
 from packbuilder.grid import Geometry
+from packbuilder.ladder.bit_layout import AREA_KINDS
 from packbuilder.ladder.board import Board
 from packbuilder.ladder.english import cells, digit, digits_plural, label, out_of
-from packbuilder.ladder.find import Find, keys_of
+from packbuilder.ladder.find import Find, keys_of, part_by_part
 from packbuilder.ladder.step import Step
 from packbuilder.ladder.techniques.strong_links import Pair, pairs
 
 
 def skyscraper(board: Board) -> Iterator[Find]:
     """Two lines of one kind, tied by a line of another."""
-
-    def tied(first: str, second: str, tie: str) -> bool:
-        return first == second != tie and tie not in ("block", "region")
-
-    return _two_strings(board, tied)
+    return _two_strings(board, "skyscraper", alike=True)
 
 
 def two_string_kite(board: Board) -> Iterator[Find]:
     """Two lines of different kinds, tied by a block, a region or a house of a third kind."""
-
-    def tied(first: str, second: str, tie: str) -> bool:
-        return first != second and tie not in (first, second)
-
-    return _two_strings(board, tied)
+    return _two_strings(board, "kite", alike=False)
 
 
-def _two_strings(board: Board, tied: Callable[[str, str, str], bool]) -> Iterator[Find]:
-    """``tied`` says of the kinds of two lines and of a house whether the house may tie them."""
-    fields, planes = board.fields, board.planes()
-    houses, houses_of = fields.geometry.houses, fields.geometry.houses_of
-    for d, found in enumerate(pairs(board)):
-        strings = [pair for pair in found if pair.house in fields.lines]
+def _two_strings(board: Board, asker: str, *, alike: bool) -> Iterator[Find]:
+    fields, planes, found = board.fields, board.planes(), pairs(board)
+    houses, houses_of, peers = fields.geometry.houses, fields.geometry.houses_of, fields.peer_masks
+    areas = AREA_KINDS if alike else ()
+
+    def look(d: int) -> Iterator[Find]:
+        strings = [pair for pair in found[d] if pair.house in fields.lines]
         for one, other in combinations(strings, 2):
+            kinds = houses[one.house].kind, houses[other.house].kind
+            if (kinds[0] == kinds[1]) != alike:
+                continue
             if {one.first, one.second} & {other.first, other.second}:
                 continue
-            kinds = houses[one.house].kind, houses[other.house].kind
-            for top, foot in _both_ways(one):
-                for other_top, other_foot in _both_ways(other):
-                    seen = fields.peer_masks[top] & fields.peer_masks[other_top] & planes[d]
-                    if not seen:
-                        continue
-                    tie = next(
-                        (
-                            h
-                            for h in houses_of[foot]
-                            if h in houses_of[other_foot] and tied(*kinds, houses[h].kind)
-                        ),
-                        -1,
-                    )
-                    if tie >= 0:
+            for (top, foot), (other_top, other_foot) in product(_both_ways(one), _both_ways(other)):
+                seen = peers[top] & peers[other_top] & planes[d]
+                if not seen or not peers[foot] >> other_foot & 1:
+                    continue
+                for tie in houses_of[foot]:
+                    kind = houses[tie].kind
+                    if tie in houses_of[other_foot] and kind not in kinds and kind not in areas:
                         yield Find(
                             (top, foot, other_foot, other_top),
                             (d,),
                             (one.house, other.house, tie),
                             keys_of(seen, (d,), planes, fields.size),
                         )
+                        break
+
+    return part_by_part(board, asker, planes, look)
 
 
 def _both_ways(pair: Pair) -> tuple[tuple[int, int], tuple[int, int]]:

@@ -13,33 +13,41 @@ from packbuilder.grid import Geometry
 from packbuilder.ladder.bit_layout import cells_in
 from packbuilder.ladder.board import Board
 from packbuilder.ladder.english import cells, digits, labels, number, out_of
-from packbuilder.ladder.find import Find, keys_of
+from packbuilder.ladder.find import Find, keys_of, part_by_part
 from packbuilder.ladder.step import Step
 
 
 def locked(board: Board, n: int) -> Iterator[Find]:
     """Naked subsets of n cells within the meet of two houses."""
-    return _naked(board, n, [meet.mask for meet in board.fields.meets])
+    fields, bits = board.fields, board.bits
+    masks = [meet.mask for meet in fields.meets]
+    return _naked(board, ("locked", n), n, masks, [bits & own for own in fields.meet_bits])
 
 
 def naked(board: Board, n: int) -> Iterator[Find]:
     """Naked subsets of n cells, in any house."""
-    houses = zip(board.fields.house_masks, board.left, strict=True)
-    return _naked(board, n, [mask for mask, left in houses if left > n])
+    fields, bits = board.fields, board.bits
+    houses = zip(fields.cell_bits, board.left, strict=True)
+    parts = [bits & own if left > n else 0 for own, left in houses]
+    return _naked(board, ("naked", n), n, fields.house_masks, parts)
 
 
 def hidden(board: Board, n: int) -> Iterator[Find]:
     """Hidden subsets of n digits, in any house that must hold every digit."""
-    fields, planes = board.fields, board.planes()
+    fields, planes, bits = board.fields, board.planes(), board.bits
     everything = range(1, fields.size + 1)
-    for h in fields.fielded:
-        if board.left[h] <= n:
-            continue
+
+    def look(k: int) -> Iterator[Find]:
+        h = fields.fielded[k]
         mask = fields.house_masks[h]
         for ds, where in unions([(d, planes[d] & mask) for d in everything], n):
             others = [d for d in everything if d not in ds]
             if removes := keys_of(where, others, planes, fields.size):
                 yield Find(cells_in(where), ds, (h,), removes)
+
+    left, own = board.left, fields.house_bits
+    parts = [bits & own[h] if left[h] > n else 0 for h in fields.fielded]
+    return part_by_part(board, ("hidden", n), parts, look)
 
 
 def unions(sets: Sequence[tuple[int, int]], n: int) -> Iterator[tuple[tuple[int, ...], int]]:
@@ -74,14 +82,17 @@ def at_most(planes: list[int], n: int) -> int:
     return levels[1] & ~levels[n + 1]
 
 
-def _naked(board: Board, n: int, places: list[int]) -> Iterator[Find]:
+def _naked(
+    board: Board, asker: object, n: int, places: Sequence[int], parts: Sequence[int]
+) -> Iterator[Find]:
     fields, planes = board.fields, board.planes()
     few = at_most(planes, n)
     done = set()
-    for mask in places:
-        here = few & mask
+
+    def look(k: int) -> Iterator[Find]:
+        here = few & places[k]
         if here.bit_count() < n:
-            continue
+            return
         for group, union in unions([(i, board.digits_of(i)) for i in cells_in(here)], n):
             if group in done:
                 continue
@@ -95,6 +106,8 @@ def _naked(board: Board, n: int, places: list[int]) -> Iterator[Find]:
                 clear &= ~(1 << cell)
             if removes := keys_of(clear, ds, planes, fields.size):
                 yield Find(group, ds, houses, removes)
+
+    return part_by_part(board, asker, parts, look)
 
 
 def _shared(board: Board, group: tuple[int, ...]) -> tuple[int, ...]:

@@ -13,15 +13,15 @@ from functools import cache, cached_property, partial
 from typing import ClassVar
 
 from packbuilder.grid import SYMBOLS, cell_name
-from packbuilder.rules.contract import Deduction, Part, Removes, Sight
+from packbuilder.rules.contract import Deduction, Part, Removes, Section, Sight
 from packbuilder.rules.shapes import Shape
 from packbuilder.rules.tools import words as words
+from packbuilder.rules.tools.clashing_planes import FEW, ClashingPlanes
 from packbuilder.rules.tools.deducing import conclusion, losing, removals
 from packbuilder.rules.tools.edge_links import Fit
+from packbuilder.rules.tools.flat_forms import FlatForm, Pairs
+from packbuilder.rules.tools.line_orders import MOST_CELLS, Line, lines
 from packbuilder.rules.tools.masks import digits_of, everything, partners, single
-
-MOST_PLACES = 4
-"""Places of a digit in a house that a cell can touch all at once."""
 
 
 @cache
@@ -30,23 +30,8 @@ def clashing(size: int, clash: Fit) -> tuple[int, ...]:
     return partners(size, clash)
 
 
-@cache
-def compatible(size: int, clash: Fit) -> tuple[int, ...]:
-    """For each mask, the digits that do not clash with every one of it: what a neighbour may be."""
-    table, whole = [0] * (1 << size), everything(size)
-    beside = clashing(size, clash)
-    for mask in range(1, 1 << size):
-        table[mask] = table[mask & mask - 1] | whole & ~beside[(mask & -mask).bit_length()]
-    return tuple(table)
-
-
-@cache
-def lines(size: int) -> tuple[int, ...]:
-    """The rows and columns of a grid as sets: bit c for cell c."""
-    span = range(size)
-    rows = [sum(1 << r * size + c for c in span) for r in span]
-    columns = [sum(1 << r * size + c for r in span) for c in span]
-    return (*rows, *columns)
+def _fits(clash: Fit, a: int, b: int) -> bool:
+    return not clash(a, b)
 
 
 @dataclass(frozen=True)
@@ -56,8 +41,9 @@ class ForbiddenPairs(Part):
     cells: tuple[int, ...]
     pairs: tuple[tuple[int, int], ...]
 
-    techniques: ClassVar[tuple[str, str, str]]
-    """Slugs: what a digit rules out beside it, what either of two does, what a place needs."""
+    techniques: ClassVar[tuple[str, str, str, str]]
+    """Slugs: what a digit rules out beside it, what either of two does, what a place needs, what
+    the orders of a line leave."""
 
     @staticmethod
     @abstractmethod
@@ -70,6 +56,8 @@ class ForbiddenPairs(Part):
 
     why_here: ClassVar[str]
     """The reason, where no cells are named: ``no dot joins cells there``."""
+    why_everywhere: ClassVar[str]
+    """What is so in the whole grid: ``all dots are shown``."""
 
     @cached_property
     def beside(self) -> dict[int, tuple[int, ...]]:
@@ -81,79 +69,44 @@ class ForbiddenPairs(Part):
         return {cell: tuple(sorted(near)) for cell, near in found.items()}
 
     def prune(self, masks: list[int], size: int) -> bool:
-        """Digits that clash with all of a neighbour's, then those that leave a digit no place."""
-        return self._across(masks, size) and self._places(masks, size)
-
-    def _across(self, masks: list[int], size: int) -> bool:
-        """What each cell leaves its neighbours, until nothing changes."""
-        table, whole = compatible(size, self.clash), everything(size)
-        changed = True
-        while changed:
-            changed = False
-            for a, b in self.pairs:
-                keep = table[masks[a]]
-                if keep != whole and masks[b] & ~keep:
-                    masks[b] &= keep
-                    changed = True
-                keep = table[masks[b]]
-                if keep != whole and masks[a] & ~keep:
-                    masks[a] &= keep
-                    changed = True
-                if not (masks[a] and masks[b]):
-                    return False
-        return True
-
-    def _places(self, masks: list[int], size: int) -> bool:
-        """A digit all of whose places in a row or column a cell touches: what that cell is not.
-
-        Every row and column of a grid holds every digit, so no geometry is needed to know it.
-        """
-        near, clash = self._near, clashing(size, self.clash)
-        planes = [0] * (size + 1)
-        for cell, mask in enumerate(masks):
-            for d in digits_of(mask):
-                planes[d] |= 1 << cell
-        for d in range(1, size + 1):
-            others = [e for e in digits_of(clash[d]) if e != d]
-            for line in lines(size):
-                places = planes[d] & line
-                if places.bit_count() > MOST_PLACES:
-                    continue
-                if not places:
-                    return False
-                touching = -1
-                while places:
-                    low = places & -places
-                    touching &= near.get(low.bit_length() - 1, low)
-                    places ^= low
-                for e in others:
-                    hit = touching & planes[e]
-                    while hit:
-                        low = hit & -hit
-                        hit ^= low
-                        cell = low.bit_length() - 1
-                        masks[cell] &= ~(1 << e - 1)
-                        if not masks[cell]:
-                            return False
-        return True
+        """Digits that clash with all of a neighbour's, and those that leave a digit no place."""
+        if size not in self._planes:
+            self._planes[size] = ClashingPlanes(size, self.pairs, self.clash)
+        return self._planes[size].prune(masks)
 
     @cached_property
-    def _near(self) -> dict[int, int]:
-        """Each cell and those beside it as a set: bit c for cell c."""
-        return {
-            cell: 1 << cell | sum(1 << other for other in near)
-            for cell, near in self.beside.items()
-        }
+    def _planes(self) -> dict[int, ClashingPlanes]:
+        """What prunes, by the size of the grid, which the part does not know."""
+        return {}
+
+    def sections(self, size: int) -> tuple[Section, ...]:
+        """Its rows and columns, where they are short enough to go through all their orders."""
+        if size > MOST_CELLS:
+            return (self,)
+        if size not in self._lines:
+            self._lines[size] = lines(size, self.pairs, self.clash, self.why_everywhere)
+        return self._lines[size]
+
+    @cached_property
+    def _lines(self) -> dict[int, tuple[Line, ...]]:
+        """The rows and columns, by the size of the grid."""
+        return {}
+
+    def flat_forms(self, size: int) -> tuple[FlatForm, ...]:
+        """Every pair of neighbours."""
+        return (Pairs(self.pairs, partial(_fits, self.clash)),)
 
     def shapes(self) -> tuple[Shape, ...]:
         """Nothing is drawn: such a rule is told in words."""
         return ()
 
     def deduce(self, sight: Sight) -> Iterator[Deduction]:
-        """From a digit, from a cell of two or three digits, from the places of a digit."""
+        """From a digit, from a cell of two or three digits, from the places of a digit, from all
+        orders of a line."""
         yield from self._from_cells(sight, 1, 1, self.techniques[0])
         yield from self._from_cells(sight, 2, 3, self.techniques[1])
         yield from self._from_places(sight)
+        yield from self._from_orders(sight)
 
     def _from_cells(
         self, sight: Sight, fewest: int, most: int, technique: str
@@ -189,12 +142,23 @@ class ForbiddenPairs(Part):
                 continue
             for d in range(1, size + 1):
                 places = tuple(cell for cell in house.cells if masks[cell] >> d - 1 & 1)
-                if 2 <= len(places) <= MOST_PLACES and not any(single(masks[p]) for p in places):
+                if 2 <= len(places) <= FEW and not any(single(masks[p]) for p in places):
                     lost = table[d] & ~(1 << d - 1)
                     wanted = [(cell, lost) for cell in self._touching(places)]
                     tell = partial(self._tell_places, house.label, d, places, size)
                     slug = self.techniques[2]
                     yield from conclusion(sight, slug, places, wanted, tell, (d,))
+
+    def _from_orders(self, sight: Sight) -> Iterator[Deduction]:
+        """A digit that no order of a row or column puts into a cell."""
+        size = sight.size
+        for line in self.sections(size):
+            masks = list(sight.masks)
+            if isinstance(line, Line) and line.prune(masks, size):
+                opened = tuple(c for c in line.cells if not single(sight.masks[c]))
+                wanted = [(c, sight.masks[c] & ~masks[c]) for c in opened]
+                tell = partial(line.tell, sight)
+                yield from conclusion(sight, self.techniques[3], opened, wanted, tell)
 
     def _touching(self, places: Sequence[int]) -> list[int]:
         """The cells that are or touch every one of some places, across edges of this part."""
