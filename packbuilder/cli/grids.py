@@ -99,28 +99,33 @@ def _answer(question: Question, file: BinaryIO, words: str) -> None:
     "--blocks", help="ROWSxCOLUMNS, or `none` for a Latin square; else as usual for the size."
 )
 @click.option("--no-notes", is_flag=True, help="Solve in the head, holding as few marks as can be.")
-@click.option("--profile", is_flag=True, help="Draw how many ways on there are at each step.")
+@click.option("--all", "every", is_flag=True, help="Tell every strike, detours too.")
+@click.option(
+    "--profile", is_flag=True, help="Draw how many ways on there are at each step (of --all)."
+)
 @ladder_options
 @JSON
 def explain(
     grid: str,
     blocks: str | None,
     no_notes: bool,
+    every: bool,
     profile: bool,
     ladder_file: Path | None,
     assume_unique: bool,
     as_json: bool,
 ) -> None:
-    """Tell the solve of one grid step by step, in words.
+    """Tell the solve of one grid step by step, in words, each step with what shows it.
 
-    GRID is one line of cells, row by row: 81 for a 9x9 grid, 36 for 6x6, and so on.
+    GRID is one line of cells, row by row: 81 for a 9x9 grid, 36 for 6x6, and so on. A strike on
+    which no later placement rests is passed over.
 
     \b
     Example: packbuilder explain 12.973..6..8.4...3.5...1....69......7..1.2..5......42....2...
                                  4.5...1.7..4..538.62   (one line)
     """
     from packbuilder.cli import console
-    from packbuilder.ladder import path, words
+    from packbuilder.ladder import path, reasons, telling
     from packbuilder.proof import kernel
 
     geometry, clues = read_grid(grid, blocks)
@@ -135,10 +140,11 @@ def explain(
     else:
         walked = path.walk(geometry, clues, ladder=read_ladder(ladder_file, assume_unique))
         solved = walked.solved
+        told = walked if every or profile else reasons.without_detours(walked)
         if as_json:
-            print_json(words.path_json(walked))
+            print_json(telling.path_json(told))
         else:
-            console.show_path(walked)
+            console.show_path(told)
             if profile:
                 console.show_profile(walked)
     if not solved:

@@ -6,7 +6,8 @@ from collections.abc import Callable, Hashable, Iterator
 from dataclasses import replace
 
 from packbuilder.archive import Archive
-from packbuilder.gate import kin, printable, promised, proved
+from packbuilder.gate import kin, placeholders, printable, promised, proved
+from packbuilder.gate.entry_cells import entry_cells
 from packbuilder.gate.limits import Limits
 from packbuilder.gate.report import Checked, Finding, Report
 from packbuilder.kinship import fingerprint
@@ -18,6 +19,7 @@ from packbuilder.ladder.rungs import Ladder
 from packbuilder.ladder.table import DEFAULT
 from packbuilder.proof.certify import certify
 from packbuilder.puzzle import Pack, Puzzle
+from packbuilder.rules.shapes import Corner
 
 DEFAULT_LIMITS = Limits()
 
@@ -47,7 +49,13 @@ def check(
             done(puzzle)
     compared, doubts = kin.mark_repeats(checked, pack, archive)
     fitted, trouble = printable.mark_room(compared, pack)
-    own = (*printable.letters_of_pack(pack), *printable.whole_sampler(pack), *doubts, *trouble)
+    own = (
+        *printable.letters_of_pack(pack),
+        *placeholders.of_pack(pack),
+        *printable.whole_sampler(pack),
+        *doubts,
+        *trouble,
+    )
     return Report(pack, tuple(fitted), own)
 
 
@@ -62,7 +70,7 @@ def _remembered(
     """The puzzle checked, or what is known of it. What was left undecided is tried anew."""
     if memory is None:
         return _check_puzzle(puzzle, pack, ladder, limits)
-    own = (pack.byline, pack.needs, repr(pack.ladder), pack.assume_unique)
+    own = (pack.byline, pack.needs, repr(pack.ladder), pack.assume_unique, pack.entry)
     key = (replace(puzzle, where=""), own, limits)
     if key in memory:
         return replace(memory[key], puzzle=puzzle)
@@ -81,6 +89,7 @@ def _check_puzzle(puzzle: Puzzle, pack: Pack, ladder: Ladder, limits: Limits) ->
         *printable.scattered_regions(puzzle.geometry),
         *printable.odd_rules(puzzle),
         *printable.letters_of_puzzle(puzzle),
+        *placeholders.of_puzzle(puzzle),
         *proved.nothing_to_solve(puzzle),
     ]
     if clashes := list(proved.clue_clashes(puzzle)):
@@ -100,7 +109,12 @@ def _check_puzzle(puzzle: Puzzle, pack: Pack, ladder: Ladder, limits: Limits) ->
         *printable.spare_hints(puzzle, path),
     ]
     marks = no_notes(geometry, clues) if promised.knows_marks(puzzle) else None
-    return Checked(puzzle, proof, path, marks, mark, (*promises, *at_sight))
+    entry = None
+    if puzzle.entry:
+        cornered = {s.cell for p in puzzle.rules for s in p.shapes() if isinstance(s, Corner)}
+        entry = entry_cells(geometry, clues, pack.entry, ladder, cornered)
+        promises += printable.letters_to_enter(pack, entry)
+    return Checked(puzzle, proof, path, marks, mark, (*promises, *at_sight), entry)
 
 
 def promising(ladder: Ladder, puzzle: Puzzle, pack: Pack) -> Ladder:

@@ -75,7 +75,8 @@ def _puzzle(draft: Draft, entry: Entry, slot: Slot, x: float, top: float) -> lis
     near = min(above_grid(sheet.type.title), NEAR - room.top * cell)
     items = _caption(sheet, entry, slot, wide, x, band_top + near)
     place = GridPlace(x, band_top - room.top * cell, cell, puzzle.size)
-    drawn = grid(sheet, puzzle.geometry, place, puzzle.clues, puzzle.clues, shapes)
+    drawn = grid(sheet, puzzle.geometry, place, puzzle.clues, puzzle.clues, shapes,
+                 letters=entry.lettered)  # fmt: skip
     fields = empty_cells(place, puzzle.clues) if draft.edition.fields else ()
     items.append(
         Table(puzzle.size, summary(entry, "Puzzle", whole=True), tuple(drawn), entry.number, fields)

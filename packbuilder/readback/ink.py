@@ -25,7 +25,8 @@ PALEST = 0.46
 CROSSED_ALIKE = 0.5
 """Likeness below which ink is not taken for a character that something black crosses."""
 
-_LETTERS = "XV"
+_LETTERS = ("XV", "ABCDEFGH")
+"""Letters that are no figures: those on edges, and those by which solvers enter."""
 
 
 def sizes_in_grids(page: SeenPage) -> list[float]:
@@ -90,9 +91,14 @@ def _looks(
         some = list(group)
         boxes = [rooms[id(g)] for g in some]
         crops, crossed = ink.crops(boxes, [_grey(g) for g in some])
-        wanted = [(g.text, _LETTERS if g.text in _LETTERS else symbols) for g in some]
+        wanted = [(g.text, _alphabet(g.text, symbols)) for g in some]
         looks = judge.look(crops, face, round(size * ink.scale, 1), wanted)
         yield from zip(some, looks, crossed.tolist(), strict=True)
+
+
+def _alphabet(text: str, symbols: str) -> str:
+    """The characters that one may be taken for."""
+    return next((some for some in (symbols, *_LETTERS) if text in some), symbols)
 
 
 def _grey(glyph: Glyph) -> float:

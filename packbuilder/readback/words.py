@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 
-from packbuilder.puzzle import BEYOND, Grade
+from packbuilder.puzzle import BEYOND, Grade, Pack, Puzzle
 from packbuilder.readback.match import Match
 from packbuilder.readback.report import Finding
 from packbuilder.reader.pages import ALIGNED, SeenItem, SeenPage
@@ -27,7 +27,7 @@ LABEL = "Rules:"
 _GRADE = re.compile(r" (Grade|Beyond) \d+$")
 
 
-def check_words(match: Match, page: SeenPage) -> Iterator[Finding]:
+def check_words(match: Match, page: SeenPage, pack: Pack) -> Iterator[Finding]:
     """Titles and setters are the manifest's; what stands beside a puzzle is its own."""
     item, puzzle = match.item, match.entry.puzzle
     here = [run for run in page.runs if item.holds(run.x0, run.y)]
@@ -45,9 +45,24 @@ def check_words(match: Match, page: SeenPage) -> Iterator[Finding]:
     grade = grade_in_words(match.entry.grade)
     if not any(grade in run.text for run in here):
         yield match.finding("words", f"nothing beside it says {grade!r}")
-    if not any(plain(puzzle.intro or "") in text for text in columns(here)):
-        yield match.finding("words", "its introduction is not printed word for word")
+    said = [("introduction", puzzle.intro or "")]
+    said += [("setter's answer", words) for words in answers_of(puzzle, pack)]
+    for what, words in said:
+        if not any(plain(words) in text for text in columns(here)):
+            yield match.finding("words", f"its {what} is not printed word for word")
+    if letters := [corner.text for corner in match.entry.lettered]:
+        due = f"the digits in {letters[0]} to {letters[-1]}, in order"
+        if not any(plain(due) in text for text in columns(here)):
+            yield match.finding("entry-letter", f"nothing beside it asks for {due}")
     yield from _check_names(match, page)
+
+
+def answers_of(puzzle: Puzzle, pack: Pack) -> Iterator[str]:
+    """What its setter says to the pack's questions, each with the question before it."""
+    questions = dict(pack.questions)
+    for name, answer in puzzle.answers:
+        question = questions[name]
+        yield f"{question}{'' if question[-1] in '?:' else ':'} {answer}"
 
 
 def grade_in_words(grade: Grade) -> str:

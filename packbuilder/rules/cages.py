@@ -191,6 +191,7 @@ class CageTotals(Part):
     cells: tuple[int, ...]
     equations: tuple[Equation, ...]
     renaming = "any"
+    at_a_glance = False
 
     def name(self, size: int) -> str:
         """All cages; those of which the sums alone cannot be, where there are."""

@@ -211,6 +211,9 @@ class Part(ABC):
     houses_only: ClassVar[bool] = False
     """Whether `houses` says all that it forbids, so that engines and ladder need nothing else."""
 
+    at_a_glance: ClassVar[bool] = True
+    """Whether a person sees without a pencil what it forbids: see `ladder.glances`."""
+
     renaming: ClassVar[Renaming] = "none"
     """How the digits of a puzzle that has it may be renamed."""
 

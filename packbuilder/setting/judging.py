@@ -12,8 +12,18 @@ from packbuilder.ladder.puzzle_ladder import with_rules
 from packbuilder.ladder.rounds import Rating, rate, solves
 from packbuilder.ladder.rungs import Ladder
 from packbuilder.ladder.table import DEFAULT
+from packbuilder.puzzle import BEYOND, Grade
 from packbuilder.rules.contract import Part
 from packbuilder.setting.request import Request
+
+HARDEST = 7
+"""The grade up to which a grid may be where none is asked for. What is harder is trying one thing
+after another, and few would call that solving (common practice, no source)."""
+
+
+def within_reach(request: Request, grade: Grade) -> bool:
+    """Whether a grade will do where none is asked for; what must be needed may ask for more."""
+    return grade != BEYOND and (grade <= HARDEST or bool(request.turns_on))
 
 
 @dataclass(frozen=True)
@@ -88,8 +98,8 @@ def judge(
         if solves(geometry, clues, ladder.without(slug).up_to(top + 1)):
             return Judged(f"only {slug}", rating)
     rating = rating or rate(geometry, clues, ladder=ladder)
-    if request.grade is None and not rating.solved:
-        return Judged("a grade within the ladder", rating)
+    if request.grade is None and not within_reach(request, rating.grade):
+        return Judged(f"a grade up to {HARDEST}", rating)
     if request.grade not in (None, rating.grade):
         return Judged(f"grade {request.grade}", rating)
     if request.no_notes is not None:

@@ -19,7 +19,7 @@ from packbuilder.ladder.table import DEFAULT
 from packbuilder.proof import kernel
 from packbuilder.puzzle import BEYOND, Grade
 from packbuilder.setting.designs import begun
-from packbuilder.setting.judging import Judged, judge
+from packbuilder.setting.judging import HARDEST, Judged, judge, within_reach
 from packbuilder.setting.new_grid import NewGrid, certified
 from packbuilder.setting.removal import Removal, asking, look, remove, remove_with_rules
 from packbuilder.setting.request import Request
@@ -174,9 +174,13 @@ def _fit(request: Request, removal: Removal, seed: int, deadline: float) -> Outc
 
     def too_hard(stage: int) -> bool:
         grade = rated(stage)[1].grade
-        return grade == BEYOND if request.grade is None else easier(request.grade, grade)
+        if request.grade is not None:
+            return easier(request.grade, grade)
+        return not within_reach(request, grade)
 
-    judged = Judged("so few clues" if not stages else f"grade {request.grade or 'of the ladder'}")
+    judged = Judged(
+        "so few clues" if not stages else f"grade {request.grade or f'up to {HARDEST}'}"
+    )
     for stage in range(_last(len(stages), too_hard), -1, -1):
         meaning, rating = rated(stage)
         clues, rules = removal.clues(stages[stage]), removal.rules(stages[stage])

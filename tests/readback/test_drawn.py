@@ -210,7 +210,7 @@ def heavy(item: Item) -> bool:
 
 
 def strike(item: Item) -> bool:
-    return isinstance(item, Strokes) and item.width == 0.6
+    return isinstance(item, Strokes) and item.width == 0.85
 
 
 def place() -> Place:
@@ -223,6 +223,17 @@ def more(item: Any, *boxes: Box) -> Item:
 
 def struck(change: Callable[[Segment], Segment]) -> Change:
     return lambda item: replace(item, segments=tuple(map(change, item.segments)))
+
+
+def to_the_next(stroke: Segment) -> Segment:
+    """From the candidate that is struck to another one of its cell, three in a row of .26 cells."""
+    hint = books.lone().entries[0].hints[0]
+    ((cell, d),) = hint.struck
+    other = next(one for one in dict(hint.shown)[cell] if one != d)
+    (row, column), (at, along) = divmod(d - 1, 3), divmod(other - 1, 3)
+    right, down = ((along - column) * 0.26 * place().cell, (at - row) * 0.26 * place().cell)
+    x, y, u, v = stroke
+    return (x + right, y - down, u + right, v - down)
 
 
 DRAWN: dict[str, tuple[Callable[[Item], bool], Change, str, str, int]] = {
@@ -262,14 +273,13 @@ DRAWN: dict[str, tuple[Callable[[Item], bool], Change, str, str, int]] = {
     "no strike": (strike, lambda i: None, "struck", "is not struck out", ACTS),
     "a strike beside it": (strike, struck(lambda s: (s[0] + 7, s[1], s[2] + 7, s[3])), "struck",
                            "is not struck out", ACTS),
-    "a strike more": (strike, lambda i: (
-        i, struck(lambda s: (s[0], s[1] - 12, s[2], s[3] - 12))(i)),
-                      "struck", "the step keeps it", ACTS),
+    "a strike more": (strike, lambda i: (i, struck(to_the_next)(i)), "struck", "the step keeps it",
+                      ACTS),
     "a level strike": (strike, struck(lambda s: (s[0], s[1] + 2.8, s[2], s[1] + 2.8)), "struck",
                        "is not struck out", ACTS),
     "a long strike": (strike, struck(lambda s: (s[0] - 20, s[1] - 20, s[2] + 20, s[3] + 20)),
                       "mark-stray", "", -1),
-    "a thick strike": (strike, lambda i: replace(i, width=9.0), "ink-missing", "", ACTS),
+    "a thick strike": (strike, lambda i: replace(i, width=9.0), "struck", "is not struck", ACTS),
     "a white strike": (strike, lambda i: replace(i, ink="paper"), "struck", "not struck", ACTS),
     "a digit as a stroke": (
         strike, lambda i: (i, Strokes(2.0, (place().line(0.5, 0.3, 0.5, 0.7),))), "mark-stray", "",

@@ -168,7 +168,7 @@ def test_the_entry_passes_the_gate_in_a_pack(
     file = design(NINE_AND_FOUR)
     pack = tmp_path / "pack"
     assert run(["start", str(pack), "--title", "Rivers", "--issue", "2027-03"]) == 0
-    assert run(["set", "--from", str(file), "--into", str(pack)]) == 0
+    assert run(["set", "--from", str(file), "--grade", "4", "--into", str(pack)]) == 0
     assert "added two-rivers" in capsys.readouterr().err
     read = manifest.load(pack)
     assert read.puzzles[-1].intro == "The water only ever rises."

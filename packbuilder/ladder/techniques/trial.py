@@ -108,13 +108,14 @@ class Trial:
         if kept is None:
             self.broken = part
             return [-1]
-        fields, struck = self.fields, []
-        for cell, (old, new) in enumerate(zip(self.masks, kept, strict=True)):
-            for d in cells_in(old & ~new) if old & ~new else ():
+        fields, struck, masks = self.fields, [], self.masks
+        for cell in part.cells or range(fields.cell_count):
+            lost = masks[cell] & ~kept[cell]
+            for d in cells_in(lost) if lost else ():
                 key = cell * fields.size + d
                 if only is None or key in only:
                     struck.append(key)
-                    self.masks[cell] &= ~(1 << d)
+                    masks[cell] &= ~(1 << d)
                     self.bits &= ~fields.spots[key]
                     self._changed |= 1 << cell
         return struck
