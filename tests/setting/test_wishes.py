@@ -61,8 +61,8 @@ def test_every_wish_is_met_and_gated_from_what_is_written(
         "The First", "The Heart", "Grid 3", "Twins 1", "Twins 2", "Grid 6"
     ]  # fmt: skip
     assert [one.id for one in pack.puzzles[1:3]] == ["the-first", "the-heart"]
-    findings = [one.findings for one in gate.check(pack).checked[1:]]
-    assert findings == [()] * 6
+    codes = {found.code for one in gate.check(pack).checked[1:] for found in one.findings}
+    assert codes <= {"rival"}, "what else would do on the rung is told, and no fault"
     promises = [one.promise for one in pack.puzzles[1:]]
     assert (promises[0].grade, promises[1].needs, promises[3].no_notes) == (1, ("skyscraper",), 1)
     assert promises[5].minimal and pack.puzzles[3].rule_names == ("thermometers",)
