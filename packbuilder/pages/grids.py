@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import replace
 from functools import cache
 from typing import NamedTuple
@@ -14,9 +14,8 @@ from packbuilder.pages.evidence_marks import crossed, evidence_marks
 from packbuilder.pages.grid_place import GridPlace
 from packbuilder.pages.page_design import PageDesign
 from packbuilder.pages.rule_marks import over, under_corner
-from packbuilder.pages.rule_shapes import under
+from packbuilder.pages.rule_shapes import lined, under
 from packbuilder.pages.stripes import stripes
-from packbuilder.plan.inks import Ink
 from packbuilder.plan.items import Box, Disc, Fills, Glyphs, Item, Rings, Segment, Strokes
 from packbuilder.rules.shapes import Corner, Edge, Fence, Shape
 from packbuilder.typography.fonts import FIGURE_HEIGHT
@@ -47,22 +46,24 @@ def grid(
     all_digits: Values,
     shapes: Sequence[Shape] = (),
     *,
-    line: Ink = "line",
     rings: Sequence[Item] = (),
     letters: Sequence[Shape] = (),
+    bare: Collection[int] = (),
+    ground: Sequence[Item] = (),
 ) -> list[Item]:
     """A grid with its digits: those of ``clues`` as clues, the others of ``all_digits`` light.
 
-    ``shapes`` are those of its rules, ``line`` is the ink of what runs under the digits. ``rings``
-    lie over the cell lines and under the marks on edges. ``letters`` stand in empty cells, where
-    no digit makes room for them.
+    ``shapes`` are those of its rules; none of their lines runs through ``bare`` cells. ``ground``
+    lies over those lines, ``rings`` over the cell lines too, but under the marks on edges.
+    ``letters`` stand in empty cells, where no digit makes room for them.
     """
     place = replace(place, small=sheet.least.small)
     size = place.cell * sheet.layout.digit
     if crowd_of(shapes).corners:  # digits make a little room for the text above them
         size = max(min(size * 0.9, under_corner(place)), sheet.least.text)
     found = tuple(0 if clue else digit for clue, digit in zip(clues, all_digits, strict=True))
-    below = [*under(place, shapes, line), *lines(sheet, geometry, place)]
+    printed = [cell for cell, digit in enumerate(all_digits) if digit]
+    below = [*under(place, shapes, printed, bare), *ground, *lines(sheet, geometry, place)]
     items = [*below, *rings, *over(place, shapes), *over(place, letters)]
     for face, values in ((CLUE, clues), (FOUND, found)):
         if any(values):
@@ -93,10 +94,27 @@ def hint_grid(
     fenced = any(isinstance(shape, Fence) for shape in shapes)
     rings = _rings(sheet, place, rests, acts, fenced=fenced)
     crowd = crowd_of(shapes)
+    taken = _taken(place, hint, crowd)
+    bare = {cell for cell, _ in hint.shown}
+    crossed = bare & lined(shapes, place.size)
+    under_lines, over_lines = (
+        stripes(place, [cell for cell in loses if (cell in crossed) is above], taken)
+        for above in (False, True)
+    )
     return [
         *([shaded] if rests else []),
-        *stripes(place, loses, _taken(place, hint, crowd)),
-        *grid(sheet, geometry, place, clues, hint.pictured, shapes, rings=rings),
+        *under_lines,
+        *grid(
+            sheet,
+            geometry,
+            place,
+            clues,
+            hint.pictured,
+            shapes,
+            rings=rings,
+            bare=bare,
+            ground=over_lines,
+        ),
         *evidence_marks(place, geometry, hint),
         *_candidates(place, hint, crowd),
         *_links(place, hint, crowd),
@@ -294,7 +312,7 @@ def _candidates(place: GridPlace, hint: Hint, crowd: Crowd) -> list[Item]:
     items: list[Item] = (
         [Glyphs(CANDIDATE, size, tuple(glyphs), cells=tuple(cells))] if glyphs else []
     )
-    return items + ([Strokes(0.85, tuple(strokes))] if strokes else [])
+    return items + ([Strokes(max(0.5, 0.09 * size), tuple(strokes))] if strokes else [])
 
 
 def _inset(box: Box, by: float) -> Box:

@@ -6,7 +6,10 @@ write on. The layout says whether they stand below the grid or beside it.
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from packbuilder.book.book import Entry
+from packbuilder.book.how_to_play import rule_words
 from packbuilder.book.wording import answered, entry_words, promises
 from packbuilder.errors import InputError
 from packbuilder.layouts.papers import MM
@@ -32,19 +35,33 @@ _TIGHT = 1.28
 """Leading of the smallest type, in type sizes, where four grids share a page."""
 
 
-def wide_notes(draft: Draft, entry: Entry, measure: float, room: float) -> Block:
-    """Two columns: who set it and what is said of it; where to go on, and lines to write on."""
+def told_in(room: float, notes: Callable[[bool], Block]) -> Block:
+    """Notes that say what the rules mean, if those take no more than the room; else without it."""
+    try:
+        told = notes(True)
+        if told.height <= room + 0.01:
+            return told
+    except InputError:  # something of the pack's own would not fit
+        pass
+    return notes(False)
+
+
+def wide_notes(draft: Draft, entry: Entry, measure: float, room: float, rules: bool) -> Block:
+    """Two columns: who set it and what is said of it; where to go on, and lines to write on.
+
+    ``rules``: with what its rules mean; so in all notes.
+    """
     sheet, size = draft.sheet, draft.sheet.type.prose
     right = min(46 * MM * sheet.scale, measure * 0.36)
     left = min(measure - right - 8 * MM, 108 * MM * sheet.scale)
-    head = stack([_setter(sheet, entry, left, size + 0.5), facts(draft, entry, left)])
+    head = stack([_setter(sheet, entry, left, size + 0.5), facts(draft, entry, left, rules)])
     said = _said(draft, entry, left, room - head.height, (size, 18 * MM))
     leads = [_lead(draft, entry, which) for which in ("hint", "answer")]
     lines = [fill_in(label, sheet, right) for label in sheet.layout.writing.labels]
     return beside(stack([head, said]), stack([*leads, gap(3), *lines]), measure - right)
 
 
-def narrow_notes(draft: Draft, entry: Entry, measure: float, room: float) -> Block:
+def narrow_notes(draft: Draft, entry: Entry, measure: float, room: float, rules: bool) -> Block:
     """One column: setter and grade, what is said, where to go on, lines to write on."""
     sheet, small = draft.sheet, draft.sheet.type.small
     wide = graded_width(sheet, entry.grade, sheet.type.label)
@@ -52,7 +69,7 @@ def narrow_notes(draft: Draft, entry: Entry, measure: float, room: float) -> Blo
     first = stack(
         [
             beside(setter, _grade(sheet, entry), measure - wide),
-            facts(draft, entry, measure, together=True),
+            facts(draft, entry, measure, rules, together=True),
         ]
     )
     leads = beside(_lead(draft, entry, "hint"), _lead(draft, entry, "answer"), (measure + 8) / 2)
@@ -61,18 +78,18 @@ def narrow_notes(draft: Draft, entry: Entry, measure: float, room: float) -> Blo
     try:
         said = _said(draft, entry, measure, room - first.height - last.height, sizes)
     except InputError:  # rather no room to write in than an intro that cannot be printed
-        if sheet.layout.cards:  # but a card without its lines could not be given
+        if sheet.layout.cards or rules:  # but a card without its lines could not be given
             raise
         last = stack([gap(2.5), leads])
         said = _said(draft, entry, measure, room - first.height - last.height, sizes)
     return stack([first, said, last])
 
 
-def column_notes(draft: Draft, entry: Entry, measure: float, height: float) -> Block:
+def column_notes(draft: Draft, entry: Entry, measure: float, height: float, rules: bool) -> Block:
     """A column beside the grid: what is said at its head, lines to write on at its foot."""
     sheet, small = draft.sheet, draft.sheet.type.small
     head = [_grade(sheet, entry), gap(4), _setter(sheet, entry, measure, small + 0.5),
-            facts(draft, entry, measure)]  # fmt: skip
+            facts(draft, entry, measure, rules)]  # fmt: skip
     lines = [fill_in(label, sheet, measure) for label in sheet.layout.writing.labels]
     foot = [_lead(draft, entry, "hint"), _lead(draft, entry, "answer"), gap(4), *lines]
     around = quiet_zone(_address(entry), 20 * MM) if entry.puzzle.link else 0.0
@@ -153,8 +170,13 @@ def _setter(sheet: PageDesign, entry: Entry, measure: float, size: float) -> Blo
     return text_line(told, face, size, size * LEADING, quoted=True)
 
 
-def facts(draft: Draft, entry: Entry, measure: float, together: bool = False) -> Block:
-    """The names of its rules, and what is promised of it; ``together`` saves lines."""
+def facts(
+    draft: Draft, entry: Entry, measure: float, rules: bool = False, *, together: bool = False
+) -> Block:
+    """The names of its rules and, where it is asked for, what they mean; what is promised of it.
+
+    ``together`` saves lines.
+    """
     sheet, size = draft.sheet, draft.sheet.type.label
     promised = promises(entry, draft.pack)
 
@@ -165,6 +187,12 @@ def facts(draft: Draft, entry: Entry, measure: float, together: bool = False) ->
     promised = [" · ".join(promised)] if together else promised
     lines = [rule_line(entry.puzzle), entry_words(entry), *promised]
     blocks = [told(line, measure) for line in lines if line]
+    if rules and entry.puzzle.rule_names:
+        blocks[1:1] = [
+            gap(1.5),
+            *(told(one, measure) for one in rule_words(entry.puzzle)),
+            gap(1.5),
+        ]
     if entry.puzzle.promise.minimal:  # said last
         start = 1.4 * size
         words = told(lines[-1], measure - start)

@@ -9,11 +9,13 @@ import numpy as np
 
 from packbuilder.grid import SYMBOLS, cell_name
 from packbuilder.readback.report import Fault, Finding, gather
+from packbuilder.readback.shape_names import told
 from packbuilder.reader.likeness import ALIKE, BARE, FAINT, SURE, Judge, Look
 from packbuilder.reader.marks import Box, Glyph
 from packbuilder.reader.pages import SeenGrid, SeenPage
 from packbuilder.reader.text_ink import TextInk
 from packbuilder.reader.typefaces import ink_of, is_house_face
+from packbuilder.rules.shapes import Edge
 
 ROOM = 1.0
 """How far beyond a character's ink is looked, in pixels; but no more than a third of the way to a
@@ -24,6 +26,9 @@ PALEST = 0.46
 """The palest grey of a character: on white, 4.5 to 1 is grey 118 of 255 (WCAG 2.2, 1.4.3)."""
 CROSSED_ALIKE = 0.5
 """Likeness below which ink is not taken for a character that something black crosses."""
+
+MIDDLE_GREY = 127
+"""Between light and dark."""
 
 _LETTERS = ("XV", "ABCDEFGH")
 """Letters that are no figures: those on edges, and those by which solvers enter."""
@@ -58,7 +63,7 @@ def check_text_ink(page: SeenPage, ink: TextInk) -> Iterator[Finding]:
 
 def check_grid_ink(grid: SeenGrid, ink: TextInk, judge: Judge) -> Iterator[Fault]:
     """Each character in a grid and its bands looks like itself."""
-    told: dict[str, list[tuple[int, str]]] = {}
+    amiss: dict[str, list[tuple[int, str]]] = {}
     glyphs = [g for g in grid.glyphs if not g.turned]
     symbols = "0" + SYMBOLS[1 : max(grid.lattice.size, 9) + 1]
     for glyph, look, crossed in _looks(glyphs, ink, judge, symbols):
@@ -68,9 +73,21 @@ def check_grid_ink(grid: SeenGrid, ink: TextInk, judge: Judge) -> Iterator[Fault
         if not code and _grey(glyph) > PALEST:
             code, words = "ink-faint", f"the {name} is printed in grey {_grey(glyph):.2f}"
         if code:
-            told.setdefault(code, []).append((cell, words))
-    for code, some in told.items():
+            amiss.setdefault(code, []).append((cell, words))
+    amiss.setdefault("ink-wrong", []).extend(_odd_dots(grid, ink))
+    for code, some in amiss.items():
         yield from gather(code, some)
+
+
+def _odd_dots(grid: SeenGrid, ink: TextInk) -> Iterator[tuple[int, str]]:
+    """The white dots that are dark, and the black ones that are light, on whatever ground."""
+    for one in grid.drawn.seen:
+        if isinstance(one.shape, Edge) and one.shape.mark in ("white", "black"):
+            left, bottom, right, top = one.drawings[0].box
+            light = ink.grey_at((left + right) / 2, (bottom + top) / 2) > MIDDLE_GREY
+            if light != (one.shape.mark == "white"):
+                name = told(one.shape, grid.lattice.size)
+                yield one.shape.cells[0], f"{name} is {'light' if light else 'dark'}"
 
 
 def _looks(

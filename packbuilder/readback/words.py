@@ -5,6 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 
+from packbuilder.book.book import Entry
+from packbuilder.book.how_to_play import rule_words
+from packbuilder.book.wording import entry_words
 from packbuilder.puzzle import BEYOND, Grade, Pack, Puzzle
 from packbuilder.readback.match import Match
 from packbuilder.readback.report import Finding
@@ -23,6 +26,8 @@ from packbuilder.reader.text import (
 from packbuilder.rules import kinds
 
 LABEL = "Rules:"
+AFTER_RULES = ("Turns on:", "No notes:", "No clue to spare", "First hint:", "Answer:")
+"""What may stand below the names of rules, or below what they mean."""
 
 _GRADE = re.compile(r" (Grade|Beyond) \d+$")
 
@@ -55,6 +60,19 @@ def check_words(match: Match, page: SeenPage, pack: Pack) -> Iterator[Finding]:
         if not any(plain(due) in text for text in columns(here)):
             yield match.finding("entry-letter", f"nothing beside it asks for {due}")
     yield from _check_names(match, page)
+    if not all(_means(match.entry, pack, text) for text in columns(here)):
+        yield match.finding("words", "what its rules mean is not told word for word")
+
+
+def _means(entry: Entry, pack: Pack, text: str) -> bool:
+    """Whether a column that names the rules goes on with what they mean, if it says so at all."""
+    puzzle = entry.puzzle
+    names = plain(f"{LABEL} {', '.join(kinds()[slug].title for slug in puzzle.rule_names)}")
+    _, named, rest = text.partition(names)
+    own = (puzzle.intro or "", puzzle.link or "", *answers_of(puzzle, pack), entry_words(entry))
+    after = (*own, *AFTER_RULES)
+    goes_on = (plain("".join(rule_words(puzzle))), *(plain(words) for words in after if words))
+    return not (named and rest) or rest.startswith(goes_on)
 
 
 def answers_of(puzzle: Puzzle, pack: Pack) -> Iterator[str]:

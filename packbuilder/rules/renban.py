@@ -228,7 +228,7 @@ rules:
         return Wording(
             "The digits on each line are consecutive, in any order, and none is repeated: on a "
             "line of three cells they might be 2, 4 and 3.",
-            page="These lines are dotted.",
+            page="These lines are rows of beads.",
         )
 
 

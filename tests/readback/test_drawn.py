@@ -210,7 +210,9 @@ def heavy(item: Item) -> bool:
 
 
 def strike(item: Item) -> bool:
-    return isinstance(item, Strokes) and item.width == 0.85
+    return isinstance(item, Strokes) and all(
+        abs(x - u) > 0.1 and abs(y - v) > 0.1 for x, y, u, v in item.segments
+    )
 
 
 def place() -> Place:
@@ -244,7 +246,7 @@ DRAWN: dict[str, tuple[Callable[[Item], bool], Change, str, str, int]] = {
                            ACTS),
     "half a grey cell": (shade, lambda i: more(i, place().of(OTHER, 0.2)), "mark-stray", "", -1),
     "white for grey": (shade, lambda i: replace(i, ink="paper"), "shading", "not shaded", RESTS[0]),
-    "too dark grey": (shade, lambda i: replace(i, ink="pale line"), "mark-stray", "", -1),
+    "too dark grey": (shade, lambda i: replace(i, ink="rule"), "mark-stray", "", -1),
     "a white box": (shade, lambda i: (i, Fills((place().of(OTHER, 0.05),), "paper")), "mark-stray",
                     "", OTHER),
     "no stripes": (stripe, lambda i: None, "shading", "not striped", ACTS),
@@ -257,7 +259,7 @@ DRAWN: dict[str, tuple[Callable[[Item], bool], Change, str, str, int]] = {
         "shading", "does not act there", ACTS - 1,
     ),
     "all striped": (stripe, lambda i: (i, i, i, i), "shading", "% of it", ACTS),
-    "too dark stripes": (stripe, lambda i: replace(i, fill="line"), "mark-stray", "", ACTS),
+    "too dark stripes": (stripe, lambda i: replace(i, fill="rule"), "mark-stray", "", ACTS),
     "light rings gone": (light, lambda i: None, "outline", "has no light ring", RESTS[0]),
     "a light ring elsewhere": (light, lambda i: replace(i, boxes=(place().of(OTHER, 0.05),)),
                                "outline", "must have no light ring", OTHER),
@@ -269,7 +271,7 @@ DRAWN: dict[str, tuple[Callable[[Item], bool], Change, str, str, int]] = {
     "a ring over two cells": (
         heavy, lambda i: replace(i, boxes=(place().box(7, 2.5, 0.45),)), "mark-stray", "", -1
     ),
-    "a grey ring": (heavy, lambda i: replace(i, ink="line"), "mark-stray", "", ACTS),
+    "a grey ring": (heavy, lambda i: replace(i, ink="rule"), "mark-stray", "", ACTS),
     "no strike": (strike, lambda i: None, "struck", "is not struck out", ACTS),
     "a strike beside it": (strike, struck(lambda s: (s[0] + 7, s[1], s[2] + 7, s[3])), "struck",
                            "is not struck out", ACTS),
