@@ -1,4 +1,4 @@
-"""The commands for single grids: prove, rate, explain, set."""
+"""The commands for single grids: prove, rate, explain."""
 
 from __future__ import annotations
 
@@ -15,10 +15,8 @@ from packbuilder.cli.options import (
     NODES,
     ladder_options,
     nodes,
-    read_geometry,
     read_grid,
     read_ladder,
-    read_span,
 )
 from packbuilder.cli.progress import complain, line_count, print_json, progress
 from packbuilder.errors import Exit, InputError, Refused, Unfinished
@@ -70,8 +68,7 @@ def rate(
     Exit 2 if a line was bad, else 5 if a grid was undecided.
 
     With --needs, every technique without which the grid is not solved: all techniques on easier
-    rungs, with that one, solve it, and those on easier rungs alone do not. Then, as `only`, the one
-    of them, if any, that no other on its rung can stand in for.
+    rungs, with that one, solve it, and those on easier rungs alone do not.
 
     \b
     Example: packbuilder rate grids.txt --jsonl
@@ -166,77 +163,3 @@ def _explain_no_notes(geometry: Geometry, clues: Values, as_json: bool) -> bool:
     else:
         console.show_no_notes(no_notes_path.tell(geometry, clues), load, geometry)
     return load.solved
-
-
-@click.command("set")
-@click.option("--count", type=click.IntRange(min=1), default=1, show_default=True)
-@click.option("--grade", type=click.IntRange(min=1), help="The grade that each grid must have.")
-@click.option(
-    "--symmetry", default="rotational", show_default=True,
-    help="none, rotational (half turn), quarter-turn, horizontal, vertical, diagonal, ...",
-)  # fmt: skip
-@click.option(
-    "--needs", multiple=True, metavar="TECHNIQUE",
-    help="A technique that each grid must need; may be given again.",
-)  # fmt: skip
-@click.option(
-    "--only", multiple=True, metavar="TECHNIQUE",
-    help="A technique that each grid must need and that nothing else on its rung can stand in for; "
-    "may be given again.",
-)  # fmt: skip
-@click.option(
-    "--rule", "rules", multiple=True, metavar="RULE",
-    help="A rule that each grid must have (see `packbuilder rules`); may be given again.",
-)  # fmt: skip
-@click.option(
-    "--clues", metavar="LOW-HIGH",
-    help="How many clues; where left out, what is usual for the size (24-32 for 9x9).",
-)  # fmt: skip
-@click.option("--size", type=click.IntRange(4, 16), default=9, show_default=True)
-@click.option(
-    "--blocks",
-    help="ROWSxCOLUMNS, `none` for a Latin square, or regions (a letter a cell, row by row); "
-    "where left out, the usual block of the size.",
-)
-@click.option("--seed", type=int, default=0, show_default=True, help="The same seed, same grids.")
-@click.option("--budget", type=click.FloatRange(min=0.1), default=120.0, show_default=True,
-              help="Seconds to go on looking.")  # fmt: skip
-def set_(
-    count: int,
-    grade: int | None,
-    symmetry: str,
-    needs: tuple[str, ...],
-    only: tuple[str, ...],
-    rules: tuple[str, ...],
-    clues: str | None,
-    size: int,
-    blocks: str | None,
-    seed: int,
-    budget: float,
-) -> None:
-    """Set new grids, proved and rated, as manifest entries.
-
-    Exit 5 where the budget ran out; the grids found so far are printed.
-
-    \b
-    Example: packbuilder set --count 3 --grade 2 --symmetry rotational --clues 24-30 --seed 7
-    Example: packbuilder set --size 6 --rule thermometers --rule anti-knight --seed 7
-    """
-    from packbuilder.setting import entries, search
-
-    geometry = read_geometry(size, blocks)
-    found = search.set_grids(
-        geometry,
-        count=count,
-        rules=rules,
-        grade=grade,
-        symmetry=symmetry,
-        needs=needs,
-        only=only,
-        clues=read_span(clues) if clues else search.usual_clues(geometry, bool(rules)),
-        seed=seed,
-        budget=budget,
-    )
-    for number, one in enumerate(found, start=1):
-        click.echo(entries.as_manifest_entry(one, number))
-        sys.stdout.flush()  # what is found must not be lost if the next search is stopped

@@ -18,11 +18,14 @@ from packbuilder.cli import (
     entries,
     grids,
     issuing,
+    kin,
     lists,
+    mending,
     packs,
     plan,
     releases,
     setters,
+    setting,
     take,
 )
 from packbuilder.errors import Exit, PackbuilderError
@@ -47,7 +50,8 @@ for command in (
     *(releases.build, releases.readback, releases.editions, releases.previews),
     *(copies.copies, entries.entries),
     *(issuing.release, issuing.reissue, setters.setters, take.take, plan.plan),
-    *(grids.prove, grids.rate, grids.explain, grids.set_),
+    *(grids.prove, grids.rate, grids.explain),
+    *(setting.set_, kin.kin, mending.mend, mending.polish),
     *(lists.techniques, lists.rules, lists.layouts),
 ):
     commands.add_command(command)
