@@ -312,7 +312,7 @@ def _candidates(place: GridPlace, hint: Hint, crowd: Crowd) -> list[Item]:
     items: list[Item] = (
         [Glyphs(CANDIDATE, size, tuple(glyphs), cells=tuple(cells))] if glyphs else []
     )
-    return items + ([Strokes(0.85, tuple(strokes))] if strokes else [])
+    return items + ([Strokes(max(0.5, 0.09 * size), tuple(strokes))] if strokes else [])
 
 
 def _inset(box: Box, by: float) -> Box:

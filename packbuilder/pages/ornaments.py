@@ -15,7 +15,7 @@ from packbuilder.puzzle import BEYOND, Grade
 from packbuilder.typography.typeface import width
 
 _MOST_WAYS = 8
-_PITCH = 0.92  # of the type size beside which the pips stand
+_PITCH = 0.8  # of the type size beside which the pips stand
 
 
 def grade_words(grade: Grade) -> str:

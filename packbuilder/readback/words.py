@@ -62,16 +62,17 @@ def check_words(match: Match, page: SeenPage, pack: Pack) -> Iterator[Finding]:
             yield match.finding("entry-letter", f"nothing beside it asks for {due}")
     yield from _check_names(match, page)
     beside = columns(run for run in body(page.runs) if item.holds(run.x0, run.y))
-    if not all(_means(match.entry, text) for text in beside):
+    if not all(_means(match.entry, pack, text) for text in beside):
         yield match.finding("words", "what its rules mean is not told word for word")
 
 
-def _means(entry: Entry, text: str) -> bool:
+def _means(entry: Entry, pack: Pack, text: str) -> bool:
     """Whether a column that names the rules goes on with what they mean, if it says so at all."""
     puzzle = entry.puzzle
     names = plain(f"{LABEL} {', '.join(kinds()[slug].title for slug in puzzle.rule_names)}")
     _, named, rest = text.partition(names)
-    after = (entry_words(entry), puzzle.intro or "", puzzle.link or "", *AFTER_RULES)
+    own = (puzzle.intro or "", puzzle.link or "", *answers_of(puzzle, pack), entry_words(entry))
+    after = (*own, *AFTER_RULES)
     goes_on = (plain("".join(rule_words(puzzle))), *(plain(words) for words in after if words))
     return not (named and rest) or rest.startswith(goes_on)
 

@@ -179,6 +179,8 @@ def test_promises_are_printed_as_badges_and_explained() -> None:
     book = rule_book()
     cages = next(e for e in book.entries if e.puzzle.id == "cages")
     assert promises(cages, book.pack) == ["Turns on: hidden triple", "No notes: at most 2 in mind"]
+    kept = replace(cages, puzzle=replace(cages.puzzle, spoil=False))
+    assert promises(kept, replace(book.pack, needs=("x-wing",))) == ["No notes: at most 2 in mind"]
     bare = replace(cages, puzzle=replace(cages.puzzle, promise=Promise()))
     assert promises(bare, book.pack) == []
     assert promises(bare, replace(book.pack, needs=("x-wing",))) == ["Turns on: X-wing"]

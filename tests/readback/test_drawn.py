@@ -210,7 +210,9 @@ def heavy(item: Item) -> bool:
 
 
 def strike(item: Item) -> bool:
-    return isinstance(item, Strokes) and item.width == 0.85
+    return isinstance(item, Strokes) and all(
+        abs(x - u) > 0.1 and abs(y - v) > 0.1 for x, y, u, v in item.segments
+    )
 
 
 def place() -> Place:
