@@ -102,5 +102,5 @@ def _check_puzzle(puzzle: Puzzle, pack: Pack, ladder: Ladder, limits: Limits) ->
         *promised.minimal(puzzle, limits),
         *printable.spare_hints(puzzle, path),
     ]
-    marks = no_notes(geometry, clues) if promised.knows_marks(puzzle) else None
+    marks = no_notes(geometry, clues, puzzle.rules)
     return Checked(puzzle, proof, path, marks, kin, (*promises, *at_sight))

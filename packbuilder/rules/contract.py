@@ -194,6 +194,9 @@ class Part(ABC):
     houses_only: ClassVar[bool] = False
     """Whether `houses` says all that it forbids, so that engines and ladder need nothing else."""
 
+    reckons: ClassVar[bool] = False
+    """Whether it adds or counts along its cells, which takes more than a glance."""
+
     renaming: ClassVar[Renaming] = "none"
     """How the digits of a puzzle that has it may be renamed."""
 

@@ -31,6 +31,7 @@ def as_manifest_entry(grid: NewGrid, number: int) -> str:
         f"    grade: {grid.grade}",
         *([f"    needs: [{', '.join(grid.needs)}]"] if grid.needs else []),
         *([f"    only: [{', '.join(grid.only)}]"] if grid.only else []),
+        *([] if grid.no_notes is None else [f"    no-notes: {grid.no_notes}"]),
         f"    clues: {grid.clue_count}",
         f"    symmetry: {grid.symmetry}",
     ]

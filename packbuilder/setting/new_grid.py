@@ -40,6 +40,7 @@ class NewGrid:
     rules: tuple[tuple[str, Any], ...] = ()
     parts: tuple[Part, ...] = ()
     only: tuple[str, ...] = ()
+    no_notes: int | None = None
 
     @property
     def clue_count(self) -> int:

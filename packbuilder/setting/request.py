@@ -11,6 +11,7 @@ from packbuilder import symmetry as symmetries
 from packbuilder.errors import InputError
 from packbuilder.grid import Geometry
 from packbuilder.ladder.table import DEFAULT
+from packbuilder.phrases import counted
 from packbuilder.puzzle import BEYOND, Grade
 
 
@@ -25,12 +26,15 @@ class Request:
     needs: tuple[str, ...]
     rules: tuple[str, ...] = ()
     only: tuple[str, ...] = ()
+    no_notes: int | None = None
 
     def words(self) -> str:
         """What was asked for, for messages."""
         grade = "" if self.grade is None else f", grade {self.grade}"
         needs = f", needing {' and '.join(self.needs)}" if self.needs else ""
         needs += f", solved only by {' and '.join(self.only)}" if self.only else ""
+        if self.no_notes is not None:
+            needs += f", without notes and with at most {counted(self.no_notes, 'mark')}"
         rules = f", with {' and '.join(self.rules)}" if self.rules else ""
         return (
             f"{self.geometry.name()}{rules}, {self.symmetry} symmetry, {self.span()} "
@@ -50,6 +54,8 @@ class Request:
         """
         rules = ("rules", *self.rules) if self.rules else ()
         only = ("only", *self.only) if self.only else ()
+        if self.no_notes is not None:
+            only += ("no-notes", str(self.no_notes))
         return "/".join(
             map(str, (seed, self.grade, self.symmetry, *self.clues, *self.needs, *only, *rules))
         )

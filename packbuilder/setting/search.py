@@ -55,13 +55,14 @@ def set_grids(
     attempts: int | None = None,
     needs: tuple[str, ...] = (),
     only: tuple[str, ...] = (),
+    no_notes: int | None = None,
 ) -> Iterator[NewGrid]:
     """Give ``count`` new grids as they are found.
 
     Each has all of the ``rules`` (slugs), none of them for show (without any one of them it would
     have more solutions), exactly the ``grade`` (None: any that the ladder can finish), the
     ``symmetry``, a clue count within ``clues`` (low, high), and holds the promises of ``needs``
-    and ``only``. The same arguments give the same grids in the same order, on any machine; only
+    and ``only``, and that it is solved without notes with at most ``no_notes`` marks. The same arguments give the same grids in the same order, on any machine; only
     where a search for too much stops depends on it, for ``budget`` is in seconds. ``attempts``
     bounds the solved grids instead.
 
@@ -72,7 +73,8 @@ def set_grids(
     if not math.isfinite(budget):
         raise InputError(f"budget {budget}: write a number of seconds, such as 120")
     needs, rules = tuple(dict.fromkeys(needs)), tuple(dict.fromkeys(rules))
-    request = Request(geometry, grade, symmetry, clues, needs, rules, tuple(dict.fromkeys(only)))
+    only = tuple(dict.fromkeys(only))
+    request = Request(geometry, grade, symmetry, clues, needs, rules, only, no_notes)
     request.check(seed)
     return _search(request, count, seed, time.monotonic() + budget, attempts)
 
@@ -161,7 +163,9 @@ def _fit(request: Request, removal: Removal, seed: int, deadline: float) -> NewG
         if request.grade not in (None, rating.grade) or too_hard(stage):
             continue
         promised = request.needs, request.only
-        if promises.kept(meaning.geometry, clues, *promised, ladder=ladder):
+        if promises.kept(meaning.geometry, clues, *promised, ladder=ladder) and _in_the_head(
+            request, meaning, clues
+        ):
             return NewGrid(
                 geometry=meaning.geometry,
                 clues=clues,
@@ -177,10 +181,18 @@ def _fit(request: Request, removal: Removal, seed: int, deadline: float) -> NewG
                 rules=removal.rules(stages[stage]),
                 parts=meaning.parts,
                 only=request.only,
+                no_notes=request.no_notes,
             )
         if request.rules:
             return None  # a look takes long here, and another grid is as good a try
     return None
+
+
+def _in_the_head(request: Request, meaning: Meaning, clues: Values) -> bool:
+    """Whether it can be solved with as few marks in mind as were asked for."""
+    if request.no_notes is None:
+        return True
+    return first_failure(meaning.geometry, clues, request.no_notes, meaning.parts) is None
 
 
 def easier(grade: Grade, wanted: Grade | None) -> bool:

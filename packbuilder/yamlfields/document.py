@@ -98,7 +98,12 @@ def read_yaml(path: Path) -> Document:
 
     Raises InputError with every fault that can be found, one a line.
     """
-    loader = _Loader(_read_text(path))
+    return parse_yaml(_read_text(path), path)
+
+
+def parse_yaml(text: str, path: Path) -> Document:
+    """The same of text that stands nowhere, or elsewhere; ``path`` is what faults call it."""
+    loader = _Loader(text)
     try:
         data = loader.whole()
     except yaml.MarkedYAMLError as error:
