@@ -14,9 +14,10 @@ from functools import cache
 
 from packbuilder import symmetry as symmetries
 from packbuilder.errors import InputError, Unfinished
-from packbuilder.grid import Geometry
+from packbuilder.grid import Geometry, Values
 from packbuilder.kinship import fingerprint
 from packbuilder.ladder import promises
+from packbuilder.ladder.head.load import first_failure
 from packbuilder.ladder.puzzle_ladder import with_rules
 from packbuilder.ladder.rounds import Rating, rate
 from packbuilder.ladder.rungs import Ladder
@@ -62,8 +63,9 @@ def set_grids(
     Each has all of the ``rules`` (slugs), none of them for show (without any one of them it would
     have more solutions), exactly the ``grade`` (None: any that the ladder can finish), the
     ``symmetry``, a clue count within ``clues`` (low, high), and holds the promises of ``needs``
-    and ``only``, and that it is solved without notes with at most ``no_notes`` marks. The same arguments give the same grids in the same order, on any machine; only
-    where a search for too much stops depends on it, for ``budget`` is in seconds. ``attempts``
+    and ``only``, and that of ``no_notes``. The same arguments give the same grids in the same
+    order, on any machine; only where a search for too much stops depends on it, for ``budget`` is
+    in seconds. ``attempts``
     bounds the solved grids instead.
 
     Raises InputError at once for requests that cannot be met, or at the first grid where none fits

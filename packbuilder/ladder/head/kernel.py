@@ -55,8 +55,8 @@ SCRATCH, R, R3, GOAL, EVER, POOL, FIRE, BASE, EMPTY, NEXT, CLOSED, MARK, PAIR, M
 )
 """In ``desk``: where rows begin. A trial's; ruled out by two, by three; what can matter; what can
 go at all; placements; trials in which two fire; all candidates; none; two clash tables in the
-making; four rows a mark (its ways, what they close, what it rules out, the trials in which it fires); what
-pairs rule out; what was searched from before."""
+making; four rows a mark (its ways, what they close, what it rules out, the trials in which it
+fires); what pairs rule out; what was searched from before."""
 
 FIRST_OF, SECOND_OF, THIRD_OF, CLASH = range(156, 160)
 """In ``desk``: what `_trials` is asked: marks, or -1; and the rows of what is closed at first."""

@@ -37,7 +37,8 @@ class Told:
     it, strike from what is seen; of a placement, what the held marks strike of its other places.
     ``uses`` are the marks that the step rests on; ``forgets`` those that nothing later rests on;
     ``marks`` those alive after it. ``pattern`` is the ladder's name for marks that are held
-    together, or "". ``words`` are fit for print.
+    together, or "". ``words`` are fit for print; ``ending`` is the last sentence of them, where it
+    says what can be forgotten.
     """
 
     step: Step
@@ -47,6 +48,7 @@ class Told:
     marks: tuple[NamedMark, ...]
     pattern: str
     words: str
+    ending: str = ""
 
 
 def tell(
@@ -71,10 +73,12 @@ def tell(
         ends = tuple(mark for mark in before if mark not in after)
         what = "" if move.mark else pattern(uses, geometry)
         text = _words(voice, move, step, uses, what, geometry)
+        ending = ""
         if ends and move is not found[-1]:
-            text = f"{text} {voice.end(ends, () if move.mark else uses)}"
+            ending = voice.end(ends, () if move.mark else uses)
+            text = f"{text} {ending}"
         step = replace(step, told=text)
-        told.append(Told(step, tuple(move.before.values), uses, ends, after, what, text))
+        told.append(Told(step, tuple(move.before.values), uses, ends, after, what, text, ending))
     return tuple(told)
 
 
