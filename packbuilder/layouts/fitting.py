@@ -112,7 +112,7 @@ def text_cell(shapes: Iterable[Shape], digit: float, small: float) -> float:
 
     ``digit`` is the least type of a digit, ``small`` that of text in cells and round the grid. A
     digit stays centred under text in a corner; letters on edges and numbers beside arrows grow
-    past their usual share of a cell by a fifth at most.
+    past their usual share of a cell by a fifth at most, and those of three figures hardly at all.
     """
     least = 0.0
     for shape in shapes:
@@ -124,6 +124,8 @@ def text_cell(shapes: Iterable[Shape], digit: float, small: float) -> float:
         elif isinstance(shape, Outside):
             share = 0.46 if shape.towards is None else 0.34
             least = max(least, small / (1.2 * share))
+            if shape.towards is not None and len(shape.text) > 2:  # else they reach the arrow
+                least = max(least, max(small, 8.0) / 0.355)
     return least
 
 

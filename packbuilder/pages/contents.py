@@ -31,9 +31,13 @@ def contents(draft: Draft, book: Book) -> None:
     if style is _tall and sum(block.height for block in (head, *rows, others)) > draft.room:
         rows = [_row(draft, entry, _short) for entry in book.entries]
     # The last rows stay with the list of sections, which would look lost on a page of its own.
-    end = stack([*rows[-_TOGETHER:], others])
+    first = max(0, len(rows) - _TOGETHER)
+    most = draft.sheet.depth - head.height - others.height
+    while sum(block.height for block in rows[first:]) > most and first < len(rows):
+        first += 1
+    end = stack([*rows[first:], others])
     draft.place(head)
-    for block in (*rows[:-_TOGETHER], end):
+    for block in (*rows[:first], end):
         if block.height > draft.room:
             draft.turn()
             draft.place(head)

@@ -150,6 +150,8 @@ class Draft:
                     if need > self.sheet.depth and not split(block, self.sheet.depth):
                         raise _too_high(self.sheet)
                     self.turn()
+                    rest.insert(0, block)
+                    continue
                 else:
                     raise _too_high(self.sheet)
             self.add(block.draw(self.left + offset, self.y))

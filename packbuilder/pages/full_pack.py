@@ -10,7 +10,7 @@ from packbuilder.pages.ornaments import graded, graded_width
 from packbuilder.pages.page_design import left_text, right_text
 from packbuilder.pages.prose import Source, break_lines, checked, fit_size, tidy
 from packbuilder.plan.items import Item, Strokes, Tag, Text
-from packbuilder.typography.typeface import face_for
+from packbuilder.typography.typeface import face_for, width
 
 _INDENT = 10 * MM
 _HERE = "in this sampler"
@@ -41,7 +41,8 @@ def _row(draft: Draft, entry: Entry, *, here: bool) -> Block:
     measure, label, tag = sheet.measure - _INDENT, sheet.type.label, Tag("P")
     title = checked(puzzle.title, sheet.faces.title, Source.of(puzzle, "title"))
     face = face_for(title, sheet.faces.title)
-    titles = break_lines(title, face, size, measure)
+    aside = width(_HERE, sheet.faces.label, label) + 6 * MM if here else 0.0
+    titles = break_lines(title, face, size, measure - aside)
     setter = checked(puzzle.setter, sheet.faces.italic, Source.of(puzzle, "setter"))
     grade_wide = graded_width(sheet, entry.grade, label)
     room = measure - grade_wide - 6 * MM

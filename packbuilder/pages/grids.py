@@ -17,7 +17,7 @@ from packbuilder.pages.rule_shapes import under
 from packbuilder.pages.stripes import stripes
 from packbuilder.plan.inks import Ink
 from packbuilder.plan.items import Box, Disc, Fills, Glyphs, Item, Rings, Segment, Strokes
-from packbuilder.rules.shapes import Corner, Fence, Shape
+from packbuilder.rules.shapes import Corner, Edge, Fence, Shape
 from packbuilder.typography.fonts import FIGURE_HEIGHT
 from packbuilder.typography.typeface import width
 
@@ -25,6 +25,16 @@ CLUE, FOUND, CANDIDATE = "SourceSansPro-Semibold", "SourceSansPro-Light", "Sourc
 """Faces of digits: the house's, so that clues are always told from what a solver writes."""
 
 _FULL_WEIGHT = 34.0  # points: cells from here on have lines of their full weight
+
+
+class Crowd(NamedTuple):
+    """What stands in cells besides candidates: text in corners, dots on edges."""
+
+    corners: bool = False
+    dots: bool = False
+
+
+_ALONE = Crowd()
 
 
 def grid(
@@ -45,7 +55,7 @@ def grid(
     """
     place = replace(place, small=sheet.least.small)
     size = place.cell * sheet.layout.digit
-    if cornered(shapes):  # digits make a little room for the text above them
+    if crowd_of(shapes).corners:  # digits make a little room for the text above them
         size = max(min(size * 0.9, under_corner(place)), sheet.least.text)
     found = tuple(0 if clue else digit for clue, digit in zip(clues, all_digits, strict=True))
     below = [*under(place, shapes, line), *lines(sheet, geometry, place)]
@@ -76,13 +86,13 @@ def hint_grid(
     shaded = Fills(tuple(place.box(cell) for cell in rests), "shade")
     fenced = any(isinstance(shape, Fence) for shape in shapes)
     rings = _rings(sheet, place, rests, acts, fenced=fenced)
-    low = cornered(shapes)
+    crowd = crowd_of(shapes)
     return [
         *([shaded] if rests else []),
-        *stripes(place, acts, _taken(place, hint, low)),
+        *stripes(place, acts, _taken(place, hint, crowd)),
         *grid(sheet, geometry, place, clues, hint.position, shapes, rings=rings),
-        *_candidates(place, hint, low),
-        *_links(place, hint, low),
+        *_candidates(place, hint, crowd),
+        *_links(place, hint, crowd),
     ]
 
 
@@ -102,16 +112,16 @@ def _rings(
     return items
 
 
-def _links(place: GridPlace, hint: Hint, low: bool) -> list[Item]:
+def _links(place: GridPlace, hint: Hint, crowd: Crowd) -> list[Item]:
     """The links of the step's chain, round the candidates that are shown and the digits."""
     if not hint.shown or len(hint.step.nodes) < 2:
         return []
     spots = {
-        (cell, digit): candidate_at(place, cell, digit, low)
+        (cell, digit): candidate_at(place, cell, digit, crowd)
         for cell, digits in hint.shown
         for digit in digits
     }
-    room = candidate_size(place.cell, place.size, low) * 0.5
+    room = candidate_size(place.cell, place.size, crowd) * 0.5
     digits = [
         Disc(*place.middle(cell), 0.24 * place.cell)
         for cell, digit in enumerate(hint.position)
@@ -136,9 +146,11 @@ def in_words(values: Values, size: int) -> str:
     return f"{size} by {size} grid; " + "; ".join(rows)
 
 
-def cornered(shapes: Iterable[Shape]) -> bool:
-    """Whether candidates must leave room for text in the corners of cells."""
-    return any(isinstance(shape, Corner) for shape in shapes)
+def crowd_of(shapes: Iterable[Shape]) -> Crowd:
+    """What of a puzzle's marks candidates must leave room for."""
+    corners = any(isinstance(shape, Corner) for shape in shapes)
+    dots = any(isinstance(shape, Edge) and shape.mark in ("white", "black") for shape in shapes)
+    return Crowd(corners, dots)
 
 
 def lines(sheet: PageDesign, geometry: Geometry, place: GridPlace) -> list[Item]:
@@ -155,10 +167,11 @@ def lines(sheet: PageDesign, geometry: Geometry, place: GridPlace) -> list[Item]
     return items
 
 
-def candidate_size(cell: float, size: int, low: bool = False) -> float:
-    """Type size of candidates in a cell of a hint grid of that size; ``low`` as in ``cornered``."""
-    lattice = _lattice(cell, size, low)
-    return min(lattice.across, lattice.down) * 1.22  # a figure is two thirds as high as its type
+def candidate_size(cell: float, size: int, crowd: Crowd = _ALONE) -> float:
+    """Type size of candidates in a cell of a hint grid of that size."""
+    lattice = _lattice(cell, size, crowd)
+    pitch = min(lattice.across, lattice.down) if crowd.corners else lattice.across
+    return pitch * 1.22  # a figure is two thirds as high as its type
 
 
 def _lightness(cell: float) -> float:
@@ -176,10 +189,14 @@ class _Lattice(NamedTuple):
     top: float
 
 
-def _lattice(cell: float, size: int, low: bool) -> _Lattice:
+def _lattice(cell: float, size: int, crowd: Crowd) -> _Lattice:
     side = 3 if size <= 9 else 4
     margin = 0.11 if size <= 9 else 0.1
-    top, bottom = (0.31, 0.07) if low else (margin, margin)
+    top = bottom = margin
+    if crowd.dots:  # figures end where dots begin
+        top = bottom = margin + (0.022 if size <= 9 else 0.042)
+    if crowd.corners:
+        top, bottom = 0.31, 0.11 if crowd.dots else 0.07
     across, down = (1 - 2 * margin) / side, (1 - top - bottom) / side
     left, top = margin + across / 2, top + down / 2
     return _Lattice(side, across * cell, down * cell, left * cell, top * cell)
@@ -225,18 +242,18 @@ def _centred(place: GridPlace, face: str, size: float, values: Values
             yield x, place.top - row * place.cell - down, SYMBOLS[digit]
 
 
-def candidate_at(place: GridPlace, cell: int, digit: int, low: bool) -> tuple[float, float]:
+def candidate_at(place: GridPlace, cell: int, digit: int, crowd: Crowd) -> tuple[float, float]:
     """The middle of a candidate's place in its cell."""
-    lattice = _lattice(place.cell, place.size, low)
+    lattice = _lattice(place.cell, place.size, crowd)
     left, _, _, top = place.box(cell)
     row, column = divmod(digit - 1, lattice.side)
     x = left + lattice.left + column * lattice.across
     return x, top - lattice.top - row * lattice.down
 
 
-def _taken(place: GridPlace, hint: Hint, low: bool) -> dict[int, list[Box]]:
+def _taken(place: GridPlace, hint: Hint, crowd: Crowd) -> dict[int, list[Box]]:
     """The rooms of the candidates that are shown, by cell, in cells from its upper left corner."""
-    side, across, down, left, top = _lattice(1.0, place.size, low)
+    side, across, down, left, top = _lattice(1.0, place.size, crowd)
     x, y = left - across / 2, top - down / 2
 
     def room(digit: int) -> Box:
@@ -251,15 +268,15 @@ def _taken(place: GridPlace, hint: Hint, low: bool) -> dict[int, list[Box]]:
     return {cell: [room(digit) for digit in digits] for cell, digits in hint.shown}
 
 
-def _candidates(place: GridPlace, hint: Hint, low: bool) -> list[Item]:
-    size = candidate_size(place.cell, place.size, low)
+def _candidates(place: GridPlace, hint: Hint, crowd: Crowd) -> list[Item]:
+    size = candidate_size(place.cell, place.size, crowd)
     reach = size * 0.38
     struck = set(hint.struck)
     glyphs, strokes, cells = [], [], []
     for cell, digits in hint.shown:
         cells += [cell] * len(digits)
         for digit in digits:
-            x, y = candidate_at(place, cell, digit, low)
+            x, y = candidate_at(place, cell, digit, crowd)
             letter = SYMBOLS[digit]
             left = x - width(letter, CANDIDATE, size) / 2
             glyphs.append((left, y - FIGURE_HEIGHT * size / 2, letter))

@@ -19,7 +19,7 @@ from packbuilder.pages.chain_links import CHAINS
 from packbuilder.pages.draft import Draft
 from packbuilder.pages.facts import shapes_of, summary
 from packbuilder.pages.grid_place import GridPlace
-from packbuilder.pages.grids import candidate_size, cornered, hint_grid
+from packbuilder.pages.grids import candidate_size, crowd_of, hint_grid
 from packbuilder.pages.page_design import ASCENT, UNKNOWN, PageDesign, left_text
 from packbuilder.pages.prose import Source, checked, cut
 from packbuilder.plan.items import Destination, Item, Reference, Table, Tag, Text
@@ -201,16 +201,16 @@ def _room(sheet: PageDesign, entry: Entry, hint: Hint) -> _Room:
     puzzle, n, gap_x = entry.puzzle, entry.puzzle.size, sheet.layout.hints.gap * MM
     wide = (sheet.measure - (count - 1) * gap_x) / count
     shapes = shapes_of(puzzle)
-    low, across = cornered(shapes), n + bands(shapes, n).across
+    crowd, across = crowd_of(shapes), n + bands(shapes, n).across
     if n <= 9:  # small grids may be larger
         cell = max(min(cell, wide / across), cell * min(1.25, 9 / across))
     if n > 9 or hint.shown:
         least = sheet.least.small if hint.shown else LEAST_SMALL
-        while candidate_size(cell, n, low) < least:
+        while candidate_size(cell, n, crowd) < least:
             cell *= 1.02
     spans = min(count, int((across * cell + gap_x) / (wide + gap_x) - 0.001) + 1)
     cell = min(cell, (spans * wide + (spans - 1) * gap_x) / across)
-    if hint.shown and candidate_size(cell, n, low) < sheet.least.small:
+    if hint.shown and candidate_size(cell, n, crowd) < sheet.least.small:
         raise InputError(
             f"{sheet.layout.file}: margins.{sheet.paper}: candidates in the hints of puzzle "
             f"{puzzle.id!r} would be under {sheet.least.small:g} pt; give smaller margins at the "

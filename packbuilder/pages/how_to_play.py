@@ -94,7 +94,7 @@ def _rules(
     if with_example:
         side += [gap(5), _example(sheet, GRID_EXAMPLES[kind])]
         main += [gap(5), prose(sheet, GRID_EXAMPLES[kind].why)]
-    return pair(sheet, stack(side), stack(main, breakable=True), whole=True)
+    return pair(sheet, stack(side), stack(main, breakable=True), whole=sheet.depth)
 
 
 def _example(sheet: PageDesign, example: GridExample) -> Block:

@@ -13,7 +13,7 @@ from packbuilder.layouts.papers import MM
 from packbuilder.pages.blocks import Block, beside, gap, paragraph, stack, text_line
 from packbuilder.pages.draft import Draft
 from packbuilder.pages.facts import rule_line
-from packbuilder.pages.ornaments import graded, graded_width, qr_code, seal
+from packbuilder.pages.ornaments import graded, graded_width, qr_code, quiet_zone, seal
 from packbuilder.pages.page_design import ASCENT, LEADING, PageDesign, left_text
 from packbuilder.pages.prose import (
     HOUSE,
@@ -75,12 +75,15 @@ def column_notes(draft: Draft, entry: Entry, measure: float, height: float) -> B
             facts(draft, entry, measure)]  # fmt: skip
     lines = [_fill_in(label, sheet, measure) for label in sheet.layout.writing.labels]
     foot = [_lead(draft, entry, "hint"), _lead(draft, entry, "answer"), gap(4), *lines]
+    around = quiet_zone(_address(entry), 20 * MM) if entry.puzzle.link else 0.0
     if entry.puzzle.link:
-        foot = [_code(entry, 20 * MM), gap(5), _url(sheet, entry, measure), gap(8), *foot]
+        url = _url(sheet, entry, measure)
+        foot = [_code(entry, 20 * MM), gap(max(5, around)), url, gap(8), *foot]
     free = height - sum(block.height for block in (*head, *foot)) - 12
+    _check(entry, free + 12)
     head.append(_intro(sheet, entry, measure, free, small))
     white = height - sum(block.height for block in (*head, *foot))
-    ruled = ruled_lines(sheet, measure, white - 6)
+    ruled = ruled_lines(sheet, measure, white - max(6, around))
     return stack([*head, ruled, gap(white - ruled.height), *foot])
 
 
@@ -114,12 +117,27 @@ def _said(
     """Intro and link, and at their right the link's code; ``sizes`` are of type and code."""
     size, side = sizes
     if not entry.puzzle.link:
-        return _intro(sheet, entry, measure, room, size)
-    narrower = measure - side - 4 * MM
-    url = _url(sheet, entry, narrower)
-    intro = _intro(sheet, entry, narrower, room - url.height - 2, size)
-    said = stack([intro, gap(2), url])
-    return beside(said, stack([gap(4), _code(entry, side)]), measure - side)
+        said = _intro(sheet, entry, measure, room, size)
+    else:
+        narrower = measure - side - 4 * MM
+        url = _url(sheet, entry, narrower)
+        intro = _intro(sheet, entry, narrower, room - url.height - 2, size)
+        around = quiet_zone(_address(entry), side) - 3  # lines above and below have as much
+        code = stack([gap(max(4, around)), _code(entry, side), gap(max(0, around))])
+        said = beside(stack([intro, gap(2), url]), code, measure - side)
+    _check(entry, room - said.height)
+    return said
+
+
+def _check(entry: Entry, left: float) -> None:
+    """Raise InputError where a puzzle's notes leave less than nothing of their room."""
+    if left < -0.01:
+        field = "link" if entry.puzzle.link else "promise"
+        raise Source.of(entry.puzzle, field).fault(
+            f"what stands with the puzzle needs {-left / MM:.1f} mm more room than there is; "
+            "shorten or leave out its link, promise less, or take a layout with fewer grids to a "
+            "page"
+        )
 
 
 def _setter(sheet: PageDesign, entry: Entry, measure: float, size: float) -> Block:
@@ -202,9 +220,13 @@ def _fill_in(label: str, sheet: PageDesign, measure: float) -> Block:
     return Block(1.95 * size, draw)
 
 
+def _address(entry: Entry) -> str:
+    return (entry.puzzle.link or "").strip()
+
+
 def _url(sheet: PageDesign, entry: Entry, measure: float) -> Block:
     """The link as live text, in as many lines as it needs."""
-    url, size = (entry.puzzle.link or "").strip(), sheet.type.label
+    url, size = _address(entry), sheet.type.label
     source = Source.of(entry.puzzle, "link")
     face = sheet.faces.label
     lines = fit_lines(printable(url, face, source), face, size, measure, _LINK_LINES, source)
@@ -221,7 +243,7 @@ def _url(sheet: PageDesign, entry: Entry, measure: float) -> Block:
 
 def _code(entry: Entry, side: float) -> Block:
     """The link as a QR code, live too."""
-    url = (entry.puzzle.link or "").strip()
+    url = _address(entry)
 
     def draw(x: float, top: float) -> list[Item]:
         link = Tag("Link", within=Tag("P"), alt=f"Link to {url}")

@@ -107,8 +107,13 @@ def _modules(text: str) -> tuple[tuple[bool, ...], ...]:
     return tuple(tuple(widget.qr.isDark(r, c) for c in range(count)) for r in range(count))
 
 
+def quiet_zone(text: str, side: float) -> float:
+    """The white that a QR code of that width needs on every side: four modules (ISO/IEC 18004)."""
+    return 4 * side / len(_modules(text))
+
+
 def qr_code(text: str, x: float, top: float, side: float) -> list[Item]:
-    """A QR code without its quiet zone, which is four modules of white on every side."""
+    """A QR code without its quiet zone: see ``quiet_zone``."""
     modules = _modules(text)
     pitch = side / len(modules)
     boxes: list[Box] = []

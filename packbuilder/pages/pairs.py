@@ -8,16 +8,16 @@ from packbuilder.pages.page_design import PageDesign
 _LONG = 0.6  # of a page: so much is kept together
 
 
-def pair(sheet: PageDesign, side: Block, main: Block, *, whole: bool = False) -> Block:
+def pair(sheet: PageDesign, side: Block, main: Block, *, whole: float = 0.0) -> Block:
     """A heading in the side column, and its text beside it.
 
     Where there is one column it stands above its text, and the text may be broken between pages;
-    so may a text beside it that would fill most of a page. What must be ``whole`` is broken only
-    where no page could hold it.
+    so may a text beside it that would fill most of a page. In one column it is kept ``whole`` up
+    to that height.
     """
     if sheet.stacked:
         together = stack([side, gap(sheet.type.prose * 0.3), main])
-        if whole and together.height <= sheet.depth:
+        if together.height <= whole:
             return together
         first, *rest = _pieces(main)
         heading = stack([side, gap(sheet.type.prose * 0.3), first])

@@ -30,17 +30,21 @@ def rule_entries(sheet: PageDesign, book: Book) -> list[Block]:
     """
     topics = rule_topics(book, "page")
     secret = {entry.solution for entry in book.entries}
-    blocks, shown = [], set()
+    blocks: list[Block] = []
+    shown: set[str] = set()
     examples = {
         slug: _without(secret, rule_example(slug)) for slug in {one.kind.slug for one in topics}
     }
     least = max((_least(sheet, example) for example in examples.values()), default=0.0)
+    head = title(sheet, "Rules beyond rows, columns and blocks")
     for topic in topics:
-        slug = topic.kind.slug
-        blocks.append(_entry(sheet, topic, None if slug in shown else examples[slug], least))
+        slug, room = topic.kind.slug, sheet.depth - (0 if blocks else head.height)
+        example = None if slug in shown else examples[slug]
+        blocks.append(_entry(sheet, topic, example, least, room))
         shown.add(slug)
     if blocks:
-        blocks[0] = stack([title(sheet, "Rules beyond rows, columns and blocks"), blocks[0]])
+        pieces = blocks[0].lines
+        blocks[0] = stack([head, *(pieces or blocks[:1])], breakable=bool(pieces))
     return blocks
 
 
@@ -55,8 +59,13 @@ def _without(secret: Collection[Values], example: RuleExample) -> RuleExample:
     return replace(example, solution=tuple(shown))
 
 
-def _entry(sheet: PageDesign, topic: RuleTopic, example: RuleExample | None, least: float) -> Block:
-    """One rule. In one column all examples have cells of one size, of ``least`` or more."""
+def _entry(
+    sheet: PageDesign, topic: RuleTopic, example: RuleExample | None, least: float, room: float
+) -> Block:
+    """One rule. In one column all examples have cells of one size, of ``least`` or more.
+
+    There it is not broken where ``room``, a height, holds it.
+    """
     numbers = note(sheet, puzzles_told(topic.numbers, "page"))
     side = [heading(sheet, topic.kind.title, "H3"), numbers]
     main = [_checked(sheet, topic.wording.said("page"))]
@@ -67,7 +76,7 @@ def _entry(sheet: PageDesign, topic: RuleTopic, example: RuleExample | None, lea
         # small paper has no room for outside clues in its side column
         aside = not sheet.stacked and wide <= sheet.side + sheet.gutter / 2
         (side if aside else main).extend([gap(5), drawn])
-    return pair(sheet, stack(side), stack(main, breakable=True), whole=True)
+    return pair(sheet, stack(side), stack(main, breakable=True), whole=room)
 
 
 def _checked(sheet: PageDesign, words: str) -> Block:

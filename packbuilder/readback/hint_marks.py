@@ -29,6 +29,10 @@ WHOLE = 0.9
 """A grey cell is covered to this share at least."""
 HEAVY = 0.9
 """Rings from this weight (points) on say that the step acts."""
+HEAD = 4.0
+"""Points: no head of a link is larger."""
+REACH = 0.8
+"""Links end so near to the middle of a candidate, in its type sizes."""
 ROUND_A_CELL = 0.6
 """Outlines this large (cells) go round a cell, smaller ones round a candidate."""
 SQUARE = 0.1
@@ -43,7 +47,10 @@ Spot = tuple[int, int]
 
 @dataclass
 class Told:
-    """What drawings over a grid tell; ``known`` are their places among all that are no rule's."""
+    """What drawings over a grid tell; ``known`` are their places among all that are no rule's.
+
+    ``bare`` are the ends of links that have no head yet.
+    """
 
     known: set[int] = field(default_factory=set)
     striped: dict[int, float] = field(default_factory=dict)
@@ -53,6 +60,7 @@ class Told:
     ringed: set[Spot] = field(default_factory=set)
     struck: set[Spot] = field(default_factory=set)
     links: list[tuple[Spot, Spot, bool]] = field(default_factory=list)
+    bare: list[Point] = field(default_factory=list)
 
 
 def read_marks(grid: SeenGrid) -> Told:
@@ -77,16 +85,20 @@ def _is_thin_ink(drawing: Drawing) -> bool:
 
 
 def _shaded(drawing: Drawing, lattice: Lattice, told: Told) -> bool:
-    """Take pale fills: level ones are grey, slanted ones stripes."""
-    for track in drawing.tracks:
-        if _is_level(track):
-            told.grey |= set(_covered(lattice, track))
-        else:
-            cell = _cell_of(lattice, track)
-            if cell is None:
-                return False
-            share = _area(track) / lattice.pitch**2
-            told.striped[cell] = told.striped.get(cell, 0.0) + share
+    """Take pale fills: level boxes are grey cells, slanted bands are stripes, with level pieces."""
+    tracks, square = drawing.tracks, lattice.pitch**2
+    if all(map(_is_level, tracks)):
+        covered = [set(_covered(lattice, track)) for track in tracks]
+        told.grey |= set().union(*covered)
+        return all(
+            cells and _area(track) < (len(cells) + 1 - WHOLE) * square
+            for cells, track in zip(covered, tracks, strict=True)
+        )
+    for track in tracks:
+        cell = _cell_of(lattice, track)
+        if cell is None:
+            return False
+        told.striped[cell] = told.striped.get(cell, 0.0) + _area(track) / square
     return True
 
 
@@ -95,39 +107,33 @@ def _line(
 ) -> bool:
     """Take a thin black line: a ring, a strike, a link or its head. False where it is none."""
     xs, ys = zip(*track.points, strict=True)
-    middle = ((min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2)
+    middle, wide = ((min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2), max(xs) - min(xs)
+    crossed = {(d.cell, d.value) for d in small if _is_in(middle, d)}
     assert drawing.brush is not None
     if track.closed and track.curved:
-        if max(xs) - min(xs) > ROUND_A_CELL * lattice.pitch:
-            cell = _cell_of(lattice, track)
-            if cell is not None:
-                (told.heavy if drawing.brush.width >= HEAVY else told.light).add(cell)
-            return cell is not None
-        told.ringed |= {s for s in [_nearest(middle, small)] if s}
-        return True
+        if wide <= ROUND_A_CELL * lattice.pitch:
+            told.ringed |= crossed
+            return bool(crossed)
+        cell = _cell_of(lattice, track)
+        if cell is not None:
+            (told.heavy if drawing.brush.width >= HEAVY else told.light).add(cell)
+        return cell is not None
     if not track.curved:
-        crossed = {(d.cell, d.value) for d in small if _is_in(middle, d)}
-        told.struck |= crossed
-        slanted = len(track.points) == 2 and min(max(xs) - min(xs), max(ys) - min(ys)) > 0.5
+        longest = max((d.glyph.size for d in small), default=0.0)
+        slanted = len(track.points) == 2 and 0.5 < min(wide, max(ys) - min(ys)) < longest
+        told.struck |= crossed if slanted else set()
         return slanted and bool(crossed)
-    if len(track.points) == 3 or dist(track.points[0], track.points[-1]) < 0.2 * lattice.pitch:
-        return True  # the head of a link
+    if max(wide, max(ys) - min(ys)) < HEAD:
+        tip = next((t for t in told.bare if any(dist(t, p) < SQUARE for p in track.points)), None)
+        if tip:
+            told.bare.remove(tip)
+        return tip is not None
     one, after, *_, before, other = track.points
     start, end = _led_to(one, after, small), _led_to(other, before, small)
     if start and end:
         told.links.append((start, end, bool(drawing.brush.dash)))
+        told.bare.append(track.points[-1])
     return bool(start and end)
-
-
-def _nearest(point: Point, small: Sequence[Digit]) -> Spot | None:
-    """The candidate that stands nearest to a point."""
-
-    def away(d: Digit) -> float:
-        x0, y0, x1, y1 = ink_of(d.glyph)
-        return dist(point, ((x0 + x1) / 2, (y0 + y1) / 2))
-
-    found = min(small, key=away, default=None)
-    return (found.cell, found.value) if found else None
 
 
 def _led_to(end: Point, before: Point, small: Sequence[Digit]) -> Spot | None:
@@ -137,7 +143,8 @@ def _led_to(end: Point, before: Point, small: Sequence[Digit]) -> Spot | None:
     for d in small:
         x0, y0, x1, y1 = ink_of(d.glyph)
         on = complex((x0 + x1) / 2, (y0 + y1) / 2) - complex(*end)
-        found.append((abs(on), abs(phase(on / (way or 1))), (d.cell, d.value)))
+        if abs(on) < REACH * d.glyph.size:
+            found.append((abs(on), abs(phase(on / (way or 1))), (d.cell, d.value)))
     least = min((away for away, _, _ in found), default=0.0)
     near = [(turn, spot) for away, turn, spot in found if away <= NEAR * least]
     return min(near)[1] if near else None
@@ -214,8 +221,9 @@ def _amiss_links(told: Told, hint: Hint, size: int) -> Iterator[Fault]:
     ]
     if not told.links and not ringed:
         return
-    if len(told.links) != len(ways):
-        words = f"{len(told.links)} links are drawn, and the chain has {len(ways)}"
+    if len(told.links) != len(ways) or told.bare:
+        words = f"{len(told.links)} links are drawn, {len(told.bare)} of them without a head, and "
+        words += f"the chain has {len(ways)}"
         yield Fault("link-drawn", words, tuple(sorted({s[0][0] for s in told.links})))
         return
     for ((a, da), (b, db), dashed), (one, other, due) in zip(told.links, ways, strict=True):

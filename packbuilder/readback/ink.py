@@ -20,6 +20,8 @@ ROOM = 1.0
 neighbour."""
 SMALLEST, LARGEST = 2.0, 60.0
 """Points: what a file says of a size may be anything."""
+PALEST = 0.46
+"""The palest grey of a character: on white, 4.5 to 1 is grey 118 of 255 (WCAG 2.2, 1.4.3)."""
 CROSSED_ALIKE = 0.5
 """Likeness below which ink is not taken for a character that something black crosses."""
 
@@ -62,6 +64,8 @@ def check_grid_ink(grid: SeenGrid, ink: TextInk, judge: Judge) -> Iterator[Fault
         cell = grid.lattice.nearest(glyph.x, glyph.y)
         name = f"{glyph.text} in {cell_name(cell, grid.lattice.size)}"
         code, words = _amiss(look, name, glyph.text, crossed=crossed)
+        if not code and _grey(glyph) > PALEST:
+            code, words = "ink-faint", f"the {name} is printed in grey {_grey(glyph):.2f}"
         if code:
             told.setdefault(code, []).append((cell, words))
     for code, some in told.items():

@@ -9,16 +9,13 @@ from pathlib import Path
 
 from packbuilder import __version__
 from packbuilder.book import Book
-from packbuilder.plan.imposition import sides
-from packbuilder.plan.items import Plan, Text
+from packbuilder.plan.items import Plan
 from packbuilder.readback.as_planned import differences, made_by
 from packbuilder.readback.report import ReadBack
-from packbuilder.readback.seen import Quoted, Reading
+from packbuilder.readback.seen import Reading
 from packbuilder.readback.uniqueness import Prove, by_engines
 from packbuilder.reader.fields import fields
 from packbuilder.reader.file import load
-from packbuilder.reader.marks import Box
-from packbuilder.reader.pages import Quote
 from packbuilder.reader.pdfium import File
 
 _OTHER_VERSION = (
@@ -43,8 +40,7 @@ def read(
     if plan and version not in (None, __version__):
         plan, note = None, _OTHER_VERSION.format(version, __version__)
     typed = fields(data) if book.edition.fields else {}
-    quoted, trims = (_quoted(plan), _trims(plan)) if plan else (None, None)
-    reading = Reading(book, prove or by_engines, typed, quoted, trims)
+    reading = Reading(book, prove or by_engines, typed)
     with File(data) as file, _uncollected():
         findings = [*(differences(data, plan) if plan else ()), *reading.read(file)]
     order = sorted(set(findings), key=lambda f: (f.page or 0, f.number or 0, f.code, f.message))
@@ -61,19 +57,3 @@ def _uncollected() -> Iterator[None]:
     finally:
         if was:
             gc.enable()
-
-
-def _quoted(plan: Plan) -> Quoted:
-    """Where the words of the pack stand on each page."""
-    return {
-        page.folio: [
-            Quote(item.x, item.y, sum(not letter.isspace() for letter in item.text))
-            for item in page.items
-            if isinstance(item, Text) and item.quoted
-        ]
-        for page in plan.pages
-    }
-
-
-def _trims(plan: Plan) -> dict[int, Box]:
-    return {k: side.trim for k, side in enumerate(sides(plan), start=1) if side.trim}

@@ -4,14 +4,18 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
+from math import hypot
 from typing import NamedTuple
 
 from packbuilder.book import Book, Entry
-from packbuilder.readback.links import WITH_ITEMS, owners
+from packbuilder.readback.links import WITH_ITEMS
 from packbuilder.readback.report import Finding
 from packbuilder.reader.marks import Box
 from packbuilder.reader.pages import SeenItem, SeenPage
 from packbuilder.reader.text import ANSWERS, CONTENTS, COVER, ORDER, PUZZLES, TIERS, Run, plain
+
+NEAR = 6.0
+"""Items whose distances from a reference differ by less than this (points) are equally near."""
 
 _REFERENCE = re.compile(r"([^\W\d_]+(?: [^\W\d_]+)?): pages? (\d+)(?!\w)")
 _LAST = re.compile(r"(\d+)\W*$")
@@ -56,12 +60,29 @@ def references(page: SeenPage, items: Sequence[SeenItem]) -> Iterator[Reference]
     """All printed references beside a page's items. Words that lead nowhere are a puzzle's own."""
     if page.section not in WITH_ITEMS:
         return
-    for run in page.house:
+    for run in page.leads:
         for found in _REFERENCE.finditer(run.text):
             goal = goal_of(found[1], page.section)
             for number in owners(_box_of(run, found), items) if goal else ():
                 told = int(found[2])
                 yield Reference(page.number, page.section, number, goal or "", told, found[0])
+
+
+def owners(box: Box, items: Sequence[SeenItem]) -> set[int]:
+    """The numbers of the items to which words in a box may belong: in whose place they stand, else
+    the nearest."""
+    here = [i for i in items if i.number is not None]
+    x, y = (box[0] + box[2]) / 2, (box[1] + box[3]) / 2
+    inside = {i.number for i in here if i.holds(x, y)}
+    near = min((_distance(box, i.box) for i in here), default=0.0)
+    nearest = {i.number for i in here if _distance(box, i.box) <= near + NEAR}
+    return {n for n in inside or nearest if n is not None}
+
+
+def _distance(a: Box, b: Box) -> float:
+    dx = max(b[0] - a[2], a[0] - b[2], 0.0)
+    dy = max(b[1] - a[3], a[1] - b[3], 0.0)
+    return hypot(dx, dy)
 
 
 def _box_of(run: Run, found: re.Match[str]) -> Box:
@@ -148,7 +169,7 @@ def check_contents(
             words = f"its row in the contents ends in the pages {shown}, and they are {wanted}"
             yield _finding("reference", words, entry, page)
     for page, line in lines:
-        for k, text in enumerate(line):
+        for k, text in enumerate(() if any(_is_row(line, e) for e in book.entries) else line):
             yield from _check_section(page, text, line[k + 1 : k + 2], first)
 
 

@@ -51,10 +51,9 @@ CODES = {
     "not-proved": "the puzzle, as printed, could not be proved",
     # what a reader sees: ways through the book
     "link": "a link leads elsewhere than it says, or nowhere",
-    "link-missing": "a link that the reader is promised is not there",
+    "link-missing": "a printed page number is no live link",
     "reference": "a printed page number is not that of the page that it names",
     "reference-missing": "the page of a puzzle, its hints or its answer is not printed beside it",
-    "destination": "a named place of the file is missing or elsewhere",
     "field": "a field to type in is not named or filled as it must be",
     "field-missing": "an empty cell of a puzzle has no field to type in",
     "field-extra": "a form field lies where there is no empty cell of a puzzle",

@@ -15,8 +15,9 @@ from packbuilder.readback.cells import check_cells
 from packbuilder.readback.fields import check_fields
 from packbuilder.readback.ink import check_grid_ink, check_text_ink, sizes_in_grids
 from packbuilder.readback.lessons import check_lessons
-from packbuilder.readback.links import check_links, check_places, check_promised_links
+from packbuilder.readback.links import check_links
 from packbuilder.readback.match import Match, has_corners, match
+from packbuilder.readback.prose import PROSE, Told, check_prose, told_on
 from packbuilder.readback.references import (
     Line,
     Reference,
@@ -28,21 +29,14 @@ from packbuilder.readback.references import (
 from packbuilder.readback.report import Fault, Finding
 from packbuilder.readback.summaries import check_summary
 from packbuilder.readback.uniqueness import Prove, check_proof
-from packbuilder.readback.words import (
-    check_cover,
-    check_hint_words,
-    check_prose,
-    check_words,
-    words_at_the_head,
-)
+from packbuilder.readback.words import check_hint_words, check_words, words_at_the_head
 from packbuilder.reader.editions import ordinary
 from packbuilder.reader.fields import Field
 from packbuilder.reader.likeness import Judge, dpi_for
-from packbuilder.reader.marks import Box, PageMarks
-from packbuilder.reader.navigation import Link, Places
+from packbuilder.reader.marks import PageMarks
+from packbuilder.reader.navigation import Link
 from packbuilder.reader.pages import (
     GRID_SECTIONS,
-    Quote,
     SeenGrid,
     SeenItem,
     SeenPage,
@@ -51,11 +45,8 @@ from packbuilder.reader.pages import (
 )
 from packbuilder.reader.pdfium import File, Pixels
 from packbuilder.reader.spoken import Spoken
-from packbuilder.reader.text import ANSWERS, CONTENTS, COVER, FOREWORD, HOW_TO_PLAY, PRIMER, TIERS
+from packbuilder.reader.text import ANSWERS, CONTENTS, COVER, PRIMER, TIERS, plain
 from packbuilder.reader.text_ink import TextInk
-
-Quoted = Mapping[int, Sequence[Quote]]
-"""By page of the book, where the pack's own words stand."""
 
 
 @dataclass
@@ -68,34 +59,22 @@ class Kept:
     first: dict[str, int] = field(default_factory=dict)
     references: list[Reference] = field(default_factory=list)
     contents: list[tuple[int, Line]] = field(default_factory=list)
-    led: set[tuple[str, str | None]] = field(default_factory=set)
-    prose: dict[str, list[str]] = field(default_factory=dict)
+    prose: dict[str, list[Told]] = field(default_factory=dict)
     examples: set[str] = field(default_factory=set)
     waiting: tuple[SeenPage, list[Match]] | None = None
     """A page of third hints, whose words may go on on the next page."""
 
 
 class Reading:
-    """One reading of a file against a book.
+    """One reading of a file against a book; ``fields`` are those of each page."""
 
-    ``quoted`` says which glyphs are words of the pack, where that is known; ``trims`` is what is
-    left of each page of a print shop's file when it has been cut.
-    """
-
-    def __init__(
-        self,
-        book: Book,
-        prove: Prove,
-        fields: Mapping[int, Sequence[Field]],
-        quoted: Quoted | None = None,
-        trims: Mapping[int, Box] | None = None,
-    ) -> None:
+    def __init__(self, book: Book, prove: Prove, fields: Mapping[int, Sequence[Field]]) -> None:
         self.kept = Kept()
         self._book, self._prove, self._judge = book, prove, Judge()
         self._fields = fields
-        self._quoted, self._trims = quoted or {}, trims or {}
         self._cornered = {e.number for e in book.entries if has_corners(e.puzzle)}
         self._titles = {e.number: e.puzzle.title for e in book.entries}
+        self._words = "\n".join(map(plain, _own_words(book)))
         self._solved = {e.solution: e for e in (*book.whole, *book.entries)}
         self._uris = {e.puzzle.link for e in book.entries if e.puzzle.link}
 
@@ -106,7 +85,7 @@ class Reading:
             for sheet, wanted in numbers:
                 with file.page(sheet) as page:
                     marks = page.marks()
-                    parts = ordinary(marks, edition, file.count, self._trims.get(sheet))
+                    parts = ordinary(marks, edition, file.count)
                     spoken = page.spoken() if edition.tagged else None
                     links = page.links() if edition.links else []
                     seen = [self._look_at(p) for p in parts if p.number in wanted]
@@ -115,11 +94,10 @@ class Reading:
                 for one in seen:
                     yield from self._page(one, pixels, spoken, links)
         yield from self._waiting_words("")
-        yield from self._across(file.places)
+        yield from self._across()
 
     def _look_at(self, page: PageMarks) -> SeenPage:
-        quoted = self._quoted.get(page.number, ())
-        return look_at(page, self._book.edition, self._cornered, quoted)
+        return look_at(page, self._book.edition, self._cornered, self._words)
 
     def _page(
         self,
@@ -150,7 +128,7 @@ class Reading:
                 yield from one.findings(faults)
                 yield from check_proof(one, page, self._prove)
         yield from self._hint_words(page, matches)
-        yield from self._lead_on(page, items, matches, links)
+        yield from self._lead_on(page, matches, links)
         kept.pages += 1
         kept.items += [replace(item, grid=None) for item, one in found if one]
         kept.first.setdefault(page.section, page.number)
@@ -161,8 +139,9 @@ class Reading:
         self, page: SeenPage, found: Sequence[tuple[SeenItem, Match | None]]
     ) -> Iterator[Finding]:
         """What holds of a page whatever stands on it."""
-        if page.section == COVER:
-            yield from check_cover(page, self._book)
+        if page.runs and page.section != COVER and page.folio != page.number:
+            words = f"the number at its foot is {page.folio or 'missing'}"
+            yield Finding("reference", words, page.number)
         if page.section in GRID_SECTIONS:
             for box, why in page.broken:
                 words = f"lines from {box[0]:.0f}, {box[1]:.0f} points are no whole grid: {why}"
@@ -206,7 +185,6 @@ class Reading:
     def _lead_on(
         self,
         page: SeenPage,
-        items: Sequence[SeenItem],
         matches: Sequence[Match],
         links: Sequence[Link],
     ) -> Iterator[Finding]:
@@ -214,36 +192,29 @@ class Reading:
         kept, edition = self.kept, self._book.edition
         if edition.links:
             links = [_at_corner(link, page) for link in links]
-            kept.led |= {(page.section, link.name) for link in links}
-            yield from check_links(page, items, links, self._uris)
+            yield from check_links(page, links, self._uris)
         if edition.fields:
             yield from check_fields(self._fields.get(page.number, ()), matches, page.number)
         if page.section == CONTENTS:
             kept.contents += [(page.number, line) for line in lines_of(page)]
-        if page.section in (FOREWORD, HOW_TO_PLAY):
-            kept.prose.setdefault(page.section, []).extend(run.text for run in page.runs)
+        if page.section in PROSE and page.runs:
+            kept.prose.setdefault(page.section, []).append(told_on(page))
 
-    def _across(self, places: Places) -> Iterator[Finding]:
+    def _across(self) -> Iterator[Finding]:
         """What joins the pages."""
         book, kept = self._book, self.kept
         yield from presence.check_presence(kept.items, book)
         yield from check_references(kept.references, kept.items, book)
         yield from check_contents(kept.contents, kept.items, kept.first, book)
         yield from check_lessons(kept.examples, book, kept.first.get(PRIMER))
-        for section in (FOREWORD, HOW_TO_PLAY):
-            text, first = " ".join(kept.prose.get(section, ())), kept.first.get(section, 1)
-            yield from check_prose(text, section, book, first)
-        if book.edition.links:
-            yield from check_promised_links(kept.led, book.entries)
-            yield from check_places(self._cut(places), kept.items, book.entries)
+        yield from check_prose(kept.prose, book, kept.first)
 
-    def _cut(self, places: Places) -> Places:
-        """Named places, measured from their pages' own corners."""
-        found: Places = {}
-        for name, place in places.items():
-            left, bottom, *_ = self._trims.get(place.page or 0, (0.0, 0.0, 0.0, 0.0))
-            found[name] = place.moved(-left, -bottom)
-        return found
+
+def _own_words(book: Book) -> Iterator[str]:
+    """The pack's own words beside its puzzles and hints."""
+    for entry in book.entries:
+        yield from (entry.puzzle.title, entry.puzzle.setter, entry.puzzle.intro or "")
+        yield from (words for h in entry.hints for words in (h.where, h.idea, h.told))
 
 
 def _order(sides: int, *, folded: bool) -> list[list[tuple[int, set[int]]]]:

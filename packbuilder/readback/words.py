@@ -2,48 +2,57 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 
-from packbuilder.book import Book
+from packbuilder.puzzle import BEYOND, Grade
 from packbuilder.readback.match import Match
-from packbuilder.readback.report import Finding, first_few
+from packbuilder.readback.report import Finding
 from packbuilder.reader.pages import ALIGNED, SeenItem, SeenPage
 from packbuilder.reader.text import (
     ANSWERS,
-    FOREWORD,
-    HOW_TO_PLAY,
     PUZZLES,
     TIERS,
     Run,
+    beyond_number,
     caption_in,
+    columns,
     plain,
     says,
-    unsaid,
 )
 from packbuilder.rules import kinds
 
 LABEL = "Rules:"
 
+_GRADE = re.compile(r" (Grade|Beyond) \d+$")
+
 
 def check_words(match: Match, page: SeenPage) -> Iterator[Finding]:
     """Titles and setters are the manifest's; what stands beside a puzzle is its own."""
     item, puzzle = match.item, match.entry.puzzle
-    if item.section in (PUZZLES, ANSWERS):
-        printed = item.text.removeprefix(str(match.entry.number))
-        whole = plain(printed).startswith(plain(puzzle.title))
-        if not whole and (item.section == PUZZLES or not says(printed, puzzle.title)):
-            words = f"the caption reads {item.text[:60]!r}; the title is {puzzle.title!r}"
+    here = [run for run in page.runs if item.holds(run.x0, run.y)]
+    if item.section in (PUZZLES, TIERS[2], ANSWERS):
+        line = " ".join(run.text for run in here if here[0].y - run.y <= 0.5)
+        title = beyond_number(line)
+        whole, cut = (title, _GRADE.sub("", title)), item.section != PUZZLES
+        if not any(says(printed, puzzle.title, cut=cut) for printed in whole):
+            words = f"the caption reads {line[:60]!r}; the title is {puzzle.title!r}"
             yield match.finding("caption", words)
     if item.section != PUZZLES:
         return
-    beside = [run.text for run in page.pack if item.holds(run.x0, run.y)]
-    if plain(puzzle.setter) not in plain("".join(beside)):
+    if not any(plain(puzzle.setter) in text for text in columns(here)):
         yield match.finding("caption", f"nothing beside it names the setter, {puzzle.setter!r}")
-    lost = unsaid(" ".join(beside), puzzle.intro or "")
-    if lost:
-        told = first_few(lost)
-        yield match.finding("words", f"words of its introduction are not printed: {told}")
+    grade = grade_in_words(match.entry.grade)
+    if not any(grade in run.text for run in here):
+        yield match.finding("words", f"nothing beside it says {grade!r}")
+    if not any(plain(puzzle.intro or "") in text for text in columns(here)):
+        yield match.finding("words", "its introduction is not printed word for word")
     yield from _check_names(match, page)
+
+
+def grade_in_words(grade: Grade) -> str:
+    """How a grade begins in words."""
+    return "Beyond" if grade == BEYOND else f"Grade {grade}"
 
 
 def check_hint_words(match: Match, page: SeenPage, later: str) -> Iterator[Finding]:
@@ -74,34 +83,6 @@ def words_at_the_head(page: SeenPage) -> str:
     return " ".join(words)
 
 
-def check_prose(text: str, section: str, book: Book, page: int) -> Iterator[Finding]:
-    """The pack's own prose is printed whole; ``text`` is all that a section's pages say."""
-    pack = book.pack
-    if section == FOREWORD:
-        lost = unsaid(text, pack.foreword)
-        if lost:
-            told = f"words of the foreword are not printed: {first_few(lost)}"
-            yield Finding("words", told, page)
-    elif section == HOW_TO_PLAY:
-        for slug in dict.fromkeys(slug for e in book.entries for slug in e.puzzle.rule_names):
-            title = kinds()[slug].title
-            if plain(title) not in plain(text):
-                told = f"the how-to-play pages do not explain {title!r}"
-                yield Finding("rule-name", told, page)
-
-
-def check_cover(page: SeenPage, book: Book) -> Iterator[Finding]:
-    """The cover has the pack's title and theme."""
-    words = " ".join(run.text for run in page.runs)
-    if plain(book.pack.title).casefold() not in plain(words).casefold():
-        told = f"the cover does not print the pack's title, {book.pack.title!r}"
-        yield Finding("caption", told, page.number)
-    lost = unsaid(words, book.pack.theme)
-    if lost:
-        told = f"words of the theme are not printed: {first_few(lost)}"
-        yield Finding("words", told, page.number)
-
-
 # --- names of rules ------------------------------------------------------------------------------
 
 
@@ -110,7 +91,7 @@ def names_beside(item: SeenItem, page: SeenPage) -> list[str]:
 
     A line that ends in a comma goes on in the next one below.
     """
-    beside = [run for run in page.house if item.holds(run.x0, run.y)]
+    beside = [run for run in page.leads if item.holds(run.x0, run.y)]
     start = next((run for run in beside if run.text.startswith(LABEL)), None)
     if start is None:
         return []

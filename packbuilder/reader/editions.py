@@ -15,20 +15,20 @@ from packbuilder.reader.marks import Box, Colour, Drawing, Glyph, PageMarks, Tra
 INK, PAPER = 0.93, 0.10
 """What black and white become in the dark edition."""
 
+APRON = 10 * 72 / 25.4
+"""What a print shop cuts off each side of a page: 10 mm (in points)."""
 WHOLE = 0.5
 """The ground of a dark page reaches to its edges, within this (points)."""
 
 
-def ordinary(page: PageMarks, edition: Edition, sides: int, trim: Box | None) -> list[PageMarks]:
-    """The pages of the book that stand on one page of a file of so many ``sides``.
-
-    ``trim`` is what is left of the page when a print shop has cut it.
-    """
+def ordinary(page: PageMarks, edition: Edition, sides: int) -> list[PageMarks]:
+    """The pages of the book that stand on one page of a file of so many ``sides``."""
     if edition.dark:
         page = lit(page)
     if edition.folded:
         return list(_halves(page, sides))
-    if trim is not None:
+    if edition.bleed:
+        trim = (APRON, APRON, page.width - APRON, page.height - APRON)
         return [part(page, page.number, trim)]
     return [page]
 

@@ -19,9 +19,12 @@ from packbuilder.reader.text import (
     PUZZLES,
     TIERS,
     Run,
+    beyond_number,
+    body,
     caption_above,
     caption_in,
     folio_of,
+    plain,
     runs_of,
     says,
     section_of,
@@ -33,20 +36,10 @@ GRID_SECTIONS = (PUZZLES, TIERS[2], ANSWERS, PRIMER)
 POSITIONS = (TIERS[2], PRIMER)
 """The sections whose grids may show a step, with candidates."""
 
-SAME = 0.1
-"""A line begins within so many points of its place."""
 ALIGNED = 3.0
 """Left edges that differ by less than this (points) are in line."""
 COLUMN = 40.0
 """Another column begins at least so far to the right (points)."""
-
-
-class Quote(NamedTuple):
-    """Where a line of the pack's own words begins, and how many letters it has, without blanks."""
-
-    x: float
-    y: float
-    letters: int
 
 
 class SeenGrid(NamedTuple):
@@ -67,16 +60,14 @@ class SeenGrid(NamedTuple):
 class SeenPage:
     """One page, read: its section, its folio, the text outside grids, and its grids.
 
-    ``runs`` are all text outside grids; ``house`` are the house's own words, by which a reader is
-    led, and ``pack`` those of the pack: both are all words where it is not known whose they are.
+    ``leads`` are the text between head and foot by which a reader may be led.
     """
 
     marks: PageMarks
     section: str
     folio: int | None
     runs: tuple[Run, ...]
-    house: tuple[Run, ...]
-    pack: tuple[Run, ...]
+    leads: tuple[Run, ...]
     grids: tuple[SeenGrid, ...]
     broken: tuple[Broken, ...]
 
@@ -116,22 +107,21 @@ def look_at(
     page: PageMarks,
     edition: Edition = PRINT,
     cornered: Collection[int] | None = None,
-    quoted: Sequence[Quote] = (),
+    words: str = "",
 ) -> SeenPage:
     """Read one page of an edition.
 
     ``cornered`` are the numbers of the puzzles whose rules write in corners; None for any. In large
     type a candidate and such text may look alike, and only the caption tells what is meant.
-    ``quoted`` say where words of the pack stand.
+    Lines that are in the pack's plain ``words`` lead nowhere.
     """
     strokes = [s for d in page.drawings for s in d.strokes() if _may_be_cell_line(s)]
     found, broken = lattices(strokes)
     grids = [g for g in found if _on_paper(g.box, page)]
     broken += [Broken(g.box, "it reaches beyond the paper") for g in found if g not in grids]
-    of_pack = _of_the_pack(page.glyphs, quoted)
-    own = [g for g in page.glyphs if g not in of_pack]
-    highest = max((g.y for g in own), default=0.0)
-    section = section_of(page.number, runs_of(g for g in own if highest - g.y <= 0.5))
+    highest = max((g.y for g in page.glyphs), default=0.0)
+    head = runs_of(g for g in page.glyphs if highest - g.y <= 0.5)
+    section = section_of(page.number, head)
     corners = cornered is None or section not in POSITIONS
     drawn = [
         find(
@@ -140,7 +130,7 @@ def look_at(
             page.glyphs,
             answer=section == ANSWERS,
             small=edition.small,
-            corners=corners or _captioned(lattice, own) in (cornered or ()),
+            corners=corners or _captioned(lattice, page.glyphs) in (cornered or ()),
         )
         for lattice in grids
     ]
@@ -149,27 +139,10 @@ def look_at(
     filled = [fill(g, others, candidates=section in POSITIONS) for g in grids]
     outside = [g for g in others if not any(_is_in(lattice, g) for lattice in grids)]
     runs = runs_of(outside)
-    house, pack = runs, runs
-    if quoted:
-        house = runs_of(g for g in outside if g not in of_pack)
-        pack = runs_of(g for g in outside if g in of_pack)
+    leads = tuple(r for r in body(runs) if plain(beyond_number(r.text)) not in words)
     whole = tuple(SeenGrid(*parts) for parts in zip(grids, filled, drawn, strict=True))
-    folio = folio_of(house, page.number)
-    return SeenPage(page, section, folio, runs, house, pack, whole, tuple(broken))
-
-
-def _of_the_pack(glyphs: Sequence[Glyph], quoted: Sequence[Quote]) -> set[Glyph]:
-    """The glyphs of quoted lines: as many as each has letters, from its beginning on."""
-    lines: dict[float, list[Glyph]] = {}
-    for glyph in glyphs:
-        if glyph.text.strip():
-            lines.setdefault(round(glyph.y, 1), []).append(glyph)
-    found: set[Glyph] = set()
-    for x, y, letters in quoted:
-        near = [g for k in (-0.1, 0.0, 0.1) for g in lines.get(round(y + k, 1), ())]
-        line = sorted((g for g in near if g.x > x - SAME), key=lambda g: g.x)
-        found |= set(line[:letters])
-    return found
+    folio = folio_of(runs, page.number)
+    return SeenPage(page, section, folio, runs, leads, whole, tuple(broken))
 
 
 def _is_in(lattice: Lattice, glyph: Glyph) -> bool:
@@ -204,7 +177,7 @@ def items_of(page: SeenPage, titles: Mapping[int, str]) -> list[SeenItem]:
     """
     items: list[SeenItem] = []
     if page.section in GRID_SECTIONS:
-        items = [_grid_item(page, grid) for grid in page.grids]
+        items = [_grid_item(page, grid, titles) for grid in page.grids]
     elif page.section in TIERS:
         items = _hint_items(page, titles)
     # with its bands, a grid stands in line with its column; its caption is in line with the grid
@@ -221,20 +194,20 @@ def _place(head: Point, heads: Sequence[Point]) -> Box:
     return left - ALIGNED, floor, edge - ALIGNED, top
 
 
-def _grid_item(page: SeenPage, grid: SeenGrid) -> SeenItem:
+def _grid_item(page: SeenPage, grid: SeenGrid, titles: Mapping[int, str]) -> SeenItem:
     hint = page.section == TIERS[2]
     whole = grid.drawn.reach(grid.lattice)
     left, bottom, right, top = whole
     below = (grid.lattice.box[0], bottom, right, top)
     if page.section == PRIMER:  # its captions begin with "Example" and no number
-        text = text_above(page.house, below)
+        text = text_above(page.runs, below)
         return SeenItem(PRIMER, page.number, None, None, whole, (left, top), text, grid)
-    caption = caption_above(page.house, below, hint=hint)
+    caption = caption_above(page.runs, below, hint=hint)
     if caption is None:
         return SeenItem(page.section, page.number, None, None, whole, (left, top), "", grid)
     head = caption.run.box
     box = (min(left, head[0]), bottom, max(right, head[2]), head[3])
-    others = [r for r in page.house if r is not caption.run and caption_in(r, hint=hint)]
+    others = [r for r in page.runs if r is not caption.run and _is_caption(r, titles)]
     mine = _column_text(page.runs, caption.run, others if hint else [])
     if hint:
         box = (box[0], min(bottom, *(r.box[1] for r in mine)), box[2], box[3])
@@ -246,10 +219,16 @@ def _grid_item(page: SeenPage, grid: SeenGrid) -> SeenItem:
     return SeenItem(page.section, page.number, number, part, box, start, text, grid)
 
 
+def _is_caption(run: Run, titles: Mapping[int, str]) -> bool:
+    """Whether a run is the caption of a third hint, with the title of its puzzle."""
+    found = caption_in(run, hint=True)
+    return found is not None and says(beyond_number(run.text), titles.get(found.number, ""))
+
+
 def _hint_items(page: SeenPage, titles: Mapping[int, str]) -> list[SeenItem]:
     """Hints without a grid: each puzzle's reach from its number and title to the next."""
     heads = []
-    for run in page.house:
+    for run in page.runs:
         found = re.match(r"(\d+)(?=\s|$)", run.text)
         if found and int(found[1]) in titles:
             line = " ".join(

@@ -22,7 +22,7 @@ from packbuilder.errors import InputError
 from packbuilder.reader.curves import track
 from packbuilder.reader.file import MAX_PAGES, readable
 from packbuilder.reader.marks import Box, Brush, Colour, Drawing, Glyph, PageMarks, Point, Track
-from packbuilder.reader.navigation import Link, links, places
+from packbuilder.reader.navigation import Link, links
 from packbuilder.reader.spoken import Spoken, spoken
 
 MAX_MARKS = 100_000
@@ -65,7 +65,7 @@ class File:
                 self._open = partial(pypdfium2.PdfDocument, data)
                 self._pdf: Any = self._open()
             except pypdfium2.PdfiumError as fault:
-                if fault.err_code == pdfium.FPDF_ERR_PASSWORD:
+                if fault.err_code == pdfium.FPDF_ERR_PASSWORD and b"/Encrypt" in data:
                     words = "the PDF is encrypted; read back the file as it was built"
                     raise InputError(words) from fault
                 raise
@@ -74,7 +74,6 @@ class File:
                 raise InputError("the PDF has no pages; build it again")
             if self.count > MAX_PAGES:
                 raise InputError(f"the PDF has {self.count} pages; {MAX_PAGES} can be read")
-            self.places = places(self._pdf.raw)
         self._read = 0
 
     def __enter__(self) -> File:
@@ -126,7 +125,7 @@ class Page:
     def links(self) -> list[Link]:
         """Its links, in their order."""
         with readable(f"page {self._number}"):
-            return list(links(self._file.raw, self._page.raw, self._file.places))
+            return list(links(self._file.raw, self._page.raw))
 
     def pixels(self, dpi: float) -> Pixels:
         """It at about ``dpi``. Its text is gone afterwards, so this comes last."""
@@ -198,10 +197,10 @@ def _look(one: Any) -> _Look:
     pdfium.FPDFTextObj_GetFontSize(one, byref(size))
     a, b, c, d, _, _ = _matrix(one)
     level = a > 0 and d > 0 and abs(b) + abs(c) < 0.01 * (a + d)
-    turned = not level or abs(a - d) > 0.02 * d
+    turned = not level or abs(a - d) > 0.02 * d or size.value < 0
     return _Look(
         _face(pdfium.FPDFTextObj_GetFont(one)),
-        hypot(c, d) * size.value,
+        hypot(c, d) * abs(size.value),
         turned,
         _colour(one, pdfium.FPDFPageObj_GetFillColor),
         pdfium.FPDFTextObj_GetTextRenderMode(one),

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
@@ -24,7 +23,6 @@ CAPTION_ABOVE = 60.0
 GAP = 1.4
 """A gap wider than this (ems) parts two pieces of text on one line."""
 
-_WORD = re.compile(r"\w+")
 _NUMBER = re.compile(r"(\d+)(?=\s|$)")
 _HINT = re.compile(r"Hint (\d+)(?:\.(\d+))?(?=\s|$)")
 
@@ -111,6 +109,22 @@ def _run(glyphs: Sequence[Glyph]) -> list[Run]:
     return [Run(tuple(glyphs[inked[0] : inked[-1] + 1]))] if inked else []
 
 
+def body(runs: Sequence[Run]) -> list[Run]:
+    """The runs of a page, which are in order, between its first line and its last."""
+    return [r for r in runs if runs[-1].y + 0.5 < r.y < runs[0].y - 0.5]
+
+
+def columns(runs: Iterable[Run]) -> list[str]:
+    """The plain words of runs that begin at one left edge, from the top: a text for each edge."""
+    edges: list[list[Run]] = []
+    for run in sorted(runs, key=lambda r: r.x0):
+        if not edges or run.x0 - edges[-1][0].x0 > 0.5:
+            edges.append([])
+        edges[-1].append(run)
+    ordered = (sorted(edge, key=lambda r: -r.y) for edge in edges)
+    return [plain("".join(run.text for run in edge)) for edge in ordered]
+
+
 def section_of(number: int, runs: Sequence[Run]) -> str:
     """The section that a page belongs to: page 1 is the cover, else its running head.
 
@@ -163,6 +177,11 @@ def caption_in(run: Run, *, hint: bool) -> Caption | None:
     return Caption(int(found[1]), part, run)
 
 
+def beyond_number(caption: str) -> str:
+    """What stands behind a caption's number."""
+    return re.sub(r"^(Hint )?[\d.]+ ", "", caption)
+
+
 def plain(text: str) -> str:
     """Words without their typography: for telling whether two texts say the same.
 
@@ -179,12 +198,9 @@ def plain(text: str) -> str:
         ("\u00ad", ""),
         ("ﬁ", "fi"),
         ("ﬂ", "fl"),
-        ("–", "-"),
-        ("—", "-"),
-        ("--", "-"),
     ):
         text = text.replace(printed, typed)
-    return "".join(text.split())
+    return re.sub("[-–—]+", "-", "".join(text.split()))
 
 
 def _without_fractions(text: str) -> str:
@@ -200,24 +216,9 @@ _FRACTIONS = {
 }
 
 
-def unsaid(printed: str, wanted: str) -> list[str]:
-    """The words of a text that a print lacks, in order; each is sought as often as it is wanted.
-
-    Only letters and digits count: where lines break, and what the typographer does, is all one.
-    """
-    left = Counter(_WORD.findall(_without_fractions(printed)))
-    missing = []
-    for word in _WORD.findall(_without_fractions(wanted)):
-        left[word] -= 1
-        if left[word] < 0:
-            missing.append(word)
-    return missing
-
-
-def says(printed: str, wanted: str) -> bool:
-    """True if the printed text begins with the wanted one, or is a cut of it that ends in ``…``."""
+def says(printed: str, wanted: str, *, cut: bool = True) -> bool:
+    """True if the printed text is the wanted one or, where it may be ``cut``, a beginning of it
+    that ends in ``…``."""
     seen, due = plain(printed), plain(wanted)
-    if seen.startswith(due):
-        return True
-    head, dots, _ = seen.partition("...")
-    return bool(dots and head) and due.startswith(head)
+    head, dots, rest = seen.partition("...")
+    return seen == due or (cut and bool(dots and head) and not rest and due.startswith(head))

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import io
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from functools import cache
@@ -18,11 +17,11 @@ from packbuilder.editions import EDITIONS, LARGE_PRINT
 from packbuilder.errors import InputError
 from packbuilder.layouts import MM, load
 from packbuilder.pages.blocks import gap
-from packbuilder.pages.grids import CANDIDATE, CLUE, FOUND
+from packbuilder.pages.grids import CANDIDATE
 from packbuilder.pages.hint_pages import _widest_gap
 from packbuilder.pages.page_design import PageDesign
 from packbuilder.pages.plan import plan
-from packbuilder.plan.items import Figure, Glyphs, Item, Page, Plan, Strokes, Table, Text, Trace
+from packbuilder.plan.items import Figure, Glyphs, Item, Page, Plan, Strokes, Table, Text
 from tests.layouts.files import changed
 from tests.pages.rule_book import rule_book
 from tests.pages.sample_book import sample_book, with_puzzle
@@ -48,27 +47,6 @@ def large(kind: str, paper: str) -> Plan:
 
 def texts(page: Page) -> Iterator[Text | Glyphs]:
     return (item for item in flat(page.items) if isinstance(item, Text | Glyphs))
-
-
-KINDS = [("sample", "a4"), ("sample", "letter"), ("rules", "a4")]
-
-
-@pytest.mark.parametrize(("kind", "paper"), KINDS)
-def test_in_large_print_no_type_is_under_eighteen_points(kind: str, paper: str) -> None:
-    # 18 points for everything is the floor of large print (American Council of the Blind)
-    for page in large(kind, paper).pages:
-        for item in texts(page):
-            assert item.size >= 18 - 0.01, (page.section, page.folio, item)
-
-
-@pytest.mark.parametrize(("kind", "paper"), KINDS)
-def test_in_large_print_clues_have_twenty_eight_points(kind: str, paper: str) -> None:
-    pages = [page for page in large(kind, paper).pages if page.section == "Puzzles"]
-    clues = [item for page in pages for item in texts(page) if isinstance(item, Glyphs)]
-    assert clues
-    for item in clues:
-        assert item.face == CLUE
-        assert item.size >= 28 - 0.01
 
 
 def test_in_large_print_candidates_up_to_9x9_are_shown_and_are_large() -> None:
@@ -106,16 +84,6 @@ def test_words_too_long_for_their_page_go_on_at_the_head_of_the_next(tmp_path: P
     assert {finding.code for finding in found} == {"words"}
 
 
-def test_the_sizes_are_in_the_file_too() -> None:
-    pdfplumber = pytest.importorskip("pdfplumber")
-    book = sample_book("a4", "two-up")
-    made = book_of(replace(book, entries=book.entries[:2]), LARGE_PRINT)
-    out = io.BytesIO()
-    print_book(made, out)
-    with pdfplumber.open(out) as pdf:
-        assert min(char["size"] for page in pdf.pages for char in page.chars) >= 18 - 0.01
-
-
 def test_a_layout_that_promises_less_than_the_edition_asks_is_refused() -> None:
     book = book_of(sample_book(), LARGE_PRINT)
     with pytest.raises(InputError) as caught:
@@ -130,20 +98,6 @@ def test_a_grid_too_large_for_large_print_is_refused_by_name() -> None:
     book = book_of(sample_book("a4", "two-up", True), LARGE_PRINT)
     with pytest.raises(InputError, match=r"stops at grids of size 12 .* puzzle 'sixteen-fathoms'"):
         plan(book, load("large-print"))
-
-
-@pytest.mark.parametrize("paper", ["a6", "half-letter", "a5"])
-def test_on_small_paper_nothing_is_under_the_usual_sizes(paper: str) -> None:
-    sheet = PageDesign(load("one-up"), paper)
-    planned = plan(sample_book(paper, "one-up"), load("one-up"))
-    for page in planned.pages:
-        for item in texts(page):
-            in_grid = isinstance(item, Glyphs) and item.face == CANDIDATE
-            furniture = isinstance(item, Text) and not sheet.bottom < item.y < sheet.top
-            least = 5 if in_grid else 7 if furniture else 9
-            assert item.size >= least - 0.01, (page.section, page.folio, item)
-            if isinstance(item, Text) and page.section != "Cover":
-                assert item.x >= 10 * MM - 0.5
 
 
 # --- what layouts ask for --------------------------------------------------------------------
@@ -195,20 +149,6 @@ def test_ruled_lines_below_a_grid_take_what_is_left_and_not_from_the_grid(tmp_pa
     assert max(frame) - min(frame) == pytest.approx(9 * 18 * MM)
 
 
-def test_cards_are_cut_along_dashes_that_stay_where_a_printer_reaches() -> None:
-    book = sample_book("letter", "gift-card")
-    planned = plan(book, load("gift-card"))
-    page = next(page for page in planned.pages if any(map(_is_puzzle, page.items)))
-    dashed = [item for item in page.items if isinstance(item, Trace) and item.dash]
-    # two by two cards without gaps share three upright and three level edges, of two parts each
-    assert len(dashed) == 12
-    for (a, b), (c, d) in (run for item in dashed for run in item.runs):
-        assert min(a, c) >= 10 * MM
-        assert max(a, c) <= planned.width - 10 * MM
-        assert min(b, d) >= 10 * MM
-        assert max(b, d) <= planned.height - 10 * MM
-
-
 def test_rows_of_hints_use_the_height_of_their_page() -> None:
     # Two columns of four blocks, 80 high: two rows and a gap of 40 fill a first page of 200. Five
     # times the least gap is the most.
@@ -246,10 +186,3 @@ def test_a_long_name_of_a_setter_is_broken_not_refused() -> None:
     page = puzzle_pages(with_puzzle(sample_book("letter", "gift-card"), 1, setter=name))[0]
     assert "Wilhelmina" in " ".join(words(page))
     assert "and Beyond" in " ".join(words(page))
-
-
-def test_answers_found_digits_are_large_too() -> None:
-    pages = [page for page in large("sample", "letter").pages if page.section == "Answers"]
-    found = [t for page in pages for t in texts(page) if isinstance(t, Glyphs) and t.face == FOUND]
-    assert found
-    assert min(item.size for item in found) >= 18 - 0.01

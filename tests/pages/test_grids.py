@@ -3,24 +3,19 @@
 from __future__ import annotations
 
 import itertools
-from statistics import fmean
 
 import pytest
 
 from packbuilder import grid as grids
 from packbuilder.book.examples import GRID_EXAMPLES
 from packbuilder.grid import Geometry
-from packbuilder.ladder.hints import Hint
-from packbuilder.ladder.step import Step
 from packbuilder.layouts.loading import load
 from packbuilder.pages.grid_place import GridPlace
-from packbuilder.pages.grids import CANDIDATE, CLUE, FOUND, hint_grid, lines
+from packbuilder.pages.grids import CLUE, FOUND, lines
 from packbuilder.pages.grids import grid as grid_items
-from packbuilder.pages.ornaments import pips
 from packbuilder.pages.page_design import PageDesign
-from packbuilder.plan.items import Fills, Glyphs, Lozenges, Rings, Strokes, Trace
-from packbuilder.puzzle import BEYOND
-from tests.pages.sample_book import ODD_6, ODD_9, geometry_of
+from packbuilder.plan.items import Glyphs, Strokes
+from tests.pages.sample_book import ODD_6, ODD_9
 
 SHEET = PageDesign(load("one-up"), "a4")
 KINDS = {
@@ -78,48 +73,6 @@ def test_clues_and_found_digits_have_their_own_faces() -> None:
     assert {i.face: "".join(letter for *_, letter in i.places) for i in items} == {
         CLUE: "11", FOUND: "23434122143432"
     }  # fmt: skip
-
-
-def test_a_hint_shows_what_it_speaks_of_and_no_more() -> None:
-    geometry = geometry_of("9")
-    step = Step("pointing", 3, (), ((40, 5),), (3, 4), (5,), (0,))
-    hint = Hint("", "", "", step, (0,) * 81, shown=((3, (1, 5)), (40, (5, 9))), struck=((40, 5),))
-    items = hint_grid(SHEET, geometry, GridPlace(0, 270, 30, 9), (0,) * 81, hint)
-    (shade,) = (i for i in items if isinstance(i, Fills))
-    assert len(shade.boxes) == 2  # where it rests; where it acts there are stripes
-    (striped,) = (i for i in items if isinstance(i, Trace) and i.fill == "stripe")
-    assert all(120 <= x <= 150 and 120 <= y <= 150 for run in striped.runs for x, y in run)
-    # no stripe behind the 5 in the middle of its cell, nor behind the 9; some behind the empty 1
-    middles = [(fmean(x for x, _ in run), fmean(y for _, y in run)) for run in striped.runs]
-    assert not [m for m in middles if 131.5 < m[0] < 138.5 and 131.5 < m[1] < 138.5]
-    assert not [m for m in middles if 139.5 < m[0] < 146 and 124 < m[1] < 130.5]
-    assert [m for m in middles if 123 < m[0] < 131 and 139 < m[1] < 147]
-    assert shade.ink == "shade"
-    light, strong = (i for i in items if isinstance(i, Rings))
-    assert (len(light.boxes), len(strong.boxes)) == (2, 1)
-    assert strong.width > 2 * light.width
-    (small,) = (i for i in items if isinstance(i, Glyphs) and i.face == CANDIDATE)
-    assert [letter for *_, letter in small.places] == ["1", "5", "5", "9"]
-    # 5 stands in the middle of cell 40 (row 5, column 5), 9 at its lower right
-    x5, y5, _ = small.places[2]
-    x9, y9, _ = small.places[3]
-    assert 120 < x5 < 150
-    assert 120 < y5 < 150
-    assert x9 > x5
-    assert y9 < y5
-    crosses = [i for i in items if isinstance(i, Strokes)][-1]
-    assert len(crosses.segments) == 1
-    x0, y0, x1, y1 = crosses.segments[0]
-    assert (x0 + x1) / 2 == pytest.approx(135)
-    assert (y0 + y1) / 2 == pytest.approx(135)
-
-
-@pytest.mark.parametrize(("grade", "filled", "empty"), [(1, 1, 6), (4, 4, 3), (7, 7, 0),
-                                                        (BEYOND, 7, 0)])  # fmt: skip
-def test_pips_count_the_rungs(grade: int, filled: int, empty: int) -> None:
-    drawn = [i for i in pips(0, 0, grade, 9) if isinstance(i, Lozenges)]
-    assert sum(len(i.centres) for i in drawn if i.width is None) == filled
-    assert sum(len(i.centres) for i in drawn if i.width is not None) == empty
 
 
 @pytest.mark.parametrize("name", GRID_EXAMPLES)

@@ -81,25 +81,6 @@ def test_paper_has_its_published_size(paper: str, layout: str) -> None:
         assert float(page.mediabox.height) == pytest.approx(height, abs=0.1)
 
 
-@pytest.mark.parametrize("setting", [("letter", "four-up"), ("a5", "one-up", True)])
-def test_no_small_type_and_nothing_near_the_edge(setting: tuple[Any, ...]) -> None:
-    # the two most crowded settings; figures from the house style, points 2 and 7
-    safe = 10 / 25.4 * 72
-    with pdfplumber.open(io.BytesIO(printed(*setting))) as pdf:
-        for page in pdf.pages:
-            texts = page.extract_text_lines()
-            assert page.page_number == 1 or texts
-            for char in page.chars:
-                size = char["size"]
-                furniture = char["top"] < 18 / 25.4 * 72 or char["bottom"] > page.height - 46
-                candidate = char["fontname"].endswith("SourceSansPro-Regular")
-                assert size >= (7 if furniture else 5 if candidate else 9) - 0.01, char
-            for thing in (*page.chars, *page.lines, *page.rects, *page.curves):
-                half = (thing.get("linewidth") or 0) / 2
-                assert min(thing["x0"], page.width - thing["x1"]) - half >= safe, thing
-                assert min(thing["top"], page.height - thing["bottom"]) - half >= safe, thing
-
-
 def test_same_bytes_in_another_process_zone_and_seed() -> None:
     script = (
         "import hashlib, io; from tests.printing import print_book\n"
@@ -172,30 +153,6 @@ def test_page_labels_are_the_printed_folios() -> None:
             assert outer == str(page.page_number)
 
 
-def test_every_destination_is_there_and_every_link_tells_its_page() -> None:
-    pdf, book = reader(), sample_book()
-    names = pdf.named_destinations
-    for entry in book.entries:
-        n = entry.number
-        wanted = (f"puzzle-{n}", f"answer-{n}", *(f"hint-{n}-{tier}" for tier in (1, 2, 3)))
-        assert set(wanted) <= names.keys()
-    place = {page.indirect_reference.idnum: k for k, page in enumerate(pdf.pages, start=1)}
-    checked = 0
-    with pdfplumber.open(io.BytesIO(printed())) as pages:
-        for page, seen in zip(pdf.pages, pages.pages, strict=True):
-            for annotation in page.get("/Annots", ()):
-                link = annotation.get_object()
-                if "/Dest" not in link:
-                    continue
-                x0, y0, x1, y1 = (float(v) for v in link["/Rect"])
-                box = (x0 - 1, seen.height - y1 - 1, x1 + 1, seen.height - y0 + 1)
-                text = seen.crop(box).extract_text()
-                target = place[names[link["/Dest"]].dest_array[0].idnum]
-                assert re.search(r"(\d+)$", text)[1] == str(target), text  # type: ignore[index]
-                checked += 1
-    assert checked > 6 * len(book.entries)
-
-
 def test_links_lead_from_tier_to_tier() -> None:
     pdf = reader()
     place = {page.indirect_reference.idnum: page for page in pdf.pages}
@@ -211,27 +168,6 @@ def test_links_lead_from_tier_to_tier() -> None:
                 assert LEADS[label] in [x.strip() for x in goal.splitlines()[:2]], label
                 seen.add(label)
     assert seen == LEADS.keys()
-
-
-def test_bookmarks_lead_through_the_book() -> None:
-    top = [one.title for one in reader().outline if not isinstance(one, list)]
-    assert top == ["Cover", "Contents", "Foreword", "How to play", "Puzzles", "First hints",
-                   "Second hints", "Third hints", "Answers", "Credits"]  # fmt: skip
-    nested = next(one for one in reader().outline if isinstance(one, list))
-    assert nested[8].title == "9  The Lamp Room"
-    assert len(nested) == len(sample_book().entries)
-
-
-def test_sections_with_nothing_to_print_are_left_out() -> None:
-    book = with_pack(sample_book(), foreword="")
-    book = replace(book, entries=tuple(replace(e, hints=()) for e in book.entries))
-    out = io.BytesIO()
-    print_book(book, out)
-    pdf = pypdf.PdfReader(out)
-    top = [one.title for one in pdf.outline if not isinstance(one, list)]
-    assert top == ["Cover", "Contents", "How to play", "Puzzles", "Answers", "Credits"]
-    assert not any(name.startswith("hint-") for name in pdf.named_destinations)
-    assert all("hint: page" not in page.extract_text() for page in pdf.pages)
 
 
 def test_a_pack_without_puzzles_is_refused() -> None:

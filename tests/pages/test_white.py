@@ -7,14 +7,12 @@ from dataclasses import replace
 import pytest
 
 from packbuilder.editions import EDITIONS
-from packbuilder.layouts.fitting import NEAR, bands
 from packbuilder.layouts.loading import load
 from packbuilder.layouts.papers import MM
-from packbuilder.pages.facts import shapes_of
 from packbuilder.pages.page_design import PageDesign
 from packbuilder.pages.plan import plan
 from packbuilder.pages.prose import tidy
-from packbuilder.plan.items import Figure, Fills, Page, Strokes, Table, Text
+from packbuilder.plan.items import Figure, Fills, Page, Table, Text
 from tests.pages.rule_book import rule_book
 from tests.pages.sample_book import sample_book, with_puzzle
 
@@ -55,24 +53,6 @@ def test_the_head_names_the_puzzles_only_where_there_are_several() -> None:
         top = max(t.y for t in texts(first))
         heads = [t.text for t in texts(first) if t.y == top and t.text != "Puzzles"]
         assert bool(heads) == named
-
-
-def test_a_caption_over_outside_clues_stays_near_its_grid() -> None:
-    """Within 60 points, as the house style has it, however large the cells."""
-    book, edition = rule_book("a4", "large-print"), EDITIONS["large-print"]
-    seen = 0
-    for page in plan(replace(book, edition=edition), load("large-print")).pages:
-        if page.section != "Puzzles":
-            continue
-        for table in (item for item in page.items if isinstance(item, Table)):
-            puzzle = book.entries[table.number - 1].puzzle if table.number else None
-            if puzzle and bands(shapes_of(puzzle), puzzle.size).top:
-                top = max(y for line in table.items if isinstance(line, Strokes)
-                          for _, y, _, _ in line.segments)  # fmt: skip
-                above = [t.y - top for t in texts(page) if puzzle.title in t.text and t.y > top]
-                assert 0 < min(above) <= NEAR + 0.01
-                seen += 1
-    assert seen
 
 
 def test_no_line_of_the_opener_parts_a_number_from_its_title() -> None:

@@ -104,6 +104,12 @@ def plain() -> Book:
 
 
 @cache
+def lone() -> Book:
+    """One 9x9 grid and a hint: read fast."""
+    return book([(blocks(3, 3), 28)])
+
+
+@cache
 def large() -> Book:
     """One 16x16 grid, with letters."""
     return book([(blocks(4, 4), 150)])

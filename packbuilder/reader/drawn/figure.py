@@ -64,7 +64,8 @@ def figures(frame: Frame, drawings: Iterable[Drawing]) -> Iterator[Figure]:
     for drawing in drawings:
         left, bottom, right, top = drawing.box
         (x0, y0), (x1, y1) = frame.place(left, top), frame.place(right, bottom)
-        if x1 > -1 and y1 > -1 and x0 < frame.size + 1 and y0 < frame.size + 1:
+        reach = 1 + (drawing.brush.width / 2 / frame.cell if drawing.brush else 0.0)
+        if x1 > -reach and y1 > -reach and x0 < frame.size + reach and y0 < frame.size + reach:
             tracks = tuple(tuple(frame.place(x, y) for x, y in t.points) for t in drawing.tracks)
             stroke = tone(drawing.brush.colour, frame.line) if drawing.brush else None
             fill = tone(drawing.fill, frame.line) if drawing.filled else None
@@ -72,15 +73,20 @@ def figures(frame: Frame, drawings: Iterable[Drawing]) -> Iterator[Figure]:
 
 
 def is_inside(figure: Figure, frame: Frame) -> bool:
-    """Whether a path reaches into a grid and is more than pieces of its cell lines."""
-    n, slack = frame.size, frame.slack
+    """Whether a path reaches into a grid and is more than pieces of its cell lines.
+
+    A white one need only reach its frame, which it may hide.
+    """
+    n, reach = frame.size, figure.width / 2 / frame.cell - frame.slack
+    if "white" in (figure.stroke, figure.fill):
+        reach += 2 * frame.slack
     left, top, right, bottom = figure.box
-    touches = right > slack and bottom > slack and left < n - slack and top < n - slack
+    touches = right > -reach and bottom > -reach and left < n + reach and top < n + reach
     return touches and not is_lines(figure, frame)
 
 
 def is_lines(figure: Figure, frame: Frame) -> bool:
-    """Whether a path is nothing but black pieces of cell lines (or of what lies outside)."""
+    """Whether a path is nothing but black sides of cells (or what lies outside)."""
     n, slack = frame.size, 2 * frame.slack
     if figure.drawing.filled or figure.dash or not figure.straight or figure.stroke != "ink":
         return False
@@ -92,9 +98,9 @@ def is_lines(figure: Figure, frame: Frame) -> bool:
                 or max(ay, by) < -slack
                 or min(ay, by) > n + slack
             )
-            upright = near(ax, bx, slack) and near(ax, round(ax), slack)
-            level = near(ay, by, slack) and near(ay, round(ay), slack)
-            if not (outside or upright or level):
+            along = near(ax, bx, slack) or near(ay, by, slack)
+            whole = all(near(v, round(v), slack) for v in (ax, ay, bx, by))
+            if not (outside or (along and whole)):
                 return False
     return True
 

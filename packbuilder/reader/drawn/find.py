@@ -11,7 +11,7 @@ from packbuilder.reader.drawn.areas import area
 from packbuilder.reader.drawn.edges import dot, knock_out, sign
 from packbuilder.reader.drawn.figure import Figure, figures, is_inside
 from packbuilder.reader.drawn.lines import Arrow, Pairs, arrow, line
-from packbuilder.reader.drawn.style import BAND, LINE, LINE_IN_ANSWERS, PALE, Frame, Point
+from packbuilder.reader.drawn.style import BAND, LINE, LINE_IN_ANSWERS, PALE, WHITE, Frame, Point
 from packbuilder.reader.lattices import Lattice
 from packbuilder.reader.marks import Box, Drawing, Glyph
 from packbuilder.reader.typefaces import ink_of
@@ -49,10 +49,6 @@ class Drawn:
     def glyphs(self) -> frozenset[Glyph]:
         """The glyphs of all text that belongs to shapes."""
         return frozenset(g for one in self.seen for g in one.glyphs)
-
-    def of(self, kind: type[Shape]) -> list[SeenShape]:
-        """The shapes of one kind."""
-        return [one for one in self.seen if isinstance(one.shape, kind)]
 
     def reach(self, lattice: Lattice) -> Box:
         """The box of a grid with its bands of clues."""
@@ -104,9 +100,9 @@ def find(
 
 
 def is_pale(drawing: Drawing) -> bool:
-    """Whether a path is a fill that may lie under digits, and nothing else."""
+    """Whether a path is a fill that may lie under digits, darker than the page, and no more."""
     fill = drawing.fill
-    return drawing.brush is None and fill is not None and min(fill) >= PALE - 0.005
+    return drawing.brush is None and fill is not None and PALE - 0.005 <= min(fill) < WHITE
 
 
 def _is_stray(figure: Figure, frame: Frame, bands: frozenset[Side]) -> bool:

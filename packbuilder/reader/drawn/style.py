@@ -17,8 +17,8 @@ Point = tuple[float, float]
 
 LINE, LINE_IN_ANSWERS = 0.55, 0.74
 SAME_GREY = 0.02
-PALE = 0.85
-"""The darkest fill that may lie under digits."""
+PALE, WHITE = 0.85, 0.98
+"""The darkest fill that may lie under digits; from where on it is the page's own white."""
 
 SIDES: tuple[Side, ...] = ("top", "bottom", "left", "right")
 BAND = 0.9

@@ -1,0 +1,101 @@
+"""Cover, foreword, how to play, primer, credits: word for word as the book has them."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from itertools import pairwise
+from typing import NamedTuple
+
+from packbuilder.book import Book
+from packbuilder.book.how_to_play import printed_words, puzzles_told, rule_topics
+from packbuilder.book.wording import numerals
+from packbuilder.readback.report import Finding
+from packbuilder.readback.words import grade_in_words
+from packbuilder.reader.pages import SeenPage
+from packbuilder.reader.text import (
+    COVER,
+    CREDITS,
+    FOREWORD,
+    FULL_PACK,
+    HOW_TO_PLAY,
+    PRIMER,
+    body,
+    columns,
+    plain,
+)
+
+PROSE = (COVER, FOREWORD, HOW_TO_PLAY, PRIMER, FULL_PACK, CREDITS)
+"""The sections that are read for their words."""
+
+HERE = "in this sampler"
+"""What is told of some puzzles of the full pack, beside their titles."""
+
+Told = Sequence[str]
+"""What a page says: the words of each of its columns."""
+
+
+class Due(NamedTuple):
+    """Words that a reader is to find in a section; ``code`` is what it is a fault of."""
+
+    section: str
+    code: str
+    what: str
+    words: str
+
+
+def told_on(page: SeenPage) -> Told:
+    """What a page says between its head and its foot; of the cover, all. Rows are read across."""
+    if page.section == FULL_PACK:
+        return [plain("".join(run.text for run in body(page.runs) if run.text != HERE))]
+    return columns(page.runs if page.section == COVER else body(page.runs))
+
+
+def check_prose(
+    told: Mapping[str, Sequence[Told]], book: Book, first: Mapping[str, int]
+) -> Iterator[Finding]:
+    """All that is due is printed whole, in one column, or from one page over to the next.
+
+    ``told`` is what the pages of sections say, ``first`` the first page of each.
+    """
+    texts = {
+        section: {
+            *(text for page in pages for text in page),
+            *(a + b for one, other in pairwise(pages) for a in one for b in other),
+        }
+        for section, pages in told.items()
+    }
+    for section, code, what, words in _due(book):
+        if not any(plain(words) in text for text in texts.get(section, ())):
+            some = f"{words[:60]}…" if len(words) > 60 else words
+            told_ = f"{what} is not printed word for word: {some!r}"
+            yield Finding(code, told_, first.get(section))
+
+
+def _due(book: Book) -> Iterator[Due]:
+    pack = book.pack
+    yield Due(COVER, "caption", "the pack's title", pack.title)
+    yield Due(COVER, "words", "the theme", pack.theme)
+    yield Due(COVER, "caption", "the byline", pack.byline)
+    for part in re.split(r"\n\s*\n", pack.foreword) if pack.foreword.strip() else ():
+        yield Due(FOREWORD, "words", "the foreword", part)
+    for topic in rule_topics(book, "page"):
+        words = f"{topic.kind.title} {puzzles_told(topic.numbers, 'page')}"
+        yield Due(HOW_TO_PLAY, "rule-name", "a rule's heading", words)
+    taught = {lesson.name for lesson in book.lessons}
+    for name, words in printed_words(book):
+        yield Due(PRIMER if name in taught else HOW_TO_PLAY, "words", name, words)
+    for name in taught:
+        yield Due(PRIMER, "lesson", "the name of a lesson", name)
+    setters: dict[str, list[int]] = {}
+    for entry in book.entries:
+        setters.setdefault(entry.puzzle.setter, []).append(entry.number)
+    for setter, numbers in setters.items():
+        which = "puzzle" if len(numbers) == 1 else "puzzles"
+        words = f"{setter}, {which} {numerals(numbers)}"
+        yield Due(CREDITS, "caption", "a setter's line in the credits", words)
+    yield Due(CREDITS, "words", "the licence", pack.licence)
+    for entry in book.whole:
+        puzzle = entry.puzzle
+        words = f"{entry.number} {puzzle.title} {puzzle.setter} {grade_in_words(entry.grade)}"
+        yield Due(FULL_PACK, "caption", "a puzzle of the full pack", words)

@@ -1,0 +1,172 @@
+"""Grids and shapes by themselves: what is drawn to the house style is found, at every size."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from packbuilder.grid import latin
+from packbuilder.layouts import load
+from packbuilder.pages.grid_place import GridPlace
+from packbuilder.pages.grids import grid
+from packbuilder.pages.page_design import PageDesign
+from packbuilder.plan.items import FURNITURE, Figure, Item, Page, Trace
+from packbuilder.readback.shape_names import cells_of, told
+from packbuilder.reader.drawn.lines import Style
+from packbuilder.reader.lattices import lattices
+from packbuilder.reader.marks import Stroke
+from packbuilder.reader.pages import SeenGrid, look_at
+from packbuilder.reader.pdfium import File
+from packbuilder.rules.shapes import Box, Diagonal, Edge, Fence, Outside, Patch, Path, Ring, Shape
+from tests.readback import books
+from tests.readback.altering import planned, printed
+
+PITCHES = [9.5, 14.0, 30.0, 72.0]
+"""Points: the smallest cells that a layout makes, and larger than any."""
+STYLES: tuple[Style, ...] = ("broad", "thin", "double", "dashed", "dotted")
+
+
+# --- lattices by hand ----------------------------------------------------------------------------
+
+
+def ruled(columns: list[float], rows: list[float], width: float = 1.0) -> list[Stroke]:
+    """Full lines at the given places."""
+    across = [Stroke(columns[0], y, columns[-1], y, width, None) for y in rows]
+    return across + [Stroke(x, rows[0], x, rows[-1], width, None) for x in columns]
+
+
+def places(count: int, pitch: float = 20.0, start: float = 100.0) -> list[float]:
+    return [start + pitch * k for k in range(count)]
+
+
+@pytest.mark.parametrize("size", range(4, 17))
+def test_every_size_is_found(size: int) -> None:
+    (grid,), broken = lattices(ruled(places(size + 1), places(size + 1)))
+    assert (grid.size, grid.pitch, broken, grid.regions) == (size, 20.0, [], None)
+    assert grid.cell_at(101, 99 + 20 * size) == 0  # the top left corner
+    assert grid.cell_at(99, 101) is None
+
+
+@pytest.mark.parametrize(
+    "columns, rows, why",
+    [
+        (places(10), places(7), "6 rows and 9 columns"),
+        (places(10), [*places(9), 281.5], "rows are not evenly spaced"),
+        (places(10), places(10, 24), "not square"),
+        (places(18), places(18), "17 rows"),
+    ],
+)
+def test_lines_that_make_no_grid_are_told(
+    columns: list[float], rows: list[float], why: str
+) -> None:
+    grids, (broken,) = lattices(ruled(columns, rows))
+    assert grids == []
+    assert why in broken.why
+
+
+def test_a_table_of_three_columns_is_no_grid() -> None:
+    assert lattices(ruled(places(4, 100), places(12))) == ([], [])
+
+
+def test_grids_side_by_side_are_told_apart_and_ordered() -> None:
+    low = ruled(places(10, 10), places(10, 10))
+    high = ruled(places(5, 10, 300), places(5, 10, 400))
+    right = ruled(places(10, 10, 200), places(10, 10))
+    found, _ = lattices([*right, *low, *high])
+    assert [(g.size, g.x[0]) for g in found] == [(4, 300), (9, 100), (9, 200)]
+
+
+def test_regions_are_what_heavy_lines_part() -> None:
+    strokes = ruled(places(5), places(5), 0.5)
+    strokes += ruled([100.0, 140.0, 180.0], [100.0, 140.0, 180.0], 2.0)
+    (grid,), _ = lattices(strokes)
+    assert grid.regions == (0, 0, 1, 1, 0, 0, 1, 1, 2, 2, 3, 3, 2, 2, 3, 3)
+
+
+# --- shapes --------------------------------------------------------------------------------------
+
+
+def seen(size: int, pitch: float, shapes: list[Shape], *more: Item) -> SeenGrid:
+    """A page with one empty grid and these shapes, printed and read."""
+    book = books.lone()
+    sheet, empty = PageDesign(load("one-up"), "a4", book.edition), (0,) * (size * size)
+    drawn = grid(sheet, latin(size), GridPlace(60.0, 780.0, pitch, size), empty, empty, shapes)
+    page = Page(1, "Cover", (Figure(FURNITURE, (*drawn, *more)),))
+    plain = replace(book.edition, links=False)
+    plan = replace(planned(book), pages=(page,), bookmarks=(), edition=plain)
+    with File(printed(plan)) as file, file.page(1) as opened:
+        (found,) = look_at(opened.marks()).grids
+    return found
+
+
+cells = st.frozensets(st.integers(0, 24), min_size=1, max_size=14)
+
+
+@settings(max_examples=30, deadline=None, derandomize=True)
+@given(cells, st.sampled_from(PITCHES), st.sampled_from([Fence, Patch]))
+def test_any_cells_are_found_by_their_outline(
+    some: frozenset[int], pitch: float, kind: type[Fence] | type[Patch]
+) -> None:
+    """In one piece or several, with holes, touching at corners."""
+    shape = kind(tuple(sorted(some)))
+    drawn = seen(5, pitch, [shape]).drawn
+    assert (drawn.shapes, drawn.others) == ((shape,), ())
+
+
+@st.composite
+def paths(draw: st.DrawFn) -> Path:
+    """A line of touching cells that never comes back, of any look."""
+    steps = [(-1, -1), (-1, 0), (-1, 1), (0, -1), (0, 1), (1, -1), (1, 0), (1, 1)]
+    way = [(draw(st.integers(0, 6)), draw(st.integers(0, 6)))]
+    for _ in range(draw(st.integers(1, 8))):
+        row, column = way[-1]
+        near = [(row + a, column + b) for a, b in steps]
+        free = [(r, c) for r, c in near if 0 <= r < 7 and 0 <= c < 7 and (r, c) not in way]
+        if free:
+            way.append(draw(st.sampled_from(free)))
+    style = draw(st.sampled_from(STYLES))
+    head = style == "thin" and draw(st.booleans())
+    return Path(tuple(7 * row + column for row, column in way), style, head)
+
+
+@settings(max_examples=40, deadline=None, derandomize=True)
+@given(st.lists(paths(), min_size=1, max_size=3, unique=True), st.sampled_from(PITCHES))
+def test_any_lines_are_found_also_where_they_cross(lines: list[Path], pitch: float) -> None:
+    drawn = seen(7, pitch, list(lines)).drawn
+    assert set(drawn.shapes) == set(lines)
+    assert drawn.others == ()
+
+
+@pytest.mark.parametrize("pitch", PITCHES)
+def test_marks_of_every_kind_are_found(pitch: float) -> None:
+    shapes: list[Shape] = [
+        Edge((0, 1), "white"), Edge((1, 2), "black"), Edge((6, 7), "<"), Edge((7, 8), ">"),
+        Edge((3, 8), "white"), Edge((4, 9), "black"), Edge((10, 15), "<"), Edge((11, 16), ">"),
+        Ring(12), Ring(13, solid=True), Box(17), Box(18, solid=False), Diagonal("down"),
+        Diagonal("up"),
+    ]  # fmt: skip
+    drawn = seen(5, pitch, shapes).drawn
+    assert (set(drawn.shapes), drawn.others) == (set(shapes), ())
+
+
+def test_a_thermometer_along_a_row_is_no_cell_line() -> None:
+    """A level grey line over nine cells in ten, and a cage's dashes, leave the grid as it is."""
+    row = Path(tuple(range(20, 30)), "thin")
+    found = seen(10, 20, [row, Fence(tuple(range(40, 50)))])
+    assert found.lattice.size == 10
+    assert found.lattice.pitch == pytest.approx(20)
+
+
+def test_what_lies_outside_is_no_mark() -> None:
+    beside = Trace((((300.0, 700.0), (330.0, 690.0)),), 2.0)
+    assert seen(5, 30, [], beside).drawn.others == ()
+
+
+def test_a_clue_is_named_by_its_side_and_its_arrow() -> None:
+    assert told(Outside("left", 2, "7"), 6) == "the 7 left of row 3"
+    assert cells_of(Outside("top", -1, "7", "down-right"), 6) == (0,)
+    assert cells_of(Outside("right", 5, "7"), 6) == (35,)
+    assert cells_of(Diagonal("up"), 3) == (2, 4, 6)
