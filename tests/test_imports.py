@@ -32,7 +32,7 @@ ORDER = [
     {"reader"},
     {"plaintext", "pages", "press", "readback"},
     {"release"},
-    {"pictures"},
+    {"pictures", "script"},
     {"cli", "__main__"},
 ]
 LEVEL = {room: level for level, rooms in enumerate(ORDER) for room in rooms}

@@ -13,7 +13,7 @@ from collections.abc import Sequence
 import click
 
 from packbuilder import __version__
-from packbuilder.cli import grids, lists, packs, releases
+from packbuilder.cli import grids, lists, packs, releases, scripts
 from packbuilder.errors import Exit, PackbuilderError
 
 EXIT_CODES = """\b
@@ -35,7 +35,7 @@ for command in (
     *(packs.start, packs.check, packs.schema),
     *(releases.build, releases.readback, releases.editions, releases.previews),
     *(grids.prove, grids.rate, grids.explain, grids.set_),
-    *(lists.techniques, lists.rules, lists.layouts),
+    *(scripts.script, lists.techniques, lists.rules, lists.layouts),
 ):
     commands.add_command(command)
 

@@ -17,9 +17,11 @@ from packbuilder.book.examples import GRID_EXAMPLES, rule_example
 from packbuilder.book.lessons import Shipped, shipped
 from packbuilder.book.wording import numerals
 from packbuilder.grid import Geometry, blocks, irregular, latin
+from packbuilder.ladder.head.sentences import SAID
 from packbuilder.ladder.table import TABLE, UNIQUENESS
 from packbuilder.rules import kinds
 from packbuilder.rules.contract import Kind, Wording
+from packbuilder.script.wording import BOARD, SCRIPT
 from tests.plaintext.small_book import small_book
 
 SIZES = range(4, 17)
@@ -100,6 +102,13 @@ def lines() -> Iterator[str]:
             f"    {k}. {text}"
             for k, text in enumerate(shipped().get(row.slug, Shipped()).look, start=1)
         )
+    yield "\n== in the head"
+    for what, wordings_ in SAID.items():
+        yield from (f"{what}: {one}" for one in wordings_)
+    yield "\n== on the board"
+    yield from (f"{what}: {one}" for what, one in BOARD.items())
+    yield "\n== in the script"
+    yield from (f"{what}: {one}" for what, one in SCRIPT.items())
     yield "\n== how to play"
     yield from _how_to_play(small_book())
 
