@@ -140,6 +140,8 @@ def promises_words(book: Book) -> list[str]:
     told = {
         "Turns on": "Turns on: easier ideas alone do not finish the puzzle; with the one that is "
         "named there they do.",
+        "Only by": "Only by: with the idea that is named there, easier ones finish the puzzle; "
+        "without it, not even all others of its grade do.",
         "No notes": "No notes: you can solve it without writing anything but the digits, if you "
         "keep so many facts in mind at one time; a fact is where a digit can go in a house, or "
         "which digits some cells share.",

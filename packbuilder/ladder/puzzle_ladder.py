@@ -25,8 +25,8 @@ _OF_ANY_RULE = (
         Row(
             "clue-and-house",
             "Clue and house",
-            5,
-            29,
+            6,
+            41,
             "With a candidate, a clue of a rule could not hold, or would leave a digit no place in "
             "a house; so the candidate goes.",
             "A clue and a house: with one candidate, a clue would leave a digit no place.",

@@ -6,29 +6,29 @@ from collections.abc import Sequence
 from functools import lru_cache
 
 from packbuilder.grid import Values
+from packbuilder.ladder.rungs import RUNGS
 from packbuilder.pages.page_design import PageDesign, left_text
 from packbuilder.plan.inks import Ink
 from packbuilder.plan.items import Box, Fills, Item, Lozenges
 from packbuilder.puzzle import Grade
 from packbuilder.typography.typeface import width
 
-RUNGS = 7
 _MOST_WAYS = 8
 _PITCH = 0.92  # of the type size beside which the pips stand
 
 
 def grade_words(grade: Grade) -> str:
-    """``Grade 3``; ``Beyond 7`` for a puzzle that the ladder cannot finish."""
+    """``Grade 3``; ``Beyond 8`` for a puzzle that the ladder cannot finish."""
     return f"Grade {grade}" if isinstance(grade, int) else f"Beyond {RUNGS}"
 
 
 def pips_width(size: float) -> float:
-    """The width of seven pips beside type of that size."""
+    """The width of a pip for each rung beside type of that size."""
     return (RUNGS - 1) * _PITCH * size + 0.62 * size
 
 
 def pips(x: float, baseline: float, grade: Grade, size: float) -> list[Item]:
-    """Seven lozenges, as many of them filled as the grade has rungs; all, beyond the ladder."""
+    """A lozenge for each rung, as many of them filled as the grade has; all, beyond the ladder."""
     filled = grade if isinstance(grade, int) else RUNGS
     reach = 0.31 * size
     centres = [(x + reach + k * _PITCH * size, baseline + 0.32 * size) for k in range(RUNGS)]

@@ -185,6 +185,20 @@ class Picture(NamedTuple):
 Told = Clue | Picture
 
 
+class Section(Protocol):
+    """As much of a rule as a person looks at at one time: a part, or a line of one."""
+
+    @property
+    def cells(self) -> tuple[int, ...]:
+        """The cells that it speaks of."""
+
+    def name(self, size: int) -> str:
+        """How a person points at it."""
+
+    def prune(self, masks: list[int], size: int) -> bool:
+        """As `Part.prune`."""
+
+
 class Part(ABC):
     """One piece of a rule in one puzzle. Subclasses are frozen dataclasses."""
 
@@ -235,6 +249,10 @@ class Part(ABC):
     def flat_forms(self, size: int) -> tuple[FlatForm, ...]:
         """All that it forbids, said as pairs and sums; none where these cannot say it."""
         return ()
+
+    def sections(self, size: int) -> tuple[Section, ...]:
+        """The part in sections, where it is more than a person looks at at one time."""
+        return (self,)
 
     def deduce(self, sight: Sight) -> Iterator[Deduction]:
         """What a person can conclude from it in a position, in a fixed order."""

@@ -66,7 +66,9 @@ class Dot(EdgeMark):
 class NoDots(NoMark):
     """All dots are shown: neighbours without one are neither consecutive nor double."""
 
-    techniques = ("no-dot", "no-dot-either-way", "no-dot-without-place")
+    techniques = ("no-dot", "no-dot-either-way", "no-dot-without-place",
+                  "no-dot-orders")  # fmt: skip
+    why_everywhere = "all dots are shown"
     none = "no dot"
 
     @staticmethod
@@ -135,8 +137,10 @@ rules:
             "A missing dot: all dots are shown, so cells without one are neither consecutive nor "
             "double."),
         *rows_of(
-            ("no-dot-either-way", "dot-chain", "dots-hold-a-digit", "no-dot-without-place"),
-            ("No dot, either way", "Chain of dots", "Dots hold a digit", "No dot, no place"),
+            ("no-dot-either-way", "dot-chain", "dots-hold-a-digit", "no-dot-without-place",
+             "no-dot-orders"),
+            ("No dot, either way", "Chain of dots", "Dots hold a digit", "No dot, no place",
+             "No dot, orders of a line"),
             "dot", "dots", "All dots are shown"),
     )  # fmt: skip
 

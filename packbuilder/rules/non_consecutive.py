@@ -19,10 +19,11 @@ from packbuilder.rules.tools.neighbours import ForbiddenPairs
 class NonConsecutive(ForbiddenPairs):
     """No two consecutive digits side by side, anywhere in the grid."""
 
-    techniques: ClassVar[tuple[str, str, str]] = (
-        "neighbour", "neighbour-of-either", "neighbour-without-place",
+    techniques: ClassVar[tuple[str, str, str, str]] = (
+        "neighbour", "neighbour-of-either", "neighbour-without-place", "neighbour-orders",
     )  # fmt: skip
     why_here: ClassVar[str] = "neighbours are never consecutive"
+    why_everywhere: ClassVar[str] = why_here
     renaming = "reversal"
 
     @staticmethod
@@ -91,6 +92,10 @@ rules:
             "beside them all would leave it none.",
             "The few places of a digit lie so close that a consecutive digit would block them "
             "all."),
+        Row("neighbour-orders", "Orders of a line", 6, 39,
+            "A row or column is gone through in all its orders; a digit that no order without "
+            "consecutive neighbours puts into a cell goes.",
+            "A row or column whose digits can be put in few orders."),
     )  # fmt: skip
 
     def whole(self, geometry: Geometry) -> tuple[Part, ...]:

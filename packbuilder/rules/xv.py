@@ -63,7 +63,9 @@ class Letter(EdgeMark):
 class NoLetters(NoMark):
     """All letters are shown: neighbours without one add up to neither 5 nor 10."""
 
-    techniques = ("no-xv", "no-xv-either-way", "no-xv-without-place")
+    techniques = ("no-xv", "no-xv-either-way", "no-xv-without-place",
+                  "no-xv-orders")  # fmt: skip
+    why_everywhere = "every X and V is shown"
     none = "neither X nor V"
 
     @staticmethod
@@ -127,9 +129,10 @@ rules:
             "cells beside it that no letter joins to it.",
             "A missing letter: every X and V is shown, so cells without one add up to neither."),
         *rows_of(
-            ("no-xv-either-way", "xv-chain", "xv-holds-a-digit", "no-xv-without-place"),
+            ("no-xv-either-way", "xv-chain", "xv-holds-a-digit", "no-xv-without-place",
+             "no-xv-orders"),
             ("Neither X nor V, either way", "Chain of X and V", "X and V hold a digit",
-             "Neither X nor V, no place"),
+             "Neither X nor V, no place", "Neither X nor V, orders of a line"),
             "letter", "letters", "Every X and V is shown"),
     )  # fmt: skip
 

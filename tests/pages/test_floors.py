@@ -175,7 +175,7 @@ def test_the_notes_of_a_small_grid_stand_near_it() -> None:
 
 def test_a_grade_beyond_the_ladder_says_so() -> None:
     book = sample_book("a4", "one-up", True)
-    assert "Beyond 7" in words(puzzle_pages(book)[16])  # a made-up 4x4
+    assert "Beyond 8" in words(puzzle_pages(book)[16])  # a made-up 4x4
     lines = [item.text for page in plan(book, load("one-up")).pages if page.section == "How to play"
              for item in flat(page.items) if isinstance(item, Text)]  # fmt: skip
     assert "A puzzle beyond these grades asks for more" in " ".join(lines)

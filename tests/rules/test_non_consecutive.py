@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import random
-from functools import partial
 
 import pytest
 
@@ -78,7 +77,11 @@ def test_sound_and_exact(some_grids: tuple[Values, ...]) -> None:
     assert all(parts[0].holds(values, 6) for values in some_grids)
 
 
-told = partial(checks.told, SLUG, None)
+def told(masks: dict[str, str], *slugs: str) -> list[tuple[str, str]]:
+    """Words of these techniques, or of those that look at neighbours one by one."""
+    wanted = slugs or ("neighbour", "neighbour-of-either", "neighbour-without-place")
+    return [one for one in checks.told(SLUG, None, masks) if one[0] in wanted]
+
 
 # What follows is worked out by hand.
 
@@ -113,6 +116,16 @@ def test_two_places_side_by_side() -> None:
         "In row 1, the 5 is in r1c4 or r1c5. As neighbours are never consecutive, it would have no "
         "place with 4 in r1c4, or 6 in r1c5. That takes 4 out of r1c4; and 6 out of r1c5.",
     ) in found
+
+
+def test_orders_of_a_line() -> None:
+    """With 2 to 8 out of the first cells, row 1 begins 1 9 or 9 1: so no 2 and no 8 comes third."""
+    masks = {"r1c1": "19", "r1c2": "19"}
+    (first, *_) = told(masks, "neighbour-orders")
+    assert first[1] == (
+        "Row 1 holds every digit, and neighbours are never consecutive. There is no way to that "
+        "with 1 or 9 in r1c3, r1c4, r1c5, r1c6, r1c7, r1c8 or r1c9."
+    )
 
 
 def test_the_search_sees_a_digit_without_place() -> None:

@@ -18,6 +18,7 @@ from packbuilder.book.lessons import Shipped, shipped
 from packbuilder.book.wording import numerals
 from packbuilder.grid import Geometry, blocks, irregular, latin
 from packbuilder.ladder.head.sentences import SAID
+from packbuilder.ladder.puzzle_ladder import rule_rows
 from packbuilder.ladder.table import TABLE, UNIQUENESS
 from packbuilder.rules import kinds
 from packbuilder.rules.contract import Kind, Wording
@@ -96,7 +97,8 @@ def lines() -> Iterator[str]:
         yield f"\n== {kind.slug}: {kind.title}"
         yield from _rule(kind)
     yield "\n== techniques"
-    for row in (*TABLE, *UNIQUENESS):
+    own = {row.slug for kind in kinds().values() for row in kind.techniques}
+    for row in (*TABLE, *UNIQUENESS, *(row for row in rule_rows() if row.slug not in own)):
         yield from _technique(row)
         yield from (
             f"    {k}. {text}"
@@ -172,7 +174,7 @@ def _how_to_play(book: Book) -> Iterator[str]:
     yield from _wording("grades", how_to_play.grades_wording(book))
     beyond = replace(book, entries=(replace(entry, grade="beyond"),))
     yield from _wording("grades, one beyond", how_to_play.grades_wording(beyond))
-    promise = replace(entry.puzzle.promise, minimal=True)
+    promise = replace(entry.puzzle.promise, minimal=True, only=("x-wing",))
     promised = replace(entry, puzzle=replace(entry.puzzle, promise=promise))
     told = how_to_play.promises_words(replace(book, entries=(promised,)))
     yield from (f"promises: {words}" for words in told)

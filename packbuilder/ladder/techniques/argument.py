@@ -17,11 +17,11 @@ from packbuilder.ladder.board import Board
 from packbuilder.ladder.english import a_digit, digit, joined, label, struck, takes_out
 from packbuilder.ladder.find import Find
 from packbuilder.ladder.techniques.trial import Trial
-from packbuilder.rules.contract import Part
+from packbuilder.rules.contract import Part, Section
 
 T = TypeVar("T")
 
-_Event: TypeAlias = tuple[int, Part | None, frozenset[int] | None]
+_Event: TypeAlias = tuple[int, Section | None, frozenset[int] | None]
 """A key to be written (-1: none), or a part and which keys it is to strike (None: all it can)."""
 
 
@@ -35,7 +35,7 @@ class Follows:
 
     key: int = -1
     house: int = -1
-    part: Part | None = None
+    part: Section | None = None
     gone: tuple[int, ...] = ()
 
 
@@ -52,7 +52,7 @@ class Argument:
     house: int = -1
     digit: int = 0
     cell: int = -1
-    part: Part | None = None
+    part: Section | None = None
 
     @property
     def length(self) -> int:
@@ -133,7 +133,7 @@ def _spare_keys(start: Trial, events: list[_Event]) -> list[_Event]:
         if part is None or not only:
             continue
 
-        def fails(some: list[int], k: int = k, part: Part = part) -> bool:
+        def fails(some: list[int], k: int = k, part: Section = part) -> bool:
             tried = [*events[:k], (-1, part, frozenset(some)), *events[k + 1 :]]
             return _replayed(start, tried)[1].failed
 

@@ -11,7 +11,7 @@ from collections.abc import Collection, Iterator, Sequence
 
 from packbuilder.ladder.bit_layout import cells_in, mask_of
 from packbuilder.ladder.board import Board, alone
-from packbuilder.rules.contract import Part
+from packbuilder.rules.contract import Part, Section
 
 
 class Trial:
@@ -27,13 +27,13 @@ class Trial:
     def __init__(self, board: Board, parts: Sequence[Part] = ()) -> None:
         fields = self.fields = board.fields
         reach = fields.whole_reach
-        self.parts = parts
+        self.parts = [section for part in parts for section in part.sections(fields.size)]
         self.bits = board.bits & reach.bits
         self.need = self.bits + reach.bits & reach.guards
         self.masks: list[int] = []
-        self.broken: Part | None = None
+        self.broken: Section | None = None
         self._changed = 0
-        self._reaches = [mask_of(p.cells) if p.cells else fields.all_cells for p in parts]
+        self._reaches = [mask_of(p.cells) if p.cells else fields.all_cells for p in self.parts]
         if parts:
             self.masks = [
                 1 << value - 1 if value else board.digits_of(cell)
@@ -70,9 +70,9 @@ class Trial:
             self.masks[cell] = 1 << d
             self._changed |= fields.peer_masks[cell] | 1 << cell
 
-    def wave(self, *, singles: bool = True) -> list[int | Part]:
+    def wave(self, *, singles: bool = True) -> list[int | Section]:
         """All singles, then all parts whose cells have changed: the keys and parts that moved."""
-        moved: list[int | Part] = []
+        moved: list[int | Section] = []
         for key in self.singles() if singles else ():
             if self.bits & self.fields.spots[key]:
                 self.place(key)
@@ -83,16 +83,16 @@ class Trial:
                 moved.append(part)
         return moved
 
-    def touched(self) -> list[Part]:
+    def touched(self) -> list[Section]:
         """The parts whose cells have changed since the last wave."""
         reaches = zip(self.parts, self._reaches, strict=True)
         return [part for part, reach in reaches if reach & self._changed]
 
-    def strike(self, part: Part, only: Collection[int] | None = None) -> list[int]:
+    def strike(self, part: Section, only: Collection[int] | None = None) -> list[int]:
         """Let a part strike what it can (``only`` of these keys), and give the keys."""
         return self._keep(part, self._pruned(part), only)
 
-    def _pruned(self, part: Part) -> list[int] | None:
+    def _pruned(self, part: Section) -> list[int] | None:
         """The candidates that a part leaves; None where it cannot hold."""
         masks, before = self.masks.copy(), self.masks
         while True:
@@ -103,7 +103,7 @@ class Trial:
             before = masks.copy()
 
     def _keep(
-        self, part: Part, kept: list[int] | None, only: Collection[int] | None = None
+        self, part: Section, kept: list[int] | None, only: Collection[int] | None = None
     ) -> list[int]:
         if kept is None:
             self.broken = part

@@ -228,17 +228,18 @@ def _without(value: dict[str, Any], key: str, k: int) -> dict[str, Any]:
 
 
 def rows_of(
-    slugs: tuple[str, str, str, str],
-    names: tuple[str, str, str, str],
+    slugs: tuple[str, str, str, str, str],
+    names: tuple[str, str, str, str, str],
     one: str,
     many: str,
     all_shown: str,
 ) -> tuple[Row, ...]:
-    """The techniques of two or three digits, of a chain (two of them), and of a digit's places.
+    """The techniques of two or three digits, of a chain (two of them), of a digit's places, and of
+    a line's orders.
 
     ``one`` and ``many`` are what marks are called, and ``all_shown`` says that they are all there.
     """
-    either, chain, held, place = zip(slugs, names, strict=True)
+    either, chain, held, place, order = zip(slugs, names, strict=True)
     return (
         Row(*either, 3, 12,
             f"{all_shown}: a cell has two or three digits left, and each of them would rule out "
@@ -258,4 +259,8 @@ def rows_of(
             "or beside them all would leave it none.",
             f"A missing {one}: the few places of a digit lie so close that one cell could block "
             "them all."),
+        Row(*order, 6, 39,
+            f"{all_shown}: a row or column is gone through in all its orders; a digit that none of "
+            "them puts into a cell goes.",
+            f"A missing {one}: the digits of a row or column can be put in few orders."),
     )  # fmt: skip

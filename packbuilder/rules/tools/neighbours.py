@@ -13,13 +13,14 @@ from functools import cache, cached_property, partial
 from typing import ClassVar
 
 from packbuilder.grid import SYMBOLS, cell_name
-from packbuilder.rules.contract import Deduction, Part, Removes, Sight
+from packbuilder.rules.contract import Deduction, Part, Removes, Section, Sight
 from packbuilder.rules.shapes import Shape
 from packbuilder.rules.tools import words as words
 from packbuilder.rules.tools.clashing_planes import FEW, ClashingPlanes
 from packbuilder.rules.tools.deducing import conclusion, losing, removals
 from packbuilder.rules.tools.edge_links import Fit
 from packbuilder.rules.tools.flat_forms import FlatForm, Pairs
+from packbuilder.rules.tools.line_orders import MOST_CELLS, Line, lines
 from packbuilder.rules.tools.masks import digits_of, everything, partners, single
 
 
@@ -40,8 +41,9 @@ class ForbiddenPairs(Part):
     cells: tuple[int, ...]
     pairs: tuple[tuple[int, int], ...]
 
-    techniques: ClassVar[tuple[str, str, str]]
-    """Slugs: what a digit rules out beside it, what either of two does, what a place needs."""
+    techniques: ClassVar[tuple[str, str, str, str]]
+    """Slugs: what a digit rules out beside it, what either of two does, what a place needs, what
+    the orders of a line leave."""
 
     @staticmethod
     @abstractmethod
@@ -54,6 +56,8 @@ class ForbiddenPairs(Part):
 
     why_here: ClassVar[str]
     """The reason, where no cells are named: ``no dot joins cells there``."""
+    why_everywhere: ClassVar[str]
+    """What is so in the whole grid: ``all dots are shown``."""
 
     @cached_property
     def beside(self) -> dict[int, tuple[int, ...]]:
@@ -65,7 +69,7 @@ class ForbiddenPairs(Part):
         return {cell: tuple(sorted(near)) for cell, near in found.items()}
 
     def prune(self, masks: list[int], size: int) -> bool:
-        """Digits that clash with all of a neighbour's, then those that leave a digit no place."""
+        """Digits that clash with all of a neighbour's, and those that leave a digit no place."""
         if size not in self._planes:
             self._planes[size] = ClashingPlanes(size, self.pairs, self.clash)
         return self._planes[size].prune(masks)
@@ -73,6 +77,19 @@ class ForbiddenPairs(Part):
     @cached_property
     def _planes(self) -> dict[int, ClashingPlanes]:
         """What prunes, by the size of the grid, which the part does not know."""
+        return {}
+
+    def sections(self, size: int) -> tuple[Section, ...]:
+        """Its rows and columns, where they are short enough to go through all their orders."""
+        if size > MOST_CELLS:
+            return (self,)
+        if size not in self._lines:
+            self._lines[size] = lines(size, self.pairs, self.clash, self.why_everywhere)
+        return self._lines[size]
+
+    @cached_property
+    def _lines(self) -> dict[int, tuple[Line, ...]]:
+        """The rows and columns, by the size of the grid."""
         return {}
 
     def flat_forms(self, size: int) -> tuple[FlatForm, ...]:
@@ -84,10 +101,12 @@ class ForbiddenPairs(Part):
         return ()
 
     def deduce(self, sight: Sight) -> Iterator[Deduction]:
-        """From a digit, from a cell of two or three digits, from the places of a digit."""
+        """From a digit, from a cell of two or three digits, from the places of a digit, from all
+        orders of a line."""
         yield from self._from_cells(sight, 1, 1, self.techniques[0])
         yield from self._from_cells(sight, 2, 3, self.techniques[1])
         yield from self._from_places(sight)
+        yield from self._from_orders(sight)
 
     def _from_cells(
         self, sight: Sight, fewest: int, most: int, technique: str
@@ -129,6 +148,17 @@ class ForbiddenPairs(Part):
                     tell = partial(self._tell_places, house.label, d, places, size)
                     slug = self.techniques[2]
                     yield from conclusion(sight, slug, places, wanted, tell, (d,))
+
+    def _from_orders(self, sight: Sight) -> Iterator[Deduction]:
+        """A digit that no order of a row or column puts into a cell."""
+        size = sight.size
+        for line in self.sections(size):
+            masks = list(sight.masks)
+            if isinstance(line, Line) and line.prune(masks, size):
+                opened = tuple(c for c in line.cells if not single(sight.masks[c]))
+                wanted = [(c, sight.masks[c] & ~masks[c]) for c in opened]
+                tell = partial(line.tell, sight)
+                yield from conclusion(sight, self.techniques[3], opened, wanted, tell)
 
     def _touching(self, places: Sequence[int]) -> list[int]:
         """The cells that are or touch every one of some places, across edges of this part."""

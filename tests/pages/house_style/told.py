@@ -18,7 +18,7 @@ QR = zxingcpp.BarcodeFormat.QRCode
 
 
 def pips_are_as_many_as_the_grade(p: Printed) -> Told:
-    """Before each grade stand seven lozenges in a row, the first so many of them filled; the grades
+    """Before each grade stand eight lozenges in a row, the first so many of them filled; the grades
     are those of the book, where it has them."""
     told: dict[str, list[str]] = {}
     for look in p.looks:
@@ -28,10 +28,10 @@ def pips_are_as_many_as_the_grade(p: Printed) -> Told:
             middles = [(pip.box[0] + pip.box[2]) / 2 for pip in pips]
             steps = {round(b - a, 2) for a, b in pairwise(middles)}
             count = int(words[-1]) if words else 0
-            if filled != [k < count for k in range(7)] or len(steps) > 1:
+            if filled != [k < count for k in range(8)] or len(steps) > 1:
                 yield f"page {look.folio}: {sum(filled)} of {len(filled)} before {words!r}"
     of = [entry.grade for entry in p.book.entries]
-    each = sorted(set(of), key=lambda grade: 8 if grade == BEYOND else grade)
+    each = sorted(set(of), key=lambda grade: 9 if grade == BEYOND else grade)
     opened = not next(look.grids for look in p.looks if look.section == "Puzzles")
     due = {"Contents": of, "How to play": [3], "Primer": [one.rung for one in p.book.lessons],
            "Puzzles": [*each * opened, *of],
@@ -52,7 +52,7 @@ def _graded(look: Look) -> Iterator[tuple[str, list[Mark]]]:
             if 0 < line.box[0] - pip.box[2] < 7 * size
             and abs((pip.box[1] + pip.box[3]) / 2 - baseline - 0.32 * size) < 0.2 * size
         ]  # fmt: skip
-        if mine and re.fullmatch("Grade [1-7]|Beyond 7", line.text):
+        if mine and re.fullmatch("Grade [1-8]|Beyond 8", line.text):
             yield line.text, sorted(mine, key=lambda pip: pip.box[0])
             pips = [pip for pip in pips if pip not in mine]
     if pips:
@@ -65,7 +65,7 @@ def _in_one_another(one: Mark, other: Mark) -> bool:
 
 
 def _sign(grade: Grade) -> str:
-    return "Beyond 7" if grade == BEYOND else f"Grade {grade}"
+    return "Beyond 8" if grade == BEYOND else f"Grade {grade}"
 
 
 def each_puzzle_tells_its_own(p: Printed) -> Told:
