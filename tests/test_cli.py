@@ -120,7 +120,7 @@ def test_rate_tells_what_is_needed_on_a_ladder_of_ones_own(
     assert (facts["grade"], facts["needs"]) == (5, ["hidden-single"])
     feed(f"{EXAMPLE}\n".encode())
     assert cli.run(["rate", "-", "--needs", "--ladder", str(own), "--assume-unique"]) == Exit.GOOD
-    assert capsys.readouterr().out.endswith(f"{EXAMPLE}  hidden-single\n")
+    assert capsys.readouterr().out.endswith(f"{EXAMPLE}  hidden-single  hidden-single\n")
 
 
 def test_rate_may_give_up_on_a_proof(feed: Any, capsys: Any) -> None:

@@ -267,8 +267,14 @@ def _signs(place: GridPlace, look: Look) -> Iterator[Item]:
         for cell in dict.fromkeys(cell for cell, _ in look.loses)
         if cell not in held and not look.held
     )
-    if lost:
-        yield Rings(4.0, 0.01, lost)
+    yield from (_frame(box, 4.0) for box in lost)
+
+
+def _frame(box: Box, weight: float) -> Item:
+    """A square frame."""
+    left, bottom, right, top = box
+    corners = ((left, bottom), (right, bottom), (right, top), (left, top))
+    return Trace((corners,), weight, closed=True)
 
 
 def _inset(box: Box, by: float) -> Box:
@@ -350,7 +356,7 @@ def _column(page: BoardPage, cell: float) -> Iterator[Item]:
     for k, mark in enumerate(look.held):
         box = (COLUMN, y - 62, COLUMN + 62, y)
         yield from _tint(k, box)
-        yield Rings(2.0, 0.01, (box,))
+        yield _frame(box, 2.0)
         yield from _plate(box, "".join(SYMBOLS[d] for d in mark.digits), 22.0)
         yield from _line(words.pop(0), COLUMN + 80, y - 45, SANS, 42.0)
         y -= 78
