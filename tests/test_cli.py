@@ -73,7 +73,7 @@ def test_every_exit_code_is_reached(
     args = arrange(write_pack)
     if code is Exit.FAULT:
 
-        def breaks(*_args: Any) -> None:
+        def breaks(*_args: Any, **_more: Any) -> None:
             raise ZeroDivisionError
 
         monkeypatch.setattr("packbuilder.proof.kernel.prove", breaks)
@@ -184,7 +184,7 @@ def test_a_grid_without_one_solution_is_not_explained(capsys: Any) -> None:
 
 
 def test_a_fault_of_its_own_is_a_sentence(monkeypatch: Any, capsys: Any) -> None:
-    def breaks(*_args: Any) -> None:
+    def breaks(*_args: Any, **_more: Any) -> None:
         raise ZeroDivisionError("by nought")
 
     monkeypatch.setattr("packbuilder.proof.kernel.prove", breaks)

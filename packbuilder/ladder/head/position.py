@@ -18,7 +18,7 @@ from packbuilder.ladder.head import glance, kernel
 from packbuilder.proof.compiling import announced
 from packbuilder.rules.contract import Part
 
-WORK = 6_000_000
+WORK = 3_000_000
 """Lines of marks that one answer may work out: about two seconds' worth."""
 
 Ints = NDArray[np.int64]
