@@ -51,7 +51,8 @@ def _answer(draft: Draft, entry: Entry, cell: float, grid_of: tuple[int, float, 
     face = face_for(title, face)
     label = str(entry.number)
     offset = width(label, strong, size) + size * 0.5
-    title = cut(title, face, size, measure - offset)
+    apart = max(2 * size - across, 0.0)  # or two captions are one line
+    title = cut(title, face, size, measure - offset - apart)
     tag = Tag("H2")
     caption, foot = size * 1.55, sheet.type.label * 1.6
     shapes = small_shapes_of(puzzle)

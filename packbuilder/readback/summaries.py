@@ -54,9 +54,8 @@ def _amiss(told: str, puzzle: Puzzle) -> Iterator[str]:
 def _topics(told: str, titles: tuple[str, ...]) -> dict[str, str]:
     """The words behind each title."""
     heads = "|".join(re.escape(title) for title in sorted(titles, key=len, reverse=True))
-    pieces = re.split(rf"\. ({heads}): ", told)
-    return {title: words.removesuffix(".") for title, words in
-            zip(pieces[1::2], pieces[2::2], strict=True)}  # fmt: skip
+    pieces = re.split(rf"\. ({heads}): ", told.removesuffix("."))
+    return dict(zip(pieces[1::2], pieces[2::2], strict=True))
 
 
 def told_of_a_line(words: str) -> list[Told]:

@@ -115,14 +115,27 @@ def body(runs: Sequence[Run]) -> list[Run]:
 
 
 def columns(runs: Iterable[Run]) -> list[str]:
-    """The plain words of runs that begin at one left edge, from the top: a text for each edge."""
+    """The plain words of runs that begin at one left edge, from the top: a text for each edge.
+
+    What follows a number at the head of a run may go on at an edge of its own.
+    """
+    runs = list(runs)
+    runs += [rest for rest in map(_after_number, runs) if rest]
     edges: list[list[Run]] = []
-    for run in sorted(runs, key=lambda r: r.x0):
-        if not edges or run.x0 - edges[-1][0].x0 > 0.5:
+    for run in sorted(runs, key=lambda r: r.glyphs[0].x):
+        if not edges or run.glyphs[0].x - edges[-1][0].glyphs[0].x > 0.5:
             edges.append([])
         edges[-1].append(run)
     ordered = (sorted(edge, key=lambda r: -r.y) for edge in edges)
     return [plain("".join(run.text for run in edge)) for edge in ordered]
+
+
+def _after_number(run: Run) -> Run | None:
+    number = re.match(r"\d+ ", run.text)
+    if not number:
+        return None
+    rest = run.glyphs[number.end() - 1 :]
+    return Run(rest[1:] if rest[0].text.isspace() else rest)
 
 
 def section_of(number: int, runs: Sequence[Run]) -> str:
@@ -220,5 +233,5 @@ def says(printed: str, wanted: str, *, cut: bool = True) -> bool:
     """True if the printed text is the wanted one or, where it may be ``cut``, a beginning of it
     that ends in ``…``."""
     seen, due = plain(printed), plain(wanted)
-    head, dots, rest = seen.partition("...")
-    return seen == due or (cut and bool(dots and head) and not rest and due.startswith(head))
+    head = seen.removesuffix("...")
+    return seen == due or (cut and head not in ("", seen) and due.startswith(head))

@@ -64,7 +64,8 @@ def _by_one_clue(board: Board, parts: Sequence[Part]) -> Iterator[Argument]:
         for d in cells_in(board.digits_of(cell)):
             trial = start.copy()
             trial.place(cell * fields.size + d)
-            if argument := _against(trial, cell * fields.size + d):
+            # What leaves a place empty by itself is seen by a single, and needs no clue.
+            if not trial.failed and (argument := _against(trial, cell * fields.size + d)):
                 yield argument
 
 
