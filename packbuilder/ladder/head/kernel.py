@@ -61,6 +61,12 @@ fires); what pairs rule out; what was searched from before."""
 FIRST_OF, SECOND_OF, THIRD_OF, CLASH = range(156, 160)
 """In ``desk``: what `_trials` is asked: marks, or -1; and the rows of what is closed at first."""
 
+MOST = 154
+"""In ``desk``: how many marks may be held."""
+
+ASK_AGAIN = 4
+"""The answer where three marks are looked for without ``desk[TIDY]``."""
+
 CHOSEN = 160
 """In ``desk``, at the end: the marks that do it, or -1."""
 
@@ -587,8 +593,8 @@ def _carries_on(rows, desk, ways, x, one_line):
     return False
 
 
-@cached
-def one_mark(
+@_compiled
+def _one_mark(
     rows, desk, names, ways, outdoes, index, who, houses, seen, sets, found, lst, pool, queue
 ):
     """Find all marks of a position, and the placements that one of them brings into sight."""
@@ -618,8 +624,8 @@ def one_mark(
     return any_
 
 
-@cached
-def two_marks(
+@_compiled
+def _two_marks(
     rows, desk, names, ways, outdoes, index, who, houses, seen, sets, found, lst, pool, queue
 ):
     """Placements that two marks bring into sight; unless ``desk[TIDY]`` the lightest two."""
@@ -686,8 +692,8 @@ def two_marks(
     return any_
 
 
-@cached
-def three_marks(
+@_compiled
+def _three_marks(
     rows,
     desk,
     names,
@@ -709,6 +715,10 @@ def three_marks(
     """Placements that three marks bring into sight. `two_marks` has been asked before."""
     wide, nx, done = desk[WORDS], desk[CANDIDATES], 0
     desk[PAIRS] = desk[PAIR_COUNT] = desk[MEMO_COUNT] = 0
+    for j in range(PAIR_SLOTS):
+        table[j] = -1
+    for j in range(MEMO_SLOTS):
+        memo[j, 0] = -1
     for phase in range(2):  # first without the marks that only two marks show
         t = desk[ZERO]
         while t < desk[PAIRS] or done < desk[QUEUED]:
@@ -904,3 +914,59 @@ def _third(rows, desk, ways, index, who, houses, seen, pool, queue, pairs, table
             if _in_sight(rows, desk, index, houses, seen):
                 return x
     return -1
+
+
+@cached
+def search(
+    rows,
+    desk,
+    names,
+    ways,
+    outdoes,
+    index,
+    who,
+    houses,
+    seen,
+    sets,
+    found,
+    lst,
+    pool,
+    queue,
+    pairs,
+    table,
+    memo,
+):
+    """The fewest marks, up to ``desk[MOST]``, that bring a placement into sight; 0 for none."""
+    if _one_mark(
+        rows, desk, names, ways, outdoes, index, who, houses, seen, sets, found, lst, pool, queue
+    ):
+        return 1
+    if desk[MOST] > 1 and _two_marks(
+        rows, desk, names, ways, outdoes, index, who, houses, seen, sets, found, lst, pool, queue
+    ):
+        return 2
+    if desk[MOST] < 3 or desk[FULL]:
+        return 0
+    if not desk[TIDY]:  # without, there would be far too many threes
+        return ASK_AGAIN
+    if _three_marks(
+        rows,
+        desk,
+        names,
+        ways,
+        outdoes,
+        index,
+        who,
+        houses,
+        seen,
+        sets,
+        found,
+        lst,
+        pool,
+        queue,
+        pairs,
+        table,
+        memo,
+    ):
+        return 3
+    return 0

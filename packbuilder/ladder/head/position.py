@@ -18,7 +18,7 @@ from packbuilder.ladder.head import glance, kernel
 from packbuilder.proof.compiling import announced
 from packbuilder.rules.contract import Part
 
-WORK = 3_000_000
+WORK = 2_000_000
 """Lines of marks that one answer may work out: about two seconds' worth."""
 
 Ints = NDArray[np.int64]
@@ -197,13 +197,7 @@ class Desk:
         self.pair_table = np.empty(kernel.PAIR_SLOTS, np.int64)
         self.memo = np.empty((kernel.MEMO_SLOTS, 3), np.int64)
 
-    def third(self) -> tuple[Ints, Ints, Ints]:
-        """Room for pairs, cleared."""
-        self.pair_table.fill(-1)
-        self.memo.fill(-1)
-        return self.pairs, self.pair_table, self.memo
-
-    def set(self, play: Play, work: int, tidy: bool) -> tuple[Any, ...]:
+    def set(self, play: Play, most: int, work: int, *, tidy: bool) -> tuple[Any, ...]:
         """Lay a position out: the arguments of the compiled search. Gives the keys by number."""
         scene, at = play.scene, self.at
         fields = scene.fields
@@ -233,7 +227,7 @@ class Desk:
         self.rows[at[kernel.BASE] : at[kernel.BASE] + words] = table[n].view(np.int64)
         at[kernel.MARKS] = at[kernel.FULL] = at[kernel.WORK] = at[kernel.QUEUED] = 0
         at[kernel.STAMP] = at[kernel.ZERO] = 0
-        at[kernel.TIDY] = tidy
+        at[kernel.TIDY], at[kernel.MOST] = tidy, most
         at[kernel.BUDGET], at[kernel.SIZE] = work, size
         at[kernel.WORDS], at[kernel.CANDIDATES] = words, n
         self.names[: kernel.SLOTS].fill(-1)
@@ -243,7 +237,8 @@ class Desk:
         who = keys // size << 4 | keys % size
         seen = (planes.T.astype(np.int64) << np.arange(size)).sum(axis=1)
         self.keys = keys
-        own = (self.sets, self.found, self.list, self.pool, self.queue)
+        own = (self.sets, self.found, self.list, self.pool, self.queue,
+               self.pairs, self.pair_table, self.memo)  # fmt: skip
         return (self.rows, at, self.names, self.ways, self.outdoes, index, who, scene.houses, seen,
                 *own)  # fmt: skip
 
@@ -283,17 +278,11 @@ def least(play: Play, most: int = 3, *, work: int = WORK, light: bool = False) -
     """
     with _LOCK, announced("the solver without notes"):
         desk = _DESK
-        args = desk.set(play, work, not light)
-        found, marks = bool(kernel.one_mark(*args)), 1
-        if not found and most >= 2:
-            found, marks = bool(kernel.two_marks(*args)), 2
-        if not found and most >= 3 and not desk.at[kernel.FULL]:
-            if light:
-                args = desk.set(play, work, True)
-                kernel.one_mark(*args)
-            found, marks = bool(kernel.three_marks(*args, *desk.third())), 3
+        marks = int(kernel.search(*desk.set(play, most, work, tidy=not light)))
+        if marks == kernel.ASK_AGAIN:
+            marks = int(kernel.search(*desk.set(play, most, work, tidy=True)))
         spent = int(desk.at[kernel.WORK])
-        if not found:
+        if not marks:
             return Least(None, not desk.at[kernel.FULL], Sighting(()), spent)
         keys = tuple(desk.row(int(desk.at[kernel.POOL])))
         finds = _finds(desk, marks) if light else ()
