@@ -33,6 +33,8 @@ ORDER = [
     {"plaintext", "pages", "press", "readback"},
     {"release"},
     {"pictures", "script"},
+    {"supporters", "setters"},
+    {"issuing"},
     {"cli", "__main__"},
 ]
 LEVEL = {room: level for level, rooms in enumerate(ORDER) for room in rooms}

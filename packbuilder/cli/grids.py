@@ -166,7 +166,10 @@ def _pack(place: str) -> Pack:
     "--blocks", help="ROWSxCOLUMNS, or `none` for a Latin square; else as usual for the size."
 )
 @click.option("--no-notes", is_flag=True, help="Solve in the head, holding as few marks as can.")
-@click.option("--profile", is_flag=True, help="Draw how many ways on there are at each step.")
+@click.option("--all", "every", is_flag=True, help="Tell every strike, detours too.")
+@click.option(
+    "--profile", is_flag=True, help="Draw how many ways on there are at each step (of --all)."
+)
 @click.option(
     "--svg", type=PATH, metavar="DIR", help="Also draw the position before each step into DIR."
 )
@@ -177,16 +180,18 @@ def explain(
     puzzle_id: str | None,
     blocks: str | None,
     no_notes: bool,
+    every: bool,
     profile: bool,
     svg: Path | None,
     ladder_file: Path | None,
     assume_unique: bool,
     as_json: bool,
 ) -> None:
-    """Tell the solve of one puzzle step by step, in words.
+    """Tell the solve of one puzzle step by step, in words, each step with what shows it.
 
     GRID is one line of cells, row by row: 81 for a 9x9 grid, 36 for 6x6, and so on; or a pack, with
-    the ID of one of its puzzles; or -, for a grid or a puzzle's manifest entry on standard input.
+    the ID of one of its puzzles; or -, for a grid or a puzzle's manifest entry on standard input. A
+    strike on which no later placement rests is passed over.
 
     \b
     Example: packbuilder explain 12.973..6..8.4...3.5...1....69......7..1.2..5......42....2...
@@ -194,7 +199,7 @@ def explain(
     Example: packbuilder explain packs/kites first-flight --no-notes
     """
     from packbuilder.cli import console, pictures
-    from packbuilder.ladder import path, words
+    from packbuilder.ladder import path, reasons, telling
     from packbuilder.ladder.puzzle_ladder import with_rules
 
     one = _one(grid, puzzle_id, blocks)
@@ -210,11 +215,12 @@ def explain(
         ladder = with_rules(read_ladder(ladder_file, assume_unique), one.parts)
         walked = path.walk(one.geometry, one.clues, ladder=ladder)
         solved = walked.solved
-        steps = [(walked.position_before(k).values, s) for k, s in enumerate(walked.steps)]
+        told = walked if every or profile else reasons.without_detours(walked)
+        steps = [(told.position_before(k).values, step) for k, step in enumerate(told.steps)]
         if as_json:
-            print_json(words.path_json(walked))
+            print_json(telling.path_json(told))
         else:
-            console.show_path(walked)
+            console.show_path(told)
             if profile:
                 console.show_profile(walked)
     if svg:

@@ -13,7 +13,19 @@ from collections.abc import Sequence
 import click
 
 from packbuilder import __version__
-from packbuilder.cli import grids, lists, packs, releases, scripts
+from packbuilder.cli import (
+    copies,
+    entries,
+    grids,
+    issuing,
+    lists,
+    packs,
+    plan,
+    releases,
+    scripts,
+    setters,
+    take,
+)
 from packbuilder.errors import Exit, PackbuilderError
 
 EXIT_CODES = """\b
@@ -34,6 +46,8 @@ def commands() -> None:
 for command in (
     *(packs.start, packs.check, packs.schema),
     *(releases.build, releases.readback, releases.editions, releases.previews),
+    *(copies.copies, entries.entries),
+    *(issuing.release, issuing.reissue, setters.setters, take.take, plan.plan),
     *(grids.prove, grids.rate, grids.explain, grids.set_),
     *(scripts.script, lists.techniques, lists.rules, lists.layouts),
 ):

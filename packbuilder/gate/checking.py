@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Hashable
 from dataclasses import replace
 
-from packbuilder.gate import printable, promised, proved
+from packbuilder.gate import placeholders, printable, promised, proved
+from packbuilder.gate.entry_cells import entry_cells
 from packbuilder.gate.limits import Limits
 from packbuilder.gate.report import Checked, Report
 from packbuilder.kinship import fingerprint
@@ -17,6 +18,7 @@ from packbuilder.ladder.rungs import Ladder
 from packbuilder.ladder.table import DEFAULT
 from packbuilder.proof.certify import certify
 from packbuilder.puzzle import Pack, Puzzle
+from packbuilder.rules.shapes import Corner
 
 DEFAULT_LIMITS = Limits()
 
@@ -44,7 +46,12 @@ def check(
         if done:
             done(puzzle)
     fitted, trouble = printable.mark_room(printable.mark_repeats(checked), pack)
-    own = (*printable.letters_of_pack(pack), *printable.whole_sampler(pack), *trouble)
+    own = (
+        *printable.letters_of_pack(pack),
+        *placeholders.of_pack(pack),
+        *printable.whole_sampler(pack),
+        *trouble,
+    )
     return Report(pack, tuple(fitted), own)
 
 
@@ -59,7 +66,7 @@ def _remembered(
     """The puzzle checked, or what is known of it. What was left undecided is tried anew."""
     if memory is None:
         return _check_puzzle(puzzle, pack, ladder, limits)
-    own = (pack.byline, pack.needs, repr(pack.ladder), pack.assume_unique)
+    own = (pack.byline, pack.needs, repr(pack.ladder), pack.assume_unique, pack.entry)
     key = (replace(puzzle, where=""), own, limits)
     if key in memory:
         return replace(memory[key], puzzle=puzzle)
@@ -78,6 +85,7 @@ def _check_puzzle(puzzle: Puzzle, pack: Pack, ladder: Ladder, limits: Limits) ->
         *printable.scattered_regions(puzzle.geometry),
         *printable.odd_rules(puzzle),
         *printable.letters_of_puzzle(puzzle),
+        *placeholders.of_puzzle(puzzle),
         *proved.nothing_to_solve(puzzle),
     ]
     if clashes := list(proved.clue_clashes(puzzle)):
@@ -103,4 +111,9 @@ def _check_puzzle(puzzle: Puzzle, pack: Pack, ladder: Ladder, limits: Limits) ->
         *printable.spare_hints(puzzle, path),
     ]
     marks = no_notes(geometry, clues, puzzle.rules)
-    return Checked(puzzle, proof, path, marks, kin, (*promises, *at_sight))
+    entry = None
+    if puzzle.entry:
+        cornered = {s.cell for p in puzzle.rules for s in p.shapes() if isinstance(s, Corner)}
+        entry = entry_cells(geometry, clues, pack.entry, ladder, cornered)
+        promises += printable.letters_to_enter(pack, entry)
+    return Checked(puzzle, proof, path, marks, kin, (*promises, *at_sight), entry)

@@ -96,6 +96,10 @@ CODES = {
         "there are words for more hints than the puzzle has",
         "take the last of them out under `hints:`",
     ),
+    "no-entry": Code(
+        "a puzzle has fewer empty cells than it needs letters",
+        "write a smaller number under the pack's `entry:`, or leave `entry: true` out",
+    ),
     "bad-layout": Code(
         "the layout is missing, faulty, or not made for the paper",
         "choose another under `layout:` or `paper:`, or mend the layout's file",
@@ -117,6 +121,16 @@ CODES = {
     "odd-rule": Code(
         "a piece of a rule looks like a slip",
         "look at the rule under `rules:`; leave it if it is meant so",
+        "warn",
+    ),
+    "guessable": Code(
+        "the digits that solvers send in can be guessed",
+        "write a larger number under the pack's `entry:`, or choose a larger grid",
+        "warn",
+    ),
+    "placeholder": Code(
+        "a text is still the one that `start` wrote as an example",
+        "write your own, or leave the field out if it may be",
         "warn",
     ),
     "whole-sampler": Code(

@@ -67,8 +67,7 @@ def _answer(draft: Draft, entry: Entry, cell: float, grid_of: tuple[int, float, 
             Text(x + offset, y, title, face, size, tag=tag, quoted=True),
         ]
         place = GridPlace(x, grid_top, cell, n)
-        drawn = grid(sheet, puzzle.geometry, place, puzzle.clues, entry.solution, shapes,
-                     line="pale line")  # fmt: skip
+        drawn = grid(sheet, puzzle.geometry, place, puzzle.clues, entry.solution, shapes)
         items.append(Table(n, summary(entry, "Answer"), tuple(drawn)))
         name = f"puzzle-{entry.number}"
         foot_top = grid_top - n * cell

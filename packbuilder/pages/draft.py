@@ -213,7 +213,12 @@ class Draft:
             if isinstance(item, Destination)
         }
         return tuple(
-            Page(folio, section, paragraphs(_told(items, folios, underlined=self.edition.fields)))
+            Page(
+                folio,
+                section,
+                paragraphs(_told(items, folios, underlined=self.edition.fields)),
+                self.sheet.stamp_at(folio),
+            )
             for folio, (section, items) in enumerate(self._pages, start=1)
         )
 

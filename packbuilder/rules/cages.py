@@ -193,6 +193,7 @@ class CageTotals(Part):
     equations: tuple[Equation, ...]
     reckons = True
     renaming = "any"
+    at_a_glance = False
 
     def name(self, size: int) -> str:
         """All cages; those of which the sums alone cannot be, where there are."""

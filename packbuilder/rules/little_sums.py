@@ -32,7 +32,15 @@ from packbuilder.rules.tools import words as words
 from packbuilder.rules.tools.cells import Where, items, mapping, number, one_cell, shown
 from packbuilder.rules.tools.cells import cells as read_cells
 from packbuilder.rules.tools.clue_words import clue, clues_of
-from packbuilder.rules.tools.deducing import Rest, all_but, conclusion, differing, losing, rests
+from packbuilder.rules.tools.deducing import (
+    Rest,
+    all_but,
+    bounded,
+    conclusion,
+    differing,
+    losing,
+    rests,
+)  # fmt: skip
 from packbuilder.rules.tools.flat_forms import FlatForm, Sums
 from packbuilder.rules.tools.masks import keep, least, single
 from packbuilder.rules.tools.order_sums import adds_up
@@ -152,7 +160,7 @@ def _tell_last(part: LittleSum, cell: int, digit: int, size: int, _: Removes) ->
 
 def _tell_bounds(part: LittleSum, rest: Rest, size: int, removes: Removes) -> str:
     cells, others = losing(removes), f"{rest.turned} {rest.others}"
-    end = f"at {rest.side} {SYMBOLS[rest.bound]}."
+    end = f"{bounded(rest.side, rest.bound, size)}."
     if len(cells) == 1:
         it = cell_name(cells[0], size)
         return f"{_sum_of(part, size)}. Without {it} its cells make at {others}, so {it} is {end}"
