@@ -16,6 +16,7 @@ MINUTE = 60.0
 WRITING = 1.5
 """Seconds to write a digit and look up again."""
 
+_TWICE = re.compile(r"(row \d+, column \d+), so \1 is")
 _CELL = re.compile(r"r(\d{1,2})c(\d{1,2})")
 
 
@@ -41,6 +42,7 @@ class Beat:
 def spoken(words: str) -> str:
     """Words as they are spoken: ``row 4, column 7`` for ``r4c7``."""
     told = _CELL.sub(r"row \1, column \2", words)
+    told = _TWICE.sub(r"\1, so that is", told)
     return re.sub(r"(^|[.:?!] )row", r"\1Row", told)
 
 

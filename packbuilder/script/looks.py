@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from packbuilder.grid import Geometry, Values
 from packbuilder.ladder.english import label
+from packbuilder.ladder.evidence import Because
 from packbuilder.ladder.head.sentences import NamedMark
 from packbuilder.ladder.head.solve import Told
 from packbuilder.ladder.path import Path
+from packbuilder.ladder.reasons import Reasons, without_detours
 from packbuilder.ladder.step import Step
-from packbuilder.ladder.words import technique_of, tell
+from packbuilder.ladder.telling import Telling
+from packbuilder.ladder.words import technique_of
 
 
 @dataclass(frozen=True)
@@ -56,18 +59,30 @@ def looks_in_the_head(told: Sequence[Told], geometry: Geometry) -> tuple[Look, .
         alive = dict.fromkeys((*one.uses, *one.marks))
         held = one.uses if step.places else (*(mark for mark in alive if mark != new), new)
         name = one.pattern if step.places else _name(step)
-        found.append(_look(number, one.before, step, geometry, held, one.forgets, name, one.words))
+        look = _look(number, one.before, step, geometry, held, one.forgets, name, one.words)
+        found.append(_by_evidence(look, one.because))
     return tuple(found)
 
 
 def looks_with_notes(path: Path) -> tuple[Look, ...]:
-    """The looks of the ladder's path."""
-    found = []
+    """The looks of the ladder's path, without its detours."""
+    path = without_detours(path)
+    reasons = Reasons(path)
+    telling, found = Telling(reasons), []
     for k, step in enumerate(path.steps):
         name = technique_of(step, path.ladder).name if step.removes else ""
-        values, words = path.position_before(k).values, tell(step, path.geometry)
-        found.append(_look(k + 1, values, step, path.geometry, (), (), name, words))
+        values = reasons.values(k)
+        look = _look(k + 1, values, step, path.geometry, (), (), name, telling.words(k))
+        found.append(_by_evidence(look, reasons.because(k)))
     return tuple(found)
+
+
+def _by_evidence(look: Look, because: Sequence[Because]) -> Look:
+    """The look with the digits that close, so many and no more, where the evidence is known."""
+    if not because:
+        return look
+    ringed = _once(cell for one in because for cell in one.cells if look.before[cell])
+    return replace(look, ringed=tuple(sorted(ringed)))
 
 
 def _look(

@@ -11,18 +11,22 @@ from packbuilder.ladder import words
 from packbuilder.ladder.bit_layout import cells_in
 from packbuilder.ladder.board import alone
 from packbuilder.ladder.english import noun, number
+from packbuilder.ladder.evidence import Because
 from packbuilder.ladder.head.load import MOST, NoNotes
 from packbuilder.ladder.head.order import Move, moves
 from packbuilder.ladder.head.pattern import pattern
 from packbuilder.ladder.head.position import WORK, Mark, Play
 from packbuilder.ladder.head.sentences import NamedMark, Voice
 from packbuilder.ladder.head.trial import ruled_out, seen_with
-from packbuilder.ladder.path import walk
+from packbuilder.ladder.path import Path, walk
 from packbuilder.ladder.puzzle_ladder import with_rules
-from packbuilder.ladder.rounds import rate
+from packbuilder.ladder.reasons import Reasons
+from packbuilder.ladder.rounds import Rating, rate
 from packbuilder.ladder.rungs import Ladder
 from packbuilder.ladder.step import Step
 from packbuilder.ladder.table import DEFAULT, Sight, Technique
+from packbuilder.ladder.telling import Telling
+from packbuilder.puzzle import BEYOND
 from packbuilder.rules.contract import Part
 
 MARK = "mark"
@@ -38,7 +42,7 @@ class Told:
     ``uses`` are the marks that the step rests on; ``forgets`` those that nothing later rests on;
     ``marks`` those alive after it. ``pattern`` is the ladder's name for marks that are held
     together, or "". ``words`` are fit for print; ``ending`` is the last sentence of them, where it
-    says what can be forgotten.
+    says what can be forgotten. ``because`` is the evidence of a placement that rests on no mark.
     """
 
     step: Step
@@ -49,6 +53,7 @@ class Told:
     pattern: str
     words: str
     ending: str = ""
+    because: tuple[Because, ...] = ()
 
 
 def tell(
@@ -62,6 +67,7 @@ def tell(
     named: dict[Mark, NamedMark] = {}
     told: list[Told] = []
     found = moves(geometry, clues, parts, work=work)
+    evidence = _Evidence(geometry, clues, parts, found)
     for move in found:
         step = _mark_step(move) if move.mark else _placement(move)
         uses = tuple(named[mark] for mark in move.uses)
@@ -72,14 +78,43 @@ def tell(
         before = (*told[-1].marks, *([named[move.mark]] if move.mark else [])) if told else ()
         ends = tuple(mark for mark in before if mark not in after)
         what = "" if move.mark else pattern(uses, geometry)
-        text = _words(voice, move, step, uses, what, geometry)
+        because = () if move.mark or uses else evidence.because(move)
+        text = evidence.words(move) if because else _words(voice, move, step, uses, what, geometry)
         ending = ""
         if ends and move is not found[-1]:
             ending = voice.end(ends, () if move.mark else uses)
             text = f"{text} {ending}"
         step = replace(step, told=text)
-        told.append(Told(step, tuple(move.before.values), uses, ends, after, what, text, ending))
+        told.append(
+            Told(step, tuple(move.before.values), uses, ends, after, what, text, ending, because)
+        )
     return tuple(told)
+
+
+class _Evidence:
+    """The evidence of the placements of a solve, as a path of nothing else has it."""
+
+    def __init__(
+        self, geometry: Geometry, clues: Values, parts: Sequence[Part], found: Sequence[Move]
+    ) -> None:
+        placed = [move for move in found if not move.mark]
+        self._number = {move.key: k for k, move in enumerate(placed)}
+        steps = tuple(replace(_placement(move), removes=()) for move in placed)
+        ladder = with_rules(DEFAULT, parts)
+        path = Path(geometry, clues, steps, Rating(BEYOND, "", 0.0, ()), ladder)
+        self._reasons = Reasons(path)
+        self._telling = Telling(self._reasons)
+
+    def because(self, move: Move) -> tuple[Because, ...]:
+        """What closes the other places; none where a glance sees more than a deduction shows."""
+        try:
+            return self._reasons.because(self._number[move.key])
+        except ValueError:
+            return ()
+
+    def words(self, move: Move) -> str:
+        """The placement with its evidence."""
+        return self._telling.words(self._number[move.key])
 
 
 def _words(
