@@ -88,7 +88,8 @@ class Pack:
     rest on the puzzle having one solution. ``sampler`` is how many puzzles the sampler holds,
     ``creep`` the thickness of a booklet's paper in millimetres, ``entry`` how many letters each
     puzzle has by which solvers enter. ``questions`` are (name, question) pairs, what each setter
-    is asked.
+    is asked. ``archive`` names folders of earlier packs, from the pack's own: its puzzles must be
+    new against theirs too.
     """
 
     slug: str
@@ -109,5 +110,6 @@ class Pack:
     assume_unique: bool = False
     sampler: int = 3
     creep: float = 0.0
+    archive: tuple[str, ...] = ()
     entry: int = 6
     questions: tuple[tuple[str, str], ...] = ()

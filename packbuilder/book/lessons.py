@@ -141,7 +141,8 @@ def _lesson(slug: str, row: Technique | Row, pack: Pack) -> Lesson:
 
 def _bare(path: Path, k: int) -> Hint:
     """The hint of a step, in words that say no reasons: a lesson says them apart."""
-    return replace(hint_at(Reasons(path), k), told=tell(path.steps[k], path.geometry), because=())
+    hint = hint_at(Reasons(path), k, onward=False)
+    return replace(hint, told=tell(path.steps[k], path.geometry), because=())
 
 
 def _opened(path: Path, k: int) -> Hint | None:

@@ -1,4 +1,4 @@
-"""The commands for single grids: prove, rate, explain, set."""
+"""The commands for single grids: prove, rate, explain."""
 
 from __future__ import annotations
 
@@ -20,7 +20,6 @@ from packbuilder.cli.options import (
     read_geometry,
     read_grid,
     read_ladder,
-    read_span,
     shape_options,
 )
 from packbuilder.cli.progress import complain, line_count, print_json, progress
@@ -81,8 +80,7 @@ def rate(
     solution has no grade. Exit 2 if a line was bad, else 5 if a grid was undecided.
 
     With --needs, every technique without which the grid is not solved: all techniques on easier
-    rungs, with that one, solve it, and those on easier rungs alone do not. Then, as `only`, the one
-    of them, if any, that no other on its rung can stand in for.
+    rungs, with that one, solve it, and those on easier rungs alone do not.
 
     \b
     Example: packbuilder rate grids.txt --jsonl
@@ -263,78 +261,3 @@ def _explain_no_notes(one: Asked, as_json: bool) -> tuple[bool, list[tuple[Value
     if load.solved is None:
         raise Unfinished("the limit ran out before it was known whether three marks will do")
     return load.solved, [(step.before, step.step) for step in told]
-
-
-@click.command("set")
-@click.option("--count", type=click.IntRange(min=1), default=1, show_default=True)
-@click.option("--grade", type=click.IntRange(min=1), help="The grade that each grid must have.")
-@click.option(
-    "--symmetry", default="rotational", show_default=True,
-    help="none, rotational (half turn), quarter-turn, horizontal, vertical, diagonal, ...",
-)  # fmt: skip
-@click.option(
-    "--needs", multiple=True, metavar="TECHNIQUE",
-    help="A technique that each grid must need; may be given again.",
-)  # fmt: skip
-@click.option(
-    "--only", multiple=True, metavar="TECHNIQUE",
-    help="A technique that each grid must need and that nothing else on its rung can stand in for; "
-    "may be given again.",
-)  # fmt: skip
-@click.option(
-    "--no-notes", type=click.IntRange(0, 3), metavar="K",
-    help="Each grid must be solved without notes, with at most K marks in mind.",
-)  # fmt: skip
-@click.option(
-    "--rule", "rules", multiple=True, metavar="RULE",
-    help="A rule that each grid must have (see `packbuilder rules`); may be given again.",
-)  # fmt: skip
-@click.option(
-    "--clues", metavar="LOW-HIGH",
-    help="How many clues; where left out, what is usual for the size (24-32 for 9x9).",
-)  # fmt: skip
-@shape_options
-@click.option("--seed", type=int, default=0, show_default=True, help="The same seed, same grids.")
-@click.option("--budget", type=click.FloatRange(min=0.1), default=120.0, show_default=True,
-              help="Seconds to go on looking.")  # fmt: skip
-def set_(
-    count: int,
-    grade: int | None,
-    symmetry: str,
-    needs: tuple[str, ...],
-    only: tuple[str, ...],
-    no_notes: int | None,
-    rules: tuple[str, ...],
-    clues: str | None,
-    size: int,
-    blocks: str | None,
-    seed: int,
-    budget: float,
-) -> None:
-    """Set new grids, proved and rated, as manifest entries.
-
-    Exit 5 where the budget ran out; the grids found so far are printed.
-
-    \b
-    Example: packbuilder set --count 3 --grade 2 --symmetry rotational --clues 24-30 --seed 7
-    Example: packbuilder set --size 6 --rule thermometers --rule anti-knight --seed 7
-    """
-    from packbuilder.setting import entries, search
-
-    geometry = read_geometry(size, blocks)
-    found = search.set_grids(
-        geometry,
-        count=count,
-        rules=rules,
-        grade=grade,
-        symmetry=symmetry,
-        needs=needs,
-        only=only,
-        no_notes=no_notes,
-        clues=read_span(clues) if clues else search.usual_clues(geometry, bool(rules)),
-        seed=seed,
-        budget=budget,
-    )
-    for number, one in enumerate(found, start=1):
-        click.echo(entries.as_manifest_entry(one, number))
-        sys.stdout.flush()  # what is found must not be lost if the next search is stopped

@@ -18,12 +18,15 @@ from packbuilder.cli import (
     entries,
     grids,
     issuing,
+    kin,
     lists,
+    mending,
     packs,
     plan,
     releases,
     scripts,
     setters,
+    setting,
     take,
 )
 from packbuilder.errors import Exit, PackbuilderError
@@ -48,7 +51,8 @@ for command in (
     *(releases.build, releases.readback, releases.editions, releases.previews),
     *(copies.copies, entries.entries),
     *(issuing.release, issuing.reissue, setters.setters, take.take, plan.plan),
-    *(grids.prove, grids.rate, grids.explain, grids.set_),
+    *(grids.prove, grids.rate, grids.explain),
+    *(setting.set_, kin.kin, mending.mend, mending.polish),
     *(scripts.script, lists.techniques, lists.rules, lists.layouts),
 ):
     commands.add_command(command)

@@ -1,4 +1,4 @@
-"""May it be printed? Findings on permission, repeats, letters, room, and what looks like a slip."""
+"""May it be printed? Findings on permission, letters, room, and what looks like a slip."""
 
 from __future__ import annotations
 
@@ -101,20 +101,6 @@ def whole_sampler(pack: Pack) -> Iterator[Finding]:
             if count > 1
             else "take the line `sampler:` out, and build no sampler",
         )
-
-
-def mark_repeats(checked: Iterable[Checked]) -> Iterator[Checked]:
-    """Refuse a puzzle that is an earlier one of the pack, in whatever disguise."""
-    first: dict[str, Puzzle] = {}
-    for one in checked:
-        earlier = first.setdefault(one.kin, one.puzzle)
-        if earlier is one.puzzle:
-            yield one
-            continue
-        how = "in disguise: digits renamed, or lines moved, or the grid turned"
-        if earlier.clues == one.puzzle.clues:
-            how = "clue for clue"
-        yield one.also(Finding("same-puzzle", f"this is {earlier.id} again, {how}"))
 
 
 def mark_room(checked: Iterable[Checked], pack: Pack) -> tuple[list[Checked], list[Finding]]:

@@ -59,9 +59,9 @@ class Checked:
     findings: tuple[Finding, ...]
     entry: EntryCells | None = None
 
-    def also(self, finding: Finding) -> Checked:
-        """The same with one finding more."""
-        return replace(self, findings=(*self.findings, finding))
+    def also(self, *findings: Finding) -> Checked:
+        """The same with more findings."""
+        return replace(self, findings=(*self.findings, *findings))
 
     @property
     def refused(self) -> bool:

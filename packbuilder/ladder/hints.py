@@ -42,8 +42,9 @@ class Hint:
     ``where`` says where to look and no more; ``idea`` names the idea; ``told`` is the step in
     words. ``position`` is the grid as it stands before the step: clues and digits placed so far.
     ``shown`` lists the cells whose candidates the step needs, each with its candidates;
-    ``struck`` the (cell, digit) candidates among them that the step removes. ``because`` is its
-    evidence (see `evidence`), ``gives`` the (cell, digit) pair that can be placed at once after it.
+    ``struck`` the (cell, digit) candidates among them that the step removes; a cell that it settles
+    shows its digit instead. ``because`` is its evidence (see `evidence`), ``gives`` the (cell,
+    digit) pair that can be placed at once after it.
     """
 
     where: str
@@ -58,9 +59,19 @@ class Hint:
 
     @property
     def pictured(self) -> Values:
-        """The digits that its picture shows: the position, and what a placement writes."""
-        placed = dict(self.step.places)
-        return tuple(placed.get(cell, value) for cell, value in enumerate(self.position))
+        """The digits that its picture shows: the position, and what can be written in its cells.
+
+        That is what a placement writes, and what is left for a cell that a strike settles.
+        """
+        settled = {c for c, _ in self.step.removes} - {c for c, _ in self.struck}
+        written = dict(self.step.places) | {c: d for c, d in self.gives if c in settled}
+        return tuple(written.get(cell, value) for cell, value in enumerate(self.position))
+
+    @property
+    def loses(self) -> tuple[int, ...]:
+        """The cells that lose candidates and keep others, in order."""
+        cells = {cell for cell, _ in self.step.removes}
+        return tuple(cell for cell in sorted(cells) if not self.pictured[cell])
 
 
 def hints(path: Path) -> tuple[Hint, ...]:
@@ -76,19 +87,21 @@ def most(grade: Grade) -> int:
     return MOST if grade == BEYOND or grade >= HARD else FEW
 
 
-def hint_at(reasons: Reasons, k: int) -> Hint:
-    """The hint that helps with step ``k`` (from 0)."""
+def hint_at(reasons: Reasons, k: int, *, onward: bool = True) -> Hint:
+    """The hint that helps with step ``k`` (from 0), and tells what it gives if ``onward``."""
     path, telling = reasons.path, Telling(reasons)
     step, geometry = path.steps[k], path.geometry
-    given = telling.given(k)
+    given = telling.given(k) if onward else None
+    shown = _shown(step, reasons.because(k), reasons.candidates(k))
+    settled = {cell for cell, _ in given.places} if given and not given.houses else set()
     return Hint(
         where=where(step, reasons.values(k), geometry),
         idea=idea(step, technique_of(step, path.ladder).idea, geometry),
-        told=" ".join(filter(None, (telling.words(k), telling.gives(k)))),
+        told=telling.onward(k) if onward else telling.words(k),
         step=step,
         position=reasons.values(k),
-        shown=_shown(step, reasons.because(k), reasons.candidates(k)),
-        struck=step.removes,
+        shown=tuple(one for one in shown if one[0] not in settled),
+        struck=tuple(pair for pair in step.removes if pair[0] not in settled),
         because=reasons.because(k),
         gives=given.places if given else (),
     )

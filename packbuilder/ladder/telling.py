@@ -16,6 +16,7 @@ from packbuilder.ladder.english import (
     label,
     listed,
     noun,
+    out_of,
 )  # fmt: skip
 from packbuilder.ladder.evidence import Because
 from packbuilder.ladder.part_names import part_name, part_names
@@ -42,18 +43,23 @@ class Telling:
             return f"{self._closing(because, step)}, {self._so(step)}."
         if step.technique == "naked-single":
             return f"{'; '.join(self._seen(because, step.cells[0]))}, {self._so(step)}."
+        if step.technique in ("pointing", "claiming") and because:
+            return self._locked(because, step)
         return " ".join([*self._why(because, step), tell(step, self._geometry)])
 
-    def gives(self, k: int) -> str:
-        """The placement that step ``k`` gives at once, in a sentence; "" where it gives none."""
-        step = self.given(k)
-        if step is None:
-            return ""
+    def onward(self, k: int) -> str:
+        """Step ``k`` with its reasons, and with the placement that it gives at once, if any."""
+        words, step = self.words(k), self.given(k)
+        if step is None or words.endswith(f"{self._so(step).removeprefix('so')}."):
+            return words
         where = cell_name(step.cells[0], self._size)
+        left = f"leaves {where} one digit"
         if step.houses:
-            house = label(step.houses[0], self._geometry)
-            return f"That leaves only {where} in {house}, {self._so(step)}."
-        return f"That leaves {where} one digit, {self._so(step)}."
+            left = f"leaves only {where} in {label(step.houses[0], self._geometry)}"
+        last = words.rpartition(". ")[2]
+        goes_on = last.startswith("That takes") and ";" not in last
+        start = f"{words.removesuffix('.')} and" if goes_on else f"{words} That"
+        return f"{start} {left}, {self._so(step)}."
 
     def given(self, k: int) -> Step | None:
         """The step after step ``k``, if it is a placement that rests on that strike."""
@@ -112,18 +118,28 @@ class Telling:
         leap = f"a {kind} away in {cells(where, self._size)}"
         return leap if kind.endswith("'s move") else ""
 
+    def _locked(self, because: Sequence[Because], step: Step) -> str:
+        """Why a digit of a house is held to another, and what that takes."""
+        house, partner = (label(h, self._geometry) for h in step.houses)
+        who, many = self._subject(because)
+        d, where = digit(step.digits[0]), cells(sorted(step.cells), self._size)
+        all_in = "both in" if len(step.cells) == 2 else "all in"
+        return (
+            f"{_capital(who)} {'leave' if many else 'leaves'} {house} only {where} for its {d}, "
+            f"{all_in} {partner}; so no other cell of {partner} can be {d}. "
+            f"{out_of(step, self._size)}"
+        )
+
     def _why(self, because: Sequence[Because], step: Step) -> list[str]:
         """Why a strike can be made: of a few houses all, of the rest what no placed digit shows."""
         held = dict.fromkeys((one.house, one.digit) for one in because if one.house >= 0)
-        told = []
+        clauses = []
         for h, d in held if len(held) <= _MOST else ():
-            ones = [one for one in because if (one.house, one.digit) == (h, d)]
-            inside = sorted(self._within(step.cells, h))
-            who, many = self._subject(ones)
-            told.append(
-                f"{_capital(who)} {'leave' if many else 'leaves'} {label(h, self._geometry)} only "
-                f"{cells(inside, self._size)} for its {digit(d)}."
-            )
+            who, many = self._subject([o for o in because if (o.house, o.digit) == (h, d)])
+            rest = f"{'close' if many else 'closes'} the rest of {label(h, self._geometry)}"
+            to = "" if who.startswith(f"the {digit(d)}") else f" to {digit(d)}"
+            clauses.append(f"{who} {rest}{to}")
+        told = [f"{_capital('; '.join(clauses))}."] if clauses else []
         lost: dict[tuple[str, tuple[int, ...]], list[int]] = {}
         for one in because if not step.part else ():
             if one.kind != "digit" and not (one.house >= 0 and told):

@@ -182,6 +182,11 @@ PACK: Group[dict[str, Any]] = Group(
             "The thickness of the booklet's paper in millimetres (80 g paper has about 0.1): pages "
             "of inner sheets move so much nearer to the fold, since inner sheets stand out when a "
             "booklet is folded.", 0.1, default=0.0),
+        "archive": Field(ListOf(values.FOLDER, how="write it in brackets, such as [../last-year]",
+                                unique=True),
+            "Folders of earlier packs, from this one: no puzzle may be one of theirs in disguise. "
+            "Packs in the same folder as this one are looked at without being named.",
+            ["../../last-year"], default=()),
         "licence": Field(prose(300),
             "What readers may do with the pack, printed in its credits.",
             "For your own use and your classroom's.", default=""),

@@ -25,9 +25,7 @@ _ASCENT = 0.85  # of the caption, in type sizes
 def answers(draft: Draft, book: Book) -> None:
     """Plan the answer pages."""
     strips = draft.sheet.layout.narrow_strip and any(entry.ways for entry in book.entries)
-    draft.fill_up()
-    if draft.folio % 2 == 0:
-        draft.turn()  # answers never face a puzzle or a hint
+    draft.turn_over()  # answers never face a puzzle or a hint
     draft.begin("Answers", f"{_LEAD} {_STRIPS}" if strips else _LEAD)
     wanted = draft.sheet.layout.answers
     across = wanted.gap * MM

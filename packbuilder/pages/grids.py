@@ -47,9 +47,9 @@ def grid(
     shapes: Sequence[Shape] = (),
     *,
     rings: Sequence[Item] = (),
-    letters: Sequence[Shape] = (),
     bare: Collection[int] = (),
     ground: Sequence[Item] = (),
+    letters: Sequence[Shape] = (),
 ) -> list[Item]:
     """A grid with its digits: those of ``clues`` as clues, the others of ``all_digits`` light.
 
@@ -89,7 +89,6 @@ def hint_grid(
     """
     acts = sorted({cell for cell, _ in (*hint.step.places, *hint.step.removes)})
     rests = sorted(set(hint.step.cells) - set(acts))
-    loses = sorted({cell for cell, _ in hint.step.removes})
     shaded = Fills(tuple(place.box(cell) for cell in rests), "shade")
     fenced = any(isinstance(shape, Fence) for shape in shapes)
     rings = _rings(sheet, place, rests, acts, fenced=fenced)
@@ -98,7 +97,7 @@ def hint_grid(
     bare = {cell for cell, _ in hint.shown}
     crossed = bare & lined(shapes, place.size)
     under_lines, over_lines = (
-        stripes(place, [cell for cell in loses if (cell in crossed) is above], taken)
+        stripes(place, [cell for cell in hint.loses if (cell in crossed) is above], taken)
         for above in (False, True)
     )
     return [

@@ -44,11 +44,14 @@ def hints(draft: Draft, book: Book) -> None:
     if not entries:
         return
     for tier, told in ((1, _where), (2, _idea)):
+        if tier > 1:
+            draft.turn_over()  # a tier never faces the one before it
         draft.begin(SECTIONS[tier - 1], _LEADS[tier - 1])
         count = draft.sheet.text_columns(draft.sheet.layout.hints.gap * MM)
         blocks = [_words(draft, entry, tier, told, count) for entry in entries]
         draft.columns(blocks, count, (draft.sheet.layout.hints.gap * MM, 5 * MM))
     chained = any(len(h.step.nodes) > 2 for entry in entries for h in entry.hints)
+    draft.turn_over()
     draft.begin(SECTIONS[2], " ".join([_LEADS[2], EVIDENCE, *([CHAINS] if chained else [])]))
     count, _ = columns(draft.sheet)
     drawn = [

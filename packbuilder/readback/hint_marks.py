@@ -278,7 +278,7 @@ def _amiss_strikes(told: Told, hint: Hint, size: int) -> Iterator[tuple[int, str
 
 
 def _amiss_shading(told: Told, hint: Hint, size: int) -> Iterator[tuple[int, str]]:
-    acts = {cell for cell, _ in hint.step.removes}
+    acts = {cell for cell, _ in hint.step.removes if not hint.pictured[cell]}
     rests = set(hint.step.cells) - _acts(hint)
     for cell in range(size * size):
         name, share = cell_name(cell, size), told.striped.get(cell, 0.0)

@@ -18,6 +18,7 @@ from packbuilder.reader.text import (
     TIERS,
     Run,
     beyond_number,
+    body,
     caption_in,
     columns,
     plain,
@@ -60,7 +61,8 @@ def check_words(match: Match, page: SeenPage, pack: Pack) -> Iterator[Finding]:
         if not any(plain(due) in text for text in columns(here)):
             yield match.finding("entry-letter", f"nothing beside it asks for {due}")
     yield from _check_names(match, page)
-    if not all(_means(match.entry, pack, text) for text in columns(here)):
+    beside = columns(run for run in body(page.runs) if item.holds(run.x0, run.y))
+    if not all(_means(match.entry, pack, text) for text in beside):
         yield match.finding("words", "what its rules mean is not told word for word")
 
 

@@ -14,6 +14,7 @@ from typing import Any, ClassVar
 
 from packbuilder.grid import SYMBOLS, Geometry, Values, cell_name
 from packbuilder.rules.contract import (
+    OPEN,
     Clauses,
     Deduction,
     Kind,
@@ -259,6 +260,22 @@ rules:
             {"sum": str(total), "from": cell_name(start, size), "towards": towards}
             for start, towards, total in sorted(found[: size + 2])
         ]
+
+    def filled(self, value: Any, values: Values | None, geometry: Geometry) -> Any:
+        """The sums of the diagonals."""
+        if not isinstance(value, list):
+            return value
+        found = []
+        for k, entry in enumerate(value):
+            legible = isinstance(entry, dict) and entry.get("towards") in WAYS
+            if not legible or entry.get("sum") != OPEN:
+                found.append(entry)
+                continue
+            start = one_cell(entry.get("from"), geometry.size, (k, "from"))
+            cells = _run(*divmod(start, geometry.size), entry["towards"], geometry.size)
+            if values:
+                found.append({**entry, "sum": str(sum(values[cell] for cell in cells))})
+        return found or None
 
     def write(self, parts: Sequence[Part], geometry: Geometry) -> tuple[Told, ...]:
         """``sum 20: r1c3 r2c2 r3c1``, from the edge on at which the sum stands."""

@@ -132,6 +132,20 @@ def test_an_example_is_true_and_its_words_speak_of_its_cells(slug: str) -> None:
         )
 
 
+@pytest.mark.parametrize("slug", ["anti-king", "anti-knight"])
+def test_the_whole_star_of_a_leap_is_shaded_and_its_centre_marked(slug: str) -> None:
+    """All eight cells, those of its own row, column or block too: the moves of chess."""
+    example, n = rule_example(slug), 6
+    assert example.centre is not None
+    apart = {"anti-king": {(1, 1)}, "anti-knight": {(1, 2), (2, 1)}}[slug]
+    star = {
+        k for k in range(n * n)
+        if (abs(k // n - example.centre // n), abs(k % n - example.centre % n)) in apart
+    }  # fmt: skip
+    assert {*example.shaded} == star
+    assert len(star) == 4 * len(apart)
+
+
 def test_an_example_does_not_give_away_an_answer_of_the_pack() -> None:
     book = rule_book()
     for page in pages("a4", "one-up"):

@@ -55,7 +55,7 @@ MANIFEST_WHOLE: dict[str, Any] = {
         "needs": ["pointing"], "paper": "a5", "layout": "two-up", "order": "as-listed",
         "licence": "x", "ladder": {"pointing": "off",
                                    "chain": {"rung": "6", "weight": "2.5", "name": "x"}},
-        "assume-unique": "true", "sampler": "2", "creep": "0.1",
+        "assume-unique": "true", "sampler": "2", "creep": "0.1", "archive": ["../x"],
         "entry": "4", "questions": {"a": "x"},
     },
     "puzzles": [
