@@ -121,6 +121,8 @@ class ReadBack:
     findings: tuple[Finding, ...] = ()
     note: str = ""
     """What a person should know of it, though it is nothing wrong."""
+    planned: bool = True
+    """Whether it was held against its plan too: else only what a reader sees is proved."""
 
     @property
     def ok(self) -> bool:
@@ -135,6 +137,7 @@ def as_json(seen: ReadBack) -> dict[str, Any]:
         "pages": seen.pages,
         "grids": seen.grids,
         "note": seen.note,
+        "against_plan": seen.planned,
         "findings": [
             {
                 "code": f.code,
