@@ -209,8 +209,6 @@ def plain(text: str) -> str:
         ("’", "'"),
         ("…", "..."),
         ("\u00ad", ""),
-        ("ﬁ", "fi"),
-        ("ﬂ", "fl"),
     ):
         text = text.replace(printed, typed)
     return re.sub("[-–—]+", "-", "".join(text.split()))

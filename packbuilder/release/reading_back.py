@@ -34,8 +34,8 @@ def read_back(file: Path, whole: Book, edition: Edition) -> ReadBack:
     """Hold a file against the verified pack in an edition.
 
     A file of another edition is told as that and nothing else. A file that `build --watch` made may
-    have bare pages at the ends of sections, which keep page numbers steady; they are noted. One
-    that another version of packbuilder made has a plan that is not known here: it is held by the first
+    have bare pages at the ends of sections, which keep page numbers steady; they are noted. The
+    plan of one that another version of packbuilder made is not known here: it is held by the first
     proof alone, which is noted too. Raises InputError where the file cannot be read at all.
     """
     book = book_of(whole, edition)
