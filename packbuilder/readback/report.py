@@ -100,6 +100,10 @@ class Finding:
     puzzle: str | None = None
     line: int | None = None
 
+    def __post_init__(self) -> None:
+        if self.code not in CODES:
+            raise KeyError(self.code)
+
     def words(self) -> str:
         """One line for the terminal: where, what, and the code."""
         where = [f"page {self.page}"] if self.page is not None else []
