@@ -57,6 +57,6 @@ def first_few(things: Iterable[str], most: int, between: str = ", ", more: str =
     return f"{told}{' ' if between == ', ' else between}and {len(found) - most} {more}"
 
 
-def counted(count: int, noun: str) -> str:
-    """``1 puzzle``, ``3 puzzles``."""
-    return f"{count} {noun}" if count == 1 else f"{count} {noun}s"
+def counted(count: int, noun: str, many: str = "") -> str:
+    """``1 puzzle``, ``3 puzzles``; ``many`` is the plural where that is not the noun and an s."""
+    return f"{count} {noun}" if count == 1 else f"{count} {many or noun + 's'}"

@@ -48,6 +48,9 @@ class Puzzle:
     ``rules`` are the parts of its rules beyond houses and clues; the houses that they bring are in
     ``geometry`` already. ``rule_names`` are the slugs of its rules, as listed. The k-th of
     ``hints`` rewords the puzzle's k-th hint; where it is not ``hinted``, print has none for it.
+    ``entry`` asks for letters in some of its cells, by which solvers enter. ``answers`` are (name,
+    answer) pairs, what the setter says to the pack's questions.
+    Where it may not ``spoil``, its page does not name what it turns on.
     """
 
     id: str
@@ -65,6 +68,9 @@ class Puzzle:
     rule_names: tuple[str, ...] = ()
     hints: tuple[HintWords, ...] = ()
     hinted: bool = True
+    entry: bool = False
+    answers: tuple[tuple[str, str], ...] = ()
+    spoil: bool = True
 
     @property
     def size(self) -> int:
@@ -80,7 +86,10 @@ class Pack:
     text, paragraphs parted by blank lines. ``ladder`` has the creator's
     changes to the ladder (see `ladder.overrides`); ``assume_unique`` lets it use techniques that
     rest on the puzzle having one solution. ``sampler`` is how many puzzles the sampler holds,
-    ``creep`` the thickness of a booklet's paper in millimetres.
+    ``creep`` the thickness of a booklet's paper in millimetres, ``entry`` how many letters each
+    puzzle has by which solvers enter. ``questions`` are (name, question) pairs, what each setter
+    is asked. ``archive`` names folders of earlier packs, from the pack's own: its puzzles must be
+    new against theirs too.
     """
 
     slug: str
@@ -101,3 +110,6 @@ class Pack:
     assume_unique: bool = False
     sampler: int = 3
     creep: float = 0.0
+    archive: tuple[str, ...] = ()
+    entry: int = 6
+    questions: tuple[tuple[str, str], ...] = ()

@@ -107,6 +107,12 @@ def holds(name: str, clues: Sequence[int], size: int) -> bool:
     return not broken_cells(name, clues, size)
 
 
+def fullest(clues: Sequence[int], size: int) -> str:
+    """The symmetry of a picture that has the most moves; ``none`` where it has no symmetry."""
+    held = [name for name in NAMES if holds(name, clues, size)]
+    return min(held, key=lambda name: len(orbits(name, size)))
+
+
 def broken_cells(name: str, clues: Sequence[int], size: int) -> tuple[int, ...]:
     """The cells of every orbit that is neither all clues nor all empty, sorted.
 

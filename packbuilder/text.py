@@ -16,6 +16,8 @@ def inkless(text: str) -> str:
 
 def tidy(text: str) -> str:
     """The words in normal form C, with single blanks and without what cannot be printed."""
+    if text.isascii() and text.isprintable():  # most texts, and at once
+        return " ".join(text.split())
     lost = inkless(text)
     kept = "".join(ch for ch in text if ch not in lost) if lost else text
     return " ".join(unicodedata.normalize("NFC", kept).split())

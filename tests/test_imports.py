@@ -25,14 +25,18 @@ ORDER = [
     {"ladder"},
     {"kinship"},
     {"manifest"},
+    {"archive"},
     {"setting"},
     {"gate"},
+    {"mending"},
     {"book"},
     {"plan"},
     {"reader"},
     {"plaintext", "pages", "press", "readback"},
     {"release"},
     {"pictures"},
+    {"supporters", "setters"},
+    {"issuing"},
     {"cli", "__main__"},
 ]
 LEVEL = {room: level for level, rooms in enumerate(ORDER) for room in rooms}

@@ -38,7 +38,22 @@ def test_a_new_pack_passes_the_gate_at_once(tmp_path):
     assert (pack.title, pack.issue, pack.slug) == ("Kites over Marl Hill", "2027-03", "kites")
     report = gate.check(pack)
     assert report.passed
-    assert [one.findings for one in report.checked] == [(), ()], "not even a warning"
+    # All that the example says of itself is noted, and nothing else.
+    found = [f for one in report.checked for f in one.findings] + list(report.findings)
+    assert {f.code for f in found} == {"placeholder"} and not any(f.refuses for f in found)
+    fields = [f.message.split()[0] for f in found]
+    assert fields == ["title", "title", "intro", "pack.byline", "pack.theme"]
+
+
+def test_what_is_written_in_its_place_is_not_noted(tmp_path):
+    start(tmp_path / "kites", "Kites", "2027-03")
+    path = tmp_path / "kites" / "manifest.yaml"
+    text = path.read_text(encoding="utf-8")
+    for line in re.findall(r"^ *(?:- )?(?:byline|theme|title|intro): .*", text, re.MULTILINE):
+        text = text.replace(line, line.partition(":")[0] + ": Of our own")
+    path.write_text(text, encoding="utf-8")
+    report = gate.check(load(path))
+    assert report.findings == () and all(one.findings == () for one in report.checked)
 
 
 def test_every_hidden_field_is_true_too(tmp_path):

@@ -25,7 +25,7 @@ def assemble(report: Report) -> Book:
     checked = list(report.checked)
     if report.pack.order == "easiest-first":
         checked.sort(key=_ease)
-    entries = tuple(_entry(k, one) for k, one in enumerate(checked, start=1))
+    entries = tuple(entry_of(k, one) for k, one in enumerate(checked, start=1))
     return Book(report.pack, entries, lessons=lessons(report.pack))
 
 
@@ -62,7 +62,8 @@ def _ease(one: Checked) -> tuple[float, float]:
     return grade, one.path.effort
 
 
-def _entry(number: int, one: Checked) -> Entry:
+def entry_of(number: int, one: Checked) -> Entry:
+    """A puzzle that has its one solution, as print has it under a number."""
     assert one.path is not None
     assert one.solution is not None
     return Entry(
@@ -75,6 +76,7 @@ def _entry(number: int, one: Checked) -> Entry:
         techniques=tuple(dict(one.path.techniques).items()),
         hints=tuple(_reworded(hints(one.path), one.puzzle.hints)) if one.puzzle.hinted else (),
         ways=one.path.ways(),
+        letters=one.entry.cells if one.entry else (),
     )
 
 

@@ -8,6 +8,7 @@ from packbuilder.editions import PRINT, Edition
 from packbuilder.grid import Geometry, Values
 from packbuilder.ladder.hints import Hint
 from packbuilder.puzzle import Grade, Pack, Puzzle
+from packbuilder.rules.shapes import Corner
 
 
 @dataclass(frozen=True)
@@ -15,7 +16,8 @@ class Entry:
     """One puzzle in print: its number (from 1, in printing order), its proved solution, its facts.
 
     ``techniques`` are (slug, how often) pairs of the easiest-first path, easiest first; ``ways``
-    are the ways on at each of its steps (see `ladder.path.Path.ways`).
+    are the ways on at each of its steps (see `ladder.path.Path.ways`). ``letters`` are the cells
+    that print has a letter in, A in the first.
     """
 
     number: int
@@ -27,6 +29,12 @@ class Entry:
     techniques: tuple[tuple[str, int], ...]
     hints: tuple[Hint, ...]
     ways: tuple[int, ...] = ()
+    letters: tuple[int, ...] = ()
+
+    @property
+    def lettered(self) -> tuple[Corner, ...]:
+        """The letters as they look."""
+        return tuple(Corner(c, chr(ord("A") + k)) for k, c in enumerate(self.letters))
 
 
 @dataclass(frozen=True)

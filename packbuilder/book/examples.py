@@ -6,6 +6,7 @@ The example of a rule is the small puzzle of its file, solved, with one thing th
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cache
 from typing import Any
@@ -15,6 +16,7 @@ from packbuilder.grid import Geometry, Values, cell_name, parse_grid, read_block
 from packbuilder.rules.contract import Kind, Part, Wording
 from packbuilder.rules.houses import with_houses
 from packbuilder.rules.shapes import Shape
+from packbuilder.rules.tools.houses_only import HousesOnly
 
 
 @dataclass(frozen=True)
@@ -68,7 +70,8 @@ def family(geometry: Geometry) -> str:
 class RuleExample:
     """A solved grid; the ``shaded`` cells are what ``words`` speak of. Words may be empty.
 
-    ``wording`` is what the rule means there.
+    ``wording`` is what the rule means there, ``centre`` the cell from which the shaded ones are
+    seen, if they are.
     """
 
     geometry: Geometry
@@ -78,6 +81,7 @@ class RuleExample:
     shaded: tuple[int, ...]
     words: str
     wording: Wording
+    centre: int | None = None
 
     def said_with(self, wording: Wording) -> list[str]:
         """What is said of the example, below what the rule means in some puzzles.
@@ -104,11 +108,11 @@ def rule_example(slug: str) -> RuleExample:
     solution = prove(geometry, clues, parts).first
     assert solution is not None  # every rule's example is tested to have one
     shapes = tuple(shape for part in parts for shape in part.shapes())
-    shaded, words = _a_way_in(kind, geometry, clues, parts)
+    (shaded, words), centre = _a_way_in(kind, geometry, clues, parts), None
     if not shapes and not shaded:
-        shaded, words = _seen_in_addition(bare, geometry)
+        centre, shaded, words = _star(parts, bare.size)
     wording = kind.wording(rules.parts_of(kind, parts), bare.size)
-    return RuleExample(bare, clues, solution, shapes, shaded, words, wording)
+    return RuleExample(bare, clues, solution, shapes, shaded, words, wording, centre)
 
 
 def _read(kind: Kind) -> tuple[Geometry, Values, tuple[Part, ...]]:
@@ -142,14 +146,18 @@ def _a_way_in(
     return (), ""
 
 
-def _seen_in_addition(bare: Geometry, geometry: Geometry) -> tuple[tuple[int, ...], str]:
-    """The cells that a cell sees by the rule alone, for the first cell that sees most of them."""
-    more = [seen - plain for seen, plain in zip(geometry.peers, bare.peers, strict=True)]
-    cell = max(range(len(more)), key=lambda k: len(more[k]))
-    if not more[cell]:
-        return (), ""
-    name = cell_name(cell, bare.size)
-    return tuple(sorted(more[cell])), f"In the example no shaded cell may hold the digit of {name}."
+def _star(parts: Iterable[Part], size: int) -> tuple[int | None, tuple[int, ...], str]:
+    """A cell from which a rule has most cells in view, and those, whatever else sees them too."""
+    view: dict[int, set[int]] = {}
+    for part in parts:
+        for group in part.groups(size) if isinstance(part, HousesOnly) else ():
+            for cell in group:
+                view.setdefault(cell, set()).update(set(group) - {cell})
+    if not view:
+        return None, (), ""
+    centre = max(view, key=lambda cell: len(view[cell]))
+    told = f"In the example no shaded cell may hold the digit of {cell_name(centre, size)}, in the "
+    return centre, tuple(sorted(view[centre])), f"{told}ring."
 
 
 def _sentences(text: str) -> list[str]:

@@ -15,7 +15,7 @@ from packbuilder.book.examples import GRID_EXAMPLES, family, rule_example
 from packbuilder.book.wording import numerals, promises, technique_names, technique_rows
 from packbuilder.grid import SYMBOLS, Geometry
 from packbuilder.ladder.english import out_of
-from packbuilder.puzzle import BEYOND
+from packbuilder.puzzle import BEYOND, Puzzle
 from packbuilder.rules.contract import Form, Kind, Wording
 
 TITLE = "How to play"
@@ -99,6 +99,18 @@ def rule_topics(book: Book, form: Form) -> list[RuleTopic]:
         for topics in found.values()
         for kind, wording, numbers in topics.values()
     ]
+
+
+def rule_words(puzzle: Puzzle) -> list[str]:
+    """What each rule of a puzzle means, as it stands at the puzzle itself.
+
+    Several are told with their names.
+    """
+    told: dict[str, str] = {}
+    for slug in puzzle.rule_names:
+        kind = rules.kinds()[slug]
+        told[kind.title] = kind.wording(rules.parts_of(kind, puzzle.rules), puzzle.size).means
+    return [*told.values()] if len(told) < 2 else [f"{name}: {it}" for name, it in told.items()]
 
 
 # --- the words of hints --------------------------------------------------------------------------

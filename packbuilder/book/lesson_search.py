@@ -23,6 +23,7 @@ from packbuilder.ladder.board import Board
 from packbuilder.ladder.climb import climb
 from packbuilder.ladder.hints import hint_at
 from packbuilder.ladder.path import Path, walk
+from packbuilder.ladder.reasons import Reasons
 from packbuilder.ladder.rounds import rate
 from packbuilder.ladder.rungs import Ladder
 from packbuilder.ladder.table import ASSUMING_UNIQUE
@@ -194,7 +195,7 @@ def cost_of(path: Path, slug: str) -> float:
     if k is None:
         return float("inf")
     steps = path.steps
-    hint = hint_at(path, k)
+    hint = hint_at(Reasons(path), k)
     ways = Path(path.geometry, path.clues, steps[: k + 1], path.rating, path.ladder).ways()[k]
     return (
         8.0 * sum(bool(step.removes) for step in steps[:k])

@@ -17,9 +17,11 @@ from packbuilder.book.book import Lesson
 from packbuilder.grid import Geometry, Values, blocks, parse_grid
 from packbuilder.ladder.hints import Hint, hint_at
 from packbuilder.ladder.path import Path, walk
+from packbuilder.ladder.reasons import Reasons
 from packbuilder.ladder.rungs import Ladder, Technique
 from packbuilder.ladder.table import ASSUMING_UNIQUE, DEFAULT
 from packbuilder.ladder.visible import seen_in_digits
+from packbuilder.ladder.words import tell
 from packbuilder.puzzle import Pack
 from packbuilder.rules.contract import Draw, Row
 from packbuilder.rules.tools.random_clues import shuffled
@@ -131,17 +133,23 @@ def _lesson(slug: str, row: Technique | Row, pack: Pack) -> Lesson:
         lesson,
         geometry=GEOMETRY,
         clues=clues,
-        hint=hint_at(path, k),
+        hint=_bare(path, k),
         seen=seen_in_digits(path, k),
         then=_opened(path, k),
     )
+
+
+def _bare(path: Path, k: int) -> Hint:
+    """The hint of a step, in words that say no reasons: a lesson says them apart."""
+    hint = hint_at(Reasons(path), k, onward=False)
+    return replace(hint, told=tell(path.steps[k], path.geometry), because=())
 
 
 def _opened(path: Path, k: int) -> Hint | None:
     """The digit that can be written once step ``k`` is taken, written; None if it opens none."""
     if k + 1 == len(path.steps) or not path.steps[k].removes or not path.steps[k + 1].places:
         return None
-    hint = hint_at(path, k + 1)
+    hint = _bare(path, k + 1)
     ((cell, digit),) = hint.step.places
     position = tuple(digit if at == cell else value for at, value in enumerate(hint.position))
     acted = tuple(dict.fromkeys(at for at, _ in path.steps[k].removes))

@@ -6,8 +6,8 @@ import re
 from collections.abc import Iterable
 
 from packbuilder.book.book import Entry
-from packbuilder.grid import Geometry
-from packbuilder.puzzle import Pack
+from packbuilder.grid import Geometry, cell_name
+from packbuilder.puzzle import Pack, Puzzle
 from packbuilder.rules.contract import Clue, Row, Told
 
 
@@ -16,9 +16,10 @@ def promises(entry: Entry, pack: Pack) -> list[str]:
     promise, found = entry.puzzle.promise, []
     needs = dict.fromkeys((*pack.needs, *promise.needs))
     theme = [slug for slug in needs if slug not in promise.only]
-    names = technique_names(pack) if theme or promise.only else {}
+    spoil = entry.puzzle.spoil
+    names = technique_names(pack) if spoil and (theme or promise.only) else {}
     for words, slugs in (("Turns on", theme), ("Only by", promise.only)):
-        if slugs:
+        if slugs and spoil:
             told = ", ".join(small(names.get(slug, slug.replace("-", " "))) for slug in slugs)
             found.append(f"{words}: {told}")
     if promise.no_notes is not None:
@@ -27,6 +28,33 @@ def promises(entry: Entry, pack: Pack) -> list[str]:
     if promise.minimal:
         found.append("No clue to spare")
     return found
+
+
+ENTRY_LETTERS = "Entry letters"
+"""What a screen reader and the text edition call the letters in a puzzle's cells."""
+
+
+def entry_words(entry: Entry) -> str:
+    """How solvers of a puzzle with letters enter; "" for any other."""
+    letters = [corner.text for corner in entry.lettered]
+    if not letters:
+        return ""
+    return f"To enter: the digits in {letters[0]} to {letters[-1]}, in order"
+
+
+def entry_cells(entry: Entry) -> list[str]:
+    """``A: r4c5``, a letter each, in their order."""
+    return [f"{s.text}: {cell_name(s.cell, entry.puzzle.size)}" for s in entry.lettered]
+
+
+def answered(puzzle: Puzzle, pack: Pack) -> list[str]:
+    """``How long it took: two evenings``: what its setter says to the pack's questions."""
+    questions = dict(pack.questions)
+    return [_said(questions[name], answer) for name, answer in puzzle.answers]
+
+
+def _said(question: str, answer: str) -> str:
+    return f"{question}{' ' if question.endswith(('?', ':')) else ': '}{answer}"
 
 
 def technique_rows(pack: Pack) -> list[Row]:
@@ -44,7 +72,7 @@ def technique_names(pack: Pack) -> dict[str, str]:
     return {row.slug: row.name for row in reversed(technique_rows(pack))}
 
 
-_MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September",
+MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September",
            "October", "November", "December")  # fmt: skip
 """Not the calendar module's, which follow the user's locale."""
 
@@ -52,7 +80,7 @@ _MONTHS = ("January", "February", "March", "April", "May", "June", "July", "Augu
 def month_name(issue: str) -> str:
     """``December 2026`` for ``2026-12``; other texts stay as they are."""
     found = re.fullmatch(r"(\d{4})-(0[1-9]|1[0-2])", issue.strip())
-    return f"{_MONTHS[int(found[2]) - 1]} {found[1]}" if found else issue
+    return f"{MONTHS[int(found[2]) - 1]} {found[1]}" if found else issue
 
 
 def small(name: str) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import errno
 import os
 import textwrap
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 from rich import box
 from rich.console import Console
@@ -13,15 +13,20 @@ from rich.table import Table
 from rich.text import Text
 
 from packbuilder.gate import Checked, Finding, Report
-from packbuilder.grid import Geometry, default_shape
-from packbuilder.ladder import words
+from packbuilder.gate.codes import CODES
+from packbuilder.grid import Geometry, cell_name, default_shape
+from packbuilder.issuing.proposal import Proposal
+from packbuilder.issuing.year import Year
 from packbuilder.ladder.head.load import NoNotes
 from packbuilder.ladder.head.sentences import NamedMark, name
 from packbuilder.ladder.head.solve import Told
 from packbuilder.ladder.path import Path
 from packbuilder.ladder.profile import profile
+from packbuilder.ladder.reasons import Reasons
 from packbuilder.ladder.table import TABLE
+from packbuilder.ladder.telling import Telling
 from packbuilder.phrases import counted
+from packbuilder.setters.roll import Setter
 
 WIDTH = 100
 """Columns of prose."""
@@ -62,11 +67,12 @@ def show_report(report: Report, *, err: bool = False) -> None:
     for one in report.checked:
         table.add_row(*_row(one))
     console.print(table)
+    _show_findings(console, report)
     for one in report.checked:
-        for finding in one.findings:
-            _show_finding(console, finding, f"{one.puzzle.where}: {one.puzzle.id}")
-    for finding in report.findings:
-        _show_finding(console, finding, report.pack.slug)
+        if one.entry:
+            cells = ", ".join(cell_name(cell, one.puzzle.size) for cell in one.entry.cells)
+            told = f"{one.puzzle.id}: entry letters in {cells}; a guess is right once in "
+            console.print(Text(f"{told}{one.entry.odds:,} times"), soft_wrap=True)
     puzzles = counted(len(report.checked), "puzzle")
     if report.passed:
         console.print(f"passed: {puzzles}, each as promised")
@@ -76,6 +82,20 @@ def show_report(report: Report, *, err: bool = False) -> None:
     if codes := dict.fromkeys(f.code for f in report.refusals):
         what.append(f"the pack itself ({', '.join(codes)})")
     console.print(f"refused: {' and '.join(what)}")
+
+
+def show_notes(report: Report) -> None:
+    """What is still to be written of a pack that may be printed, on standard error."""
+    _show_findings(_console(err=True), report, {"placeholder"})
+
+
+def _show_findings(console: Console, report: Report, codes: Collection[str] = CODES) -> None:
+    """All findings of these codes, first those of puzzles."""
+    named = [(f"{one.puzzle.where}: {one.puzzle.id}", one.findings) for one in report.checked]
+    for where, findings in (*named, (report.pack.slug, report.findings)):
+        for finding in findings:
+            if finding.code in codes:
+                _show_finding(console, finding, where)
 
 
 def _row(one: Checked) -> list[str | Text]:
@@ -123,8 +143,9 @@ def _wrapped(text: str, indent: str, first: str = "") -> str:
 def show_path(path: Path) -> None:
     """The solve, a numbered line a step, then the facts."""
     console = _console()
-    for number, step in enumerate(path.steps, start=1):
-        lines = _wrapped(words.tell(step, path.geometry), "", f"{number:3}. ")
+    telling = Telling(Reasons(path))
+    for k in range(len(path.steps)):
+        lines = _wrapped(telling.words(k), "", f"{k + 1:3}. ")
         console.print(Text(lines), soft_wrap=True)
     console.print()
     if path.solved:
@@ -174,3 +195,55 @@ def show_techniques() -> None:
     for one in TABLE:
         table.add_row(str(one.rung), one.slug, f"{one.weight:g}", Text(one.about))
     _console().print(table)
+
+
+def show_setters(setters: Sequence[Setter]) -> None:
+    """Who gave what, with whose leave, and what is missing."""
+    console = _console()
+    table = Table(box=box.SIMPLE_HEAD, padding=(0, 1, 0, 0))
+    for heading in ("setter", "puzzle", "permission", "date", "missing"):
+        table.add_column(heading, overflow="fold", no_wrap=heading == "date")
+    for setter in setters:
+        for k, one in enumerate(setter.given):
+            permission = one.permission or ("–" if setter.guest else "own")
+            missing = Text("; ".join(one.missing) or "nothing", "bold red" * bool(one.missing))
+            name = setter.name if k == 0 else ""
+            table.add_row(Text(name), Text(one.id), Text(permission), one.date or "–", missing)
+    console.print(table)
+
+
+MOST_MONTHS = 12
+"""Columns of months; what was before them counts in the totals."""
+
+
+def show_year(year: Year, proposed: Proposal) -> None:
+    """A table of each kind of things, with a column for each of the last issues; the proposal."""
+    console = _console()
+    shown = year.issues[-MOST_MONTHS:]
+    for kind in year.kinds:
+        used = [use for use in kind.uses if use.total]
+        if used:
+            table = Table(box=box.SIMPLE_HEAD, padding=(0, 1, 0, 0))
+            table.add_column(kind.title, no_wrap=True, min_width=22)
+            for one in shown:  # the month above the year, to be narrow
+                table.add_column(f"{one.issue[5:]}\n{one.issue[2:4]}", justify="right")
+            table.add_column("in\nall", justify="right", no_wrap=True)
+            table.add_column("last", no_wrap=True)
+            for use in used:
+                counts = [str(count or "") for count in use.counts[-len(shown) :]]
+                table.add_row(Text(use.name), *counts, str(use.total), use.last or "")
+            console.print(table)
+        idle = [use.name for use in used if use.long_unused]
+        never = [use.name for use in kind.uses if not use.total]
+        for told, names in (("not for long", idle), ("never yet", never)):
+            if names:
+                told = f"{kind.title}, {told}: {', '.join(names)}"
+                lines = textwrap.wrap(told, WIDTH, break_on_hyphens=False, subsequent_indent="    ")
+                console.print(Text("\n".join(lines)), soft_wrap=True)
+    if year.drafts:
+        console.print(f"\nbuilt, not yet released: {', '.join(year.drafts)}")
+    console.print(f"\nfor {proposed.issue}:")
+    for line in proposed.words:
+        console.print(Text(f"    {line}"))
+    for command in proposed.commands:
+        console.print(Text(f"    {command}"), soft_wrap=True)

@@ -1,4 +1,4 @@
-"""The commands for single grids: prove, rate, explain, set."""
+"""The commands for single grids: prove, rate, explain."""
 
 from __future__ import annotations
 
@@ -15,10 +15,8 @@ from packbuilder.cli.options import (
     NODES,
     ladder_options,
     nodes,
-    read_geometry,
     read_grid,
     read_ladder,
-    read_span,
 )
 from packbuilder.cli.progress import complain, line_count, print_json, progress
 from packbuilder.errors import Exit, InputError, Refused, Unfinished
@@ -70,8 +68,7 @@ def rate(
     Exit 2 if a line was bad, else 5 if a grid was undecided.
 
     With --needs, every technique without which the grid is not solved: all techniques on easier
-    rungs, with that one, solve it, and those on easier rungs alone do not. Then, as `only`, the one
-    of them, if any, that no other on its rung can stand in for.
+    rungs, with that one, solve it, and those on easier rungs alone do not.
 
     \b
     Example: packbuilder rate grids.txt --jsonl
@@ -102,28 +99,33 @@ def _answer(question: Question, file: BinaryIO, words: str) -> None:
     "--blocks", help="ROWSxCOLUMNS, or `none` for a Latin square; else as usual for the size."
 )
 @click.option("--no-notes", is_flag=True, help="Solve in the head, holding as few marks as can be.")
-@click.option("--profile", is_flag=True, help="Draw how many ways on there are at each step.")
+@click.option("--all", "every", is_flag=True, help="Tell every strike, detours too.")
+@click.option(
+    "--profile", is_flag=True, help="Draw how many ways on there are at each step (of --all)."
+)
 @ladder_options
 @JSON
 def explain(
     grid: str,
     blocks: str | None,
     no_notes: bool,
+    every: bool,
     profile: bool,
     ladder_file: Path | None,
     assume_unique: bool,
     as_json: bool,
 ) -> None:
-    """Tell the solve of one grid step by step, in words.
+    """Tell the solve of one grid step by step, in words, each step with what shows it.
 
-    GRID is one line of cells, row by row: 81 for a 9x9 grid, 36 for 6x6, and so on.
+    GRID is one line of cells, row by row: 81 for a 9x9 grid, 36 for 6x6, and so on. A strike on
+    which no later placement rests is passed over.
 
     \b
     Example: packbuilder explain 12.973..6..8.4...3.5...1....69......7..1.2..5......42....2...
                                  4.5...1.7..4..538.62   (one line)
     """
     from packbuilder.cli import console
-    from packbuilder.ladder import path, words
+    from packbuilder.ladder import path, reasons, telling
     from packbuilder.proof import kernel
 
     geometry, clues = read_grid(grid, blocks)
@@ -138,10 +140,11 @@ def explain(
     else:
         walked = path.walk(geometry, clues, ladder=read_ladder(ladder_file, assume_unique))
         solved = walked.solved
+        told = walked if every or profile else reasons.without_detours(walked)
         if as_json:
-            print_json(words.path_json(walked))
+            print_json(telling.path_json(told))
         else:
-            console.show_path(walked)
+            console.show_path(told)
             if profile:
                 console.show_profile(walked)
     if not solved:
@@ -160,77 +163,3 @@ def _explain_no_notes(geometry: Geometry, clues: Values, as_json: bool) -> bool:
     else:
         console.show_no_notes(no_notes_path.tell(geometry, clues), load, geometry)
     return load.solved
-
-
-@click.command("set")
-@click.option("--count", type=click.IntRange(min=1), default=1, show_default=True)
-@click.option("--grade", type=click.IntRange(min=1), help="The grade that each grid must have.")
-@click.option(
-    "--symmetry", default="rotational", show_default=True,
-    help="none, rotational (half turn), quarter-turn, horizontal, vertical, diagonal, ...",
-)  # fmt: skip
-@click.option(
-    "--needs", multiple=True, metavar="TECHNIQUE",
-    help="A technique that each grid must need; may be given again.",
-)  # fmt: skip
-@click.option(
-    "--only", multiple=True, metavar="TECHNIQUE",
-    help="A technique that each grid must need and that nothing else on its rung can stand in for; "
-    "may be given again.",
-)  # fmt: skip
-@click.option(
-    "--rule", "rules", multiple=True, metavar="RULE",
-    help="A rule that each grid must have (see `packbuilder rules`); may be given again.",
-)  # fmt: skip
-@click.option(
-    "--clues", metavar="LOW-HIGH",
-    help="How many clues; where left out, what is usual for the size (24-32 for 9x9).",
-)  # fmt: skip
-@click.option("--size", type=click.IntRange(4, 16), default=9, show_default=True)
-@click.option(
-    "--blocks",
-    help="ROWSxCOLUMNS, `none` for a Latin square, or regions (a letter a cell, row by row); "
-    "where left out, the usual block of the size.",
-)
-@click.option("--seed", type=int, default=0, show_default=True, help="The same seed, same grids.")
-@click.option("--budget", type=click.FloatRange(min=0.1), default=120.0, show_default=True,
-              help="Seconds to go on looking.")  # fmt: skip
-def set_(
-    count: int,
-    grade: int | None,
-    symmetry: str,
-    needs: tuple[str, ...],
-    only: tuple[str, ...],
-    rules: tuple[str, ...],
-    clues: str | None,
-    size: int,
-    blocks: str | None,
-    seed: int,
-    budget: float,
-) -> None:
-    """Set new grids, proved and rated, as manifest entries.
-
-    Exit 5 where the budget ran out; the grids found so far are printed.
-
-    \b
-    Example: packbuilder set --count 3 --grade 2 --symmetry rotational --clues 24-30 --seed 7
-    Example: packbuilder set --size 6 --rule thermometers --rule anti-knight --seed 7
-    """
-    from packbuilder.setting import entries, search
-
-    geometry = read_geometry(size, blocks)
-    found = search.set_grids(
-        geometry,
-        count=count,
-        rules=rules,
-        grade=grade,
-        symmetry=symmetry,
-        needs=needs,
-        only=only,
-        clues=read_span(clues) if clues else search.usual_clues(geometry, bool(rules)),
-        seed=seed,
-        budget=budget,
-    )
-    for number, one in enumerate(found, start=1):
-        click.echo(entries.as_manifest_entry(one, number))
-        sys.stdout.flush()  # what is found must not be lost if the next search is stopped

@@ -13,7 +13,21 @@ from collections.abc import Sequence
 import click
 
 from packbuilder import __version__
-from packbuilder.cli import grids, lists, packs, releases
+from packbuilder.cli import (
+    copies,
+    entries,
+    grids,
+    issuing,
+    kin,
+    lists,
+    mending,
+    packs,
+    plan,
+    releases,
+    setters,
+    setting,
+    take,
+)
 from packbuilder.errors import Exit, PackbuilderError
 
 EXIT_CODES = """\b
@@ -34,7 +48,10 @@ def commands() -> None:
 for command in (
     *(packs.start, packs.check, packs.schema),
     *(releases.build, releases.readback, releases.editions, releases.previews),
-    *(grids.prove, grids.rate, grids.explain, grids.set_),
+    *(copies.copies, entries.entries),
+    *(issuing.release, issuing.reissue, setters.setters, take.take, plan.plan),
+    *(grids.prove, grids.rate, grids.explain),
+    *(setting.set_, kin.kin, mending.mend, mending.polish),
     *(lists.techniques, lists.rules, lists.layouts),
 ):
     commands.add_command(command)

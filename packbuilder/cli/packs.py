@@ -71,6 +71,7 @@ def schema() -> None:
 def gated(place: Path, bounds: Bounds, memory: Memory | None = None) -> Report:
     """Load a pack and put it through the gate, with progress for the eye. Raises InputError."""
     from packbuilder import gate, manifest
+    from packbuilder.archive import archive_of
 
     pack: Pack = manifest.load(place)
     with progress("proving and solving", len(pack.puzzles)) as advance:
@@ -79,4 +80,5 @@ def gated(place: Path, bounds: Bounds, memory: Memory | None = None) -> Report:
             limits=gate.Limits(nodes(bounds[0]), bounds[1]),
             done=lambda _puzzle: advance(1),
             memory=memory,
+            archive=archive_of(pack),
         )

@@ -49,13 +49,13 @@ def build(
     if watching:
         _watch(pack, out, names, bounds)
         return
-    report = _passed(pack, bounds)
+    report = passed(pack, bounds)
     place, cores = out or report.pack.folder / "out", os.cpu_count() or 1
     built = build_pack(report, place, names, say=complain, workers=cores)
-    _tell_built(built, len(report.checked))
+    tell_built(built, len(report.checked))
 
 
-def _passed(pack: Path, bounds: Bounds, memory: Memory | None = None) -> Report:
+def passed(pack: Path, bounds: Bounds, memory: Memory | None = None) -> Report:
     """What the gate says of a pack that it lets pass. Raises Refused for another."""
     from packbuilder.cli import console
 
@@ -64,6 +64,7 @@ def _passed(pack: Path, bounds: Bounds, memory: Memory | None = None) -> Report:
         console.show_report(report, err=True)
         why = "".join(f": {finding.message}" for finding in report.refusals[:1])
         raise Refused(f"{report.pack.slug}: the gate refused this pack{why}; nothing was released")
+    console.show_notes(report)
     return report
 
 
@@ -82,9 +83,9 @@ def _watch(pack: Path, out: Path | None, names: tuple[str, ...], bounds: Bounds)
     try:
         for _ in watch.changes(lambda: watch.snapshot(folder, place, *layouts)):
             try:
-                report = _passed(pack, bounds, memory)
+                report = passed(pack, bounds, memory)
                 built, said = rebuilds.build(report, place)
-                _tell_built(built, len(report.checked))
+                tell_built(built, len(report.checked))
                 for words in said:
                     complain(words)
             except PackbuilderError as fault:
@@ -94,7 +95,7 @@ def _watch(pack: Path, out: Path | None, names: tuple[str, ...], bounds: Bounds)
         complain("no longer watching")
 
 
-def _tell_built(built: Built, puzzles: int) -> None:
+def tell_built(built: Built, puzzles: int) -> None:
     """The files that were made; on standard error what was proved, and what became of others."""
     read = _amount(built.pages, built.grids)
     complain(

@@ -10,6 +10,7 @@ import re
 from pathlib import Path
 
 from packbuilder.errors import InputError
+from packbuilder.gate import placeholders
 from packbuilder.manifest import NAME, schema
 from packbuilder.manifest.fields import PACK
 from packbuilder.release.staging import disk_fault, move_in, staging
@@ -56,8 +57,17 @@ def manifest_text(title: str, issue: str) -> str:
     """The text of a new manifest. Raises InputError for a faulty title or issue."""
     # JSON's quoted strings are YAML's too, so that a title may hold colons, quotes and hashes.
     quoted = json.dumps(_checked("title", title), ensure_ascii=False)
-    fill = {"title": quoted, "issue": _checked("issue", issue)}
-    return re.sub(r"\{(title|issue)\}", lambda hole: fill[hole[1]], _TEMPLATE)
+    first, second = placeholders.TITLES
+    fill = {
+        "title": quoted,
+        "issue": _checked("issue", issue),
+        "byline": placeholders.BYLINE,
+        "theme": placeholders.THEME,
+        "intro": placeholders.INTRO,
+        "first": first,
+        "second": second,
+    }
+    return re.sub(rf"\{{({'|'.join(fill)})\}}", lambda hole: fill[hole[1]], _TEMPLATE)
 
 
 def _checked(name: str, text: str) -> str:
@@ -85,8 +95,8 @@ _TEMPLATE = """\
 pack:
   title: {title}
   issue: {issue}                # the month, as YYYY-MM
-  byline: The Puzzle Desk       # who makes the pack: put your own name here
-  theme: Two grids to try the press with.    # a sentence for the cover
+  byline: {byline}       # who makes the pack: put your own name here
+  theme: {theme}    # a sentence for the cover
   # A page of text before the puzzles; a blank line parts paragraphs.
   #foreword: Write to your readers here.
   # Techniques that every puzzle of the pack is promised to need (`packbuilder techniques`).
@@ -98,7 +108,7 @@ pack:
 
 puzzles:
   - id: first-light              # the puzzle's own name here: lower-case letters, digits, hyphens
-    title: First Light
+    title: {first}
     size: 6                      # cells along one side, 4 to 16; 9 where left out
     blocks: 2x3                  # rows x columns; or none; or a picture, a letter a cell
     # The clues: "." is an empty cell, blanks are ignored, digits past 9 are A, B, C, ...
@@ -116,7 +126,7 @@ puzzles:
       symmetry: rotational       # the picture is the same after a half turn
 
   - id: second-light
-    title: Second Light
+    title: {second}
     # A setter other than the byline needs a permission: by what means it was given, and when.
     #setter: Ada Quill
     #permission: by letter, 3 October
@@ -141,7 +151,7 @@ puzzles:
       #minimal: true             # no clue can be left out
       clues: 26
       symmetry: rotational
-    intro: Begin with the eights.    # a sentence or two, printed with the puzzle
+    intro: {intro}    # a sentence or two, printed with the puzzle
     #link: https://example.org/second-light      # printed as a QR code and a live link
 
   # A puzzle may have a file of its own in this folder, which holds the same fields.

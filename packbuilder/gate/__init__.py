@@ -5,8 +5,18 @@ One finding of level ``refuse`` and nothing is released. `codes` says what each 
 findings, by the question that they answer.
 """
 
-from packbuilder.gate.checking import Memory, check
+from packbuilder.gate.checking import Memory, broken_promises, check
 from packbuilder.gate.limits import Limits
 from packbuilder.gate.report import Checked, Finding, Report, as_json, facts
 
-__all__ = ["Checked", "Finding", "Limits", "Memory", "Report", "as_json", "check", "facts"]
+__all__ = [
+    "Checked",
+    "Finding",
+    "Limits",
+    "Memory",
+    "Report",
+    "as_json",
+    "broken_promises",
+    "check",
+    "facts",
+]

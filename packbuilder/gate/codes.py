@@ -45,8 +45,29 @@ CODES = {
         "every cell has its digit already",
         "give the puzzle's clues under `grid:`; the answer may stand under `solution:`",
     ),
+    # is it new?
     "same-puzzle": Code(
-        "a puzzle is another one of the pack, perhaps in disguise", "leave one of the two out"
+        "a puzzle is an earlier one of this pack or of another, perhaps in disguise",
+        "leave one of the two out",
+    ),
+    "same-solution": Code(
+        "a puzzle has the solved grid of an earlier one, perhaps in disguise",
+        "see whether it is the same puzzle but for a clue or two; leave it if it is meant so",
+        "warn",
+    ),
+    "no-archive": Code(
+        "a folder under `archive:` cannot be looked into",
+        "correct the folder under `archive:`, or take it out",
+    ),
+    "unread-pack": Code(
+        "another pack cannot be read, so its puzzles were not compared",
+        "mend its manifest, or move it elsewhere",
+        "warn",
+    ),
+    "index-made-anew": Code(
+        "the index of other packs was damaged",
+        "nothing: it was made anew, and no puzzle is lost",
+        "warn",
     ),
     # is it as promised?
     "wrong-grade": Code(
@@ -96,6 +117,10 @@ CODES = {
         "there are words for more hints than the puzzle has",
         "take the last of them out under `hints:`",
     ),
+    "no-entry": Code(
+        "a puzzle has fewer empty cells than it needs letters",
+        "write a smaller number under the pack's `entry:`, or leave `entry: true` out",
+    ),
     "bad-layout": Code(
         "the layout is missing, faulty, or not made for the paper",
         "choose another under `layout:` or `paper:`, or mend the layout's file",
@@ -117,6 +142,16 @@ CODES = {
     "odd-rule": Code(
         "a piece of a rule looks like a slip",
         "look at the rule under `rules:`; leave it if it is meant so",
+        "warn",
+    ),
+    "guessable": Code(
+        "the digits that solvers send in can be guessed",
+        "write a larger number under the pack's `entry:`, or choose a larger grid",
+        "warn",
+    ),
+    "placeholder": Code(
+        "a text is still the one that `start` wrote as an example",
+        "write your own, or leave the field out if it may be",
         "warn",
     ),
     "whole-sampler": Code(

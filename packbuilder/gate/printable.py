@@ -1,4 +1,4 @@
-"""May it be printed? Findings on permission, repeats, letters, room, and what looks like a slip."""
+"""May it be printed? Findings on permission, letters, room, and what looks like a slip."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from dataclasses import asdict
 
 from packbuilder import layouts, rules
 from packbuilder.errors import InputError
+from packbuilder.gate.entry_cells import SHORT_ODDS, EntryCells
 from packbuilder.gate.report import Checked, Finding
 from packbuilder.grid import Geometry
 from packbuilder.ladder.hints import hints
@@ -26,13 +27,15 @@ def letters_of_puzzle(puzzle: Puzzle) -> Iterator[Finding]:
     texts = {"title": puzzle.title, "setter": puzzle.setter, "intro": puzzle.intro}
     for k, words in enumerate(puzzle.hints, start=1):
         texts |= {f"hints[{k}].{tier}": text for tier, text in asdict(words).items()}
+    texts |= {f"answers.{name}": text for name, text in puzzle.answers}
     yield from _letters(texts)
 
 
 def letters_of_pack(pack: Pack) -> Iterator[Finding]:
     """Letters of the pack's own texts that the type cannot print."""
     names = ("title", "byline", "theme", "foreword", "licence")
-    yield from _letters({f"pack.{name}": getattr(pack, name) for name in names})
+    texts = {f"pack.{name}": getattr(pack, name) for name in names}
+    yield from _letters(texts | {f"pack.questions.{name}": text for name, text in pack.questions})
 
 
 def _letters(texts: Mapping[str, str | None]) -> Iterator[Finding]:
@@ -59,6 +62,15 @@ def _connected(cells: tuple[int, ...], size: int) -> bool:
         todo += near & left
         left -= near
     return not left
+
+
+def letters_to_enter(pack: Pack, entry: EntryCells | None) -> Iterator[Finding]:
+    """Letters by which solvers enter need cells, and must not be guessed."""
+    if entry is None:
+        yield Finding("no-entry", f"fewer than {pack.entry} cells are free for letters")
+    elif entry.odds < SHORT_ODDS:
+        told = f"who only looks at the clues guesses the code once in {entry.odds} times"
+        yield Finding("guessable", told, cells=entry.cells)
 
 
 def spare_hints(puzzle: Puzzle, path: Path) -> Iterator[Finding]:
@@ -89,20 +101,6 @@ def whole_sampler(pack: Pack) -> Iterator[Finding]:
             if count > 1
             else "take the line `sampler:` out, and build no sampler",
         )
-
-
-def mark_repeats(checked: Iterable[Checked]) -> Iterator[Checked]:
-    """Refuse a puzzle that is an earlier one of the pack, in whatever disguise."""
-    first: dict[str, Puzzle] = {}
-    for one in checked:
-        earlier = first.setdefault(one.kin, one.puzzle)
-        if earlier is one.puzzle:
-            yield one
-            continue
-        how = "in disguise: digits renamed, or lines moved, or the grid turned"
-        if earlier.clues == one.puzzle.clues:
-            how = "clue for clue"
-        yield one.also(Finding("same-puzzle", f"this is {earlier.id} again, {how}"))
 
 
 def mark_room(checked: Iterable[Checked], pack: Pack) -> tuple[list[Checked], list[Finding]]:

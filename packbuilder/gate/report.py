@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from packbuilder.gate.codes import CODES, Level
+from packbuilder.gate.entry_cells import EntryCells
 from packbuilder.grid import MAX_SIZE, Values, cell_name, format_grid
 from packbuilder.ladder.head.load import NoNotes
 from packbuilder.ladder.path import Path
@@ -47,7 +48,7 @@ class Checked:
 
     ``proof`` is None where the clues clash and nothing was left to prove; ``path`` and
     ``no_notes`` are None where the puzzle has no single solution; ``kin`` is its fingerprint, the
-    same in every disguise.
+    same in every disguise. ``entry`` are the cells of its letters, where it has any.
     """
 
     puzzle: Puzzle
@@ -56,10 +57,11 @@ class Checked:
     no_notes: NoNotes | None
     kin: str
     findings: tuple[Finding, ...]
+    entry: EntryCells | None = None
 
-    def also(self, finding: Finding) -> Checked:
-        """The same with one finding more."""
-        return replace(self, findings=(*self.findings, finding))
+    def also(self, *findings: Finding) -> Checked:
+        """The same with more findings."""
+        return replace(self, findings=(*self.findings, *findings))
 
     @property
     def refused(self) -> bool:
@@ -113,7 +115,12 @@ def facts(checked: Checked) -> dict[str, Any]:
         "effort": path.effort if path else None,
         "techniques": dict(path.techniques) if path else {},
         "no_notes": checked.no_notes.as_json if checked.no_notes else None,
+        **({"entry": _entry_json(checked.entry, checked.puzzle.size)} if checked.entry else {}),
     }
+
+
+def _entry_json(entry: EntryCells, size: int) -> dict[str, Any]:
+    return {"cells": [cell_name(cell, size) for cell in entry.cells], "odds": entry.odds}
 
 
 def _puzzle_json(checked: Checked) -> dict[str, Any]:

@@ -19,6 +19,7 @@ from packbuilder.rules.contract import Part
 from packbuilder.rules.houses import without_houses
 
 __all__ = [
+    "SMALL",
     "Disguise",
     "Posed",
     "carries",

@@ -65,6 +65,13 @@ class Disguise:
         return tuple(there)
 
     @property
+    def is_nothing(self) -> bool:
+        """Whether all stays as it is."""
+        return self.lines == tuple(range(2 * self.size)) and self.digits == tuple(
+            range(self.size + 1)
+        )
+
+    @property
     def words(self) -> str:
         """The disguise as a clause: ``turned a quarter to the right; digits 1 5 become 5 1``."""
         told = [part for part in (self._page(), self._renamed()) if part]

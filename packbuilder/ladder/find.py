@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from packbuilder.ladder.bit_layout import BitLayout, cells_in
 from packbuilder.ladder.board import Board
+from packbuilder.rules.contract import Part
 
 
 class Find(NamedTuple):
@@ -15,7 +16,8 @@ class Find(NamedTuple):
     ``cells``, ``digits`` and ``houses`` are what it rests on, in the order in which they are told;
     ``removes`` are keys (``cell * size + digit - 1``), never empty. ``nodes`` and
     ``ties`` are as in `Step`; ``told`` builds the sentence, where only the find itself can.
-    ``length`` counts the links of an argument, for techniques that are told shortest first.
+    ``part`` is as in `Step`. ``length`` counts the links of an argument, for techniques that are
+    told shortest first.
     """
 
     cells: tuple[int, ...]
@@ -26,6 +28,7 @@ class Find(NamedTuple):
     ties: tuple[int, ...] = ()
     told: Callable[[], str] | None = None
     length: int = 0
+    part: Part | None = None
 
 
 Finder = Callable[[Board], Iterable[Find]]

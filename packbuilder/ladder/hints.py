@@ -6,15 +6,17 @@ them where the fewest steps are open.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
-from packbuilder.grid import Geometry, Values
-from packbuilder.ladder.bit_layout import AREA_KINDS
-from packbuilder.ladder.english import a_digit, by_kind, digit, labels
-from packbuilder.ladder.path import Path, Position
+from packbuilder.grid import Values
+from packbuilder.ladder.evidence import Because
+from packbuilder.ladder.hint_words import idea, where
+from packbuilder.ladder.path import Path
+from packbuilder.ladder.reasons import Reasons, told
 from packbuilder.ladder.step import Step
-from packbuilder.ladder.words import technique_of, tell
+from packbuilder.ladder.telling import Telling
+from packbuilder.ladder.words import technique_of
 from packbuilder.puzzle import BEYOND, Grade
 
 MOST = 5
@@ -40,7 +42,9 @@ class Hint:
     ``where`` says where to look and no more; ``idea`` names the idea; ``told`` is the step in
     words. ``position`` is the grid as it stands before the step: clues and digits placed so far.
     ``shown`` lists the cells whose candidates the step needs, each with its candidates;
-    ``struck`` the (cell, digit) candidates among them that the step removes.
+    ``struck`` the (cell, digit) candidates among them that the step removes; a cell that it settles
+    shows its digit instead. ``because`` is its evidence (see `evidence`), ``gives`` the (cell,
+    digit) pair that can be placed at once after it.
     """
 
     where: str
@@ -50,11 +54,32 @@ class Hint:
     position: Values
     shown: tuple[tuple[int, tuple[int, ...]], ...] = ()
     struck: tuple[tuple[int, int], ...] = ()
+    because: tuple[Because, ...] = ()
+    gives: tuple[tuple[int, int], ...] = ()
+
+    @property
+    def pictured(self) -> Values:
+        """The digits that its picture shows: the position, and what can be written in its cells.
+
+        That is what a placement writes, and what is left for a cell that a strike settles.
+        """
+        settled = {c for c, _ in self.step.removes} - {c for c, _ in self.struck}
+        written = dict(self.step.places) | {c: d for c, d in self.gives if c in settled}
+        return tuple(written.get(cell, value) for cell, value in enumerate(self.position))
+
+    @property
+    def loses(self) -> tuple[int, ...]:
+        """The cells that lose candidates and keep others, in order."""
+        cells = {cell for cell, _ in self.step.removes}
+        return tuple(cell for cell in sorted(cells) if not self.pictured[cell])
 
 
 def hints(path: Path) -> tuple[Hint, ...]:
     """The hints for a puzzle, in the order of the solve; none if no step can be made."""
-    return tuple(hint_at(path, k) for k in _knots(path))
+    steps, every = tuple(told(path)), path.ways()
+    straight = replace(path, steps=tuple(step for _, step in steps))
+    reasons, ways = Reasons(straight), [every[k] for k, _ in steps]
+    return tuple(hint_at(reasons, k) for k in _knots(straight, ways))
 
 
 def most(grade: Grade) -> int:
@@ -62,25 +87,30 @@ def most(grade: Grade) -> int:
     return MOST if grade == BEYOND or grade >= HARD else FEW
 
 
-def hint_at(path: Path, k: int) -> Hint:
-    """The hint that helps with step ``k`` (from 0)."""
-    step, before = path.steps[k], path.position_before(k)
+def hint_at(reasons: Reasons, k: int, *, onward: bool = True) -> Hint:
+    """The hint that helps with step ``k`` (from 0), and tells what it gives if ``onward``."""
+    path, telling = reasons.path, Telling(reasons)
+    step, geometry = path.steps[k], path.geometry
+    given = telling.given(k) if onward else None
+    shown = _shown(step, reasons.because(k), reasons.candidates(k))
+    settled = {cell for cell, _ in given.places} if given and not given.houses else set()
     return Hint(
-        where=_where(step, path.geometry),
-        idea=_idea(step, path),
-        told=tell(step, path.geometry),
+        where=where(step, reasons.values(k), geometry),
+        idea=idea(step, technique_of(step, path.ladder).idea, geometry),
+        told=telling.onward(k) if onward else telling.words(k),
         step=step,
-        position=before.values,
-        shown=_shown(step, before, path.geometry),
-        struck=step.removes,
+        position=reasons.values(k),
+        shown=tuple(one for one in shown if one[0] not in settled),
+        struck=tuple(pair for pair in step.removes if pair[0] not in settled),
+        because=reasons.because(k),
+        gives=given.places if given else (),
     )
 
 
-def _knots(path: Path) -> list[int]:
+def _knots(path: Path, ways: Sequence[int]) -> list[int]:
     """The steps worth a hint: the hardest first, then the narrowest, then the earliest."""
     steps = path.steps
     first_strike = next((k for k, step in enumerate(steps) if step.removes), len(steps))
-    ways = path.ways()
 
     def worth(k: int) -> bool:
         if steps[k].removes:
@@ -109,82 +139,25 @@ def _knots(path: Path) -> list[int]:
     return sorted(chosen)
 
 
-def _idea(step: Step, path: Path) -> str:
-    """The idea in the table's words, so that they fit the grid and the house of the step."""
-    idea = technique_of(step, path.ladder).idea
-    if step.technique in ("chain", "xy-chain"):
-        idea = f"{idea.removesuffix('.')}, {_from_end_to_end(step)}."
-    houses = path.geometry.houses
-    if any(houses[h].kind not in ("row", "column") for h in step.houses):  # a diagonal, perhaps
-        idea = idea.replace("a row or a column", "a house")
-    irregular = any(house.kind == "region" for house in houses)
-    return idea.replace("block", "region") if irregular else idea
-
-
-def _from_end_to_end(step: Step) -> str:
-    """The digits at which a chain starts and ends."""
-    (one, d), (other, e) = step.nodes[0], step.nodes[-1]
-    if (one, d) == (other, e):
-        return f"from {a_digit(d)} round to itself"
-    if d == e:
-        return f"from one {digit(d)} to another"
-    return f"from {a_digit(d)} to {a_digit(e)}"
-
-
-def _where(step: Step, geometry: Geometry) -> str:
-    """Where to look, and no more: the houses of the step, else the blocks of its cells.
-
-    Where those are more than two, a digit to follow is worth more, or the blocks that it clears.
-    """
-    if step.houses:
-        return f"Look at {by_kind(step.houses, geometry)}."
-    areas = _areas(step.cells, geometry)
-    if len(areas) > 2:
-        if step.nodes and len(step.digits) == 1:
-            return f"Look where {digit(step.digits[0])} has only two places."
-        areas = _areas((cell for cell, _ in step.removes), geometry)[:2]
-    return f"Look at {labels(areas, geometry)}."
-
-
-def _areas(cells: Iterable[int], geometry: Geometry) -> list[int]:
-    """The blocks or regions of some cells; their rows where the grid has neither."""
-    found = list(cells)
-    areas = {
-        h
-        for cell in found
-        for h in geometry.houses_of[cell]
-        if geometry.houses[h].kind in AREA_KINDS
-    }
-    return sorted(areas or {geometry.houses_of[cell][0] for cell in found})
-
-
 def _shown(
-    step: Step, before: Position, geometry: Geometry
+    step: Step, because: Sequence[Because], left: Sequence[tuple[int, ...]]
 ) -> tuple[tuple[int, tuple[int, ...]], ...]:
     """The cells whose candidates make the step plain, in reading order. None for a placement.
 
     They are the cells that the step rests on and those that it clears, with the candidates that it
-    speaks of. Where it holds a digit to some cells of a house, they are also those that lost the
-    digit to an earlier strike, which the placed digits do not show, with all that they have left.
+    speaks of; and those that are closed to a digit by something else than a placed one, with all
+    that they have left.
     """
     if not step.removes:
         return ()
     own = {*step.cells, *(cell for cell, _ in step.removes)}
-    wanted = set(own)
-    for h, d in held(step, before, geometry):
-        for cell in geometry.houses[h].cells:
-            here = before.candidates[cell]
-            if (
-                here
-                and d not in here
-                and not any(before.values[peer] == d for peer in geometry.peers[cell])
-            ):
-                wanted.add(cell)
+    by_digit = {(cell, one.digit) for one in because if one.kind == "digit" for cell in one.closes}
+    lost = {c for one in because for c in one.closes if (c, one.digit) not in by_digit}
     # A rule's step may rest on filled cells too; they have no candidates to show.
     return tuple(
         (cell, _spoken_of(step, cell, here) if cell in own else here)
-        for cell in sorted(wanted)
-        if (here := before.candidates[cell])
+        for cell in sorted(own | lost)
+        if (here := left[cell])
     )
 
 
@@ -202,21 +175,3 @@ def _spoken_of(step: Step, cell: int, here: tuple[int, ...]) -> tuple[int, ...]:
         return here
     left = set(here) - struck
     return tuple(d for d in here if d in spoken | struck or (struck and len(left) == 1))
-
-
-def held(step: Step, before: Position, geometry: Geometry) -> Iterator[tuple[int, int]]:
-    """The (house, digit) pairs of which the step says that all places are among its cells."""
-
-    def places(h: int, d: int) -> set[int]:
-        return {cell for cell in geometry.houses[h].cells if d in before.candidates[cell]}
-
-    naked = all(set(before.candidates[cell]) <= set(step.digits) for cell in step.cells)
-    for h in () if naked else step.houses:  # naked cells speak for themselves
-        yield from ((h, d) for d in step.digits if places(h, d) <= set(step.cells))
-    for (one, d), (other, e) in zip(step.nodes[::2], step.nodes[1::2], strict=True):  # its ties
-        if d == e:
-            for h, house in enumerate(geometry.houses):
-                if len(house.cells) == geometry.size:
-                    here = places(h, d)
-                    if here & set(one) and here & set(other) and here <= {*one, *other}:
-                        yield h, d

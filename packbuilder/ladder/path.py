@@ -8,8 +8,9 @@ from dataclasses import dataclass
 from packbuilder.grid import Geometry, Values
 from packbuilder.ladder.board import Board
 from packbuilder.ladder.climb import Move, climb, openings
+from packbuilder.ladder.find import Find
 from packbuilder.ladder.rounds import Rating, rate
-from packbuilder.ladder.rungs import Ladder
+from packbuilder.ladder.rungs import Ladder, Technique
 from packbuilder.ladder.step import Step
 from packbuilder.ladder.table import DEFAULT
 from packbuilder.puzzle import Grade
@@ -73,7 +74,7 @@ class Path:
             raise IndexError(f"the path has {len(self.steps)} steps; there is no step {k}")
         board = self._board()
         for step in self.steps[:k]:
-            _take(board, step)
+            take(board, step)
         return Position(tuple(board.values), board.candidates())
 
     def positions(self) -> Iterator[Position]:
@@ -81,7 +82,7 @@ class Path:
         board = self._board()
         yield Position(tuple(board.values), board.candidates())
         for step in self.steps:
-            _take(board, step)
+            take(board, step)
             yield Position(tuple(board.values), board.candidates())
 
     def positions_left(self) -> int:
@@ -99,7 +100,7 @@ class Path:
         counts = []
         for step in self.steps:
             counts.append(sum(1 for _ in openings(board, self.ladder)))
-            _take(board, step)
+            take(board, step)
         return tuple(counts)
 
     def _board(self) -> Board:
@@ -133,6 +134,11 @@ def _step(move: Move, size: int) -> Step:
         cell, digit = key // size, key % size + 1
         houses = (house,) if house >= 0 else ()
         return Step(technique.slug, technique.rung, ((cell, digit),), (), (cell,), (digit,), houses)
+    return step_of(technique, find, size)
+
+
+def step_of(technique: Technique, find: Find, size: int) -> Step:
+    """A find as a step."""
     removes = tuple((key // size, key % size + 1) for key in find.removes)
     return Step(
         technique.slug,
@@ -145,10 +151,12 @@ def _step(move: Move, size: int) -> Step:
         find.nodes,
         find.ties,
         find.told() if find.told else "",
+        find.part,
     )
 
 
-def _take(board: Board, step: Step) -> None:
+def take(board: Board, step: Step) -> None:
+    """Make a step on a board."""
     size = board.fields.size
     for cell, digit in step.places:
         board.place(cell * size + digit - 1)

@@ -69,7 +69,7 @@ def with_rules(ladder: Ladder, parts: Sequence[Part]) -> Ladder:
     )
     idle = {one.slug for one in UNIQUENESS}
     own = tuple(_knowing(one, telling) for one in ladder.techniques if one.slug not in idle)
-    return replace(ladder, techniques=own + rows)
+    return replace(ladder, techniques=own + rows, parts=telling)
 
 
 def _knowing(technique: Technique, parts: tuple[Part, ...]) -> Technique:
@@ -103,21 +103,23 @@ class _Finds:
         position = (board.bits, *board.values)
         if self._position != position:
             self._position, self._by_slug = position, {}
-            sight = Sight(board.fields.geometry, _masks(board))
+            sight = sight_of(board)
             size = board.fields.size
             for part in self._parts:
                 for made in part.deduce(sight):
                     removes = tuple(cell * size + digit - 1 for cell, digit in made.removes)
-                    find = Find(made.cells, made.digits, (), removes, told=made.words)
+                    find = Find(made.cells, made.digits, (), removes, told=made.words, part=part)
                     self._by_slug.setdefault(made.technique, []).append(find)
         return self._by_slug.get(slug, [])
 
 
-def _masks(board: Board) -> list[int]:
-    return [
+def sight_of(board: Board) -> Sight:
+    """A position as the parts of rules see it."""
+    masks = [
         1 << value - 1 if value else board.digits_of(cell)
         for cell, value in enumerate(board.values)
     ]
+    return Sight(board.fields.geometry, masks)
 
 
 def _rows(parts: Iterable[Part]) -> Iterator[Row]:

@@ -93,7 +93,7 @@ def _play(board: Board, ladder: Ladder) -> tuple[Counter[Technique], dict[Techni
                         board.place(key)
                     counts[technique] += len(found)
                     break
-            elif gone := _strikes(board, technique):
+            elif gone := strikes(board, technique):
                 if technique not in before:
                     before[technique] = board.copy()
                 board.strike(gone)
@@ -117,7 +117,7 @@ def _finishes(board: Board, ladder: Ladder) -> bool:
                     for key in found:
                         board.place(key)
                     break
-            elif gone := _strikes(board, technique):
+            elif gone := strikes(board, technique):
                 board.strike(gone)
                 break
         else:
@@ -135,7 +135,7 @@ def _places(board: Board, sight: Sight) -> set[int]:
     return found
 
 
-def _strikes(board: Board, technique: Technique) -> Collection[int]:
+def strikes(board: Board, technique: Technique) -> Collection[int]:
     """The keys that all finds of a technique remove."""
     if technique.sweep:
         return keys_in(technique.sweep(board), board.fields)

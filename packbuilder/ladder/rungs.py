@@ -12,6 +12,7 @@ from packbuilder.errors import InputError
 from packbuilder.grid import Geometry
 from packbuilder.ladder.find import Finder, Sweep
 from packbuilder.ladder.step import Step
+from packbuilder.rules.contract import Part
 
 RUNGS = 8
 """The top rung. A puzzle that takes more than is on it has the grade ``beyond``."""
@@ -50,10 +51,15 @@ class Technique:
 
 @dataclass(frozen=True, eq=False)
 class Ladder:
-    """Techniques in order of difficulty. ``first`` are slugs that a puzzle or its pack promises."""
+    """Techniques in order of difficulty.
+
+    ``first`` are slugs that a puzzle or its pack promises; ``parts`` those parts of a puzzle's
+    rules from which some of the techniques deduce.
+    """
 
     techniques: tuple[Technique, ...]
     first: frozenset[str] = frozenset()
+    parts: tuple[Part, ...] = ()
 
     @cached_property
     def order(self) -> tuple[Technique, ...]:

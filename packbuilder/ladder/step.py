@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from packbuilder.grid import Geometry
+from packbuilder.rules.contract import Part
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,7 +20,7 @@ class Step:
     that say so: of a chain, for each node but the last, the house in which the next one follows
     from it (-1 within a cell); of a colouring, the houses of its pairs. ``told`` is the sentence of
     a step that came with its find: of one that a rule of the puzzle allows, only the rule knows
-    how to say it.
+    how to say it. ``part`` is the part of that rule.
     """
 
     technique: str
@@ -32,6 +33,7 @@ class Step:
     nodes: tuple[tuple[tuple[int, ...], int], ...] = ()
     ties: tuple[int, ...] = ()
     told: str = ""
+    part: Part | None = None
 
 
 def as_told(step: Step, _geometry: Geometry) -> str:

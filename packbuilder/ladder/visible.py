@@ -10,8 +10,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from packbuilder.grid import Geometry
+from packbuilder.ladder.basis import basis_of
 from packbuilder.ladder.english import cells, digit, digits, digits_plural, label
-from packbuilder.ladder.hints import held
 from packbuilder.ladder.path import Path, Position
 from packbuilder.ladder.step import Step
 
@@ -21,22 +21,9 @@ def seen_in_digits(path: Path, k: int) -> tuple[str, ...]:
     step, before = path.steps[k], path.position_before(k)
     if step.places:
         return tuple(filter(None, _placed(step, before, path.geometry)))
-    kept = (_kept(h, d, before, path.geometry) for h, d in dict.fromkeys(_held(step, before, path)))
+    basis = basis_of(step, path.geometry)
+    kept = (_kept(h, d, before, path.geometry) for h, d in (basis.held if basis else ()))
     return tuple(filter(None, (*_left(step, before, path.geometry), *kept)))
-
-
-def _held(step: Step, before: Position, path: Path) -> Iterator[tuple[int, int]]:
-    """The houses in which the step begins, each with a digit that it holds to the step's cells."""
-    geometry = path.geometry
-    begins: set[int] = set(step.ties if len(step.nodes) == 2 else ())
-    reached: set[int] = set()
-    for h in step.houses:  # those told after all cells are reached are where it acts
-        if not set(step.cells) <= reached:
-            begins.add(h)
-        reached |= set(geometry.houses[h].cells)
-    for h, d in held(step, before, geometry):
-        if h in begins or len(step.nodes) > 2:
-            yield h, d
 
 
 def _placed(step: Step, before: Position, geometry: Geometry) -> Iterator[str]:

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from packbuilder.grid import Geometry, cell_name, format_grid
-from packbuilder.ladder.path import Path
+from packbuilder.grid import Geometry, cell_name
 from packbuilder.ladder.rungs import Ladder, Technique
 from packbuilder.ladder.step import Step
 from packbuilder.ladder.table import ASSUMING_UNIQUE
@@ -36,17 +35,4 @@ def step_json(step: Step, geometry: Geometry) -> dict[str, Any]:
             "houses": [geometry.houses[h].label for h in step.houses],
         },
         "words": tell(step, geometry),
-    }
-
-
-def path_json(path: Path) -> dict[str, Any]:
-    """The whole solve as a JSON object, its steps in order."""
-    return {
-        "grid": format_grid(path.clues),
-        "solved": path.solved,
-        "grade": path.grade,
-        "hardest": path.hardest or None,
-        "effort": path.effort,
-        "techniques": dict(path.techniques),
-        "steps": [step_json(step, path.geometry) for step in path.steps],
     }

@@ -24,8 +24,11 @@ NEAR = 59.5
 BANDED = 21.5 * MM
 """Largest cell of a grid with clues above it: its caption stands above them, and must be near."""
 
-CORNER_TOP = 0.13
-"""From the top of a cell to the text in its corner, in cells."""
+CORNER_LEFT, CORNER_TOP = 0.065, 0.07
+"""From the left and the top of a cell to the text in its corner, in cells."""
+
+CORNER_LEAST = 7
+"""Least type of text in a corner, in points."""
 
 CORNER_GAP = 0.4
 """Least white between the text in a corner and a digit below it, in points."""
@@ -117,7 +120,7 @@ def text_cell(shapes: Iterable[Shape], digit: float, small: float) -> float:
     least = 0.0
     for shape in shapes:
         if isinstance(shape, Corner):
-            high = FIGURE_HEIGHT * (small + digit / 2) + CORNER_GAP
+            high = FIGURE_HEIGHT * (max(small, CORNER_LEAST) + digit / 2) + CORNER_GAP
             least = max(least, high / (0.5 - CORNER_TOP))
         elif isinstance(shape, Edge) and shape.mark in ("X", "V"):
             least = max(least, small / (1.2 * 0.32))

@@ -12,7 +12,7 @@ from packbuilder.manifest import values
 from packbuilder.manifest.ladders import LADDER
 from packbuilder.manifest.rules import RULES
 from packbuilder.puzzle import HintWords, Promise
-from packbuilder.yamlfields.groups import Either, Field, Group, ListOf, document_schema
+from packbuilder.yamlfields.groups import Either, Field, Group, ListOf, MapOf, document_schema
 from packbuilder.yamlfields.values import (
     YES_NO,
     line,
@@ -108,6 +108,16 @@ PUZZLE: Group[dict[str, Any]] = Group(
             "Your own words for the hints, in their order: `where` to look, which `idea`, the step "
             "`told`. What is left out keeps the computed words. `[]`: print has no hints for this "
             "puzzle.", [{"where": "Look where the pears are."}], default=None),
+        "entry": Field(YES_NO,
+            "True: letters stand in some cells of the printed grid, chosen by the program, and "
+            "whoever has solved it can send in the digits of these cells "
+            "(`packbuilder entries`).", True, default=False),
+        "answers": Field(MapOf(values.IDENTIFIER, prose(200), "write each on a line `name: ...`"),
+            "What the setter says to the pack's `questions:`, by their names; printed beside the "
+            "puzzle.", {"time": "two evenings"}, default={}),
+        "spoil": Field(YES_NO,
+            "Whether the page may name the technique that the puzzle is promised to turn on.",
+            True, default=True),
         "intro": Field(prose(400),
             "A sentence or two, printed with the puzzle.",
             "Begin where the light falls.", default=None),
@@ -162,10 +172,21 @@ PACK: Group[dict[str, Any]] = Group(
             "The order of the puzzles in print.", "easiest-first", default="as-listed"),
         "sampler": Field(whole(1, 1000),
             "How many puzzles the sampler edition holds: the first ones in print.", 3, default=3),
+        "entry": Field(whole(3, 8),
+            "How many letters a puzzle with `entry: true` has.", 6, default=6),
+        "questions": Field(MapOf(values.IDENTIFIER, line(80), "write each on a line `name: ...`"),
+            "What you ask every setter, each question under a name of its own. Proof sheets ask "
+            "it, and what a puzzle has under `answers:` is printed beside it.",
+            {"time": "How long it took", "trick": "The trick to look for"}, default={}),
         "creep": Field(number(0, 0.5, "millimetres"),
             "The thickness of the booklet's paper in millimetres (80 g paper has about 0.1): pages "
             "of inner sheets move so much nearer to the fold, since inner sheets stand out when a "
             "booklet is folded.", 0.1, default=0.0),
+        "archive": Field(ListOf(values.FOLDER, how="write it in brackets, such as [../last-year]",
+                                unique=True),
+            "Folders of earlier packs, from this one: no puzzle may be one of theirs in disguise. "
+            "Packs in the same folder as this one are looked at without being named.",
+            ["../../last-year"], default=()),
         "licence": Field(prose(300),
             "What readers may do with the pack, printed in its credits.",
             "For your own use and your classroom's.", default=""),

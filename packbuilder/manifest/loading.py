@@ -22,7 +22,7 @@ from packbuilder.grid import Geometry, GridFault, Values
 from packbuilder.manifest.fields import FILE, MANIFEST, PACK, PROMISE, PUZZLE
 from packbuilder.manifest.ladders import check_ladder, read_ladder
 from packbuilder.manifest.rules import read_rules
-from packbuilder.phrases import quoted
+from packbuilder.phrases import nearest, quoted
 from packbuilder.puzzle import Pack, Puzzle
 from packbuilder.yamlfields.document import Document, Scalar, read_yaml, reason
 from packbuilder.yamlfields.groups import ReadGroup
@@ -193,7 +193,23 @@ def _make(puzzle: ReadGroup, folder: Path, pack: ReadGroup, faults: Faults) -> P
         rule_names=rules.names,
         hints=found["hints"] or (),
         hinted=found["hints"] != (),
+        entry=found["entry"],
+        answers=_answers(part.inside("answers"), found["answers"], pack, faults),
+        spoil=found["spoil"],
     )
+
+
+def _answers(
+    part: YamlPart, answers: Mapping[str, str], pack: ReadGroup, faults: Faults
+) -> tuple[tuple[str, str], ...]:
+    """Answers in the order of the pack's questions, of which each must be to one."""
+    questions: Mapping[str, str] = pack.get("questions") or {}
+    for name in answers:
+        if name not in questions and pack.get("questions") is not None:
+            known = f"; {nearest(name, questions)}" if questions else ""
+            told = f"there is no question {name!r} under the pack's `questions:`"
+            faults.add(part.inside(name), f"{told}{known or '; write it there'}")
+    return tuple((name, answers[name]) for name in questions if name in answers)
 
 
 def _geometry(puzzle: ReadGroup, size: int, faults: Faults) -> Geometry | None:
@@ -260,5 +276,5 @@ def _pack(
         folder=folder,
         puzzles=puzzles,
         layouts_folder=own_layouts if own_layouts.is_dir() else None,
-        **{**found, "ladder": ladder},
+        **{**found, "ladder": ladder, "questions": tuple(found["questions"].items())},
     )

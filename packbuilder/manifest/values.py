@@ -76,6 +76,12 @@ PAPER = one_of(
 )
 TECHNIQUE = one_of(_techniques, "a technique of the ladder", listed="packbuilder techniques")
 TECHNIQUES = ListOf(TECHNIQUE, how="write it in brackets, such as [hidden-triple]", unique=True)
+FOLDER = shaped(
+    r"[^\x00-\x1f]*[^\x00-\x20][^\x00-\x1f]*",
+    "a folder's name",
+    "a folder, such as ../last-year",
+    400,
+)
 CELLS = Value("the cells, '.' for an empty one", lambda text: text, {"type": list(TEXT[:2])})
 BLOCKS = Value(
     "rows x columns (such as 3x3), none, or a picture", lambda text: text, {"type": list(TEXT[:2])}

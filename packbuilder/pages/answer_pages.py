@@ -25,9 +25,7 @@ _ASCENT = 0.85  # of the caption, in type sizes
 def answers(draft: Draft, book: Book) -> None:
     """Plan the answer pages."""
     strips = draft.sheet.layout.narrow_strip and any(entry.ways for entry in book.entries)
-    draft.fill_up()
-    if draft.folio % 2 == 0:
-        draft.turn()  # answers never face a puzzle or a hint
+    draft.turn_over()  # answers never face a puzzle or a hint
     draft.begin("Answers", f"{_LEAD} {_STRIPS}" if strips else _LEAD)
     wanted = draft.sheet.layout.answers
     across = wanted.gap * MM
@@ -67,8 +65,7 @@ def _answer(draft: Draft, entry: Entry, cell: float, grid_of: tuple[int, float, 
             Text(x + offset, y, title, face, size, tag=tag, quoted=True),
         ]
         place = GridPlace(x, grid_top, cell, n)
-        drawn = grid(sheet, puzzle.geometry, place, puzzle.clues, entry.solution, shapes,
-                     line="pale line")  # fmt: skip
+        drawn = grid(sheet, puzzle.geometry, place, puzzle.clues, entry.solution, shapes)
         items.append(Table(n, summary(entry, "Answer"), tuple(drawn)))
         name = f"puzzle-{entry.number}"
         foot_top = grid_top - n * cell

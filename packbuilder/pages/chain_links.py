@@ -7,7 +7,7 @@ from itertools import pairwise
 from math import ceil, dist, hypot
 
 from packbuilder.ladder.step import Step
-from packbuilder.pages.rule_shapes import head
+from packbuilder.pages.rule_marks import head
 from packbuilder.plan.items import Bow, Box, Disc, Item, Point
 
 Spots = Mapping[tuple[int, int], Point]

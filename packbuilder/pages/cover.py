@@ -43,7 +43,7 @@ def cover(draft: Draft, book: Book) -> None:
     y = _title(draft, book, y)
     y = _theme(draft, book, y)
 
-    foot = max(sheet.bottom - 4 * MM, SAFE * MM + 0.3 * large)
+    foot = max(sheet.bottom - 4 * MM, sheet.cover_foot + 0.3 * large)
     byline = checked(pack.byline, sheet.faces.italic, Source("pack: byline"))
     fit_lines(byline, face_for(byline, sheet.faces.italic), large, sheet.measure, 1,
               Source("pack: byline"))  # fmt: skip

@@ -106,6 +106,12 @@ class Draft:
             for _ in range(count, self._floors.get(section, 0)):
                 self.turn()
 
+    def turn_over(self) -> None:
+        """Add a page with nothing but head and foot where the next one would face this one."""
+        self.fill_up()
+        if self.folio % 2 == 0:
+            self.turn()
+
     def bare(self, section: str) -> None:
         """A page without head or foot: the cover."""
         self._pages.append((section, []))
@@ -213,7 +219,12 @@ class Draft:
             if isinstance(item, Destination)
         }
         return tuple(
-            Page(folio, section, paragraphs(_told(items, folios, underlined=self.edition.fields)))
+            Page(
+                folio,
+                section,
+                paragraphs(_told(items, folios, underlined=self.edition.fields)),
+                self.sheet.stamp_at(folio),
+            )
             for folio, (section, items) in enumerate(self._pages, start=1)
         )
 

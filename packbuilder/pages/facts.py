@@ -6,7 +6,13 @@ from collections.abc import Iterator
 
 from packbuilder import rules
 from packbuilder.book.book import Entry
-from packbuilder.book.wording import in_a_line, region_letters, rows_in_a_line
+from packbuilder.book.wording import (
+    ENTRY_LETTERS,
+    entry_cells,
+    in_a_line,
+    region_letters,
+    rows_in_a_line,
+)
 from packbuilder.pages.prose import NO_BREAK, Source
 from packbuilder.puzzle import Puzzle
 from packbuilder.rules.shapes import Corner, Outside, Shape
@@ -42,6 +48,8 @@ def summary(entry: Entry, what: str, *, whole: bool = False) -> str:
         told.append(f"Rules: {parts}.")
     if whole:
         told += _cell_by_cell(puzzle)
+        if letters := entry_cells(entry):
+            told.append(f"{ENTRY_LETTERS}: {'; '.join(letters)}.")
     return " ".join(told)
 
 

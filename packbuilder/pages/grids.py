@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import replace
 from functools import cache
 from typing import NamedTuple
@@ -10,12 +10,12 @@ from typing import NamedTuple
 from packbuilder.grid import SYMBOLS, Geometry, Values
 from packbuilder.ladder.hints import Hint
 from packbuilder.pages.chain_links import links
+from packbuilder.pages.evidence_marks import crossed, evidence_marks
 from packbuilder.pages.grid_place import GridPlace
 from packbuilder.pages.page_design import PageDesign
 from packbuilder.pages.rule_marks import over, under_corner
-from packbuilder.pages.rule_shapes import under
+from packbuilder.pages.rule_shapes import lined, under
 from packbuilder.pages.stripes import stripes
-from packbuilder.plan.inks import Ink
 from packbuilder.plan.items import Box, Disc, Fills, Glyphs, Item, Rings, Segment, Strokes
 from packbuilder.rules.shapes import Corner, Edge, Fence, Shape
 from packbuilder.typography.fonts import FIGURE_HEIGHT
@@ -24,6 +24,7 @@ from packbuilder.typography.typeface import width
 CLUE, FOUND, CANDIDATE = "SourceSansPro-Semibold", "SourceSansPro-Light", "SourceSansPro-Regular"
 """Faces of digits: the house's, so that clues are always told from what a solver writes."""
 
+_CROSS = 0.14  # of the type size: half a cross beside a candidate
 _FULL_WEIGHT = 34.0  # points: cells from here on have lines of their full weight
 
 
@@ -45,21 +46,25 @@ def grid(
     all_digits: Values,
     shapes: Sequence[Shape] = (),
     *,
-    line: Ink = "line",
     rings: Sequence[Item] = (),
+    bare: Collection[int] = (),
+    ground: Sequence[Item] = (),
+    letters: Sequence[Shape] = (),
 ) -> list[Item]:
     """A grid with its digits: those of ``clues`` as clues, the others of ``all_digits`` light.
 
-    ``shapes`` are those of its rules, ``line`` is the ink of what runs under the digits. ``rings``
-    lie over the cell lines and under the marks on edges.
+    ``shapes`` are those of its rules; none of their lines runs through ``bare`` cells. ``ground``
+    lies over those lines, ``rings`` over the cell lines too, but under the marks on edges.
+    ``letters`` stand in empty cells, where no digit makes room for them.
     """
     place = replace(place, small=sheet.least.small)
     size = place.cell * sheet.layout.digit
     if crowd_of(shapes).corners:  # digits make a little room for the text above them
         size = max(min(size * 0.9, under_corner(place)), sheet.least.text)
     found = tuple(0 if clue else digit for clue, digit in zip(clues, all_digits, strict=True))
-    below = [*under(place, shapes, line), *lines(sheet, geometry, place)]
-    items = [*below, *rings, *over(place, shapes)]
+    printed = [cell for cell, digit in enumerate(all_digits) if digit]
+    below = [*under(place, shapes, printed, bare), *ground, *lines(sheet, geometry, place)]
+    items = [*below, *rings, *over(place, shapes), *over(place, letters)]
     for face, values in ((CLUE, clues), (FOUND, found)):
         if any(values):
             cells = tuple(cell for cell, digit in enumerate(values) if digit)
@@ -78,8 +83,9 @@ def hint_grid(
 ) -> list[Item]:
     """The position of a hint: the step's cells shaded and ringed, its candidates in small.
 
-    Cells on which it rests are grey. Those in which it acts are striped, within a heavy ring, and
-    a stroke marks each candidate that it strikes.
+    Its evidence is marked: see `evidence_marks`. Cells on which the step rests are grey. Those in
+    which it acts have a heavy ring, and in it the digit that it writes; or else stripes, and a
+    small cross beside each candidate that it strikes.
     """
     acts = sorted({cell for cell, _ in (*hint.step.places, *hint.step.removes)})
     rests = sorted(set(hint.step.cells) - set(acts))
@@ -87,10 +93,28 @@ def hint_grid(
     fenced = any(isinstance(shape, Fence) for shape in shapes)
     rings = _rings(sheet, place, rests, acts, fenced=fenced)
     crowd = crowd_of(shapes)
+    taken = _taken(place, hint, crowd)
+    bare = {cell for cell, _ in hint.shown}
+    crossed = bare & lined(shapes, place.size)
+    under_lines, over_lines = (
+        stripes(place, [cell for cell in hint.loses if (cell in crossed) is above], taken)
+        for above in (False, True)
+    )
     return [
         *([shaded] if rests else []),
-        *stripes(place, acts, _taken(place, hint, crowd)),
-        *grid(sheet, geometry, place, clues, hint.position, shapes, rings=rings),
+        *under_lines,
+        *grid(
+            sheet,
+            geometry,
+            place,
+            clues,
+            hint.pictured,
+            shapes,
+            rings=rings,
+            bare=bare,
+            ground=over_lines,
+        ),
+        *evidence_marks(place, geometry, hint),
         *_candidates(place, hint, crowd),
         *_links(place, hint, crowd),
     ]
@@ -270,9 +294,9 @@ def _taken(place: GridPlace, hint: Hint, crowd: Crowd) -> dict[int, list[Box]]:
 
 def _candidates(place: GridPlace, hint: Hint, crowd: Crowd) -> list[Item]:
     size = candidate_size(place.cell, place.size, crowd)
-    reach = size * 0.38
+    arm = size * _CROSS
     struck = set(hint.struck)
-    glyphs, strokes, cells = [], [], []
+    glyphs, strokes, cells = [], list[Segment](), []
     for cell, digits in hint.shown:
         cells += [cell] * len(digits)
         for digit in digits:
@@ -281,11 +305,13 @@ def _candidates(place: GridPlace, hint: Hint, crowd: Crowd) -> list[Item]:
             left = x - width(letter, CANDIDATE, size) / 2
             glyphs.append((left, y - FIGURE_HEIGHT * size / 2, letter))
             if (cell, digit) in struck:
-                strokes.append((x - reach, y - reach, x + reach, y + reach))
+                x += width(letter, CANDIDATE, size) / 2 + arm + 0.02 * size
+                y += FIGURE_HEIGHT * size / 2
+                strokes += crossed(x, y, arm)
     items: list[Item] = (
         [Glyphs(CANDIDATE, size, tuple(glyphs), cells=tuple(cells))] if glyphs else []
     )
-    return items + ([Strokes(0.6, tuple(strokes))] if strokes else [])
+    return items + ([Strokes(max(0.5, 0.09 * size), tuple(strokes))] if strokes else [])
 
 
 def _inset(box: Box, by: float) -> Box:

@@ -17,6 +17,7 @@ from packbuilder.layouts.papers import MM
 from packbuilder.pages.blocks import Block, beside, gap, moved, paragraph, split, stack
 from packbuilder.pages.chain_links import CHAINS
 from packbuilder.pages.draft import Draft
+from packbuilder.pages.evidence_marks import EVIDENCE
 from packbuilder.pages.facts import shapes_of, summary
 from packbuilder.pages.grid_place import GridPlace
 from packbuilder.pages.grids import candidate_size, crowd_of, hint_grid
@@ -31,8 +32,9 @@ _NARROWEST = 9.0  # ems: a column of words beside a grid
 _LEADS = (
     "Where to look, and no more. Read only the hint of your own puzzle.",
     "Which idea will help. Each first hint has its second under the same number.",
-    "The step, in the grid as it stands just before. It rests on the grey cells and acts in the "
-    "striped ones. Small digits are the candidates that it speaks of; one with a stroke goes.",
+    "The step, in the grid as it stands just before. A digit in a heavy frame is the one to write. "
+    "Other steps rest on the grey cells and act in the striped ones; small digits are the "
+    "candidates that they speak of, and one with a cross goes.",
 )
 
 
@@ -42,12 +44,15 @@ def hints(draft: Draft, book: Book) -> None:
     if not entries:
         return
     for tier, told in ((1, _where), (2, _idea)):
+        if tier > 1:
+            draft.turn_over()  # a tier never faces the one before it
         draft.begin(SECTIONS[tier - 1], _LEADS[tier - 1])
         count = draft.sheet.text_columns(draft.sheet.layout.hints.gap * MM)
         blocks = [_words(draft, entry, tier, told, count) for entry in entries]
         draft.columns(blocks, count, (draft.sheet.layout.hints.gap * MM, 5 * MM))
     chained = any(len(h.step.nodes) > 2 for entry in entries for h in entry.hints)
-    draft.begin(SECTIONS[2], f"{_LEADS[2]} {CHAINS}" if chained else _LEADS[2])
+    draft.turn_over()
+    draft.begin(SECTIONS[2], " ".join([_LEADS[2], EVIDENCE, *([CHAINS] if chained else [])]))
     count, _ = columns(draft.sheet)
     drawn = [
         block

@@ -6,8 +6,11 @@ write on. The layout says whether they stand below the grid or beside it.
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from packbuilder.book.book import Entry
-from packbuilder.book.wording import promises
+from packbuilder.book.how_to_play import rule_words
+from packbuilder.book.wording import answered, entry_words, promises
 from packbuilder.errors import InputError
 from packbuilder.layouts.papers import MM
 from packbuilder.pages.blocks import Block, beside, gap, paragraph, stack, text_line
@@ -32,19 +35,33 @@ _TIGHT = 1.28
 """Leading of the smallest type, in type sizes, where four grids share a page."""
 
 
-def wide_notes(draft: Draft, entry: Entry, measure: float, room: float) -> Block:
-    """Two columns: who set it and what is said of it; where to go on, and lines to write on."""
+def told_in(room: float, notes: Callable[[bool], Block]) -> Block:
+    """Notes that say what the rules mean, if those take no more than the room; else without it."""
+    try:
+        told = notes(True)
+        if told.height <= room + 0.01:
+            return told
+    except InputError:  # something of the pack's own would not fit
+        pass
+    return notes(False)
+
+
+def wide_notes(draft: Draft, entry: Entry, measure: float, room: float, rules: bool) -> Block:
+    """Two columns: who set it and what is said of it; where to go on, and lines to write on.
+
+    ``rules``: with what its rules mean; so in all notes.
+    """
     sheet, size = draft.sheet, draft.sheet.type.prose
     right = min(46 * MM * sheet.scale, measure * 0.36)
     left = min(measure - right - 8 * MM, 108 * MM * sheet.scale)
-    head = stack([_setter(sheet, entry, left, size + 0.5), facts(draft, entry, left)])
-    said = _said(sheet, entry, left, room - head.height, (size, 18 * MM))
+    head = stack([_setter(sheet, entry, left, size + 0.5), facts(draft, entry, left, rules)])
+    said = _said(draft, entry, left, room - head.height, (size, 18 * MM))
     leads = [_lead(draft, entry, which) for which in ("hint", "answer")]
-    lines = [_fill_in(label, sheet, right) for label in sheet.layout.writing.labels]
+    lines = [fill_in(label, sheet, right) for label in sheet.layout.writing.labels]
     return beside(stack([head, said]), stack([*leads, gap(3), *lines]), measure - right)
 
 
-def narrow_notes(draft: Draft, entry: Entry, measure: float, room: float) -> Block:
+def narrow_notes(draft: Draft, entry: Entry, measure: float, room: float, rules: bool) -> Block:
     """One column: setter and grade, what is said, where to go on, lines to write on."""
     sheet, small = draft.sheet, draft.sheet.type.small
     wide = graded_width(sheet, entry.grade, sheet.type.label)
@@ -52,28 +69,28 @@ def narrow_notes(draft: Draft, entry: Entry, measure: float, room: float) -> Blo
     first = stack(
         [
             beside(setter, _grade(sheet, entry), measure - wide),
-            facts(draft, entry, measure, together=True),
+            facts(draft, entry, measure, rules, together=True),
         ]
     )
     leads = beside(_lead(draft, entry, "hint"), _lead(draft, entry, "answer"), (measure + 8) / 2)
     last = stack([gap(2.5), leads, _pairs_of_lines(sheet, measure)])
     sizes = (small, 13.5 * MM)
     try:
-        said = _said(sheet, entry, measure, room - first.height - last.height, sizes)
+        said = _said(draft, entry, measure, room - first.height - last.height, sizes)
     except InputError:  # rather no room to write in than an intro that cannot be printed
-        if sheet.layout.cards:  # but a card without its lines could not be given
+        if sheet.layout.cards or rules:  # but a card without its lines could not be given
             raise
         last = stack([gap(2.5), leads])
-        said = _said(sheet, entry, measure, room - first.height - last.height, sizes)
+        said = _said(draft, entry, measure, room - first.height - last.height, sizes)
     return stack([first, said, last])
 
 
-def column_notes(draft: Draft, entry: Entry, measure: float, height: float) -> Block:
+def column_notes(draft: Draft, entry: Entry, measure: float, height: float, rules: bool) -> Block:
     """A column beside the grid: what is said at its head, lines to write on at its foot."""
     sheet, small = draft.sheet, draft.sheet.type.small
     head = [_grade(sheet, entry), gap(4), _setter(sheet, entry, measure, small + 0.5),
-            facts(draft, entry, measure)]  # fmt: skip
-    lines = [_fill_in(label, sheet, measure) for label in sheet.layout.writing.labels]
+            facts(draft, entry, measure, rules)]  # fmt: skip
+    lines = [fill_in(label, sheet, measure) for label in sheet.layout.writing.labels]
     foot = [_lead(draft, entry, "hint"), _lead(draft, entry, "answer"), gap(4), *lines]
     around = quiet_zone(_address(entry), 20 * MM) if entry.puzzle.link else 0.0
     if entry.puzzle.link:
@@ -81,7 +98,7 @@ def column_notes(draft: Draft, entry: Entry, measure: float, height: float) -> B
         foot = [_code(entry, 20 * MM), gap(max(5, around)), url, gap(8), *foot]
     free = height - sum(block.height for block in (*head, *foot)) - 12
     _check(entry, free + 12)
-    head.append(_intro(sheet, entry, measure, free, small))
+    head.append(_intro(draft, entry, measure, free, small))
     white = height - sum(block.height for block in (*head, *foot))
     ruled = ruled_lines(sheet, measure, white - max(6, around))
     return stack([*head, ruled, gap(white - ruled.height), *foot])
@@ -92,7 +109,7 @@ def _pairs_of_lines(sheet: PageDesign, measure: float) -> Block:
     labels, half = sheet.layout.writing.labels, (measure + 8) / 2
     rows = []
     for k in range(0, len(labels), 2):
-        lines = [_fill_in(label, sheet, half - 8) for label in labels[k : k + 2]]
+        lines = [fill_in(label, sheet, half - 8) for label in labels[k : k + 2]]
         rows.append(beside(lines[0], lines[1], half) if len(lines) > 1 else lines[0])
     return stack(rows)
 
@@ -112,16 +129,16 @@ def ruled_lines(sheet: PageDesign, measure: float, height: float) -> Block:
 
 
 def _said(
-    sheet: PageDesign, entry: Entry, measure: float, room: float, sizes: tuple[float, float]
+    draft: Draft, entry: Entry, measure: float, room: float, sizes: tuple[float, float]
 ) -> Block:
     """Intro and link, and at their right the link's code; ``sizes`` are of type and code."""
     size, side = sizes
     if not entry.puzzle.link:
-        said = _intro(sheet, entry, measure, room, size)
+        said = _intro(draft, entry, measure, room, size)
     else:
         narrower = measure - side - 4 * MM
-        url = _url(sheet, entry, narrower)
-        intro = _intro(sheet, entry, narrower, room - url.height - 2, size)
+        url = _url(draft.sheet, entry, narrower)
+        intro = _intro(draft, entry, narrower, room - url.height - 2, size)
         around = quiet_zone(_address(entry), side) - 3  # lines above and below have as much
         code = stack([gap(max(4, around)), _code(entry, side), gap(max(0, around))])
         said = beside(stack([intro, gap(2), url]), code, measure - side)
@@ -153,8 +170,13 @@ def _setter(sheet: PageDesign, entry: Entry, measure: float, size: float) -> Blo
     return text_line(told, face, size, size * LEADING, quoted=True)
 
 
-def facts(draft: Draft, entry: Entry, measure: float, together: bool = False) -> Block:
-    """The names of its rules, and what is promised of it; ``together`` saves lines."""
+def facts(
+    draft: Draft, entry: Entry, measure: float, rules: bool = False, *, together: bool = False
+) -> Block:
+    """The names of its rules and, where it is asked for, what they mean; what is promised of it.
+
+    ``together`` saves lines.
+    """
     sheet, size = draft.sheet, draft.sheet.type.label
     promised = promises(entry, draft.pack)
 
@@ -162,8 +184,15 @@ def facts(draft: Draft, entry: Entry, measure: float, together: bool = False) ->
         label = checked(line, sheet.faces.label, HOUSE)
         return paragraph(label, sheet.faces.label, size, room, leading=size * _TIGHT)
 
-    lines = [rule_line(entry.puzzle), *([" · ".join(promised)] if together else promised)]
+    promised = [" · ".join(promised)] if together else promised
+    lines = [rule_line(entry.puzzle), entry_words(entry), *promised]
     blocks = [told(line, measure) for line in lines if line]
+    if rules and entry.puzzle.rule_names:
+        blocks[1:1] = [
+            gap(1.5),
+            *(told(one, measure) for one in rule_words(entry.puzzle)),
+            gap(1.5),
+        ]
     if entry.puzzle.promise.minimal:  # said last
         start = 1.4 * size
         words = told(lines[-1], measure - start)
@@ -180,15 +209,23 @@ def _grade(sheet: PageDesign, entry: Entry) -> Block:
     )
 
 
-def _intro(sheet: PageDesign, entry: Entry, measure: float, room: float, size: float) -> Block:
-    if not entry.puzzle.intro:
-        return gap(0)
-    source = Source.of(entry.puzzle, "intro")
-    text = checked(entry.puzzle.intro, sheet.faces.prose, source)
-    face = face_for(text, sheet.faces.prose)
-    leading = size * (LEADING if size > sheet.type.label else _TIGHT)
-    fit_lines(text, face, size, measure, int((room - 2) / leading + 0.01), source)
-    return stack([gap(2), paragraph(text, face, size, measure, leading=leading, quoted=True)])
+def _intro(draft: Draft, entry: Entry, measure: float, room: float, size: float) -> Block:
+    """What is said of it: the introduction, and the setter's answers."""
+    face, leading = (
+        draft.sheet.faces.prose,
+        size * (LEADING if size > draft.sheet.type.label else _TIGHT),
+    )
+    told = [("intro", entry.puzzle.intro)] if entry.puzzle.intro else []
+    told += [("answers", words) for words in answered(entry.puzzle, draft.pack)]
+    blocks, left = [gap(2)], room - 2
+    for field, words in told:
+        source = Source.of(entry.puzzle, field)
+        text = checked(words, face, source)
+        set_face = face_for(text, face)
+        fit_lines(text, set_face, size, measure, int(left / leading + 0.01), source)
+        blocks.append(paragraph(text, set_face, size, measure, leading=leading, quoted=True))
+        left -= blocks[-1].height
+    return stack(blocks) if told else gap(0)
 
 
 def _lead(draft: Draft, entry: Entry, which: str) -> Block:
@@ -207,7 +244,7 @@ def _lead(draft: Draft, entry: Entry, which: str) -> Block:
     return Block(size * 1.4, draw)
 
 
-def _fill_in(label: str, sheet: PageDesign, measure: float) -> Block:
+def fill_in(label: str, sheet: PageDesign, measure: float) -> Block:
     """A word and a rule to write on."""
     size = sheet.type.label
 

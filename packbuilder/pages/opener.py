@@ -61,7 +61,7 @@ def _row(sheet: PageDesign, grade: Grade, entries: list[Entry]) -> Block:
     high = sheet.type.prose * LEADING
 
     def sign(x: float, top: float) -> list[Item]:
-        return graded(sheet, x, top - ASCENT * sheet.type.prose, grade, size)
+        return graded(sheet, x, top - ASCENT * sheet.type.prose, grade, size, sheet.side)
 
     names = []
     for entry in entries:

@@ -4,17 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import lru_cache
+from math import inf
 
 from packbuilder.grid import Values
 from packbuilder.ladder.rungs import RUNGS
 from packbuilder.pages.page_design import PageDesign, left_text
 from packbuilder.plan.inks import Ink
 from packbuilder.plan.items import Box, Fills, Item, Lozenges
-from packbuilder.puzzle import Grade
+from packbuilder.puzzle import BEYOND, Grade
 from packbuilder.typography.typeface import width
 
 _MOST_WAYS = 8
-_PITCH = 0.92  # of the type size beside which the pips stand
+_PITCH = 0.8  # of the type size beside which the pips stand
 
 
 def grade_words(grade: Grade) -> str:
@@ -40,12 +41,15 @@ def pips(x: float, baseline: float, grade: Grade, size: float) -> list[Item]:
     return items
 
 
-def graded(sheet: PageDesign, x: float, baseline: float, grade: Grade, size: float) -> list[Item]:
-    """Pips, and the grade in words after them."""
-    gap = size * 0.7
-    words = left_text(x + pips_width(size) + gap, baseline, grade_words(grade),
-                      sheet.faces.label, size)  # fmt: skip
-    return [*pips(x, baseline, grade, size), words]
+def graded(
+    sheet: PageDesign, x: float, baseline: float, grade: Grade, size: float, room: float = inf
+) -> list[Item]:
+    """Pips, and the grade in words after them. Pips are smaller where there is little ``room``."""
+    face, gap = sheet.faces.label, size * 0.7
+    longest = max(width(grade_words(one), face, size) for one in (RUNGS, BEYOND))
+    small = size * min(1.0, (room - gap - longest) / pips_width(size))
+    words = left_text(x + pips_width(small) + gap, baseline, grade_words(grade), face, size)
+    return [*pips(x, baseline, grade, small), words]
 
 
 def graded_width(sheet: PageDesign, grade: Grade, size: float) -> float:

@@ -10,7 +10,8 @@ from packbuilder.errors import InputError
 from packbuilder.layouts.model import Faces, Greys, Layout, Least, Margins, Type
 from packbuilder.layouts.papers import MM, PAPERS, SAFE
 from packbuilder.plan.inks import Ink
-from packbuilder.plan.items import Item, Link, Reference, Strokes, Tag, Text
+from packbuilder.plan.items import Item, Link, Point, Reference, Stamp, Strokes, Tag, Text
+from packbuilder.typography.names import FACE
 from packbuilder.typography.typeface import face_for, width
 
 LEADING = 1.38
@@ -21,6 +22,15 @@ UNKNOWN = "00"
 
 ASCENT = 0.75
 """Room that a line takes above its baseline, in type sizes."""
+
+HIGHEST = 0.93
+"""The same of capitals with an accent on top."""
+
+_STAMP = 7.0
+"""Type size of the stamp, in large print too: it is there to be found, not to be read."""
+
+_CLEAR = 0.5
+"""Least white above and below the stamp, in points."""
 
 
 @dataclass(frozen=True)
@@ -101,6 +111,30 @@ class PageDesign:
         """Baseline of the folio."""
         deep = 0.3 * self.type.furniture
         return max(self._margins.bottom * 0.5 * MM, 11.5 * MM, SAFE * MM + deep)
+
+    @cached_property
+    def stamp(self) -> Stamp | None:
+        """The line between the foot and the text that says whose copy it is, if there is room."""
+        stamp = Stamp(self.measure, FACE, _STAMP)
+        _, low, _, high = stamp.box
+        room = self.bottom - self.foot - HIGHEST * self.type.furniture
+        return stamp if room >= high - low + 2 * _CLEAR else None
+
+    def stamp_at(self, folio: int) -> Point | None:
+        """Where a page has the stamp: in the middle of its room; on the cover as low as can be."""
+        if self.stamp is None:
+            return None
+        _, low, _, high = self.stamp.box
+        if folio == 1:
+            return self.left(folio), SAFE * MM + _CLEAR - low
+        under = self.foot + HIGHEST * self.type.furniture
+        return self.left(folio), (under + self.bottom - low - high) / 2
+
+    @property
+    def cover_foot(self) -> float:
+        """The least height on a cover that is clear of the stamp."""
+        place = self.stamp_at(1)
+        return place[1] + self.stamp.box[3] + _CLEAR if self.stamp and place else SAFE * MM
 
     @property
     def faces(self) -> Faces:

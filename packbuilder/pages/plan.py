@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 
 from packbuilder.book.book import Book
 from packbuilder.book.wording import month_name
@@ -43,23 +43,35 @@ def plan(book: Book, layout: Layout, floors: Mapping[str, int] | None = None) ->
     for section in SECTIONS:
         section(draft, book)
     draft.fill_up()
-    pages = draft.pages()
     if book.edition.folded:
-        _check_creep(book, sheet, len(pages))
-    greys, setters = sheet.greys, dict.fromkeys(tidy(entry.puzzle.setter) for entry in book.entries)
+        _check_creep(book, sheet, draft.folio)
+    theme, setters = tidy(book.pack.theme), (tidy(entry.puzzle.setter) for entry in book.entries)
+    return bound(
+        draft,
+        tidy(book.pack.title),
+        f"{theme} ({month_name(tidy(book.pack.issue))})".lstrip(),
+        dict.fromkeys(("number-placement puzzles", *dict.fromkeys(_kinds(book)), *setters)),
+    )
+
+
+def bound(draft: Draft, title: str, subject: str, keywords: Iterable[str]) -> Plan:
+    """The pages of a draft as a plan that says what it is."""
+    sheet, pack = draft.sheet, draft.pack
+    greys = sheet.greys
     return Plan(
         width=sheet.width,
         height=sheet.height,
-        pages=pages,
+        pages=draft.pages(),
         bookmarks=tuple(draft.bookmarks),
-        edition=book.edition,
-        inks=inks(greys.quiet, greys.rule, greys.shade, dark=book.edition.dark),
-        creep=book.pack.creep * MM,
-        title=tidy(book.pack.title),
-        author=tidy(book.pack.byline),
-        subject=f"{tidy(book.pack.theme)} ({month_name(tidy(book.pack.issue))})".lstrip(),
-        keywords=("number-placement puzzles", *dict.fromkeys(_kinds(book)), *setters),
-        dated=_dated(book.pack.issue),
+        edition=draft.edition,
+        inks=inks(greys.quiet, greys.rule, greys.shade, dark=draft.edition.dark),
+        creep=pack.creep * MM,
+        title=title,
+        author=tidy(pack.byline),
+        subject=subject,
+        keywords=tuple(keywords),
+        dated=_dated(pack.issue),
+        stamp=sheet.stamp,
     )
 
 

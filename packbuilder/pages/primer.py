@@ -26,7 +26,7 @@ from packbuilder.plan.items import Bow, Disc, Figure, Item, Tag
 from packbuilder.typography.typeface import face_for, width
 
 LEAD = "What the puzzles of this pack turn on, and how to see it without writing candidates."
-_KEY_AFTER = "The digit that follows, in stripes; grey cells lost a candidate to the step."
+_KEY_AFTER = "The digit that follows, in a heavy frame; grey cells lost a candidate to the step."
 
 _LARGEST, _SMALLEST = 11.0 * MM, 7.6 * MM  # cells of the example
 _AFTER = 6.2 * MM  # cells of the small grid, where it stands below
@@ -287,8 +287,10 @@ def _key_of(hint: Hint, drawn: Sequence[Item]) -> str:
     grey = "The step rests on the grey cells and acts" if rests else "The step acts"
     one, more = ("one", "ones") if rests else ("cell", "cells")
     told = [f"{grey} in the striped {one if len(acts) == 1 else more}."]
+    if hint.step.places:
+        told = ["The digit in the heavy frame is the one to write."]
     if hint.shown:
-        told.append("Small digits are the candidates that it speaks of; one with a stroke goes.")
+        told.append("Small digits are the candidates that it speaks of; one with a cross goes.")
     if any(isinstance(item, Bow) for item in drawn):  # a chain that finds no clear way has none
         told.append(CHAINS)
     if any(isinstance(item, Disc) for item in drawn):

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from packbuilder.book.book import Book, Entry
 from packbuilder.layouts import fitting
 from packbuilder.layouts.checks import above_grid
@@ -13,7 +15,7 @@ from packbuilder.pages.draft import Draft
 from packbuilder.pages.facts import shapes_of, summary
 from packbuilder.pages.grid_place import GridPlace
 from packbuilder.pages.grids import empty_cells, grid
-from packbuilder.pages.notes import column_notes, narrow_notes, ruled_lines, wide_notes
+from packbuilder.pages.notes import column_notes, narrow_notes, ruled_lines, told_in, wide_notes
 from packbuilder.pages.opener import opener
 from packbuilder.pages.ornaments import graded, graded_width
 from packbuilder.pages.page_design import PageDesign
@@ -65,7 +67,8 @@ def _puzzle(draft: Draft, entry: Entry, slot: Slot, x: float, top: float) -> lis
     room = bands(shapes, puzzle.size)
     cell = cell_size(sheet.layout, sheet.paper, puzzle)
     if sheet.layout.grids.notes == "below":  # a long intro has room that the grid can spare
-        wanted, below = _notes_below(draft, entry, _inside(slot, room, cell), cell, _PLENTY)
+        inside = _inside(slot, room, cell)
+        wanted, below = _notes_below(draft, entry, inside, cell, _PLENTY, rules=False)
         cell = cell_size(sheet.layout, sheet.paper, puzzle, wanted.height + below)
     # Caption and notes keep to the grid's own left edge; a band of clues stands out from it.
     x, slot = x + room.left * cell, _inside(slot, room, cell)
@@ -75,7 +78,8 @@ def _puzzle(draft: Draft, entry: Entry, slot: Slot, x: float, top: float) -> lis
     near = min(above_grid(sheet.type.title), NEAR - room.top * cell)
     items = _caption(sheet, entry, slot, wide, x, band_top + near)
     place = GridPlace(x, band_top - room.top * cell, cell, puzzle.size)
-    drawn = grid(sheet, puzzle.geometry, place, puzzle.clues, puzzle.clues, shapes)
+    drawn = grid(sheet, puzzle.geometry, place, puzzle.clues, puzzle.clues, shapes,
+                 letters=entry.lettered)  # fmt: skip
     fields = empty_cells(place, puzzle.clues) if draft.edition.fields else ()
     items.append(
         Table(puzzle.size, summary(entry, "Puzzle", whole=True), tuple(drawn), entry.number, fields)
@@ -84,7 +88,7 @@ def _puzzle(draft: Draft, entry: Entry, slot: Slot, x: float, top: float) -> lis
         notes, start = _notes_beside(draft, entry, slot, wide, high)
         return items + notes.draw(x + start, band_top)
     left = slot.height - caption - high
-    notes, below = _notes_below(draft, entry, slot, cell, left)
+    notes, below = _notes_below(draft, entry, slot, cell, left, rules=True)
     measure, left = _caption_end(sheet, slot, wide), left - below - notes.height
     notes = stack([notes, ruled_lines(sheet, measure, left)])
     return items + notes.draw(x, band_top - high - below)
@@ -96,14 +100,18 @@ def _inside(slot: Slot, room: Bands, cell: float) -> Slot:
 
 
 def _notes_below(
-    draft: Draft, entry: Entry, slot: Slot, cell: float, left: float
+    draft: Draft, entry: Entry, slot: Slot, cell: float, left: float, *, rules: bool
 ) -> tuple[Block, float]:
-    """The notes below a grid, and the white between; ``left`` is the height for both."""
+    """The notes below a grid, and the white between; ``left`` is the height for both.
+
+    They say what its ``rules`` mean where there is room.
+    """
     sheet, puzzle = draft.sheet, entry.puzzle
     wide = cell * (puzzle.size + bands(shapes_of(puzzle), puzzle.size).right)
     below = (5 if _is_wide(sheet, slot) else 2.8 * sheet.scale) * MM
     arrange = wide_notes if _is_wide(sheet, slot) else narrow_notes
-    return arrange(draft, entry, _caption_end(sheet, slot, wide), left - below), below
+    notes = partial(arrange, draft, entry, _caption_end(sheet, slot, wide), left - below)
+    return told_in(left - below, notes) if rules else notes(False), below
 
 
 def _notes_beside(
@@ -116,7 +124,7 @@ def _notes_beside(
     height = slot.height - grids.caption * MM
     if not sheet.layout.writing.ruled:
         height = min(height, max(high, 70 * MM))
-    return column_notes(draft, entry, measure, height), start
+    return told_in(height, partial(column_notes, draft, entry, measure, height)), start
 
 
 def _caption(

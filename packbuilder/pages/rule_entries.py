@@ -17,7 +17,7 @@ from packbuilder.pages.grids import grid, in_words
 from packbuilder.pages.page_design import PageDesign
 from packbuilder.pages.pairs import pair
 from packbuilder.pages.prose import HOUSE, checked
-from packbuilder.plan.items import Figure, Fills, Item, Tag
+from packbuilder.plan.items import Figure, Fills, Item, Rings, Tag
 from packbuilder.typography.typeface import face_for
 
 _CELL = 7 * MM
@@ -53,7 +53,7 @@ def _without(secret: Collection[Values], example: RuleExample) -> RuleExample:
     if example.solution not in secret:
         return example
     shown = (
-        digit if clue or cell in example.shaded else 0
+        digit if clue or cell in (*example.shaded, example.centre) else 0
         for cell, (clue, digit) in enumerate(zip(example.clues, example.solution, strict=True))
     )
     return replace(example, solution=tuple(shown))
@@ -104,11 +104,21 @@ def _drawn(sheet: PageDesign, example: RuleExample, least: float) -> tuple[Block
         if example.shaded:
             shade = tuple(place.box(k) for k in example.shaded)
             items.append(Fills(shade, "shade"))
-        drawn = grid(sheet, example.geometry, place, example.clues, example.solution, shapes)
+        rings = [] if example.centre is None else [_ring(place, example.centre)]
+        digits = example.clues, example.solution
+        drawn = grid(sheet, example.geometry, place, *digits, shapes, rings=rings)
         tag = Tag("Figure", alt=in_words(example.solution, size))
         return [*items, Figure(tag, tuple(drawn))]
 
     return Block(label * 1.35 + (size + room.down) * cell, draw), (size + room.across) * cell
+
+
+def _ring(place: GridPlace, cell: int) -> Item:
+    """A ring round a cell, clear of its lines."""
+    inset = 0.08 * place.cell
+    left, bottom, right, top = place.box(cell)
+    box = (left + inset, bottom + inset, right - inset, top - inset)
+    return Rings(place.scaled(0.06, 1.0), 0.1 * place.cell, (box,))
 
 
 # --- what all reading pages are set in -------------------------------------------------------

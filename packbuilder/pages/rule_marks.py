@@ -7,19 +7,19 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from functools import partial
+from math import cos, hypot, radians, sin
 
-from packbuilder.layouts.fitting import CORNER_GAP, CORNER_TOP
+from packbuilder.layouts.fitting import CORNER_GAP, CORNER_LEAST, CORNER_LEFT, CORNER_TOP
 from packbuilder.pages.cell_outlines import outlines
 from packbuilder.pages.grid_place import GridPlace
-from packbuilder.pages.rule_shapes import head, rim
 from packbuilder.plan.inks import Ink
-from packbuilder.plan.items import Disc, Item, Point, Text, Trace
+from packbuilder.plan.items import Disc, Fills, Item, Point, Text, Trace
 from packbuilder.rules.shapes import Corner, Edge, Fence, Outside, Shape
 from packbuilder.typography.fonts import FIGURE_HEIGHT
 from packbuilder.typography.typeface import width
 
-STRONG, PLAIN = "SourceSansPro-Semibold", "SourceSansPro-Regular"
-"""Faces of outside numbers and letters on edges, and of small text in corners: the house's."""
+STRONG = "SourceSansPro-Semibold"
+"""Face of outside numbers, letters on edges and small text in corners: the house's."""
 
 _CAPITAL_HEIGHT = 0.66  # of Source Sans Pro, in ems
 
@@ -31,7 +31,9 @@ def over(place: GridPlace, shapes: Sequence[Shape]) -> list[Item]:
     for shape in shapes:
         if isinstance(shape, Edge):
             items += _EDGES[shape.mark](place, *_ends(shape, place.size))
-    items += [_corner(place, s) for s in shapes if isinstance(s, Corner)]
+    for shape in shapes:
+        if isinstance(shape, Corner):
+            items += _corner(place, shape)
     for shape in shapes:
         if isinstance(shape, Outside):
             items += _outside(place, shape) if shape.towards is None else _arrowed(place, shape)
@@ -39,22 +41,25 @@ def over(place: GridPlace, shapes: Sequence[Shape]) -> list[Item]:
 
 
 def _fence(place: GridPlace, shape: Fence) -> Item:
-    """A dash and a gap are a fifth of a cell, and so all corners fall in the middle of a dash."""
-    u = place.cell
-    runs = tuple(place.run(points) for points in outlines(shape.cells, place.size, 0.1))
-    weight = place.scaled(0.025, 0.4, 0.9)
-    return Trace(runs, weight, closed=True, dash=(0.12 * u, 0.08 * u), phase=0.06 * u)
+    """A dash and a gap are a seventh of a cell, and so all corners fall in the middle of a dash."""
+    period = place.cell / 7
+    runs = tuple(place.run(points) for points in outlines(shape.cells, place.size, 1 / 14))
+    weight, dash = place.scaled(0.017, 0.4, 0.9), 0.54 * period
+    return Trace(runs, weight, closed=True, dash=(dash, period - dash), phase=dash / 2)
 
 
-def _corner(place: GridPlace, shape: Corner) -> Item:
+def _corner(place: GridPlace, shape: Corner) -> list[Item]:
+    """Small text close to the corner of a cell, on a ground that parts it from an outline."""
     size = _corner_size(place)
     row, column = divmod(shape.cell, place.size)
-    x, top = place.at(column + 0.14, row + CORNER_TOP)
-    return Text(x, top - FIGURE_HEIGHT * size, shape.text, PLAIN, size)
+    x, top = place.at(column + CORNER_LEFT, row + CORNER_TOP)
+    high, wide, gap = FIGURE_HEIGHT * size, width(shape.text, STRONG, size), 0.02 * place.cell
+    ground = Fills(((x - gap, top - high - gap, x + wide + gap, top + gap),), "paper")
+    return [ground, Text(x, top - high, shape.text, STRONG, size)]
 
 
 def _corner_size(place: GridPlace) -> float:
-    return place.type_size(0.25, 5)
+    return place.type_size(0.245, CORNER_LEAST)
 
 
 def under_corner(place: GridPlace) -> float:
@@ -73,8 +78,8 @@ def _ends(shape: Edge, size: int) -> tuple[Point, Point]:
 
 
 def _dot(place: GridPlace, middle: Point, _way: Point, *, fill: Ink) -> list[Item]:
-    x, y = place.at(*middle)
-    return [Disc(x, y, 0.13 * place.cell, rim(place) if fill == "paper" else None, fill=fill)]
+    weight = place.scaled(0.027, 0.6, 1.4)
+    return [Disc(*place.at(*middle), 0.125 * place.cell, weight, fill=fill)]
 
 
 def _knock_out(place: GridPlace, middle: Point) -> Item:
@@ -98,8 +103,8 @@ def _sign(place: GridPlace, middle: Point, way: Point, *, smaller: int) -> list[
 
 
 _EDGES: dict[str, Callable[[GridPlace, Point, Point], list[Item]]] = {
-    "white": partial(_dot, fill="paper"),
-    "black": partial(_dot, fill="ink"),
+    "white": partial(_dot, fill="white"),
+    "black": partial(_dot, fill="black"),
     "X": partial(_letter, letter="X"),
     "V": partial(_letter, letter="V"),
     "<": partial(_sign, smaller=1),
@@ -136,7 +141,18 @@ def _arrowed(place: GridPlace, shape: Outside) -> list[Item]:
     start, tip = at(0.21, 0.32), at(0.42, 0.11)
     runs = (place.run((start, tip)), place.run(head(start, tip, 0.13)))
     number = _number(place, at(0.25, 0.6), shape.text, place.type_size(0.34, 8))
-    return [number, Trace(runs, rim(place))]
+    return [number, Trace(runs, place.scaled(0.035, 0.5, 1.2))]
+
+
+def head(start: Point, tip: Point, length: float) -> tuple[Point, Point, Point]:
+    """An arrowhead as three points, at the tip of an arrow that comes from ``start``."""
+    dx, dy = start[0] - tip[0], start[1] - tip[1]
+    share = length / hypot(dx, dy)
+    arms = []
+    for angle in (radians(35), radians(-35)):
+        c, s = cos(angle), sin(angle)
+        arms.append((tip[0] + (dx * c - dy * s) * share, tip[1] + (dx * s + dy * c) * share))
+    return arms[0], tip, arms[1]
 
 
 def _number(place: GridPlace, middle: Point, text: str, size: float) -> Item:

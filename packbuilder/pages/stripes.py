@@ -1,7 +1,6 @@
 """Stripes: slanted bands under the cells in which a step acts, so that grey is not all that tells.
 
-They fall from left to right, against the strokes through struck candidates, which rise. They leave
-out the places of candidates: so small a digit cannot be read on stripes and under a stroke.
+They leave out the places of candidates: so small a digit cannot be read on stripes.
 """
 
 from __future__ import annotations

@@ -13,10 +13,11 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from packbuilder.editions import EDITIONS, Edition
-from packbuilder.errors import InputError, Mismatch, Refused
+from packbuilder.errors import InputError, Refused
 from packbuilder.pictures.released_pages import TEACHING, ReleasedFile, ReleasedPage
 from packbuilder.release import record
 from packbuilder.release.leftovers import file_name
+from packbuilder.release.released import released
 from packbuilder.release.staging import move_in, staging
 
 if TYPE_CHECKING:
@@ -79,29 +80,16 @@ def previews(
 
 def _released(slug: str, releases: Path, edition: Edition) -> bytes:
     """The released file of an edition, as the record tells of it."""
-    if not _has_pages(edition):
-        fit = ", ".join(one.name for one in EDITIONS.values() if _has_pages(one))
+    if not has_pages(edition):
+        fit = ", ".join(one.name for one in EDITIONS.values() if has_pages(one))
         raise InputError(
             f"the {edition.name} edition has no pages as a reader sees them; take pictures of "
             f"another: {fit}"
         )
-    path = releases / file_name(slug, edition)
-    lines = [line for line in record.file_lines(releases) if line["name"] == path.name]
-    if not lines or not path.is_file():
-        raise InputError(
-            f"{path}: is not released; build it first, with --edition {edition.name}, "
-            "or say with --release where it is"
-        )
-    data = path.read_bytes()
-    if record.sha256(data) != lines[0]["sha256"]:
-        raise Mismatch(
-            f"{path}: is not the file that was released (its SHA-256 is not the one in "
-            f"{record.NAME}); {NOT_MADE}. Build the pack again"
-        )
-    return data
+    return released(releases / file_name(slug, edition), edition, "--release", NOT_MADE)
 
 
-def _has_pages(edition: Edition) -> bool:
+def has_pages(edition: Edition) -> bool:
     """Whether an edition has pages as a reader sees them: no text, no sheets to fold or trim."""
     return edition.suffix == ".pdf" and not edition.folded and not edition.bleed
 

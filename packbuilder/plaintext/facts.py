@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from packbuilder import rules
 from packbuilder.book.book import Book, Entry
-from packbuilder.book.wording import promises
+from packbuilder.book.wording import entry_words, promises
 from packbuilder.grid import Geometry
 from packbuilder.plaintext.words import field_of, kept, own
 from packbuilder.plan.outline import ANSWER, HINT, PUZZLE, Head
@@ -40,6 +40,7 @@ def facts_of(entry: Entry, book: Book) -> list[str]:
         f"Size {kind_of_grid(puzzle.geometry)}",
         f"Grade {entry.grade}",
         *([f"Rules: {', '.join(titles)}"] if titles else []),
+        *([words] if (words := entry_words(entry)) else []),
         *promises(entry, book.pack),
     ]
 

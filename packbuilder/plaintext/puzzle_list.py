@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 
 from packbuilder import rules
 from packbuilder.book.book import Book, Entry
-from packbuilder.book.wording import region_letters
+from packbuilder.book.wording import ENTRY_LETTERS, answered, entry_cells, region_letters
 from packbuilder.plaintext.facts import answer_head, facts_of, hint_head, puzzle_head
 from packbuilder.plaintext.grids import grid_rows, signs
 from packbuilder.plaintext.words import clue_lines, field_of, own, said, tidy
@@ -22,6 +22,8 @@ def section(book: Book) -> Iterator[Node]:
         yield Node(*puzzle_head(entry), tuple(_said(entry, book)))
         yield from _grid(entry.puzzle)
         yield from _rules(entry.puzzle)
+        if letters := entry_cells(entry):
+            yield Node(TOPIC, ENTRY_LETTERS, (said(*letters),))
         leads = [To("First hint: line {}", (hint_head(entry, 0, 0),))] if entry.hints else []
         leads.append(To("Answer: line {}", (answer_head(entry),)))
         yield Node(TOPIC, "From here", (said(*leads),))
@@ -32,6 +34,8 @@ def _said(entry: Entry, book: Book) -> Iterator[Block]:
     yield said(*facts_of(entry, book))
     if puzzle.intro:
         yield said(own(puzzle.intro, field_of(puzzle, "intro")))
+    for words in answered(puzzle, book.pack):
+        yield said(own(words, field_of(puzzle, "answers")))
     if puzzle.link:
         yield said("Link:", tidy(puzzle.link))
 

@@ -9,10 +9,11 @@ from collections.abc import Mapping
 from typing import Literal
 
 Ink = Literal[
-    "ink", "quiet", "rule", "shade", "line", "pale line", "fill", "stripe", "faint", "paper"
+    "ink", "quiet", "rule", "shade", "contour", "fill", "stripe", "faint", "paper", "black", "white"
 ]  # fmt: skip
-"""Text and grid lines; quiet text; thin rules; the shade of cells; what runs under digits, and the
-same where digits are small; fills of rules; stripes of hints; a large picture; bare paper."""
+"""Text and grid lines; quiet text; thin rules; the shade of cells; contours of rules' marks, and
+their fills; stripes of hints; a large picture; bare paper. Black and white are called so to readers
+of the book: they are as dark and as light as a file has them, on whatever ground."""
 
 Inks = Mapping[Ink, float]
 """The grey of every ink of one file."""
@@ -22,12 +23,13 @@ _HOUSE: dict[Ink, float] = {
     "quiet": 0.33,
     "rule": 0.5,
     "shade": 0.9,
-    "line": 0.55,  # 3.4:1 on white; WCAG 1.4.11 asks for 3:1
-    "pale line": 0.74,  # what it says is told elsewhere at full strength
+    "contour": 0.2,  # paler, a copier loses it
     "fill": 0.86,  # pencil shows on it
     "stripe": 0.85,
     "faint": 0.84,  # stands behind nothing and must not outdo the page
     "paper": 1.0,
+    "black": 0.0,
+    "white": 1.0,
 }
 
 _DARK_INK, _DARK_PAPER = 0.93, 0.10
@@ -37,5 +39,6 @@ def inks(quiet: float, rule: float, shade: float, *, dark: bool = False) -> Inks
     """The table of a file whose layout has these three greys; ``dark``: light ink on dark paper."""
     table: dict[Ink, float] = {**_HOUSE, "quiet": quiet, "rule": rule, "shade": shade}
     if dark:
+        table |= {"black": 1.0, "white": 0.0}
         table = {k: _DARK_INK + (_DARK_PAPER - _DARK_INK) * grey for k, grey in table.items()}
     return table

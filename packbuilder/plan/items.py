@@ -250,11 +250,33 @@ Item = (
 
 @dataclass(frozen=True)
 class Page:
-    """One page: its folio, counted from 1 at the cover, and all that stands on it."""
+    """One page: its folio, counted from 1 at the cover, and all that stands on it.
+
+    ``stamp`` is where the plan's stamp has its left end, on the baseline; None where it is not.
+    """
 
     folio: int
     section: str
     items: tuple[Item, ...]
+    stamp: Point | None = None
+
+
+@dataclass(frozen=True)
+class Stamp:
+    """Room for a line of words, the same on every page and blank until a copy is someone's own.
+
+    The words stand in the middle of ``width``, and nowhere leave it.
+    """
+
+    width: float
+    face: str
+    size: float
+    ink: Ink = "quiet"
+
+    @property
+    def box(self) -> Box:
+        """Its room, from its place on: as high and as deep as any letter of a name goes."""
+        return 0.0, -0.28 * self.size, self.width, 0.97 * self.size
 
 
 @dataclass(frozen=True)
@@ -286,3 +308,4 @@ class Plan:
     keywords: tuple[str, ...]
     dated: tuple[int, int]
     """Year and month of the issue."""
+    stamp: Stamp | None = None

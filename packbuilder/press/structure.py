@@ -29,7 +29,7 @@ class _Element:
 class Structure:
     """The tree in the making. Pages and annotations are known by their object numbers."""
 
-    def __init__(self, file: PdfFile, pages: int) -> None:
+    def __init__(self, file: PdfFile, pages: int, *, tables: bool = True) -> None:
         self._file = file
         self.root = file.reserve()
         self._document = _Element(file.reserve(), "Document", self.root)
@@ -39,7 +39,7 @@ class Structure:
         self._contents: list[list[int]] = [[] for _ in range(pages)]  # by page: MCID to element
         self._annotations: list[int] = []
         self._heads = [
-            file.add(f"<</O/Table/Scope/{scope}>>") for scope in ("Column", "Row")
+            file.add(f"<</O/Table/Scope/{scope}>>") for scope in ("Column", "Row") if tables
         ]  # attributes that all headings share
 
     def section(self, name: str) -> None:

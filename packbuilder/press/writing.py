@@ -9,6 +9,7 @@ from typing import BinaryIO
 from packbuilder import __version__
 from packbuilder.plan import items as it
 from packbuilder.plan.imposition import Side, sides
+from packbuilder.press import stamp
 from packbuilder.press.content import Here, Pen
 from packbuilder.press.font_subsets import TypeCase
 from packbuilder.press.form import Form
@@ -27,14 +28,18 @@ def write(plan: it.Plan, out: BinaryIO) -> None:
     root, info, tree, resources = (file.reserve() for _ in range(4))
     turns = sides(plan)
     pages = [file.reserve() for _ in turns]
-    structure = Structure(file, len(turns)) if edition.tagged else None
+    tables = any(isinstance(item, it.Table) for page in plan.pages for item in page.items)
+    structure = Structure(file, len(turns), tables=tables) if edition.tagged else None
     form = Form(file, plan.inks) if edition.fields else None
     press = _Press(plan, file, structure, form, tree, resources)
     pen = Pen(case.codes, plan.inks, structure)
     for folio, (side, page) in enumerate(zip(turns, pages, strict=True), start=1):
         press.page(side, Here(folio, page), pen)
     fonts = case.write(file)
-    file.put(resources, f"<</Font<<{fonts}>>/ProcSet[/PDF/Text]>>")
+    shown = ""
+    if plan.stamp:
+        shown = f"/XObject<<{stamp.NAME} {stamp.form(plan.stamp, plan.inks, file)} 0 R>>"
+    file.put(resources, f"<</Font<<{fonts}>>/ProcSet[/PDF/Text]{shown}>>")
     file.put(tree, f"<</Type/Pages/Count {len(pages)}/Kids[{_references(pages)}]>>")
     file.put(info, _info(plan))
     file.put(root, press.catalogue(pages))
@@ -67,6 +72,7 @@ class _Press:
             code.append(f"q 1 0 0 1 {number(x)} {number(y)} cm\n{drawn}\nQ" if x or y else drawn)
             if self.plan.edition.links:
                 notes += self._notes(page, here, (x, y), fields, pen)
+        code += self._stamps(side)
         if side.marks:
             code.append(pen.page(side.marks, here))
         content = self.file.stream("\n".join(code).encode("latin-1"))
@@ -79,6 +85,14 @@ class _Press:
         if self.structure:
             entries.append(f"/StructParents {here.folio - 1}/Tabs/S")
         self.file.put(here.page, "".join(entries) + ">>")
+
+    def _stamps(self, side: Side) -> Iterator[str]:
+        """Where the pages of a side show the stamp."""
+        for page, x, y in side.pages:
+            if page.stamp:
+                at = f"{number(page.stamp[0] + x)} {number(page.stamp[1] + y)}"
+                shown = f"q 1 0 0 1 {at} cm {stamp.NAME} Do Q"
+                yield f"/Artifact BMC\n{shown}\nEMC" if self.structure else shown
 
     def _reserved(self, page: it.Page) -> dict[int, dict[int, int]]:
         """Object numbers for the form fields of a page, by puzzle and cell."""

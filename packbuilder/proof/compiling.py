@@ -2,17 +2,28 @@
 
 from __future__ import annotations
 
+import inspect
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from contextlib import AbstractContextManager
+from hashlib import sha256
+from pathlib import Path
+from types import ModuleType
 from typing import Any
 
 from numba import njit
 from numba.core import event
 
 
-def cached(function: Callable[..., Any]) -> Any:
-    """Compile, and keep the result on disk where there is a folder that may be written."""
+def cached(function: Callable[..., Any], others: Sequence[ModuleType] = ()) -> Any:
+    """Compile, and keep the result on disk where there is a folder that may be written.
+
+    Numba renews what it keeps when the function's own file changes. ``others`` are modules whose
+    functions are compiled into it: a change there changes the name under which it is kept.
+    """
+    if others:
+        sources = b"".join(Path(inspect.getfile(other)).read_bytes() for other in others)
+        function.__qualname__ = f"{function.__name__}_{sha256(sources).hexdigest()[:12]}"
     try:
         return njit(cache=True, nogil=True)(function)
     except RuntimeError:  # neither beside the function's file nor in the user's cache folder

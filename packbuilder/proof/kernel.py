@@ -99,20 +99,28 @@ def explore(
     return solutions, 0 <= counts[0] < limit
 
 
-def random_solution(geometry: Geometry, seed: int, *, deadline: float | None = None) -> Values:
+def random_solution(
+    geometry: Geometry,
+    seed: int,
+    *,
+    clues: Sequence[int] | None = None,
+    deadline: float | None = None,
+) -> Values:
     """A full grid, drawn by random branching: the same for the same seed. Not quite uniform.
 
-    ``deadline`` (on the monotonic clock) says when to give up; it never changes which grid is
-    found. Raises InputError where the geometry has no full grid at all, Unfinished where none was
-    found in time, or in a number of tries.
+    It has the ``clues``, if there are any. ``deadline`` (on the monotonic clock) says when to give
+    up; it never changes which grid is found. Raises InputError where the geometry has no full grid
+    at all, Unfinished where none was found in time, or in a number of tries.
     """
     state = np.random.SeedSequence(seed & ((1 << 64) - 1))
-    empty = np.zeros((1, geometry.cell_count), np.uint8)
+    empty = _grids(geometry, [0] * geometry.cell_count if clues is None else clues)
     for attempt, start in enumerate(state.generate_state(_TRIES, np.uint64)):
         # A bad first branch can cost minutes, a new start costs nothing: limits grow slowly.
         limit = _FIRST_TRY * 2 ** (attempt // 4)
         if deadline is not None:
             left = deadline - time.monotonic()
+            if left <= 0 and not attempt:
+                raise Unfinished("the time ran out before a grid was filled")
             if left <= 0:
                 break
             # A try that is cut short finds its grid or none, so the answer stays the same.
@@ -121,7 +129,8 @@ def random_solution(geometry: Geometry, seed: int, *, deadline: float | None = N
         if counts[0] == 1:
             return tuple(map(int, solutions[0, 0]))
         if counts[0] == 0:
-            raise InputError(f"no full grid fits these regions ({geometry.name()}); redraw them")
+            what = "redraw them" if clues is None else "or the clues; change one of them"
+            raise InputError(f"no full grid fits these regions ({geometry.name()}); {what}")
     raise Unfinished("no full grid of these regions was found, and there may be none")
 
 

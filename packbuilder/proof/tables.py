@@ -30,7 +30,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from packbuilder.grid import Geometry
-from packbuilder.proof.search import VECTOR
+from packbuilder.proof.vectors import VECTOR
 
 Lanes = NDArray[np.uint16]
 Numbers = NDArray[np.uint32]

@@ -1,8 +1,9 @@
 """What is drawn over a hint's grid, against the step that it tells.
 
-Cells in which the step acts are striped and heavily ringed, those on which it only rests are grey
-and lightly ringed; struck candidates have a stroke, chains have links, one of two colours is
-ringed.
+Cells in which the step acts are heavily ringed, and striped if it strikes something there; those on
+which it only rests are grey and lightly ringed; struck candidates have a cross beside them, chains
+have links, one of two colours is ringed. Of its evidence the digits that close cells are in
+circles, dots run along their reach, and the cells that are closed have a cross.
 """
 
 from __future__ import annotations
@@ -13,7 +14,7 @@ from dataclasses import dataclass, field
 from itertools import pairwise
 from math import dist
 
-from packbuilder.grid import SYMBOLS, cell_name
+from packbuilder.grid import SYMBOLS, Geometry, cell_name
 from packbuilder.ladder.hints import Hint
 from packbuilder.readback.report import Fault, gather
 from packbuilder.reader.digits import Digit
@@ -38,11 +39,23 @@ ROUND_A_CELL = 0.6
 SQUARE = 0.1
 """Points: sides that turn off the level or the upright by less than this are neither."""
 
+CROSS, OFF = 0.35, 0.03
+"""In cells: no cross is wider, nor its middle farther from the cell's."""
+
+THIN = 0.15
+"""Of a cell, or of a candidate's type size: no cross has heavier strokes."""
+BESIDE = 0.3
+"""In type sizes: no cross beside a candidate is wider, nor farther from its upper right corner."""
+
 NEAR = 2.0
 """A line leads to a candidate that is at most so many times as far from its end as the next."""
 
 Spot = tuple[int, int]
 """A candidate: its cell and its digit."""
+
+Reach = tuple[int, ...]
+"""Where dots run: over the border of two cells side by side, from a cell to another that it sees,
+or round an area's cells: those cells, in order."""
 
 
 @dataclass
@@ -58,9 +71,17 @@ class Told:
     heavy: set[int] = field(default_factory=set)
     light: set[int] = field(default_factory=set)
     ringed: set[Spot] = field(default_factory=set)
-    struck: set[Spot] = field(default_factory=set)
+    strokes: list[tuple[Spot, bool]] = field(default_factory=list)
     links: list[tuple[Spot, Spot, bool]] = field(default_factory=list)
     bare: list[Point] = field(default_factory=list)
+    circled: set[int] = field(default_factory=set)
+    slants: list[tuple[int, bool]] = field(default_factory=list)
+    reach: set[Reach] = field(default_factory=set)
+
+    @property
+    def struck(self) -> set[Spot]:
+        """The candidates that have both strokes of a cross beside them."""
+        return {spot for spot, rises in self.strokes if (spot, not rises) in self.strokes}
 
 
 def read_marks(grid: SeenGrid) -> Told:
@@ -69,6 +90,9 @@ def read_marks(grid: SeenGrid) -> Told:
     for k, drawing in enumerate(grid.drawn.others):
         if is_pale(drawing):
             known = _shaded(drawing, lattice, told)
+        elif _is_thin_ink(drawing) and _is_dotted(drawing):
+            found = [_dots(track, lattice, told) for track in drawing.tracks]
+            known = all(found)
         elif _is_thin_ink(drawing):
             found = [_line(track, drawing, lattice, small, told) for track in drawing.tracks]
             known = all(found)
@@ -82,6 +106,51 @@ def read_marks(grid: SeenGrid) -> Told:
 def _is_thin_ink(drawing: Drawing) -> bool:
     colour = drawing.brush.colour if drawing.brush else None
     return not drawing.filled and colour is not None and max(colour) < 0.1
+
+
+def _is_dotted(drawing: Drawing) -> bool:
+    """Whether a line is a row of round dots."""
+    return (
+        drawing.brush is not None
+        and drawing.brush.cap == 1
+        and bool(drawing.brush.dash)
+        and drawing.brush.dash[0] < SQUARE
+    )
+
+
+def _dots(track: Track, lattice: Lattice, told: Told) -> bool:
+    """Take a row of dots: along a line, straight to a cell, or round an area."""
+    if track.curved:
+        return False
+    if track.closed:
+        cells = tuple(c for c in range(lattice.size**2) if _is_within(lattice.middle(c), track))
+        told.reach.add(cells)
+        return bool(cells)
+    start, end = track.points[0], track.points[-1]
+    cells = tuple(
+        sorted(c for c in (lattice.cell_at(*start), lattice.cell_at(*end)) if c is not None)
+    )
+    if len(track.points) != 2 or len(cells) != 2:
+        return False
+    (r, c), (q, k) = divmod(cells[0], lattice.size), divmod(cells[1], lattice.size)
+    if r == q or c == k:
+        step = 1 if r == q else lattice.size
+        told.reach |= {(cell, cell + step) for cell in range(cells[0], cells[1], step)}
+    else:
+        told.reach.add(cells)
+    return True
+
+
+def _is_within(point: Point, track: Track) -> bool:
+    """Whether a point lies inside an outline, by the sides to its right."""
+    x, y = point
+    ring = (*track.points, track.points[0])
+    crossed = [
+        (ay > y) != (by > y) and x < ax + (y - ay) * (bx - ax) / (by - ay)
+        for (ax, ay), (bx, by) in pairwise(ring)
+        if ay != by
+    ]
+    return sum(crossed) % 2 == 1
 
 
 def _shaded(drawing: Drawing, lattice: Lattice, told: Told) -> bool:
@@ -115,14 +184,13 @@ def _line(
             told.ringed |= crossed
             return bool(crossed)
         cell = _cell_of(lattice, track)
-        if cell is not None:
+        if cell is not None and _is_circle(track, middle):
+            told.circled.add(cell)
+        elif cell is not None:
             (told.heavy if drawing.brush.width >= HEAVY else told.light).add(cell)
         return cell is not None
     if not track.curved:
-        longest = max((d.glyph.size for d in small), default=0.0)
-        slanted = len(track.points) == 2 and 0.5 < min(wide, max(ys) - min(ys)) < longest
-        told.struck |= crossed if slanted else set()
-        return slanted and bool(crossed)
+        return _slant(track, drawing.brush.width, lattice, small, told)
     if max(wide, max(ys) - min(ys)) < HEAD:
         tip = next((t for t in told.bare if any(dist(t, p) < SQUARE for p in track.points)), None)
         if tip:
@@ -134,6 +202,36 @@ def _line(
         told.links.append((start, end, bool(drawing.brush.dash)))
         told.bare.append(track.points[-1])
     return bool(start and end)
+
+
+def _is_circle(track: Track, middle: Point) -> bool:
+    """Whether no point of a closed line lies farther out than its sides: it has no corners."""
+    xs = [x for x, _ in track.points]
+    return max(dist(middle, point) for point in track.points) < 1.1 * (max(xs) - min(xs)) / 2
+
+
+def _slant(
+    track: Track, weight: float, lattice: Lattice, small: Sequence[Digit], told: Told
+) -> bool:
+    """Take one stroke of a cross: in the middle of a cell, or beside a candidate."""
+    if len(track.points) != 2:
+        return False
+    (ax, ay), (bx, by) = track.points
+    middle = ((ax + bx) / 2, (ay + by) / 2)
+    wide, rises = abs(bx - ax), (bx > ax) == (by > ay)
+    if wide < SQUARE or abs(wide - abs(by - ay)) > SQUARE:
+        return False
+    for d in small:
+        _, _, right, top = ink_of(d.glyph)
+        near = dist(middle, (right, top)) < BESIDE * d.glyph.size
+        if near and wide < BESIDE * d.glyph.size and weight < THIN * d.glyph.size:
+            told.strokes.append(((d.cell, d.value), rises))
+            return True
+    cell = lattice.cell_at(*middle)
+    if cell is None or wide > CROSS * lattice.pitch or weight > THIN * lattice.pitch:
+        return False
+    told.slants.append((cell, rises))
+    return dist(middle, lattice.middle(cell)) < OFF * lattice.pitch
 
 
 def _led_to(end: Point, before: Point, small: Sequence[Digit]) -> Spot | None:
@@ -158,12 +256,14 @@ def _is_in(point: Point, digit: Digit) -> bool:
 # --- against the step ----------------------------------------------------------------------------
 
 
-def check_marks(told: Told, hint: Hint, size: int) -> Iterator[Fault]:
+def check_marks(told: Told, hint: Hint, geometry: Geometry) -> Iterator[Fault]:
     """What is drawn over the grid is the hint's step, part by part."""
+    size = geometry.size
     yield from gather("struck", _amiss_strikes(told, hint, size))
     yield from gather("shading", _amiss_shading(told, hint, size))
     yield from gather("outline", _amiss_outlines(told, hint, size))
     yield from _amiss_links(told, hint, size)
+    yield from gather("evidence", _amiss_evidence(told, hint, geometry))
 
 
 def _acts(hint: Hint) -> set[int]:
@@ -178,8 +278,8 @@ def _amiss_strikes(told: Told, hint: Hint, size: int) -> Iterator[tuple[int, str
 
 
 def _amiss_shading(told: Told, hint: Hint, size: int) -> Iterator[tuple[int, str]]:
-    acts = _acts(hint)
-    rests = set(hint.step.cells) - acts
+    acts = {cell for cell, _ in hint.step.removes if not hint.pictured[cell]}
+    rests = set(hint.step.cells) - _acts(hint)
     for cell in range(size * size):
         name, share = cell_name(cell, size), told.striped.get(cell, 0.0)
         if cell in acts and not share:
@@ -233,6 +333,53 @@ def _amiss_links(told: Told, hint: Hint, size: int) -> Iterator[Fault]:
         elif dashed != due:
             how = "dashed" if due else "drawn out"
             yield Fault("link-drawn", f"the link from {names} must be {how}", (a, b))
+
+
+def _amiss_evidence(told: Told, hint: Hint, geometry: Geometry) -> Iterator[tuple[int, str]]:
+    """Circles round the digits that close cells, crosses in those cells, and dots between them."""
+    size, step = geometry.size, hint.step
+    known = {cell for one in hint.because if one.kind in ("digit", "part") for cell in one.cells}
+    busy = {*step.cells, *(cell for cell, _ in (*step.removes, *hint.shown))}
+    crosses = {cell for one in hint.because for cell in one.closes} - busy
+    both = {cell for cell, up in told.slants if (cell, not up) in told.slants}
+    lame = {cell for cell, _ in told.slants} - both
+    for found, due, what in (
+        (told.circled, known - set(step.cells), "circle"),
+        (both | lame, crosses, "cross"),
+    ):
+        for cell in sorted(found ^ due):
+            without = "has no" if cell in due else "must have no"
+            yield cell, f"{cell_name(cell, size)} {without} {what}"
+    for cell in sorted(lame):
+        yield cell, f"the cross in {cell_name(cell, size)} is half of one"
+    for cells in sorted(told.reach ^ set(_due_reach(hint, geometry))):
+        names = f"{cell_name(cells[0], size)} to {cell_name(cells[-1], size)}"
+        none = "no dots run from" if cells not in told.reach else "dots must not run from"
+        yield cells[0], f"{none} {names}"
+
+
+def _due_reach(hint: Hint, geometry: Geometry) -> Iterator[Reach]:
+    """Where the dots of each digit must run, by what it closes along each of its houses."""
+    for one in hint.because:
+        for h in one.houses if one.kind == "digit" else ():
+            house, start = geometry.houses[h], one.cells[0]
+            ends = [cell for cell in one.closes if cell in house.cells]
+            if house.kind in ("row", "column"):
+                step = 1 if house.kind == "row" else geometry.size
+                for end in ends:
+                    low, high = sorted((start, end))
+                    yield from ((cell, cell + step) for cell in range(low, high, step))
+            elif _is_area(house.kind, house.cells, geometry.size):
+                yield tuple(sorted(house.cells))
+            else:
+                yield from (tuple(sorted((start, end))) for end in ends)
+
+
+def _is_area(kind: str, cells: Sequence[int], size: int) -> bool:
+    """Whether a house is told by its outline: no pair of cells and no diagonal."""
+    spots = [divmod(cell, size) for cell in cells]
+    slanted = len({r - c for r, c in spots}) == 1 or len({r + c for r, c in spots}) == 1
+    return kind in ("block", "region") or (len(cells) > 2 and not slanted)
 
 
 # --- measures ------------------------------------------------------------------------------------

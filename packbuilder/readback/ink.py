@@ -9,11 +9,13 @@ import numpy as np
 
 from packbuilder.grid import SYMBOLS, cell_name
 from packbuilder.readback.report import Fault, Finding, gather
+from packbuilder.readback.shape_names import told
 from packbuilder.reader.likeness import ALIKE, BARE, FAINT, SURE, Judge, Look
 from packbuilder.reader.marks import Box, Glyph
 from packbuilder.reader.pages import SeenGrid, SeenPage
 from packbuilder.reader.text_ink import TextInk
 from packbuilder.reader.typefaces import ink_of, is_house_face
+from packbuilder.rules.shapes import Edge
 
 ROOM = 1.0
 """How far beyond a character's ink is looked, in pixels; but no more than a third of the way to a
@@ -25,7 +27,11 @@ PALEST = 0.46
 CROSSED_ALIKE = 0.5
 """Likeness below which ink is not taken for a character that something black crosses."""
 
-_LETTERS = "XV"
+MIDDLE_GREY = 127
+"""Between light and dark."""
+
+_LETTERS = ("XV", "ABCDEFGH")
+"""Letters that are no figures: those on edges, and those by which solvers enter."""
 
 
 def sizes_in_grids(page: SeenPage) -> list[float]:
@@ -57,7 +63,7 @@ def check_text_ink(page: SeenPage, ink: TextInk) -> Iterator[Finding]:
 
 def check_grid_ink(grid: SeenGrid, ink: TextInk, judge: Judge) -> Iterator[Fault]:
     """Each character in a grid and its bands looks like itself."""
-    told: dict[str, list[tuple[int, str]]] = {}
+    amiss: dict[str, list[tuple[int, str]]] = {}
     glyphs = [g for g in grid.glyphs if not g.turned]
     symbols = "0" + SYMBOLS[1 : max(grid.lattice.size, 9) + 1]
     for glyph, look, crossed in _looks(glyphs, ink, judge, symbols):
@@ -67,9 +73,21 @@ def check_grid_ink(grid: SeenGrid, ink: TextInk, judge: Judge) -> Iterator[Fault
         if not code and _grey(glyph) > PALEST:
             code, words = "ink-faint", f"the {name} is printed in grey {_grey(glyph):.2f}"
         if code:
-            told.setdefault(code, []).append((cell, words))
-    for code, some in told.items():
+            amiss.setdefault(code, []).append((cell, words))
+    amiss.setdefault("ink-wrong", []).extend(_odd_dots(grid, ink))
+    for code, some in amiss.items():
         yield from gather(code, some)
+
+
+def _odd_dots(grid: SeenGrid, ink: TextInk) -> Iterator[tuple[int, str]]:
+    """The white dots that are dark, and the black ones that are light, on whatever ground."""
+    for one in grid.drawn.seen:
+        if isinstance(one.shape, Edge) and one.shape.mark in ("white", "black"):
+            left, bottom, right, top = one.drawings[0].box
+            light = ink.grey_at((left + right) / 2, (bottom + top) / 2) > MIDDLE_GREY
+            if light != (one.shape.mark == "white"):
+                name = told(one.shape, grid.lattice.size)
+                yield one.shape.cells[0], f"{name} is {'light' if light else 'dark'}"
 
 
 def _looks(
@@ -90,9 +108,14 @@ def _looks(
         some = list(group)
         boxes = [rooms[id(g)] for g in some]
         crops, crossed = ink.crops(boxes, [_grey(g) for g in some])
-        wanted = [(g.text, _LETTERS if g.text in _LETTERS else symbols) for g in some]
+        wanted = [(g.text, _alphabet(g.text, symbols)) for g in some]
         looks = judge.look(crops, face, round(size * ink.scale, 1), wanted)
         yield from zip(some, looks, crossed.tolist(), strict=True)
+
+
+def _alphabet(text: str, symbols: str) -> str:
+    """The characters that one may be taken for."""
+    return next((some for some in (symbols, *_LETTERS) if text in some), symbols)
 
 
 def _grey(glyph: Glyph) -> float:

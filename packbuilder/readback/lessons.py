@@ -43,7 +43,7 @@ def example_of(book: Book, item: SeenItem) -> tuple[Entry, Hint | None] | None:
     small = {(d.cell, d.value) for d in filled.candidates}
     for entry in examples(book.lessons):
         for hint in (None, *entry.hints) if entry.puzzle.size == n else ():
-            wanted = hint.position if hint else entry.puzzle.clues
+            wanted = hint.pictured if hint else entry.puzzle.clues
             noted = {(cell, v) for cell, some in hint.shown for v in some} if hint else set()
             off = sum(a != b for a, b in zip(values, wanted, strict=True)) + len(small ^ noted)
             off += sum(a != b for a, b in zip(clues, entry.puzzle.clues, strict=True))

@@ -34,7 +34,7 @@ class Match:
     def values(self) -> Values:
         """The digits that its grid must show, 0 for a cell without one."""
         if self.hint is not None:
-            return self.hint.position
+            return self.hint.pictured
         is_answer = self.item.section == ANSWERS
         return self.entry.solution if is_answer else self.entry.puzzle.clues
 

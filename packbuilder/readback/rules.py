@@ -22,16 +22,23 @@ Told = tuple[tuple[int, ...], str]
 """Cells, and a sentence about them."""
 
 
-def check_rules(drawn: Drawn, puzzle: Puzzle, *, answer: bool = False) -> Iterator[Fault]:
+def check_rules(
+    drawn: Drawn, puzzle: Puzzle, letters: Sequence[Shape] = (), *, answer: bool = False
+) -> Iterator[Fault]:
     """The shapes drawn are those of the puzzle's rules, and mean its parts and no others.
 
-    In an ``answer`` nothing is written in corners or outside the grid.
+    The ``letters`` by which solvers enter stand in corners too. In an ``answer`` nothing is written
+    in corners or outside the grid.
     """
     n = puzzle.size
     due = {part: part.shapes() for part in puzzle.rules}
     written = [s for shapes in due.values() for s in shapes if isinstance(s, Corner | Outside)]
     given = written if answer else []  # so that a cage in an answer still is one with its sum
+    lacking = [s for s in letters if s not in drawn.shapes]
+    words = [(cells_of(s, n), f"{told(s, n)} is not printed") for s in lacking]
+    yield from _faults("entry-letter", words)
     found = [s for s in drawn.shapes if not (answer and isinstance(s, Corner | Outside))]
+    found = [s for s in found if s not in letters]
     amiss = [s for s in drawn.shapes if answer and isinstance(s, Corner | Outside)]
     seen = {_plain(shape) for shape in (*found, *given)}
     wanted = {_plain(shape) for shapes in due.values() for shape in shapes}

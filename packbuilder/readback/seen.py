@@ -29,7 +29,12 @@ from packbuilder.readback.references import (
 from packbuilder.readback.report import Fault, Finding
 from packbuilder.readback.summaries import check_summary
 from packbuilder.readback.uniqueness import Prove, check_proof
-from packbuilder.readback.words import check_hint_words, check_words, words_at_the_head
+from packbuilder.readback.words import (
+    answers_of,
+    check_hint_words,
+    check_words,
+    words_at_the_head,
+)
 from packbuilder.reader.editions import ordinary
 from packbuilder.reader.fields import Field
 from packbuilder.reader.likeness import Judge, dpi_for
@@ -45,7 +50,7 @@ from packbuilder.reader.pages import (
 )
 from packbuilder.reader.pdfium import File, Pixels
 from packbuilder.reader.spoken import Spoken
-from packbuilder.reader.text import ANSWERS, CONTENTS, COVER, PRIMER, TIERS, plain
+from packbuilder.reader.text import ANSWERS, CONTENTS, COVER, PRIMER, PUZZLES, TIERS, plain
 from packbuilder.reader.text_ink import TextInk
 
 
@@ -114,7 +119,7 @@ class Reading:
         yield from self._check_page(page, found)
         yield from check_text_ink(page, ink)
         for one in matches:
-            yield from check_words(one, page)
+            yield from check_words(one, page, self._book.pack)
             if one.item.grid and not one.grid:
                 rows, due = one.item.grid.lattice.size, one.entry.puzzle.size
                 words = f"the grid has {rows} rows; the puzzle has {due}"
@@ -214,6 +219,7 @@ def _own_words(book: Book) -> Iterator[str]:
     """The pack's own words beside its puzzles and hints."""
     for entry in book.entries:
         yield from (entry.puzzle.title, entry.puzzle.setter, entry.puzzle.intro or "")
+        yield from answers_of(entry.puzzle, book.pack)
         yield from (words for h in entry.hints for words in (h.where, h.idea, h.told))
 
 
@@ -246,12 +252,14 @@ def _grid_faults(one: Match, grid: SeenGrid) -> Iterator[Fault]:
     yield from grids.check_borders(grid.lattice, puzzle.geometry.regions)
     yield from grids.check_digits(grid.filled, n, one.values, puzzle.clues)
     yield from grids.check_setting(grid.filled.digits, n)
-    yield from rules.check_rules(grid.drawn, puzzle, answer=one.item.section == ANSWERS)
+    letters = one.entry.lettered if one.item.section == PUZZLES else ()
+    answer = one.item.section == ANSWERS
+    yield from rules.check_rules(grid.drawn, puzzle, letters, answer=answer)
     told = hint_marks.Told()
     if one.hint:
         told = hint_marks.read_marks(grid)
         yield from grids.check_candidates(grid.filled.candidates, n, one.hint.shown)
-        yield from hint_marks.check_marks(told, one.hint, n)
+        yield from hint_marks.check_marks(told, one.hint, puzzle.geometry)
     else:
         yield from grids.check_candidates(grid.filled.candidates, n, ())
     yield from rules.check_strays(grid.drawn, grid.lattice, told.known)

@@ -45,8 +45,8 @@ def told(shape: Shape, size: int) -> str:
             return f"the {kind} from {name(cells[0])} to {name(cells[-1])}"
         case Ring(cell, solid):
             return f"the {'disc' if solid else 'ring'} in {name(cell)}"
-        case Box(cell, solid):
-            return f"the {'grey' if solid else 'open'} square in {name(cell)}"
+        case Box(cell):
+            return f"the grey square in {name(cell)}"
         case Fence(cells):
             return f"the dashed outline round {name(cells[0])}"
         case Corner(cell, text):

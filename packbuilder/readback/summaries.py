@@ -6,7 +6,8 @@ import re
 from collections.abc import Iterator, Sequence
 
 from packbuilder import rules
-from packbuilder.puzzle import Puzzle
+from packbuilder.book.book import Entry
+from packbuilder.grid import cell_name
 from packbuilder.readback.match import Match
 from packbuilder.readback.parts import parts_amiss
 from packbuilder.readback.report import Fault
@@ -14,7 +15,7 @@ from packbuilder.reader.text import ANSWERS, PUZZLES
 from packbuilder.rules.contract import Clue, Picture, RuleFault, Told
 from packbuilder.rules.houses import without_houses
 
-REGIONS = "Regions, a letter each"
+REGIONS, LETTERS = "Regions, a letter each", "Entry letters"
 WHAT = {PUZZLES: "Puzzle", ANSWERS: "Answer"}
 """What the summary of a grid calls it; any other is a hint's."""
 
@@ -30,13 +31,17 @@ def check_summary(summaries: Sequence[str], one: Match) -> Iterator[Fault]:
     if told is None and not empty:
         yield Fault("tag", f"a screen reader is not told {begin!r} of this grid")
     elif told is not None and what == "Puzzle":
-        for words in _amiss(told[len(begin) - 1 :], puzzle):
+        for words in _amiss(told[len(begin) - 1 :], one.entry):
             yield Fault("tag", f"as a screen reader is told, {words}")
 
 
-def _amiss(told: str, puzzle: Puzzle) -> Iterator[str]:
+def _amiss(told: str, entry: Entry) -> Iterator[str]:
+    puzzle = entry.puzzle
     kinds = {rules.kinds()[slug].title: rules.kinds()[slug] for slug in puzzle.rule_names}
-    topics = _topics(told, (REGIONS, *kinds))
+    topics = _topics(told, (REGIONS, *kinds, LETTERS))
+    letters = [f"{s.text}: {cell_name(s.cell, puzzle.size)}" for s in entry.lettered]
+    if topics.get(LETTERS, "") != "; ".join(letters):
+        yield "the letters to enter by are not the book's"
     regions = puzzle.geometry.regions if not puzzle.geometry.shape else None
     if not _same_regions(topics.get(REGIONS, ""), regions):
         yield "the regions of the grid are not the book's"

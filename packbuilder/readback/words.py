@@ -5,7 +5,10 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 
-from packbuilder.puzzle import BEYOND, Grade
+from packbuilder.book.book import Entry
+from packbuilder.book.how_to_play import rule_words
+from packbuilder.book.wording import entry_words
+from packbuilder.puzzle import BEYOND, Grade, Pack, Puzzle
 from packbuilder.readback.match import Match
 from packbuilder.readback.report import Finding
 from packbuilder.reader.pages import ALIGNED, SeenItem, SeenPage
@@ -15,6 +18,7 @@ from packbuilder.reader.text import (
     TIERS,
     Run,
     beyond_number,
+    body,
     caption_in,
     columns,
     plain,
@@ -23,11 +27,13 @@ from packbuilder.reader.text import (
 from packbuilder.rules import kinds
 
 LABEL = "Rules:"
+AFTER_RULES = ("Turns on:", "No notes:", "No clue to spare", "First hint:", "Answer:")
+"""What may stand below the names of rules, or below what they mean."""
 
 _GRADE = re.compile(r" (Grade|Beyond) \d+$")
 
 
-def check_words(match: Match, page: SeenPage) -> Iterator[Finding]:
+def check_words(match: Match, page: SeenPage, pack: Pack) -> Iterator[Finding]:
     """Titles and setters are the manifest's; what stands beside a puzzle is its own."""
     item, puzzle = match.item, match.entry.puzzle
     here = [run for run in page.runs if item.holds(run.x0, run.y)]
@@ -45,9 +51,38 @@ def check_words(match: Match, page: SeenPage) -> Iterator[Finding]:
     grade = grade_in_words(match.entry.grade)
     if not any(grade in run.text for run in here):
         yield match.finding("words", f"nothing beside it says {grade!r}")
-    if not any(plain(puzzle.intro or "") in text for text in columns(here)):
-        yield match.finding("words", "its introduction is not printed word for word")
+    said = [("introduction", puzzle.intro or "")]
+    said += [("setter's answer", words) for words in answers_of(puzzle, pack)]
+    for what, words in said:
+        if not any(plain(words) in text for text in columns(here)):
+            yield match.finding("words", f"its {what} is not printed word for word")
+    if letters := [corner.text for corner in match.entry.lettered]:
+        due = f"the digits in {letters[0]} to {letters[-1]}, in order"
+        if not any(plain(due) in text for text in columns(here)):
+            yield match.finding("entry-letter", f"nothing beside it asks for {due}")
     yield from _check_names(match, page)
+    beside = columns(run for run in body(page.runs) if item.holds(run.x0, run.y))
+    if not all(_means(match.entry, pack, text) for text in beside):
+        yield match.finding("words", "what its rules mean is not told word for word")
+
+
+def _means(entry: Entry, pack: Pack, text: str) -> bool:
+    """Whether a column that names the rules goes on with what they mean, if it says so at all."""
+    puzzle = entry.puzzle
+    names = plain(f"{LABEL} {', '.join(kinds()[slug].title for slug in puzzle.rule_names)}")
+    _, named, rest = text.partition(names)
+    own = (puzzle.intro or "", puzzle.link or "", *answers_of(puzzle, pack), entry_words(entry))
+    after = (*own, *AFTER_RULES)
+    goes_on = (plain("".join(rule_words(puzzle))), *(plain(words) for words in after if words))
+    return not (named and rest) or rest.startswith(goes_on)
+
+
+def answers_of(puzzle: Puzzle, pack: Pack) -> Iterator[str]:
+    """What its setter says to the pack's questions, each with the question before it."""
+    questions = dict(pack.questions)
+    for name, answer in puzzle.answers:
+        question = questions[name]
+        yield f"{question}{'' if question[-1] in '?:' else ':'} {answer}"
 
 
 def grade_in_words(grade: Grade) -> str:

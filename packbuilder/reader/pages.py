@@ -128,9 +128,9 @@ def look_at(
             lattice,
             page.drawings,
             page.glyphs,
-            answer=section == ANSWERS,
             small=edition.small,
             corners=corners or _captioned(lattice, page.glyphs) in (cornered or ()),
+            dark=edition.dark,
         )
         for lattice in grids
     ]

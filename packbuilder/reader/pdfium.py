@@ -29,7 +29,7 @@ MAX_MARKS = 100_000
 """Glyphs and points of paths on one page; a full page of small type has about 6,000."""
 
 DEEPEST = 8
-"""Forms within forms that are still looked into; a file of the house has none."""
+"""Forms within forms that are still looked into; a file of the house has one, its stamp."""
 
 AFRESH = 32
 """The file is opened again after so many pages: pdfium keeps each object that it has once read."""
@@ -55,19 +55,22 @@ class Pixels(NamedTuple):
 
 
 class File:
-    """An open file. Raises InputError wherever it is too damaged to be read."""
+    """An open file. Raises InputError wherever it is too damaged to be read, and where it is
+    encrypted and ``password`` does not open it."""
 
-    def __init__(self, data: bytes) -> None:
+    def __init__(self, data: bytes, password: str | None = None) -> None:
         import pypdfium2
 
         with readable("its structure"):
             try:
-                self._open = partial(pypdfium2.PdfDocument, data)
+                self._open = partial(pypdfium2.PdfDocument, data, password=password)
                 self._pdf: Any = self._open()
             except pypdfium2.PdfiumError as fault:
                 if fault.err_code == pdfium.FPDF_ERR_PASSWORD and b"/Encrypt" in data:
-                    words = "the PDF is encrypted; read back the file as it was built"
-                    raise InputError(words) from fault
+                    words = "is encrypted; read back the file as it was built"
+                    if password is not None:
+                        words = "does not open with that password"
+                    raise InputError(f"the PDF {words}") from fault
                 raise
             self.count: int = len(self._pdf)
             if not self.count:

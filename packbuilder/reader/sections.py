@@ -21,8 +21,8 @@ def sections_of(pdf: Path | bytes) -> list[str]:
         try:
             starts = {
                 mark.get_dest().get_index() + 1: mark.get_title()
-                for mark in document.get_toc(max_depth=1)
-                if mark.get_dest() is not None
+                for mark in document.get_toc()
+                if mark.level == 0 and mark.get_dest() is not None
             }
             count = len(document)
         finally:

@@ -34,6 +34,7 @@ class TextInk:
         whole, ground = pixels.whole, pixels.ground
         if dark:
             whole, ground = _LIGHT[whole], _LIGHT[ground]
+        self._paper = pixels.ground
         self._ground = ground.astype(np.int16)
         self._made = self._ground - whole
         self._x, self._y = pixels.x, pixels.y
@@ -97,6 +98,12 @@ class TextInk:
         row, column = np.unravel_index(int(left.argmax()), left.shape)
         x = (float(column) + 0.5) / self._x - self._corner[0]
         return [(x, (self._high - float(row) - 0.5) / self._y - self._corner[1])]
+
+    def grey_at(self, x: float, y: float) -> int:
+        """The grey under the text at a point, as the page shows it: 0 black to 255 white."""
+        (column,), (row,), _, _ = self._in_pixels([(x, y, x, y)])
+        high, wide = self._paper.shape
+        return int(self._paper[min(max(int(row), 0), high - 1), min(max(int(column), 0), wide - 1)])
 
     @property
     def scale(self) -> float:

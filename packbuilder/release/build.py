@@ -86,7 +86,8 @@ def build(
         left = leftovers(out, slug, [form.name for form in forms], digests)
         order = list(EDITIONS)
         lines = sorted([*lines, *left.kept], key=lambda line: order.index(line["edition"]))
-        record.write(record.as_json(report, lines), aside / record.NAME)
+        numbers = {entry.puzzle.id: entry.number for entry in whole.entries}
+        record.write(record.as_json(report, numbers, lines), aside / record.NAME)
         made = [*(job.path for job in jobs), aside / record.NAME]
         pages, grids = sum(one.pages for one in seen), sum(one.grids for one in seen)
         return Built(move_in(made, out, left.outdated), pages, grids, left)

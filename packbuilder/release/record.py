@@ -4,22 +4,28 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import Any
 
-from packbuilder import __version__
+from packbuilder import __version__, symmetry
 from packbuilder.gate import Report, facts
 from packbuilder.grid import format_grid
 
 NAME = "release.json"
 
+KEPT = "kept"
+"""The folder beside it that keeps what went out, each file in a folder named by its SHA-256."""
+
 FileLine = dict[str, Any]
 """What the record says of one file: see `file_line`."""
 
 
-def as_json(report: Report, files: Iterable[FileLine]) -> dict[str, Any]:
-    """The record of one release; ``files`` are its lines, in the order of the editions.
+def as_json(
+    report: Report, numbers: Mapping[str, int], files: Iterable[FileLine]
+) -> dict[str, Any]:
+    """The record of one release; ``numbers`` are those of the puzzles in print, by their ids;
+    ``files`` are its lines, in the order of the editions.
 
     No date, no path and no supporter is in it: the same input gives the same bytes.
     """
@@ -32,10 +38,13 @@ def as_json(report: Report, files: Iterable[FileLine]) -> dict[str, Any]:
         "puzzles": [
             {
                 **facts(one),
+                "number": numbers[one.puzzle.id],
                 "title": one.puzzle.title,
                 "setter": one.puzzle.setter,
                 "grid": format_grid(one.puzzle.clues),
                 "geometry": one.puzzle.geometry.name(),
+                "rules": list(dict.fromkeys(one.puzzle.rule_names)),
+                "symmetry": symmetry.fullest(one.puzzle.clues, one.puzzle.size),
                 "fingerprint": one.kin,
                 "proved_by": ["kernel", "sat"],
             }

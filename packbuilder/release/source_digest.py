@@ -22,7 +22,7 @@ from packbuilder.editions import Edition
 from packbuilder.errors import InputError
 from packbuilder.release.record import FileLine
 
-_READ_FROM = frozenset({"folder", "layouts_folder", "file", "where"})
+_READ_FROM = frozenset({"archive", "folder", "layouts_folder", "file", "where"})
 """Fields that say where something was read."""
 
 

@@ -1,25 +1,36 @@
-"""Staging: files are made aside and moved into place together, or not at all."""
+"""Staging: files are made aside and moved into place together, or not at all.
+
+A run may be killed at any moment. What is to be moved is written down first, beside the files that
+are to go: the next run in the folder moves what is left of it, and clears away what a killed run
+made and did not get to move.
+"""
 
 from __future__ import annotations
 
 import contextlib
 import errno
+import filecmp
+import json
+import os
 import shutil
 import tempfile
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from packbuilder.errors import InputError, Unfinished
+from packbuilder.release.locks import alone
 
 NOT_RELEASED = "nothing was released"
+
+_ASIDE, _MOVES, _EARLIER = ".making-", "moves.json", "earlier"
 
 
 @contextlib.contextmanager
 def staging(out: Path, outcome: str = NOT_RELEASED) -> Iterator[Path]:
     """A new folder inside ``out``, gone at the end; so is ``out`` if it was made for nothing.
 
-    Raises InputError where ``out`` cannot be written to, and Unfinished where the disk is full;
-    ``outcome`` says in either sentence what came of it.
+    Raises InputError where ``out`` cannot be written to or another run is at work in it, and
+    Unfinished where the disk is full; ``outcome`` says in either sentence what came of it.
     """
     made: list[Path] = []
     aside: Path | None = None
@@ -28,48 +39,102 @@ def staging(out: Path, outcome: str = NOT_RELEASED) -> Iterator[Path]:
             raise InputError(f"{out}: is a file; name a folder with --out")
         made += [folder for folder in (out, *out.parents) if not folder.exists()]
         out.mkdir(parents=True, exist_ok=True)
-        aside = Path(tempfile.mkdtemp(prefix=".making-", dir=out))
-        yield aside
+        with alone(out):
+            _settle(out)
+            aside = Path(tempfile.mkdtemp(prefix=_ASIDE, dir=out))
+            try:
+                yield aside
+            finally:
+                shutil.rmtree(aside, ignore_errors=True)
     except OSError as fault:
         raise disk_fault(fault, out, outcome) from fault
     finally:
-        if aside is not None:
-            shutil.rmtree(aside, ignore_errors=True)
         for folder in made:
             with contextlib.suppress(OSError):
                 folder.rmdir()  # only where nothing was released into it
 
 
+def settled(out: Path) -> None:
+    """Finish what a killed run began to move into a folder, if one did.
+
+    Raises InputError where another run is at work there.
+    """
+    if any(out.glob(f"{_ASIDE}*/{_MOVES}")):
+        with alone(out):
+            _settle(out)
+
+
 def move_in(made: Sequence[Path], out: Path, outdated: Sequence[Path] = ()) -> tuple[Path, ...]:
     """Move finished files out of their staging folder into ``out``; take ``outdated`` ones away.
 
-    If any of it fails, or is interrupted, ``out`` is as it was. Gives the files' new places.
+    If any of it fails, or is interrupted, ``out`` is as it was. A file that is there already, byte
+    for byte, is left alone. Gives the files' new places.
     """
-    aside = made[0].parent / "earlier"
-    aside.mkdir()
-    places = [out / path.name for path in made]
+    aside, places = made[0].parent, [out / path.name for path in made]
     for place in places:
         if place.is_symlink() or (place.exists() and not place.is_file()):
             raise InputError(
                 f"{place}: stands where a file of the release goes; move it away, "
                 "or name another folder with --out"
             )
-    taken = {place for place in (*places, *outdated) if place.exists()}
+    new = [p.name for p, at in zip(made, places, strict=True) if not _same(p, at)]
+    old = [place.name for place in outdated if place.exists()]
+    earlier = aside / _EARLIER
+    earlier.mkdir()
+    _write_down(aside, new, old)
     try:
-        for place in outdated:
-            place.replace(aside / place.name)
-        for path, place in zip(made, places, strict=True):
-            if place in taken:
-                place.replace(aside / path.name)
-            path.replace(place)
+        _move(aside, out, new, old)
     except BaseException:  # an interrupt too must leave the earlier release whole
-        for place in (*places, *outdated):
-            if (aside / place.name).exists():
-                (aside / place.name).replace(place)
-            elif place not in taken:
-                place.unlink(missing_ok=True)
+        for name in (*new, *old):
+            if not (aside / name).exists() and name in new:
+                (out / name).replace(aside / name)
+            if (earlier / name).exists():
+                (earlier / name).replace(out / name)
+        (aside / _MOVES).unlink()
         raise
+    (aside / _MOVES).unlink()
     return tuple(places)
+
+
+def _same(one: Path, other: Path) -> bool:
+    return other.exists() and filecmp.cmp(one, other, shallow=False)
+
+
+def _write_down(aside: Path, new: Sequence[str], old: Sequence[str]) -> None:
+    draft = aside / f"{_MOVES}.draft"
+    draft.write_text(json.dumps({"new": new, "old": old}), encoding="utf-8")
+    draft.replace(aside / _MOVES)
+
+
+def _move(aside: Path, out: Path, new: Sequence[str], old: Sequence[str]) -> None:
+    """Move what has not been moved yet. At no moment is a name of the release without a file."""
+    earlier = aside / _EARLIER
+    for name in old:
+        if (out / name).exists():
+            (out / name).replace(earlier / name)
+    for name in new:
+        if (aside / name).exists():
+            _keep(out / name, earlier / name)
+            (aside / name).replace(out / name)
+
+
+def _keep(place: Path, earlier: Path) -> None:
+    """Let a file have another name too; where the file system cannot, only that one."""
+    if not place.exists() or earlier.exists():
+        return
+    try:
+        os.link(place, earlier)
+    except OSError:
+        place.replace(earlier)
+
+
+def _settle(out: Path) -> None:
+    """Move what killed runs had written down, and clear away what they made."""
+    for aside in sorted(out.glob(f"{_ASIDE}*")):
+        if (aside / _MOVES).is_file():
+            moves = json.loads((aside / _MOVES).read_text(encoding="utf-8"))
+            _move(aside, out, moves["new"], moves["old"])
+        shutil.rmtree(aside, ignore_errors=True)
 
 
 def disk_fault(fault: OSError, out: Path, outcome: str) -> Exception:

@@ -8,6 +8,7 @@ the next look.
 from __future__ import annotations
 
 import os
+import re
 import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -18,6 +19,9 @@ from packbuilder.release import record
 PERIOD = 0.3
 """Seconds between two looks. A file that an editor is still writing is another at the next one."""
 
+_MADE = re.compile(rf"-({'|'.join(EDITIONS)})(-\d+(-.*)?)?\.(pdf|txt)$")
+"""How the name of a released file ends, or of a copy of one."""
+
 Snapshot = dict[str, tuple[int, int, int]]
 """By path: when a file was changed, in nanoseconds, its size, and which file it is."""
 
@@ -25,17 +29,16 @@ Snapshot = dict[str, tuple[int, int, int]]
 def snapshot(folder: Path, out: Path, *others: Path) -> Snapshot:
     """The files of a pack's folder, and of other folders (without their subfolders), as they are.
 
-    What is released into ``out``, and hidden files, are left out.
+    What is released into ``out``, copies of it, and hidden files, are left out.
     """
     found: Snapshot = {}
     released = os.path.realpath(out)
-    ends = tuple(f"-{one.name}{one.suffix}" for one in EDITIONS.values())
     for place, folders, names in os.walk(folder):
         folders[:] = [
             n for n in folders if n[0] != "." and os.path.realpath(Path(place, n)) != released
         ]
         for name in names:
-            if name != record.NAME and not name.endswith(ends):
+            if name != record.NAME and not _MADE.search(name):
                 _note(Path(place, name), found)
     for other in others:
         for path in sorted(other.glob("*.yaml")):

@@ -339,7 +339,7 @@ rules:
             "Each line joins two circles, in its first and its last cell. Every digit on the line "
             "between them is greater than the digit in one circle and less than the digit in the "
             "other. A digit may be repeated on a line where no other rule forbids it.",
-            page="These lines are thin.",
+            page="These lines are narrow bands.",
         )
 
     def recover(self, shapes: Sequence[Shape], geometry: Geometry) -> tuple[Part, ...]:

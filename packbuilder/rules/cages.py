@@ -28,8 +28,8 @@ from packbuilder.rules.contract import (
 )
 from packbuilder.rules.relations import Relation
 from packbuilder.rules.shapes import Corner, Fence, Shape
-from packbuilder.rules.tools.cage_reading import from_list, from_picture
-from packbuilder.rules.tools.cage_tiling import random_cages, written
+from packbuilder.rules.tools.cage_reading import from_list, from_picture, with_sums
+from packbuilder.rules.tools.cage_tiling import random_cages, some_of, written
 from packbuilder.rules.tools.cage_words import (
     TECHNIQUES,
     tell_arranged,
@@ -191,6 +191,7 @@ class CageTotals(Part):
     cells: tuple[int, ...]
     equations: tuple[Equation, ...]
     renaming = "any"
+    at_a_glance = False
 
     def name(self, size: int) -> str:
         """All cages; those of which the sums alone cannot be, where there are."""
@@ -332,6 +333,14 @@ rules:
     def fewer(self, value: Any) -> list[Any]:
         """None: a grid is tiled."""
         return []
+
+    def limited(self, value: Any, count: int, grid: Solved) -> Any:
+        """So many of the cages, and the cells of the others free."""
+        return some_of(value, count, grid)
+
+    def filled(self, value: Any, values: Values | None, geometry: Geometry) -> Any:
+        """The sums of the cages."""
+        return with_sums(value, values, geometry.size)
 
     def warnings(self, parts: Sequence[Part], size: int) -> list[tuple[str, tuple[int, ...]]]:
         """Cages in pieces; a few without a sum among others that have one."""

@@ -91,6 +91,9 @@ class Sight:
         return self.geometry.size
 
 
+OPEN = "?"
+"""In a design, in place of a number that is still to be found: see `Kind.filled`."""
+
 Draw = Callable[[], float]
 """The next random number, from 0 up to but not 1."""
 
@@ -208,6 +211,9 @@ class Part(ABC):
     houses_only: ClassVar[bool] = False
     """Whether `houses` says all that it forbids, so that engines and ladder need nothing else."""
 
+    at_a_glance: ClassVar[bool] = True
+    """Whether a person sees without a pencil what it forbids: see `ladder.glances`."""
+
     renaming: ClassVar[Renaming] = "none"
     """How the digits of a puzzle that has it may be renamed."""
 
@@ -235,13 +241,14 @@ class Part(ABC):
         """Sets of cells that may not repeat a digit because of this part."""
         return ()
 
-    @abstractmethod
     def relations(self, size: int, turned: bool = False) -> tuple[Relation, ...]:
         """All that it says beyond its houses; ``turned``: once every digit d is size + 1 - d.
 
         Where the rule cannot say that (a black dot: twice as much), the relation is given a name
-        that no part has. What follows from other parts is left out.
+        that no part has. What follows from other parts is left out. A part that does not tell is
+        only ever like itself, in its own place.
         """
+        return (Relation(repr(self), self.cells, tuple(range(len(self.cells)))),)
 
     def flat_forms(self, size: int) -> tuple[FlatForm, ...]:
         """All that it forbids, said as pairs and sums; none where these cannot say it."""
@@ -308,6 +315,20 @@ class Kind(ABC):
         if not isinstance(value, list) or len(value) < 2:
             return []
         return [value[:k] + value[k + 1 :] for k in range(len(value))]
+
+    def limited(self, value: Any, count: int, grid: Solved) -> Any:
+        """A random value with so many of its clues and no more; None where it has fewer."""
+        while len(fewer := self.fewer(value)) > count:
+            value = fewer[int(grid.draw() * len(fewer))]
+        return value if (len(fewer) or 1) == count else None
+
+    def filled(self, value: Any, values: Values | None, geometry: Geometry) -> Any:
+        """A value of a design with a number for each that is `OPEN`: what a full grid makes it.
+
+        Without a grid they are left out; None: then nothing is left. Whatever else may be wrong
+        with the value stays, for `read` to find.
+        """
+        return value
 
     @abstractmethod
     def write(self, parts: Sequence[Part], geometry: Geometry) -> tuple[Told, ...]:

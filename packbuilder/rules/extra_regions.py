@@ -8,7 +8,7 @@ single cells and no other region is scattered, for then the grey single cells ar
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from string import ascii_lowercase, ascii_uppercase
 from typing import Any
 
@@ -27,11 +27,15 @@ _RANDOM = 2
 
 @dataclass(frozen=True)
 class ExtraRegion(HousesOnly):
-    """One region; ``cells`` in reading order. ``letter`` is printed on its pieces, if not empty."""
+    """One region; ``cells`` in reading order. ``letter`` is printed on its pieces, if not empty.
+
+    ``within`` is the label of a house that it lies in, if it does: then it says nothing new.
+    """
 
     cells: tuple[int, ...]
     pieces: tuple[tuple[int, ...], ...]
     letter: str = field(default="", compare=False)
+    within: str = field(default="", compare=False, repr=False)
 
     def name(self, size: int) -> str:
         """``extra region at r1c1``."""
@@ -47,8 +51,9 @@ class ExtraRegion(HousesOnly):
         return all(found.count(digit) == 1 for digit in found)
 
     def houses(self, geometry: Geometry) -> tuple[House, ...]:
-        """The region."""
-        return (House("extra region", f"the {self.name(geometry.size)}", self.cells),)
+        """The region, unless a house has all of it."""
+        told = House("extra region", f"the {self.name(geometry.size)}", self.cells)
+        return () if self.within else (told,)
 
     def shapes(self) -> tuple[Shape, ...]:
         """A grey patch for each piece, with the letter in its first cell if there is one."""
@@ -99,14 +104,20 @@ rules:
                     "nothing",
                     "draw it with two cells or more, or leave it out",
                 )
-            for house in geometry.houses:
-                if set(cells) <= set(house.cells):
-                    raise RuleFault(
-                        f"region {letter!r} lies within {house.label}, which repeats no digit "
-                        "anyway",
-                        "draw it elsewhere, or leave it out",
-                    )
-        return _regions(found.values(), size)
+        return tuple(
+            replace(region, within=next((house.label for house in geometry.houses
+                                         if set(region.cells) <= set(house.cells)), ""))
+            for region in _regions(found.values(), size)
+        )  # fmt: skip
+
+    def warnings(self, parts: Sequence[Part], size: int) -> list[tuple[str, tuple[int, ...]]]:
+        """Regions that a house has anyway."""
+        return [
+            (f"the {part.name(size)} lies within {part.within}, which repeats no digit anyway",
+             part.cells)
+            for part in parts
+            if isinstance(part, ExtraRegion) and part.within
+        ]  # fmt: skip
 
     def schema(self) -> dict[str, Any]:
         """A picture."""

@@ -14,6 +14,7 @@ from typing import Any, ClassVar
 
 from packbuilder.grid import SYMBOLS, Geometry, Values, cell_name
 from packbuilder.rules.contract import (
+    OPEN,
     Clauses,
     Deduction,
     Kind,
@@ -32,7 +33,15 @@ from packbuilder.rules.tools import words as words
 from packbuilder.rules.tools.cells import Where, items, mapping, number, one_cell, shown
 from packbuilder.rules.tools.cells import cells as read_cells
 from packbuilder.rules.tools.clue_words import clue, clues_of
-from packbuilder.rules.tools.deducing import Rest, all_but, conclusion, differing, losing, rests
+from packbuilder.rules.tools.deducing import (
+    Rest,
+    all_but,
+    bounded,
+    conclusion,
+    differing,
+    losing,
+    rests,
+)  # fmt: skip
 from packbuilder.rules.tools.flat_forms import FlatForm, Sums
 from packbuilder.rules.tools.masks import keep, least, single
 from packbuilder.rules.tools.order_sums import adds_up
@@ -151,7 +160,7 @@ def _tell_last(part: LittleSum, cell: int, digit: int, size: int, _: Removes) ->
 
 def _tell_bounds(part: LittleSum, rest: Rest, size: int, removes: Removes) -> str:
     cells, others = losing(removes), f"{rest.turned} {rest.others}"
-    end = f"at {rest.side} {SYMBOLS[rest.bound]}."
+    end = f"{bounded(rest.side, rest.bound, size)}."
     if len(cells) == 1:
         it = cell_name(cells[0], size)
         return f"{_sum_of(part, size)}. Without {it} its cells make at {others}, so {it} is {end}"
@@ -250,6 +259,22 @@ rules:
             {"sum": str(total), "from": cell_name(start, size), "towards": towards}
             for start, towards, total in sorted(found[: size + 2])
         ]
+
+    def filled(self, value: Any, values: Values | None, geometry: Geometry) -> Any:
+        """The sums of the diagonals."""
+        if not isinstance(value, list):
+            return value
+        found = []
+        for k, entry in enumerate(value):
+            legible = isinstance(entry, dict) and entry.get("towards") in WAYS
+            if not legible or entry.get("sum") != OPEN:
+                found.append(entry)
+                continue
+            start = one_cell(entry.get("from"), geometry.size, (k, "from"))
+            cells = _run(*divmod(start, geometry.size), entry["towards"], geometry.size)
+            if values:
+                found.append({**entry, "sum": str(sum(values[cell] for cell in cells))})
+        return found or None
 
     def write(self, parts: Sequence[Part], geometry: Geometry) -> tuple[Told, ...]:
         """``sum 20: r1c3 r2c2 r3c1``, from the edge on at which the sum stands."""

@@ -111,7 +111,7 @@ class Marked(Part):
     def shapes(self) -> tuple[Shape, ...]:
         """A grey square for even, a grey disc for odd."""
         cell = self.cells[0]
-        return (Box(cell, solid=True) if self.which == "even" else Ring(cell, solid=True),)
+        return (Box(cell) if self.which == "even" else Ring(cell, solid=True),)
 
 
 class Parity(Kind):
@@ -220,7 +220,7 @@ rules:
         }
         found: dict[int, Which] = {}
         for shape in shapes:
-            if isinstance(shape, Box) and shape.solid:
+            if isinstance(shape, Box):
                 found[shape.cell] = "even"
             elif isinstance(shape, Ring) and shape.solid and shape.cell not in ends:
                 found[shape.cell] = "odd"

@@ -28,6 +28,7 @@ from packbuilder.rules.tools.masks import (
     everything,
     least,
     most,
+    single,
     union_of,
     up_to,
 )
@@ -103,7 +104,9 @@ class Renban(Line):
         ):
             removes = removals(masks, [(cell, out) for cell in self.cells if cell != anchor])
             if removes:
-                words = partial(_tell_range, self, anchor, (edge, bound), side, size)
+                known = single(masks[anchor])
+                start = SYMBOLS[edge] if known else f"at {side} {SYMBOLS[edge]}"
+                words = partial(_tell_range, self, anchor, start, (side, bound), size)
                 cells = (anchor, *losing(removes))
                 yield Deduction("renban-range", cells, (edge,), removes, words)
 
@@ -134,12 +137,12 @@ def _runs(cells: tuple[int, ...], masks: Sequence[int], size: int) -> list[int]:
     ]
 
 
-def _tell_range(line: Renban, anchor: int, figures: tuple[int, int], side: str, size: int) -> str:
-    edge, bound = figures
+def _tell_range(line: Renban, anchor: int, start: str, end: tuple[str, int], size: int) -> str:
+    side, bound = end
     limit = "higher" if side == "most" else "lower"
     return (
         f"The {line.name(size)} holds {number(len(line.cells))} consecutive digits, and "
-        f"{cell_name(anchor, size)} is at {side} {SYMBOLS[edge]}, so none of them is {limit} than "
+        f"{cell_name(anchor, size)} is {start}, so none of them is {limit} than "
         f"{SYMBOLS[bound]}."
     )
 
@@ -225,7 +228,7 @@ rules:
         return Wording(
             "The digits on each line are consecutive, in any order, and none is repeated: on a "
             "line of three cells they might be 2, 4 and 3.",
-            page="These lines are dotted.",
+            page="These lines are rows of beads.",
         )
 
 

@@ -18,9 +18,9 @@ Side = Literal["top", "bottom", "left", "right"]
 class Path:
     """A line through the centres of ``cells``, drawn under the digits.
 
-    ``style`` is how lines of different rules are told apart without colour: one broad stroke, one
-    thin one, two thin ones side by side, dashes, or a row of round dots. ``head`` is an arrowhead
-    at the last cell. Without a head, and without rings on it, a line has no direction.
+    ``style`` is how lines of different rules are told apart without colour: a broad band, a thin
+    one, two rails side by side, a dash across each border, or a row of beads. ``head`` is an
+    arrowhead at the last cell. Without a head, and without rings on it, a line has no direction.
     """
 
     cells: tuple[int, ...]
@@ -38,10 +38,9 @@ class Ring:
 
 @dataclass(frozen=True)
 class Box:
-    """A square inside a cell, under the digit: a grey fill or an outline."""
+    """A grey square inside a cell, under the digit."""
 
     cell: int
-    solid: bool = True
 
 
 @dataclass(frozen=True)

@@ -222,7 +222,7 @@ rules:
         return Wording(
             "Digits rise along each thermometer from its bulb on: every digit is greater than the "
             "one before.",
-            page="A thermometer is a broad line, and its bulb is the disc at one end.",
+            page="A thermometer is a broad band, and its bulb is the disc at one end.",
             text="Thermometers are told from the bulb to the tip.",
         )
 

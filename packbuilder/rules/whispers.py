@@ -257,7 +257,7 @@ rules:
         """The rule in words, with the least difference in a grid of this size."""
         return Wording(
             f"Two digits that are neighbours along a line differ by at least {difference(size)}.",
-            page="These lines are dashed.",
+            page="A dash joins each cell of a line to the next.",
         )
 
 

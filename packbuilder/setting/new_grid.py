@@ -24,6 +24,7 @@ class NewGrid:
     ``request`` names what its run was asked for, in four characters: runs with one seed and other
     requests have other names. ``rules`` are those of the grid, each with its value in the manifest
     (None for a bare name); ``parts`` are what they mean, and ``geometry`` has their houses.
+    ``needs``, ``only``, ``no_notes`` and ``minimal`` are as asked for, and hold.
     """
 
     geometry: Geometry
@@ -39,6 +40,8 @@ class NewGrid:
     request: str
     rules: tuple[tuple[str, Any], ...] = ()
     parts: tuple[Part, ...] = ()
+    no_notes: int | None = None
+    minimal: bool = False
     only: tuple[str, ...] = ()
 
     @property

@@ -16,7 +16,7 @@ from __future__ import annotations
 
 import random
 import time
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 
@@ -151,10 +151,11 @@ def remove_with_rules(
     *,
     fewest: int = 0,
     deadline: float | None = None,
+    whole: Collection[str] = (),
 ) -> Removal:
     """Take clues from one solved grid with rules, then clues of the rules, until none can go.
 
-    Raises Unfinished where the deadline passed first.
+    Those of the ``whole`` rules stay. Raises Unfinished where the deadline passed first.
     """
     clues, taken = start.solution, []
     with asking(meaning_of(start.base, start.rules)) as unique:
@@ -164,12 +165,16 @@ def remove_with_rules(
             if sum(v > 0 for v in fewer) >= fewest and unique(fewer):
                 clues = fewer
                 taken.append(orbit)
-    lighter = tuple(_lighter(start, clues, draw, deadline))
+    lighter = tuple(_lighter(start, clues, draw, deadline, whole))
     return Removal(attempt, start, tuple(taken), lighter)
 
 
 def _lighter(
-    start: SolvedGrid, clues: Values, draw: Draw, deadline: float | None
+    start: SolvedGrid,
+    clues: Values,
+    draw: Draw,
+    deadline: float | None,
+    whole: Collection[str],
 ) -> Iterator[Rules]:
     """The rules with one of their clues less, and another, as long as one solution is left.
 
@@ -181,6 +186,7 @@ def _lighter(
     left = {slug: list(range(len(kinds[slug].fewer(v)))) for slug, v in rules}
     least = {slug: (len(clues) + 1) // 2 for slug, clues in left.items()}
     untried = [(slug, clue) for slug, clues in left.items() for clue in clues]
+    untried = [(slug, clue) for slug, clue in untried if slug not in whole]
     for slug, clue in shuffled(untried, draw):
         look(deadline, "while clues of rules were taken away")
         written = dict(rules)

@@ -1,35 +1,35 @@
-"""The search for new grids: solved grids lose clues until they are what was asked for.
-
-The fewer clues the harder the grid, mostly: so a grid is stripped as far as the wanted clue count
-allows, and while it is harder than wanted the last steps are put back.
-"""
+"""The search for new grids: lot by lot, here or on all cores, until enough are found."""
 
 from __future__ import annotations
 
 import math
-import random
 import time
-from collections.abc import Callable, Iterator
-from functools import cache
+from collections.abc import Callable, Collection, Iterator
+from concurrent.futures import Future, ProcessPoolExecutor
+from concurrent.futures import TimeoutError as TooLate
+from dataclasses import dataclass, field
+from itertools import islice
 
-from packbuilder import symmetry as symmetries
 from packbuilder.errors import InputError, Unfinished
 from packbuilder.grid import Geometry
 from packbuilder.kinship import fingerprint
-from packbuilder.ladder import promises
-from packbuilder.ladder.puzzle_ladder import with_rules
-from packbuilder.ladder.rounds import Rating, rate
-from packbuilder.ladder.rungs import Ladder
-from packbuilder.ladder.table import DEFAULT
-from packbuilder.puzzle import BEYOND, Grade
-from packbuilder.setting.new_grid import NewGrid, certified
-from packbuilder.setting.removal import Removal, asking, look, remove, remove_with_rules
+from packbuilder.puzzle import Grade
+from packbuilder.setting.alarm import alarm
+from packbuilder.setting.judging import Tally
+from packbuilder.setting.lots import Lot, lots, outcomes
+from packbuilder.setting.new_grid import NewGrid
+from packbuilder.setting.picture import Picture
 from packbuilder.setting.request import Request
-from packbuilder.setting.solved_grids import Meaning, meaning_of, solved_with_rules
+from packbuilder.workers import processes, uninterrupted
 
-FIRST_BATCH, LARGEST_BATCH = 2_500, 10_000
-"""Cells to strip side by side, at first and at most: about 30 and 120 grids of 9x9. A small batch
-costs more a grid; a large one strips more grids that nobody asks for in the end."""
+ALONE = 2.0
+"""Seconds for which a search is on one core: others take a second to start."""
+
+GRACE = 0.4
+"""Seconds beyond the budget for work that looks at the clock to end by itself, and say at what."""
+
+AHEAD = 3
+"""Lots in hand for each of several cores."""
 
 
 def usual_clues(geometry: Geometry, with_rules: bool = False) -> tuple[int, int]:
@@ -55,158 +55,138 @@ def set_grids(
     attempts: int | None = None,
     needs: tuple[str, ...] = (),
     only: tuple[str, ...] = (),
+    picture: Picture | None = None,
+    no_notes: int | None = None,
+    minimal: bool = False,
 ) -> Iterator[NewGrid]:
-    """Give ``count`` new grids as they are found.
+    """Give ``count`` new grids as they are found: see `Request` and `Search`.
 
-    Each has all of the ``rules`` (slugs), none of them for show (without any one of them it would
-    have more solutions), exactly the ``grade`` (None: any that the ladder can finish), the
-    ``symmetry``, a clue count within ``clues`` (low, high), and holds the promises of ``needs``
-    and ``only``. The same arguments give the same grids in the same order, on any machine; only
-    where a search for too much stops depends on it, for ``budget`` is in seconds. ``attempts``
-    bounds the solved grids instead.
-
-    Raises InputError at once for requests that cannot be met, or at the first grid where none fits
-    the geometry; Unfinished, after the last grid found, where the budget or the attempts ran out
-    before ``count``.
+    Raises InputError at once for requests that cannot be met.
     """
-    if not math.isfinite(budget):
-        raise InputError(f"budget {budget}: write a number of seconds, such as 120")
-    needs, rules = tuple(dict.fromkeys(needs)), tuple(dict.fromkeys(rules))
-    request = Request(geometry, grade, symmetry, clues, needs, rules, tuple(dict.fromkeys(only)))
-    request.check(seed)
-    return _search(request, count, seed, time.monotonic() + budget, attempts)
+    request = Request(
+        geometry, clues, symmetry, grade, tuple(dict.fromkeys(needs)),
+        tuple(dict.fromkeys(rules)), picture, no_notes, minimal,
+        only=tuple(dict.fromkeys(only)),
+    )  # fmt: skip
+    return iter(Search(request, count, seed=seed, budget=budget, attempts=attempts))
 
 
-def _search(
-    request: Request, count: int, seed: int, deadline: float, attempts: int | None
-) -> Iterator[NewGrid]:
-    found = 0
-    kin: set[str] = set()
-    why = ""
-    try:
-        for removal in _removals(request, seed, deadline, attempts):
-            grid = _fit(request, removal, seed, deadline)
+@dataclass
+class Search:
+    """A search for ``count`` grids that are as asked for, none of them kin to another.
+
+    The same request and seed give the same grids in the same order, on any machine and any number
+    of ``workers`` (processes); only where a search for too much stops depends on it, for ``budget``
+    is in seconds. ``attempts`` bounds the solved grids that are begun with instead. Grids whose
+    fingerprint is in ``known`` are passed over. ``report`` is called as grids are looked at.
+
+    Raises InputError at once where the request cannot be met. Iterating raises InputError where no
+    grid fits the geometry; Unfinished, after the last grid found, where the budget or the attempts
+    ran out before ``count``.
+    """
+
+    request: Request
+    count: int
+    seed: int = 0
+    budget: float = 120.0
+    attempts: int | None = None
+    workers: int = 1
+    known: Collection[str] = ()
+    report: Callable[[Search], None] | None = None
+    tally: Tally = field(default_factory=Tally)
+    found: int = 0
+    began: float = 0.0
+
+    def __post_init__(self) -> None:
+        if not math.isfinite(self.budget):
+            raise InputError(f"budget {self.budget}: write a number of seconds, such as 120")
+        self.request.check(self.seed)
+        self.began = time.monotonic()
+
+    @property
+    def deadline(self) -> float:
+        """When the budget is spent, on the monotonic clock."""
+        return self.began + self.budget
+
+    def __iter__(self) -> Iterator[NewGrid]:
+        kin = set(self.known)
+        why = ""
+        try:
+            for grid in self._timely():
+                mark = fingerprint(grid.geometry, grid.clues, grid.parts)
+                if mark in kin:
+                    self.tally.failed["new"] += 1
+                    continue
+                kin.add(mark)
+                self.found += 1
+                yield grid
+                if self.found == self.count:
+                    return
+        except Unfinished as ended:
+            why = f": {ended}"
+        raise Unfinished(
+            f"{self.found} of {self.count} grids found ({self.request.words()}) before the search "
+            f"ended{why}; {self.tally.advice()}"
+        )
+
+    def _timely(self) -> Iterator[NewGrid]:
+        """The grids, each by the deadline."""
+        grids = self._grids()
+        while True:
+            with alarm(self.deadline + GRACE):
+                grid = next(grids, None)
             if grid is None:
-                continue
-            mark = fingerprint(grid.geometry, grid.clues, grid.parts)
-            if mark in kin or not _all_needed(request, grid) or not certified(grid, deadline):
-                continue
-            kin.add(mark)
-            found += 1
-            yield grid
-            if found == count:
                 return
+            yield grid
+
+    def _grids(self) -> Iterator[NewGrid]:
+        """Grids that are as asked for, in order; Unfinished at the deadline."""
+        pieces = lots(self.request, self.attempts)
+        alone = time.monotonic() + ALONE
+        for lot in pieces:
+            for outcome in outcomes(self.request, self.seed, lot, self.deadline):
+                self.tally.add(outcome.judged, outcome.times)
+                self._report()
+                if outcome.grid:
+                    yield outcome.grid
+            if self.workers > 1 and time.monotonic() > alone:
+                yield from self._on_all_cores(pieces)
+
+    def _on_all_cores(self, pieces: Iterator[Lot]) -> Iterator[NewGrid]:
+        with processes(self.workers) as pool:
+            waiting = [self._begin(pool, lot) for lot in islice(pieces, AHEAD * self.workers)]
+            while waiting:
+                try:
+                    grids, tally, why = waiting.pop(0).result(self.deadline - time.monotonic())
+                except TooLate:
+                    raise Unfinished("the time ran out") from None
+                self.tally.merge(tally)
+                self._report()
+                yield from grids
+                if why:
+                    raise Unfinished(why)
+                waiting += [self._begin(pool, lot) for lot in islice(pieces, 1)]
+
+    def _begin(self, pool: ProcessPoolExecutor, lot: Lot) -> Future[Done]:
+        with uninterrupted():
+            return pool.submit(work_on, self.request, self.seed, lot, self.deadline)
+
+    def _report(self) -> None:
+        if self.report:
+            self.report(self)
+
+
+Done = tuple[list[NewGrid], Tally, str]
+"""The grids of a lot, what was met, and why it ended early, if it did."""
+
+
+def work_on(request: Request, seed: int, lot: Lot, deadline: float) -> Done:
+    """Work on a lot, in another process."""
+    grids, tally = list[NewGrid](), Tally()
+    try:
+        for outcome in outcomes(request, seed, lot, deadline):
+            tally.add(outcome.judged, outcome.times)
+            grids += [outcome.grid] if outcome.grid else []
     except Unfinished as ended:
-        why = f": {ended}"
-    raise Unfinished(
-        f"{found} of {count} grids found ({request.words()}) before the search ended{why}; raise "
-        "the budget, allow more clue counts, or try another grade, symmetry, size or regions"
-    )
-
-
-def _removals(
-    request: Request, seed: int, deadline: float, attempts: int | None
-) -> Iterator[Removal]:
-    """What removal leaves of one solved grid after another; Unfinished at the deadline."""
-    orbits = symmetries.orbits(request.symmetry, request.geometry.size)
-    first, cells, fewest = 1, FIRST_BATCH, request.clues[0]
-    while attempts is None or first <= attempts:
-        if request.rules:
-            name = f"{request.draw(seed)}/{first}"
-            start = solved_with_rules(request.geometry, request.rules, name, deadline=deadline)
-            look(deadline, "while a grid was filled")
-            if start:
-                draw = random.Random(f"{name}/order").random
-                yield remove_with_rules(
-                    start, orbits, first, draw, fewest=fewest, deadline=deadline
-                )
-            first += 1
-            continue
-        end = first + max(4, cells // request.geometry.cell_count)
-        numbers = range(first, end if attempts is None else min(end, attempts + 1))
-        batch = remove(
-            request.geometry, orbits, numbers,
-            seed=request.draw(seed), fewest=fewest, deadline=deadline,
-        )  # fmt: skip
-        yield from batch
-        first, cells = first + len(batch), min(2 * cells, LARGEST_BATCH)
-
-
-def _fit(request: Request, removal: Removal, seed: int, deadline: float) -> NewGrid | None:
-    """The hardest stage that is not harder than wanted, or the next that fits, if any does.
-
-    More clues hardly ever make a grid harder, so the hardest is found by halving. Raises Unfinished
-    where the deadline passed first.
-    """
-    low, high = request.clues
-    stages = [k for k in range(removal.steps, -1, -1) if low <= removal.clue_count(k) <= high]
-
-    @cache
-    def rated(stage: int) -> tuple[Meaning, Ladder, Rating]:
-        look(deadline, "while a grid was rated")
-        put_back = stages[stage]
-        meaning = meaning_of(removal.start.base, removal.rules(put_back))
-        ladder = with_rules(DEFAULT, meaning.parts)
-        return meaning, ladder, rate(meaning.geometry, removal.clues(put_back), ladder=ladder)
-
-    def too_hard(stage: int) -> bool:
-        grade = rated(stage)[2].grade
-        return grade == BEYOND if request.grade is None else easier(request.grade, grade)
-
-    for stage in range(_last(len(stages), too_hard), -1, -1):
-        meaning, ladder, rating = rated(stage)
-        clues = removal.clues(stages[stage])
-        if easier(rating.grade, request.grade):
-            return None
-        if request.grade not in (None, rating.grade) or too_hard(stage):
-            continue
-        promised = request.needs, request.only
-        if promises.kept(meaning.geometry, clues, *promised, ladder=ladder):
-            return NewGrid(
-                geometry=meaning.geometry,
-                clues=clues,
-                solution=removal.start.solution,
-                grade=rating.grade,
-                hardest=rating.hardest,
-                effort=rating.effort,
-                symmetry=request.symmetry,
-                needs=request.needs,
-                seed=seed,
-                attempt=removal.attempt,
-                request=request.name(seed),
-                rules=removal.rules(stages[stage]),
-                parts=meaning.parts,
-                only=request.only,
-            )
-        if request.rules:
-            return None  # a look takes long here, and another grid is as good a try
-    return None
-
-
-def easier(grade: Grade, wanted: Grade | None) -> bool:
-    """True if a grade is below the wanted one."""
-    if wanted is None or grade == BEYOND:
-        return False
-    return wanted == BEYOND or grade < wanted
-
-
-def _last(count: int, too_hard: Callable[[int], bool]) -> int:
-    """The last of 0 to count - 1 that is not too hard, -1 if all are; by halving."""
-    good, bad = -1, count
-    probe = count - 1  # mostly the last will do
-    while bad - good > 1:
-        if too_hard(probe):
-            bad = probe
-        else:
-            good = probe
-        probe = (good + bad) // 2
-    return good
-
-
-def _all_needed(request: Request, grid: NewGrid) -> bool:
-    """True if without any one of its rules the grid would have more solutions."""
-    for k in range(len(grid.rules)):
-        with asking(meaning_of(request.geometry, grid.rules[:k] + grid.rules[k + 1 :])) as unique:
-            if unique(grid.clues):
-                return False
-    return True
+        return grids, tally, str(ended)
+    return grids, tally, ""

@@ -8,8 +8,9 @@ from __future__ import annotations
 
 import random
 import time
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from types import MappingProxyType
 from typing import Any
 
 from packbuilder import rules
@@ -53,18 +54,31 @@ def meaning_of(base: Geometry, written: Rules) -> Meaning:
     return Meaning(parts, with_houses(base, parts))
 
 
+def filled_rules(written: Rules, values: Values | None, geometry: Geometry) -> Rules:
+    """The rules of a design with a full grid's numbers for the open ones, or without these."""
+    kinds = rules.kinds()
+    found = ((slug, value, kinds[slug].filled(value, values, geometry)) for slug, value in written)
+    return tuple((slug, value) for slug, was, value in found if value is not None or was is None)
+
+
 def is_bare(slug: str) -> bool:
     """Whether a rule is written as a name alone."""
     return bool(rules.kinds()[slug].schema().get("type") == "null")
 
 
 def solved_with_rules(
-    base: Geometry, slugs: Sequence[str], seed: str, *, deadline: float | None = None
+    base: Geometry,
+    slugs: Sequence[str],
+    seed: str,
+    *,
+    counts: Mapping[str, int] = MappingProxyType({}),
+    deadline: float | None = None,
 ) -> SolvedGrid | None:
     """A solved grid with clues of every rule, from a seed; None where some rule has none.
 
-    Raises InputError where no full grid keeps the rules that are bare names, Unfinished where the
-    deadline (on the monotonic clock) passed first.
+    ``counts`` says of some rules how many clues they have. Raises InputError where no full grid
+    keeps the rules that are bare names, Unfinished where the deadline (on the monotonic clock)
+    passed first.
     """
     # Only random() is promised to draw the same numbers in every Python.
     draw = random.Random(seed).random
@@ -77,21 +91,29 @@ def solved_with_rules(
     written = dict(whole)
     for slug in slugs:
         if slug not in written:
-            value = _clues(base, solution, tuple(written.items()), slug, draw)
+            value = _clues(base, solution, tuple(written.items()), slug, counts.get(slug), draw)
             if value is None:
                 return None
             written[slug] = value
     return SolvedGrid(base, solution, tuple((slug, written[slug]) for slug in slugs))
 
 
-def full_grid(base: Geometry, whole: Rules, draw: Draw, *, deadline: float | None = None) -> Values:
+def full_grid(
+    base: Geometry,
+    whole: Rules,
+    draw: Draw,
+    *,
+    clues: Sequence[int] = (),
+    deadline: float | None = None,
+) -> Values:
     """A random full grid that keeps rules, cell by cell: a digit stands if the rest can be filled.
 
-    Whether it can is the same on every machine, whatever the solver finds first. Raises InputError
-    where no full grid keeps the rules, Unfinished where the deadline passed first.
+    It has the ``clues``. Whether the rest can be filled is the same on every machine, whatever the
+    solver finds first. Raises InputError where no full grid keeps the rules, Unfinished where the
+    deadline passed first.
     """
     meaning = meaning_of(base, whole)
-    geometry, clues = meaning.geometry, [0] * base.cell_count
+    geometry, clues = meaning.geometry, list(clues) or [0] * base.cell_count
     with Prover(geometry, meaning.parts) as prover:
 
         def filled() -> Values | None:
@@ -105,7 +127,7 @@ def full_grid(base: Geometry, whole: Rules, draw: Draw, *, deadline: float | Non
         if known is None:
             names = " and ".join(slug for slug, _ in whole)
             raise InputError(f"no full grid keeps {names} ({base.name()}); try another size")
-        for cell in shuffled(range(base.cell_count), draw):
+        for cell in shuffled((c for c, clue in enumerate(clues) if not clue), draw):
             for digit in shuffled(range(1, base.size + 1), draw):
                 if any(clues[peer] == digit for peer in geometry.peers[cell]):
                     continue
@@ -117,12 +139,16 @@ def full_grid(base: Geometry, whole: Rules, draw: Draw, *, deadline: float | Non
     return known
 
 
-def _clues(base: Geometry, solution: Values, so_far: Rules, slug: str, draw: Draw) -> Any:
+def _clues(
+    base: Geometry, solution: Values, so_far: Rules, slug: str, count: int | None, draw: Draw
+) -> Any:
     """Clues of one more rule that print can tell apart; None where there are none."""
     before = meaning_of(base, so_far)
     grid = Solved(before.geometry, solution, _free(before), draw)
     for _ in range(TRIES):
         value = rules.kinds()[slug].random_value(grid)
+        if value is not None and count is not None:
+            value = rules.kinds()[slug].limited(value, count, grid)
         if value is not None and legible(base, (*so_far, (slug, value))):
             return value
     return None

@@ -93,12 +93,19 @@ class Document:
         return place.value_line + 1 + k if place.literal else place.value_line
 
 
-def read_yaml(path: Path) -> Document:
-    """ReadGroup a YAML file whose top is a mapping.
+def read_yaml(path: Path, listed_as: str = "", sign: str = "") -> Document:
+    """Read a YAML file whose top is a mapping.
 
-    Raises InputError with every fault that can be found, one a line.
+    With ``listed_as`` the top may be a list as well: it is read as the field of that name. A
+    ``sign`` needs no quotes as a value, though YAML may have a meaning of its own for it. Raises
+    InputError with every fault that can be found, one a line.
     """
-    loader = _Loader(_read_text(path))
+    text = _read_text(path)
+    if sign:
+        alone = rf"(?<=:) +{re.escape(sign)}(?= *(?:[,}}]|$))"
+        text = re.sub(alone, f' "{sign}"', text, flags=re.MULTILINE)
+    loader = _Loader(text)
+    loader.listed_as = listed_as
     try:
         data = loader.whole()
     except yaml.MarkedYAMLError as error:
@@ -169,6 +176,7 @@ class _Loader(yaml.SafeLoader):
     def __init__(self, text: str) -> None:
         super().__init__(text)
         self.faults: list[_Fault] = []
+        self.listed_as = ""
         self.lines: dict[Where, LineNumbers] = {}
         self._depth = 0
         self._values = 0
@@ -181,6 +189,9 @@ class _Loader(yaml.SafeLoader):
         if self.check_node():
             event = self.peek_event()  # type: ignore[no-untyped-call]
             raise _stop(event, "a second document begins here; keep one, without the line ---")
+        if self.listed_as and isinstance(root, yaml.SequenceNode):
+            self.lines |= {(): _lines(root, root), (self.listed_as,): _lines(root, root)}
+            return {self.listed_as: self._value(root, (self.listed_as,))}
         if not isinstance(root, yaml.MappingNode):
             kind = "a list" if isinstance(root, yaml.SequenceNode) else "a single value"
             told = f"the file holds {kind} at its top; it needs fields, each `name: value`"

@@ -9,9 +9,10 @@ import networkx as nx
 import pytest
 
 from packbuilder.grid import Geometry, Values, cell_name, latin
+from packbuilder.ladder.english import takes_out
 from packbuilder.ladder.hints import APART, EARLY, FEW, MOST, hint_at, hints, most
 from packbuilder.ladder.path import walk
-from packbuilder.ladder.words import tell
+from packbuilder.ladder.reasons import Reasons, without_detours
 from tests.ladder import grids
 from tests.ladder.definitions import is_area
 
@@ -20,23 +21,28 @@ ALL = grids.everything()
 
 @pytest.mark.parametrize(("geometry", "clues"), ALL)
 def test_each_tier_gives_only_what_it_should(geometry: Geometry, clues: Values) -> None:
-    path = walk(geometry, clues)
-    found = hints(path)
+    path = without_detours(walk(geometry, clues))
+    found = hints(walk(geometry, clues))
     assert 1 <= len(found) <= most(path.grade) <= MOST
     assert sum(bool(hint.step.places) for hint in found) <= FEW
     taken = [path.steps.index(hint.step) for hint in found]
     assert taken == sorted(set(taken))
     cells = [cell_name(cell, geometry.size) for cell in range(geometry.cell_count)]
     for hint, k in zip(found, taken, strict=True):
-        assert hint.where.startswith(("Look at ", "Look where ")) and hint.where.endswith(".")
-        assert not any(cell in f"{hint.where} {hint.idea}" for cell in cells)
-        assert hint.told == tell(hint.step, geometry)
+        assert re.match(r"(Look|Follow|Begin) ", hint.where) and hint.where.endswith(".")
+        # A region goes by its first cell, which it names and does not give away.
+        tiers = re.sub(r"regions? of r\d+c\d+( and r\d+c\d+)?", "", f"{hint.where} {hint.idea}")
+        assert not any(cell in tiers.split() for cell in cells)
+        goes = takes_out(hint.step.removes, geometry.size).removesuffix(".")
+        assert hint.step.places or hint.step.told or goes in hint.told
         assert hint.position == path.position_before(k).values
+    tiers_of_all = [(hint.where, hint.idea) for hint in found]
+    assert len(set(tiers_of_all)) == len(found)
 
 
 @pytest.mark.parametrize("clues", grids.classics())
 def test_the_hardest_rung_is_hinted_at_its_narrowest_point(clues: Values) -> None:
-    path = walk(grids.CLASSIC, clues)
+    path = without_detours(walk(grids.CLASSIC, clues))
     top = max(step.rung for step in path.steps)
     hinted = [hint.step for hint in hints(path)]
     assert max(step.rung for step in hinted) == top
@@ -54,7 +60,7 @@ def test_the_hardest_rung_is_hinted_at_its_narrowest_point(clues: Values) -> Non
 
 @pytest.mark.parametrize("clues", [c for g in (1, 2) for c in grids.lines(grids.BY_GRADE[g])])
 def test_singles_are_hinted_early(clues: Values) -> None:
-    path = walk(grids.CLASSIC, clues)
+    path = without_detours(walk(grids.CLASSIC, clues))
     ways = path.ways()
     for hint in hints(path):
         k = path.steps.index(hint.step)
@@ -66,7 +72,7 @@ def test_singles_are_hinted_early(clues: Values) -> None:
 def test_the_picture_shows_the_step(geometry: Geometry, clues: Values) -> None:
     path = walk(geometry, clues)
     for k, step in enumerate(path.steps):
-        hint = hint_at(path, k)
+        hint = hint_at(Reasons(path), k, onward=False)
         before = path.position_before(k)
         shown = dict(hint.shown)
         assert all(set(ds) <= set(before.candidates[cell]) for cell, ds in shown.items())
@@ -80,8 +86,29 @@ def test_the_picture_shows_the_step(geometry: Geometry, clues: Values) -> None:
         for cell in set(shown) - set(step.cells) - struck_cells:
             # Not one cell more than that: what it lost, it lost to an earlier strike.
             placed = {before.values[peer] for peer in geometry.peers[cell]}
-            assert any(d not in placed and d not in shown[cell] for d in step.digits)
+            speaks = {*step.digits, *(d for _, d in step.nodes)}
+            assert any(d not in placed and d not in shown[cell] for d in speaks)
             assert shown[cell] == before.candidates[cell]
+
+
+def test_a_cell_that_is_settled_shows_its_digit_and_no_candidates() -> None:
+    found = 0
+    for geometry, clues in ALL:
+        reasons = Reasons(without_detours(walk(geometry, clues)))
+        for k, step in enumerate(reasons.path.steps):
+            hint = hint_at(reasons, k)
+            for cell in {cell for cell, _ in step.removes} - {cell for cell, _ in hint.struck}:
+                ((at, digit),) = hint.gives
+                left = set(reasons.candidates(k)[cell]) - {d for c, d in step.removes if c == cell}
+                assert cell == at and left == {digit} == {hint.pictured[cell]}
+                assert cell not in dict(hint.shown) and cell not in hint.loses
+                assert hint.told.endswith(f" {cell_name(cell, geometry.size)} is {_sign(digit)}.")
+                found += 1
+    assert found > 20
+
+
+def _sign(digit: int) -> str:
+    return "0123456789ABCDEFG"[digit]
 
 
 def test_no_candidate_is_shown_that_the_step_does_not_speak_of() -> None:
@@ -91,7 +118,7 @@ def test_no_candidate_is_shown_that_the_step_does_not_speak_of() -> None:
         for k, step in enumerate(path.steps):
             if not step.removes:
                 continue
-            hint, before = hint_at(path, k), path.position_before(k)
+            hint, before = hint_at(Reasons(path), k, onward=False), path.position_before(k)
             linked = {(cell, d) for cells, d in step.nodes for cell in cells}
             for cell, shown in hint.shown:
                 if cell not in (*step.cells, *(at for at, _ in step.removes)):
@@ -115,7 +142,10 @@ def test_a_hidden_digit_is_told_whole() -> None:
     for geometry, clues in ALL:
         path = walk(geometry, clues)
         for k, step in enumerate(path.steps):
-            before, shown = path.position_before(k), dict(hint_at(path, k).shown)
+            before, shown = (
+                path.position_before(k),
+                dict(hint_at(Reasons(path), k, onward=False).shown),
+            )
             holding = {
                 "pointing": step.houses[:1],
                 "claiming": step.houses[:1],
@@ -147,7 +177,7 @@ def test_cells_that_prove_themselves_are_shown_alone() -> None:
             if step.technique in plain:
                 seen.add(step.technique)
                 cells = {*step.cells, *(cell for cell, _ in step.removes)}
-                assert {cell for cell, _ in hint_at(path, k).shown} == cells
+                assert {cell for cell, _ in hint_at(Reasons(path), k, onward=False).shown} == cells
     assert len(seen) >= 5
 
 
@@ -157,7 +187,7 @@ def test_the_ties_of_a_chain_are_shown() -> None:
         path = walk(geometry, clues)
         for k, step in enumerate(path.steps):
             before = path.position_before(k) if step.nodes else None
-            shown = dict(hint_at(path, k).shown) if step.nodes else {}
+            shown = dict(hint_at(Reasons(path), k, onward=False).shown) if step.nodes else {}
             for (one, d), (other, e) in list(pairwise(step.nodes))[::2]:
                 if d != e or step.technique != "chain" or not before:
                     continue
@@ -216,14 +246,14 @@ def test_the_pairs_of_a_colouring_join_all_its_cells() -> None:
     assert found
 
 
-def test_a_chain_is_hinted_by_its_digits_and_two_blocks_at_most() -> None:
+def test_a_chain_is_hinted_by_its_digits_and_three_blocks_at_most() -> None:
     ideas = set()
     for geometry, clues in ALL:
         path = walk(geometry, clues)
         for k, step in enumerate(path.steps):
             if step.technique in ("chain", "xy-chain"):
-                hint = hint_at(path, k)
-                assert len(re.findall(r"\d", hint.where)) <= 2
+                hint = hint_at(Reasons(path), k, onward=False)
+                assert len(re.findall(r"\d", hint.where)) <= 3
                 ends = re.search(
                     r", from (?:one|an?) (\d) (?:to (another|an? (\d))|round)", hint.idea
                 )
@@ -242,13 +272,13 @@ def test_no_area_to_look_at() -> None:
 
 def test_where_to_look_is_told_in_order() -> None:
     wheres = {
-        hint_at(path, k).where
+        hint_at(Reasons(path), k, onward=False).where
         for path in (walk(*one) for one in ALL)
         for k, step in enumerate(path.steps)
         if step.technique in ("skyscraper", "xy-chain")
     }
-    assert all(re.fullmatch(r"Look at (rows|columns) \d and \d, and (row|column) \d\.", w)
-               or re.fullmatch(r"Look at blocks? [\d, and]+\.", w) for w in wheres)  # fmt: skip
+    places = r"Look (along rows|down columns|at blocks?) [\d, and]+\.|Begin in block \d, .*"
+    assert [w for w in wheres if not re.fullmatch(places, w)] == []
     assert any("blocks" in w for w in wheres) and any("rows" in w for w in wheres)
     for where in wheres:
         if "block" in where:

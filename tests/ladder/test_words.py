@@ -12,7 +12,8 @@ from packbuilder.ladder.english import labels
 from packbuilder.ladder.path import walk
 from packbuilder.ladder.step import Step
 from packbuilder.ladder.table import ASSUMING_UNIQUE, TABLE, as_json
-from packbuilder.ladder.words import path_json, step_json, tell
+from packbuilder.ladder.telling import path_json
+from packbuilder.ladder.words import step_json, tell
 from tests.ladder import grids
 from tests.ladder.positions import GEOMETRIES
 
@@ -104,7 +105,8 @@ SAID = [
     (
         step("skyscraper", "r2c7 r2c3 r8c3 r8c8", "5", "row 2, row 8, column 3", removes="r1c8=5"),
         "In row 2, the 5s are held to r2c7 and r2c3; in row 8, to r8c3 and r8c8. r2c3 and r8c3 "
-        "share column 3 and cannot both be 5, so r2c7 or r8c8 is. That takes 5 out of r1c8.",
+        "share column 3 and cannot both be 5, so one of r2c7 and r8c8 is 5. That takes 5 out of "
+        "r1c8.",
     ),
     (
         step("xy-wing", "r1c1 r1c7 r5c1", "1 2 3", removes="r5c7=3"),

@@ -70,7 +70,8 @@ def frames(page: Grey, least: int, dark: bool = False) -> list[Box]:
     """The squares with four inked sides of at least so many pixels, in reading order.
 
     Only pixels are looked at: long level lines of equal extent, as far apart as they are long,
-    with ink all the way down both sides. Inner lines may be broken, the frame may not.
+    with ink all the way down both sides. Inner lines may be broken, the frame may not. What lies
+    within another frame is a square of a rule.
     """
     ink = (page > 127) if dark else (page < 128)
     lines = _level_lines(ink, least)
@@ -83,7 +84,15 @@ def frames(page: Grey, least: int, dark: bool = False) -> list[Box]:
                 continue
             if abs(box.bottom - box.top - side) <= 2 and _sides(ink, box):
                 found.append(box)
-    return sorted(found, key=lambda b: (b.top // 8, b.left))
+    whole = [one for one in found if not any(_is_within(one, other) for other in found)]
+    return sorted(whole, key=lambda b: (b.top // 8, b.left))
+
+
+def _is_within(one: Box, other: Box) -> bool:
+    return (
+        other.left < one.left and one.right < other.right
+        and other.top < one.top and one.bottom < other.bottom
+    )  # fmt: skip
 
 
 def cells(frame: Box, size: int, inset: float) -> list[Box]:

@@ -20,7 +20,7 @@ from PIL import Image
 
 from packbuilder.editions import PRINT
 from packbuilder.grid import SYMBOLS
-from tests.outside.pixels import Grey, cells, pdfium, program
+from tests.outside.pixels import Box, Grey, cells, pdfium, program
 from tests.outside.prints import Printed, edited, grids, pdf, printed
 
 LANCZOS = Image.Resampling.LANCZOS
@@ -35,7 +35,15 @@ HEIGHTS = (26, 28, 30, 32, 34)
 366 lines none to two are misread at these, more at others). What most readings say is taken."""
 
 INSET = 0.2
-"""The share of a cell that is cut off all round: cages and marks on edges are there."""
+"""The share of a cell that is cut off all round: marks of rules are there."""
+
+OWN = (0.2, 0.247, 0.29)
+"""A digit's room about the middle of its cell: how far aside, up and down, and away at all. Figures
+reach .18 and .232 (of .72 of a cell in type, the largest); marks keep off (house style)."""
+
+INK, ALL = 38, 115
+"""Greys that only ink has (the house style: contours have 51, or 60 on dark pages), and that digits
+and contours have, and no fill."""
 
 LINE = 9
 """Figures set side by side: the engine reads a line far better than a single character."""
@@ -137,21 +145,28 @@ class _Pages:
         self._drawn: dict[int, Grey] = {}
 
     def cells(self, one: Printed) -> list[Grey]:
-        """The middle of each cell; greys of shapes and the corner's text are made white."""
+        """The middle of each cell; fills are made white."""
         if one.page not in self._drawn:
             (page,) = pdfium(self._data, [one.page], self._dpi)
             self._drawn[one.page] = 255 - page if self._dark else page
         page = self._drawn[one.page]
-        return [self._digit(box.of(page)) for box in cells(one.frame, one.entry.puzzle.size, INSET)]
+        frame = _half_in(one.frame, page)
+        return [_own(box.of(page)) for box in cells(frame, one.entry.puzzle.size, INSET)]
 
-    def _digit(self, cell: Grey) -> Grey:
-        # the house style: lines are grey 0.55, all digits of 7:1 or more (0.35); corner text ends
-        # .3 below the cell's top, above the digit's
-        seen = np.where(cell < 115, cell, 255).astype(np.uint8)
-        side = len(cell) / (1 - 2 * INSET)
-        seen[: round((0.295 - INSET) * side), : round((0.42 - INSET) * side)] = 255
-        return seen
+
+def _half_in(frame: Box, page: Grey) -> Box:
+    """The middles of a frame's lines, from which cells are measured."""
+    side = page[frame.top : frame.bottom, frame.left + (frame.right - frame.left) // 30]
+    half = int(np.argmin(side < 128)) // 2
+    return Box(frame.left + half, frame.top + half, frame.right - half, frame.bottom - half)
+
+
+def _own(cell: Grey) -> Grey:
+    """What a digit may have of its cell, its fills made white."""
+    y, x = ((np.indices(cell.shape) + 0.5) / len(cell) - 0.5) * (1 - 2 * INSET)
+    own = (abs(x) < OWN[0]) & (abs(y) < OWN[1]) & (np.hypot(x, y) < OWN[2])
+    return np.where(own & (cell < ALL), cell, 255).astype(np.uint8)
 
 
 def _has_ink(cell: Grey) -> bool:
-    return int((cell < 115).sum()) > 0.01 * cell.size
+    return int((cell < INK).sum()) > 0.01 * cell.size

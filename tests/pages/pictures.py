@@ -1,7 +1,7 @@
 """Pictures of marks, a letter a pixel: what is drawn in two cells by two, told by its ink.
 
 `pictures.txt` has them as they were looked at and approved; ``python -m tests.pages.pictures``
-prints them anew. `#` is ink, `o` line, `-` pale line, `:` fill, `.` shade, `/` stripe; letters and
+prints them anew. `#` is ink, `o` contour, `:` fill, `.` shade, `/` stripe; letters and
 figures fill the room of their own ink. A pixel is 3 points, and nothing is thinner; a cell has 12.
 """
 
@@ -38,8 +38,8 @@ from packbuilder.plan.items import (
 from packbuilder.rules import kinds
 from tests.pages.house_style.measuring import marks_of
 
-INKS = {"ink": "#", "line": "o", "pale line": "-", "fill": ":", "shade": ".", "stripe": "/",
-        "paper": " "}  # fmt: skip
+INKS = {"ink": "#", "black": "#", "contour": "o", "fill": ":", "shade": ".", "stripe": "/",
+        "paper": " ", "white": " "}  # fmt: skip
 PIXEL, SIDE = 3.0, 25
 
 PLACE = GridPlace(0, 0, 12 * PIXEL, 6)
@@ -92,10 +92,7 @@ def pictures() -> dict[str, list[str]]:
     for slug, (value, corner) in RULES.items():
         shapes = [shape for part in kinds()[slug].read(value, GRID) for shape in part.shapes()]
         add(slug, grid(SHEET, GRID, PLACE, CLUES, DIGITS, shapes), corner)
-        if slug == "thermometers":
-            pale = grid(SHEET, GRID, PLACE, CLUES, DIGITS, shapes, line="pale line")
-            add("thermometers in answers", pale)
-        if slug in ("cages", "dots"):
+        if slug in ("cages", "dots", "thermometers", "diagonals"):
             add(f"candidates among {slug}", hint_grid(SHEET, GRID, PLACE, CLUES, HINT, shapes))
     for name, step in STEPS.items():
         hint = replace(HINT, step=step, struck=step.removes)
@@ -108,13 +105,18 @@ def pictures() -> dict[str, list[str]]:
 
 
 def drawn(items: Iterable[Item], corner: int) -> tuple[str, ...]:
-    """Items, later ones over earlier ones, each pixel by the ink at its middle."""
+    """Items, each pixel by the ink at its middle."""
     down, across = np.mgrid[0:SIDE, 0:SIDE] + corner
-    canvas = np.full((SIDE, SIDE), " ")
+    return tuple("".join(row) for row in inked(items, across * PIXEL, -down * PIXEL))
+
+
+def inked(items: Iterable[Item], x: Any, y: Any) -> Any:
+    """The ink at places, as a letter each: later items lie over earlier ones."""
+    canvas = np.full(x.shape, " ")
     for item in items:
-        for mask, letter in _masks(item, across * PIXEL, -down * PIXEL):
+        for mask, letter in _masks(item, x, y):
             canvas[mask] = letter
-    return tuple("".join(row) for row in canvas)
+    return canvas
 
 
 def _masks(item: Item, x: Any, y: Any) -> Iterator[tuple[Any, str]]:

@@ -2,28 +2,25 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from itertools import pairwise
-from math import atan2, degrees, dist
+from math import atan2, cos, degrees, dist, pi, sin
 
+import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from packbuilder.layouts.fitting import BAND, bands
 from packbuilder.pages.cell_outlines import outlines
 from packbuilder.pages.grid_place import GridPlace
-from packbuilder.pages.rule_marks import over
+from packbuilder.pages.rule_marks import over, under_corner
 from packbuilder.pages.rule_shapes import under
-from packbuilder.plan.items import Disc, Text, Trace
-from packbuilder.rules.shapes import (
-    Corner,
-    Fence,
-    Outside,
-    Path,
-    Ring,
-)
+from packbuilder.plan.items import Disc, Fills, Item, Text, Trace
+from packbuilder.rules.shapes import Corner, Diagonal, Fence, Outside, Path, Ring
+from tests.pages.pictures import inked
 
-N, U = 6, 20.0
+N, U = 6, 36.0
 PLACE = GridPlace(100, 400, U, N)
 STYLES = ("broad", "thin", "double", "dashed", "dotted")
 
@@ -97,39 +94,86 @@ def test_every_corner_of_a_fence_is_in_the_middle_of_a_dash(cells: set[int]) -> 
             gone += dist(a, b)
 
 
+def ink_at(items: Iterable[Item], points: Iterable[tuple[float, float]]) -> str:
+    """The ink at points, which are in cells, as the letters of ``pictures.INKS``."""
+    x, y = np.array([PLACE.at(*point) for point in points]).T
+    return "".join(inked(items, x, y))
+
+
+def middle(cell: int) -> tuple[float, float]:
+    return cell % N + 0.5, cell // N + 0.5
+
+
+def between(a: int, b: int, share: float) -> tuple[float, float]:
+    """The point at a share of the way from the middle of a cell to that of another."""
+    (x, y), (v, w) = middle(a), middle(b)
+    return x + (v - x) * share, y + (w - y) * share
+
+
+def around(cell: int, radius: float) -> list[tuple[float, float]]:
+    """Points all over a disc in the middle of a cell."""
+    x, y = middle(cell)
+    return [
+        (x + r * cos(turn * pi / 12), y + r * sin(turn * pi / 12))
+        for r in (0.0, radius / 3, radius * 2 / 3, radius)
+        for turn in range(24)
+    ]
+
+
+ON_THE_WAY = {
+    "broad": (":", ":"), "thin": (":", ":"), "double": (" ", " "), "dashed": (" ", ":"),
+    "dotted": (":", ":"),
+}  # fmt: skip
+"""The ink in the middle of a cell, and half way to the next (of beads, to the first)."""
+
+
 @given(paths(), st.sampled_from(STYLES), st.booleans())
-def test_a_line_goes_through_its_cells_in_order(
-    cells: tuple[int, ...], style: str, head: bool
-) -> None:
-    circles = (Ring(cells[0]),) if style == "thin" else ()
+def test_a_line_joins_its_cells_in_order(cells: tuple[int, ...], style: str, head: bool) -> None:
+    ways = [between(a, b, 0.5) for a, b in pairwise(cells)]
+    assume(style != "dashed" or len({*ways}) == len(ways))  # dashes that cross are seen as such
     path = Path(cells, style, head=head and style == "thin")  # type: ignore[arg-type]
-    drawn = [i for i in under(PLACE, (*circles, path)) if isinstance(i, Trace)]
-    for item in drawn:
-        line, *heads = item.runs
-        assert tuple(cell_of(point) for point in line) == cells
-        for point, cell in zip(line, cells, strict=True):
-            assert dist(point, PLACE.middle(cell)) < 0.4 * U
-        assert [run[1] for run in heads] == ([line[-1]] if path.head else [])
-        if path.head:  # the tip stands out past the digit that is written under it
-            assert dist(line[-1], PLACE.middle(cells[-1])) == pytest.approx(0.2 * U)
-            assert dist(line[-1], PLACE.middle(cells[-2])) > U
-        assert item.fill is None
-        assert not item.closed
-    if circles:
-        assert dist(drawn[0].runs[0][0], PLACE.middle(cells[0])) == pytest.approx(0.38 * U)
+    items = under(PLACE, (path,))
+    in_cell, on_border = ON_THE_WAY[style]
+    assert ink_at(items, map(middle, cells)) == in_cell * len(cells)
+    for a, b in pairwise(cells):
+        slanted = a % N != b % N and a // N != b // N
+        share = 0.5 if style != "dotted" else 0.25 if slanted else 0.35
+        assert ink_at(items, [between(a, b, share)]) == on_border
+    before, last = cells[-2:]
+    assert ink_at(items, [between(before, last, 1.32)]) == (":" if path.head else " ")
 
 
-@given(paths())
-def test_a_dotted_line_has_a_dot_on_either_end(cells: tuple[int, ...]) -> None:
-    (line,) = under(PLACE, (Path(cells, "dotted"),))
-    assert isinstance(line, Trace)
-    length = sum(dist(a, b) for a, b in pairwise(line.runs[0]))
-    on, off = line.dash
-    assert line.round_ends
-    assert on < 0.5  # points: a dash so short with round ends is a dot
-    last = (length + line.phase) % (on + off)  # where in the pattern the line ends
-    assert min(last, on + off - last) == pytest.approx(on / 2, abs=0.01)
-    assert 0.2 * U < on + off < 0.3 * U
+@given(
+    paths(), paths(), st.sampled_from(STYLES), st.sampled_from(STYLES), st.integers(0, N * N - 1)
+)
+def test_no_line_runs_under_a_digit_or_under_candidates(
+    one: tuple[int, ...], other: tuple[int, ...], style: str, second: str, cell: int
+) -> None:
+    """Where a digit may stand, in a disc of .19 of a cell, the ground is of one tone (the largest
+    layout has figures .62 of a cell in type, .4 high, and .31 wide); and so in all of a cell that
+    has candidates, but for its sides and corners."""
+    shapes = (Path(one, style), Path(other, second), Diagonal("down"))  # type: ignore[arg-type]
+    assert len({*ink_at(under(PLACE, shapes, digits=[cell]), around(cell, 0.19))}) == 1
+    x, y = middle(cell)
+    room = [
+        (x + a / 20, y + b / 20)
+        for a in range(-8, 9)
+        for b in range(-8, 9)
+        if abs(a) + abs(b) < 14  # lines past a corner cut it, and reach no figure
+    ]
+    assert ink_at(under(PLACE, shapes, bare=[cell]), room).strip() == ""
+
+
+@pytest.mark.parametrize("solid", [False, True])
+@pytest.mark.parametrize("style", ["broad", "thin"])
+def test_circles_go_round_digits_and_round_candidates(solid: bool, style: str) -> None:
+    shapes = (Ring(7, solid), Path((7, 8), style), Path((0, 7, 14), "double"))  # type: ignore[arg-type]
+    ground = {":"} if solid else {" "}
+    if not solid:
+        assert {*ink_at(under(PLACE, shapes, bare=[7]), around(7, 0.4))} == ground
+    assert {*ink_at(under(PLACE, shapes, digits=[7]), around(7, 0.25))} == ground
+    rim = [(1.5 - 0.47, 1.5), (1.5, 1.5 + 0.47)]
+    assert ink_at(under(PLACE, shapes[:2], bare=[7]), rim) == "oo"
 
 
 def test_thermometers_of_one_bulb_run_together_and_others_pass_over() -> None:
@@ -139,7 +183,7 @@ def test_thermometers_of_one_bulb_run_together_and_others_pass_over() -> None:
     order = [
         (type(i).__name__, i.ink if isinstance(i, Trace) else None) for i in under(PLACE, shapes)
     ]
-    tube = [("Trace", "line"), ("Disc", None), ("Trace", "fill")]
+    tube = [("Trace", "contour"), ("Disc", None), ("Trace", "fill")]
     assert order == [tube[0], tube[0], tube[1], tube[2], tube[2], *tube]
 
 
@@ -149,13 +193,19 @@ def test_an_odd_disc_is_not_drawn_twice_where_it_is_a_bulb() -> None:
 
 
 def test_small_text_stays_clear_of_the_digit() -> None:
-    (text,) = over(PLACE, (Corner(7, "45"),))
+    ground, text = over(PLACE, (Corner(7, "45"),))
     assert isinstance(text, Text)
+    assert text.size >= 7  # points: sums are read at this size (the house style)
     x, y = in_cells((text.x, text.y))
-    assert 1.1 < x < 1.2
-    # the digit's top: 0.645 em high (the face), 0.62 of a cell (the densest layout), nine tenths
-    assert y - 1 < 0.5 - 0.645 * 0.62 * 0.9 / 2
-    assert y - 0.645 * text.size / U > 1.1  # below the fence
+    assert 1.05 < x < 1.1
+    # the digit's top: 0.645 em high (the face), as large as a grid with text in corners has it
+    assert y - 1 < 0.5 - 0.645 * under_corner(PLACE) / U / 2
+    assert isinstance(ground, Fills)
+    ((left, bottom, right, top),) = ground.boxes
+    assert left < text.x
+    assert bottom < text.y
+    assert right > text.x + 2 * 0.497 * text.size  # a figure's width
+    assert top > text.y + 0.645 * text.size
 
 
 SIDES = [("top", (2.5, -0.45)), ("bottom", (2.5, N + 0.45)), ("left", (-0.45, 2.5)),

@@ -210,7 +210,9 @@ def heavy(item: Item) -> bool:
 
 
 def strike(item: Item) -> bool:
-    return isinstance(item, Strokes) and item.width == 0.6
+    return isinstance(item, Strokes) and all(
+        abs(x - u) > 0.1 and abs(y - v) > 0.1 for x, y, u, v in item.segments
+    )
 
 
 def place() -> Place:
@@ -225,6 +227,17 @@ def struck(change: Callable[[Segment], Segment]) -> Change:
     return lambda item: replace(item, segments=tuple(map(change, item.segments)))
 
 
+def to_the_next(stroke: Segment) -> Segment:
+    """From the candidate that is struck to another one of its cell, three in a row of .26 cells."""
+    hint = books.lone().entries[0].hints[0]
+    ((cell, d),) = hint.struck
+    other = next(one for one in dict(hint.shown)[cell] if one != d)
+    (row, column), (at, along) = divmod(d - 1, 3), divmod(other - 1, 3)
+    right, down = ((along - column) * 0.26 * place().cell, (at - row) * 0.26 * place().cell)
+    x, y, u, v = stroke
+    return (x + right, y - down, u + right, v - down)
+
+
 DRAWN: dict[str, tuple[Callable[[Item], bool], Change, str, str, int]] = {
     "grey less": (shade, lambda i: replace(i, boxes=i.boxes[1:]), "shading", "not shaded",
                   RESTS[0]),
@@ -233,7 +246,7 @@ DRAWN: dict[str, tuple[Callable[[Item], bool], Change, str, str, int]] = {
                            ACTS),
     "half a grey cell": (shade, lambda i: more(i, place().of(OTHER, 0.2)), "mark-stray", "", -1),
     "white for grey": (shade, lambda i: replace(i, ink="paper"), "shading", "not shaded", RESTS[0]),
-    "too dark grey": (shade, lambda i: replace(i, ink="pale line"), "mark-stray", "", -1),
+    "too dark grey": (shade, lambda i: replace(i, ink="rule"), "mark-stray", "", -1),
     "a white box": (shade, lambda i: (i, Fills((place().of(OTHER, 0.05),), "paper")), "mark-stray",
                     "", OTHER),
     "no stripes": (stripe, lambda i: None, "shading", "not striped", ACTS),
@@ -246,7 +259,7 @@ DRAWN: dict[str, tuple[Callable[[Item], bool], Change, str, str, int]] = {
         "shading", "does not act there", ACTS - 1,
     ),
     "all striped": (stripe, lambda i: (i, i, i, i), "shading", "% of it", ACTS),
-    "too dark stripes": (stripe, lambda i: replace(i, fill="line"), "mark-stray", "", ACTS),
+    "too dark stripes": (stripe, lambda i: replace(i, fill="rule"), "mark-stray", "", ACTS),
     "light rings gone": (light, lambda i: None, "outline", "has no light ring", RESTS[0]),
     "a light ring elsewhere": (light, lambda i: replace(i, boxes=(place().of(OTHER, 0.05),)),
                                "outline", "must have no light ring", OTHER),
@@ -258,18 +271,17 @@ DRAWN: dict[str, tuple[Callable[[Item], bool], Change, str, str, int]] = {
     "a ring over two cells": (
         heavy, lambda i: replace(i, boxes=(place().box(7, 2.5, 0.45),)), "mark-stray", "", -1
     ),
-    "a grey ring": (heavy, lambda i: replace(i, ink="line"), "mark-stray", "", ACTS),
+    "a grey ring": (heavy, lambda i: replace(i, ink="rule"), "mark-stray", "", ACTS),
     "no strike": (strike, lambda i: None, "struck", "is not struck out", ACTS),
     "a strike beside it": (strike, struck(lambda s: (s[0] + 7, s[1], s[2] + 7, s[3])), "struck",
                            "is not struck out", ACTS),
-    "a strike more": (strike, lambda i: (
-        i, struck(lambda s: (s[0], s[1] - 12, s[2], s[3] - 12))(i)),
-                      "struck", "the step keeps it", ACTS),
+    "a strike more": (strike, lambda i: (i, struck(to_the_next)(i)), "struck", "the step keeps it",
+                      ACTS),
     "a level strike": (strike, struck(lambda s: (s[0], s[1] + 2.8, s[2], s[1] + 2.8)), "struck",
                        "is not struck out", ACTS),
     "a long strike": (strike, struck(lambda s: (s[0] - 20, s[1] - 20, s[2] + 20, s[3] + 20)),
                       "mark-stray", "", -1),
-    "a thick strike": (strike, lambda i: replace(i, width=9.0), "ink-missing", "", ACTS),
+    "a thick strike": (strike, lambda i: replace(i, width=9.0), "struck", "is not struck", ACTS),
     "a white strike": (strike, lambda i: replace(i, ink="paper"), "struck", "not struck", ACTS),
     "a digit as a stroke": (
         strike, lambda i: (i, Strokes(2.0, (place().line(0.5, 0.3, 0.5, 0.7),))), "mark-stray", "",

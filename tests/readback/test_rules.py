@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
@@ -10,9 +11,12 @@ from unittest import mock
 import pytest
 
 from packbuilder.book import Book
+from packbuilder.book.assembling import book_of
+from packbuilder.editions import EDITIONS
 from packbuilder.grid import parse_cell
 from packbuilder.pages import answer_pages, hint_pages, plan_book, puzzle_pages
 from packbuilder.plan.items import FURNITURE, Disc, Fills, Item, Plan, Text, Trace
+from packbuilder.reader.drawn.edges import dot
 from packbuilder.rules import kinds
 from packbuilder.rules.shapes import (
     Box,
@@ -217,31 +221,102 @@ def disc(item: Item) -> bool:
     return isinstance(item, Disc)
 
 
+def band(**fields: Any) -> Callable[[Item], bool]:
+    return trace(ink="contour", **fields)
+
+
 def makes(**fields: Any) -> Change:
     return lambda item: replace(item, **fields)
+
+
+def moved(far: float, *, run: int | None = None, point: int | None = None) -> Change:
+    """A path, or one of its runs, or one point of its runs, that stands so far to the right."""
+
+    def change(item: Trace) -> Trace:
+        runs = [list(one) for one in item.runs]
+        for k, one in enumerate(runs):
+            for j, (x, y) in enumerate(one):
+                if run in (None, k) and (point is None or j == point % len(one)):
+                    one[j] = (x + far, y)
+        return replace(item, runs=tuple(map(tuple, runs)))
+
+    return change
+
+
+def _turned(item: Trace) -> Trace:
+    """A triangle on its other side."""
+    ((one, tip, other),) = item.runs
+    foot = (one[0] + other[0]) / 2, (one[1] + other[1]) / 2
+    return replace(item, runs=((one, (2 * foot[0] - tip[0], 2 * foot[1] - tip[1]), other),))
 
 
 SAID: dict[str, tuple[str, Callable[[Item], bool], Change]] = {
     "an outline that is not closed": ("cages", dashed, makes(closed=False)),
     "an outline without dashes": ("cages", dashed, makes(dash=())),
-    "a grey outline": ("cages", dashed, makes(ink="line")),
+    "a grey outline": ("cages", dashed, makes(ink="rule")),
     "an outline moved": (
         "cages", dashed,
         lambda i: replace(i, runs=tuple(tuple((x + 4, y) for x, y in run) for run in i.runs)),
     ),
-    "dashes with round ends": ("whispers", dashed, makes(round_ends=True)),
-    "dots without round ends": ("renban", dashed, makes(round_ends=False)),
-    "a line of another grey": ("palindromes", trace(ink="line"), makes(ink="rule")),
-    "a double line of one stroke": ("palindromes", trace(ink="paper"), lambda i: None),
-    "a thin line too wide": ("between-lines", trace(ink="line", closed=False), makes(width=5.0)),
+    "dashes moved": ("whispers", band(closed=True), moved(4)),
+    "dashes without a tint": ("whispers", band(closed=True), makes(fill=None)),
+    "beads without round ends": ("renban", band(), makes(round_ends=False)),
+    "a bead moved": ("renban", band(), moved(4, run=1)),
+    "rails of another grey": ("palindromes", band(), makes(ink="rule")),
+    "rails that are not clear between": ("palindromes", trace(ink="paper"), lambda i: None),
+    "a thin line too wide": ("between-lines", band(closed=False), makes(width=9.0)),
+    "a bend moved": ("thermometers", band(), moved(6, point=1)),
+    "an end too short": ("thermometers", band(), moved(-6, point=-1)),
+    "a band without its tint": ("thermometers", trace(ink="fill"), lambda i: None),
+    "a band without its contour": ("thermometers", band(), lambda i: None),
+    "an arrowhead gone": ("arrows", band(closed=True), lambda i: None),
+    "an arrowhead turned": ("arrows", band(closed=True), lambda i: _turned(i)),
+    "an arrowhead in black": ("arrows", band(closed=True), makes(fill="ink")),
+    "a ring that shows the line": ("between-lines", disc, makes(fill=None)),
     "a diagonal too wide": ("diagonals", trace(closed=False), makes(width=9.0)),
     "a square without a rim": ("parity", trace(fill="fill"), makes(width=None)),
     "a disc in black": ("thermometers", disc, makes(fill="ink")),
-    "a grey dot": ("dots", disc, makes(fill="line")),
-    "a sign in grey": ("inequalities", trace(closed=False), makes(ink="line")),
+    "a grey dot": ("dots", disc, makes(fill="rule")),
+    "a sign in grey": ("inequalities", trace(closed=False), makes(ink="rule")),
     "a sign without its ground": ("inequalities", disc, lambda i: None),
     "a region in another grey": ("extra-regions", trace(closed=True), makes(fill="shade")),
 }  # fmt: skip
+
+
+def test_a_sum_without_its_ground_is_told() -> None:
+    book = books.ruled("cages")
+
+    def ground(item: Item) -> bool:
+        return isinstance(item, Fills) and item.ink == "paper"
+
+    told(altered(planned(book), "Puzzles", ground, lambda i: None), book, "rule-wrong", number=1)
+
+
+def test_a_line_is_cleared_away_for_what_is_written_and_for_nothing_else() -> None:
+    book = books.ruled("thermometers")
+    place = Place(book, "Puzzle 1")
+    clear = Disc(*place.at(4.5, 4.5), 0.3 * place.cell, fill="paper")
+    told(drawn(planned(book), "Puzzles", clear), book, "mark-stray", number=1, cell="r5c5")
+
+
+@pytest.mark.parametrize("edition", ["print", "screen-dark"])
+def test_dots_are_as_dark_as_they_are_called_on_any_ground(edition: str) -> None:
+    book = book_of(books.ruled("dots"), EDITIONS[edition])
+    plan = planned(book)
+    inks = replace(plan, inks={**plan.inks, "black": plan.inks["white"]})
+    found = findings(inks, book)
+    assert any("is printed as white dot" in one.message for one in found)
+    with mock.patch.object(
+        sys.modules["packbuilder.reader.drawn.find"],
+        "dot",
+        lambda figure, frame: _other(dot(figure, frame)),
+    ):
+        found = findings(plan, book)  # the eyes of one who takes black for white
+    assert any(one.code == "ink-wrong" and "is light" in one.message for one in found)
+
+
+def _other(edge: Edge | None) -> Edge | None:
+    return edge and replace(edge, mark="white" if edge.mark == "black" else "black")
 
 
 @pytest.mark.parametrize("name", SAID)
@@ -284,7 +359,7 @@ def test_what_covers_a_mark_is_told(name: str, ink: Any) -> None:
 
 
 @pytest.mark.parametrize("slug, digit", [("cages", "15"), ("sandwich", "5"), ("xv", "X")])
-@pytest.mark.parametrize("ink, code", [("paper", "ink-missing"), ("line", "ink-faint")])
+@pytest.mark.parametrize("ink, code", [("paper", "ink-missing"), ("rule", "ink-faint")])
 def test_text_of_rules_in_white_or_grey_is_told(slug: str, digit: str, ink: str, code: str) -> None:
     book = books.ruled(slug)
 
@@ -292,6 +367,19 @@ def test_text_of_rules_in_white_or_grey_is_told(slug: str, digit: str, ink: str,
         return isinstance(item, Text) and item.text == digit and not item.tag
 
     told(altered(planned(book), "Puzzles", text, makes(ink=ink)), book, code, number=1)
+
+
+@pytest.mark.parametrize("old, new", [("greater", "less"), ("along", "off"), ("rise", "fall")])
+def test_what_a_rule_means_is_told_word_for_word_beside_its_puzzle(old: str, new: str) -> None:
+    book = books.ruled("thermometers")
+
+    def words(item: Item) -> bool:
+        return isinstance(item, Text) and old in item.text and not item.quoted
+
+    made = altered(
+        planned(book), "Puzzles", words, lambda i: replace(i, text=i.text.replace(old, new))
+    )
+    told(made, book, "words", "what its rules mean", number=1)
 
 
 # --- names and bands -----------------------------------------------------------------------------

@@ -91,7 +91,8 @@ def test_everything_that_a_pack_is_made_from_counts(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     "name",
     ["out/tea-print.pdf", "out/deep/er.yaml", ".git/index", ".manifest.yaml.swp",
-     "release.json", "tea-booklet.pdf", "tea-text.txt", ".making-x/tea-print.pdf"],
+     "release.json", "tea-booklet.pdf", "tea-text.txt", ".making-x/tea-print.pdf",
+     "copies/tea-print-00001.pdf", "copies/tea-text-00012.txt", "copies/tea-screen-dark-3-Bo.pdf"],
 )  # fmt: skip
 def test_what_a_build_or_an_editor_leaves_counts_for_nothing(name: str, tmp_path: Path) -> None:
     (tmp_path / "manifest.yaml").write_text("a: 1\n", encoding="utf-8")

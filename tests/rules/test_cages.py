@@ -207,7 +207,7 @@ def test_partners_and_what_is_left() -> None:
     masks = {"r1c1": "134", "r1c2": "1236789"}
     assert first(pair, masks) == (
         "cage-partners",
-        "In the cage of 10 at r1c1, r1c1 and r1c2 make 10. The ways to that leave 6, 7 or 9 for "
+        "In the cage of 10 at r1c1, r1c1 and r1c2 make 10. The ways to do so leave 6, 7 or 9 for "
         "r1c2.",
     )
     # 124 is out, for no cell can be 4; 7 would need it.
@@ -253,7 +253,7 @@ def test_arrangements() -> None:
     masks = {"r1c1": "12", "r1c2": "29", "r1c3": "1238"}
     assert (
         "cage-arrangements",
-        "In the cage of 12 at r1c1, r1c1, r1c2 and r1c3 make 12. There is no way to that with 2 in "
+        "In the cage of 12 at r1c1, r1c1, r1c2 and r1c3 make 12. No way to do so has 2 in "
         "r1c2, or 3 or 8 in r1c3.",
     ) in told("cages", [{"sum": "12", "cells": "r1c1 r1c2 r1c3"}], masks)
 
@@ -291,7 +291,7 @@ def test_an_outie_and_one_of_each() -> None:
     ]
     assert dict(told("cages", mixed))["innies-outies"] == (
         "The digits of row 1 add up to 45, and cage 24 at r1c1 and cage 20 at r1c6 together take "
-        "44, so r1c9 is 1 more than r2c8. There is no way to that with 1 in r1c9, or 9 in r2c8."
+        "44, so r1c9 is 1 more than r2c8. No way to do so has 1 in r1c9, or 9 in r2c8."
     )
 
 

@@ -234,7 +234,7 @@ def test_an_incomplete_rule_is_refused() -> None:
         "x is not told in sentences",
         "the wording is not in sentences",
         "_Half is not a frozen dataclass",
-        "_Half lacks encode, holds, prune, relations, shapes",
+        "_Half lacks encode, holds, prune, shapes",
     ]
     assert list(faults_of(module(KIND=template.KIND))) == ["no Part is defined in the file"]
 

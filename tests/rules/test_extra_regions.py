@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from packbuilder.grid import blocks
 from packbuilder.rules import kinds
+from packbuilder.rules.houses import with_houses
 from packbuilder.rules.shapes import Corner, Patch
 from tests.rules import judge
 from tests.rules.checks import check_tiny, geometry_of, refused
@@ -47,10 +48,6 @@ def test_faults() -> None:
         "region 'a' covers one cell, r1c1, which says nothing; draw it with two cells or more, or "
         "leave it out"
     )
-    assert refused("extra-regions", "....\n.aa.\n....\n....", 4) == (
-        "region 'a' lies within row 2, which repeats no digit anyway; draw it elsewhere, or leave "
-        "it out"
-    )
     assert refused("extra-regions", "....\n....\n....\n....", 4) == (
         "the picture holds nothing but dots; draw at least one letter"
     )
@@ -58,3 +55,16 @@ def test_faults() -> None:
         "nothing stands where a text belongs; write it like a picture, one letter a cell, a line "
         "a row"
     )
+
+
+def test_a_region_within_a_house_says_nothing_new_and_is_told() -> None:
+    """As common practice has it, no source: such a region is legal, and mostly a slip."""
+    geometry = blocks(2, 2)
+    kind = kinds()["extra-regions"]
+    parts = kind.read("....\n.aa.\nb...\n.bb.", geometry)
+    assert kind.warnings(parts, 4) == [
+        ("the extra region at r2c2 lies within row 2, which repeats no digit anyway", (5, 6))
+    ]
+    found = with_houses(geometry, parts).houses
+    assert [house.cells for house in found[len(geometry.houses) :]] == [(8, 13, 14)]
+    assert kind.recover([shape for part in parts for shape in part.shapes()], geometry) == parts

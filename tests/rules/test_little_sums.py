@@ -74,7 +74,7 @@ def test_ways() -> None:
     masks = {"r1c3": "13", "r2c2": "246", "r3c1": "13"}
     eight = [{"sum": "8", "from": "r1c3", "towards": "down-left"}]
     assert dict(told("little-sums", eight, masks))["diagonal-combinations"] == (
-        "The diagonal from r1c3 to r3c1 adds up to 8. The ways to that leave 4 for r2c2."
+        "The diagonal from r1c3 to r3c1 adds up to 8. The ways to do so leave 4 for r2c2."
     )
 
 

@@ -117,7 +117,7 @@ def test_cases() -> None:
              "r1c6": "2345"}  # fmt: skip
     # If 6 is in r1c4, r1c2 and r1c3 are 2 and 3; but neither can be 3. So 6 is in r1c3 after 5.
     assert dict(told("sandwich", {"left": "5 . . . . ."}, masks, 6))["sandwich-cases"] == (
-        "In row 1, the digits between 1 and 6 make 5. There is no way to that with 2 or 4 in r1c2 "
+        "In row 1, the digits between 1 and 6 make 5. No way to do so has 2 or 4 in r1c2 "
         "or r1c3, or 6 in r1c4, or 5 in r1c5 or r1c6."
     )
 

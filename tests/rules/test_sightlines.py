@@ -121,11 +121,11 @@ def test_counting_with_digits_in_place() -> None:
         (
             "sightline-count",
             "From the left, two digits of row 1 are seen with 3 in r1c1 and 5 in r1c3 in place. "
-            "There is no way to that with 4 in r1c2.",
+            "No way to do so has 4 in r1c2.",
         ),
         (
             "sightline-candidates",
-            "From the left, two digits of row 1 are seen. There is no way to that with 4 in r1c2.",
+            "From the left, two digits of row 1 are seen. No way to do so has 4 in r1c2.",
         ),
     ]
 
@@ -135,7 +135,7 @@ def test_counting_candidates() -> None:
     # only there or behind 5.
     masks = {"r1c1": "1234", "r1c2": "1234", "r1c3": "1234", "r1c4": "12345", "r1c5": "12345"}
     assert dict(told("sightlines", {"left": "2 . . . ."}, masks, 5))["sightline-candidates"] == (
-        "From the left, two digits of row 1 are seen. There is no way to that with 1 or 2 in r1c1, "
+        "From the left, two digits of row 1 are seen. No way to do so has 1 or 2 in r1c1, "
         "or 4 in r1c2, r1c3 or r1c4."
     )
 
@@ -148,7 +148,7 @@ def test_orders() -> None:
     found = dict(told("sightlines", {"left": "2 . . . ."}, {**masks, "r1c5": "14"}, 5))
     assert found == {
         "sightline-orders": "From the left, two digits of row 1 are seen, none of them twice. "
-        "There is no way to that with 2 in r1c1."
+        "No way to do so has 2 in r1c1."
     }
 
 

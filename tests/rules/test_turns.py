@@ -14,7 +14,7 @@ MIRROR = list(turns(SIZE))[4]  # left becomes right
 # r1c1 is 0, r1c4 is 3, r4c1 is 12; a quarter turn clockwise takes r1c1 to r1c4 and r1c2 to r2c4.
 BY_HAND: list[tuple[Turn, Shape, Shape]] = [
     (CLOCKWISE, Ring(0), Ring(3)),
-    (CLOCKWISE, Box(12, solid=False), Box(0, solid=False)),
+    (CLOCKWISE, Box(12), Box(0)),
     (CLOCKWISE, Path((0, 1, 6), "broad"), Path((3, 7, 10), "broad")),
     (CLOCKWISE, Fence((0, 4)), Fence((3, 2))),
     (CLOCKWISE, Corner(1, "10"), Corner(7, "10")),

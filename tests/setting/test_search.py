@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import os
+import re
+import signal
 import subprocess
 import sys
 import time
 from collections.abc import Iterator
 from dataclasses import replace
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -283,3 +286,24 @@ def test_a_grid_that_is_too_hard_gets_clues_back() -> None:
     """Any solved grid becomes gentle with enough clues, so no attempt fails."""
     grids = some(blocks(3, 3), count=6, grade=1, clues=(24, 60), attempts=6)
     assert [grid.attempt for grid in grids] == [1, 2, 3, 4, 5, 6]
+
+
+def test_an_interrupt_keeps_what_was_found(tmp_path: Path) -> None:
+    """Ctrl-C as a terminal sends it, once the first grid is there."""
+    command = [sys.executable, "-m", "packbuilder.cli", "set", "--count", "100000", "--seed", "1"]
+    file = tmp_path / "out"
+    with (
+        file.open("w") as out,
+        subprocess.Popen(
+            command, stdout=out, stderr=subprocess.PIPE, text=True, start_new_session=True
+        ) as process,
+    ):
+        while "symmetry:" not in file.read_text():
+            assert process.poll() is None
+            time.sleep(0.05)
+        os.killpg(process.pid, signal.SIGINT)
+        _, err = process.communicate(timeout=60)
+    found = file.read_text().count("- id: set-1-")
+    assert process.returncode == 5 and found >= 1
+    told = re.search(r"stopped: (\d+) of 100000 grids found", err)
+    assert told and int(told[1]) in (found - 1, found), "the last may come as the stop does"

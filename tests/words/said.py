@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from pathlib import Path
 from typing import Any
 
 from packbuilder.book import how_to_play
@@ -17,12 +18,18 @@ from packbuilder.book.examples import GRID_EXAMPLES, rule_example
 from packbuilder.book.lessons import Shipped, shipped
 from packbuilder.book.wording import numerals
 from packbuilder.grid import Geometry, blocks, irregular, latin
-from packbuilder.ladder.puzzle_ladder import rule_rows
-from packbuilder.ladder.table import TABLE, UNIQUENESS
+from packbuilder.ladder.hints import hint_at
+from packbuilder.ladder.path import walk
+from packbuilder.ladder.puzzle_ladder import rule_rows, with_rules
+from packbuilder.ladder.reasons import Reasons
+from packbuilder.ladder.table import ASSUMING_UNIQUE, TABLE, UNIQUENESS
+from packbuilder.manifest import load
 from packbuilder.rules import kinds
 from packbuilder.rules.contract import Kind, Wording
+from tests.ladder import grids
 from tests.plaintext.small_book import small_book
 
+PACK = load(Path(__file__).parents[2] / "packs/cold-kettle-hill")
 SIZES = range(4, 17)
 ALL = {"": None}
 LINE = {"": ["r1c1 r1c2 r2c3 r3c3"]}
@@ -102,6 +109,8 @@ def lines() -> Iterator[str]:
             f"    {k}. {text}"
             for k, text in enumerate(shipped().get(row.slug, Shipped()).look, start=1)
         )
+    yield "\n== steps as they are told, the first of each technique"
+    yield from _steps()
     yield "\n== how to play"
     yield from _how_to_play(small_book())
 
@@ -149,6 +158,27 @@ def _technique(row: Any) -> Iterator[str]:
     yield f"{row.slug}, grade {row.rung}: {row.name}"
     yield f"    about: {row.about}"
     yield f"    idea: {row.idea}"
+
+
+def _steps() -> Iterator[str]:
+    """Each technique on our own grids: the three tiers of its hint."""
+    ladder = ASSUMING_UNIQUE
+    solves = [(geometry, clues, ()) for geometry, clues in grids.everything()]
+    solves += [(p.geometry, p.clues, p.rules) for p in PACK.puzzles]
+    known: set[tuple[str, int, str]] = set()
+    told = []
+    for geometry, clues, rules in solves:
+        reasons = Reasons(walk(geometry, clues, ladder=with_rules(ladder, rules)))
+        for k, step in enumerate(reasons.path.steps):
+            # of a single, one where a rule has a part in it, too
+            kinds_of = {one.kind for one in reasons.because(k)} if step.places else set()
+            key = step.technique, step.rung, " ".join(sorted(kinds_of))
+            if key not in known:
+                known.add(key)
+                hint = hint_at(reasons, k)
+                told.append((step.rung, *key, f"{hint.where} {hint.idea}\n    {hint.told}"))
+    for rung, slug, _, kinds_told, words in sorted(told):
+        yield f"{slug}, grade {rung}{f' ({kinds_told})' if kinds_told else ''}: {words}"
 
 
 def _how_to_play(book: Book) -> Iterator[str]:

@@ -55,12 +55,14 @@ MANIFEST_WHOLE: dict[str, Any] = {
         "needs": ["pointing"], "paper": "a5", "layout": "two-up", "order": "as-listed",
         "licence": "x", "ladder": {"pointing": "off",
                                    "chain": {"rung": "6", "weight": "2.5", "name": "x"}},
-        "assume-unique": "true", "sampler": "2", "creep": "0.1",
+        "assume-unique": "true", "sampler": "2", "creep": "0.1", "archive": ["../x"],
+        "entry": "4", "questions": {"a": "x"},
     },
     "puzzles": [
         {
             "id": "a", "title": "'null'", "setter": "S", "permission": "x", "size": "4",
             "blocks": "2x2", "grid": "1..............2", "rules": [],
+            "entry": "true", "answers": {"a": "x"},
             "hints": [{"where": "x", "idea": "x", "told": "x"}],
             "solution": "1234341221434321", "intro": "x", "link": "https://example.org/",
             "promise": {

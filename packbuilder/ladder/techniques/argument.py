@@ -9,17 +9,16 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import partial
-from typing import TypeAlias, TypeVar
+from typing import TypeAlias
 
 from packbuilder.grid import cell_name
 from packbuilder.ladder.bit_layout import BitLayout
 from packbuilder.ladder.board import Board
 from packbuilder.ladder.english import a_digit, digit, joined, label, struck, takes_out
 from packbuilder.ladder.find import Find
+from packbuilder.ladder.sparing import spared
 from packbuilder.ladder.techniques.trial import Trial
 from packbuilder.rules.contract import Part, Section
-
-T = TypeVar("T")
 
 _Event: TypeAlias = tuple[int, Section | None, frozenset[int] | None]
 """A key to be written (-1: none), or a part and which keys it is to strike (None: all it can)."""
@@ -72,7 +71,7 @@ def argue(board: Board, parts: Sequence[Part], key: int, *, singles: bool = True
     def fails(some: Sequence[_Event]) -> bool:
         return _replayed(start, some)[1].failed
 
-    events = min((_spared(events, fails, first) for first in (True, False)), key=len)
+    events = min((spared(events, fails, latest_first=first) for first in (True, False)), key=len)
     follows, end = _replayed(start, _spare_keys(start, events) if parts else events)
     if end.broken:
         return Argument(key, follows, part=end.broken)
@@ -104,26 +103,6 @@ def _replayed(start: Trial, events: Sequence[_Event]) -> tuple[tuple[Follows, ..
     return tuple(follows), trial
 
 
-def _spared(items: list[T], fails: Callable[[list[T]], bool], latest_first: bool) -> list[T]:
-    """The items less all that can be spared while it still fails.
-
-    Runs of them are left out, then runs half as long, and so on. What cannot be spared among more
-    cannot be spared among fewer: so after the last round, one by one, none can.
-    """
-    run = len(items)
-    while run:
-        at = len(items) if latest_first else 0
-        while at > 0 if latest_first else at < len(items):
-            low = max(0, at - run) if latest_first else at
-            fewer = items[:low] + items[low + run if not latest_first else at :]
-            if fails(fewer):
-                items, at = fewer, low
-            else:
-                at = low if latest_first else at + run
-        run //= 2
-    return items
-
-
 def _spare_keys(start: Trial, events: list[_Event]) -> list[_Event]:
     """The events, of which each part strikes only what is needed."""
     follows, end = _replayed(start, events)
@@ -137,7 +116,7 @@ def _spare_keys(start: Trial, events: list[_Event]) -> list[_Event]:
             tried = [*events[:k], (-1, part, frozenset(some)), *events[k + 1 :]]
             return _replayed(start, tried)[1].failed
 
-        events[k] = (key, part, frozenset(_spared(sorted(only), fails, True)))
+        events[k] = (key, part, frozenset(spared(sorted(only), fails)))
     return events
 
 

@@ -186,17 +186,21 @@ def tell_finned(step: Step, geometry: Geometry) -> str:
     )
 
 
+def bases_of(step: Step, geometry: Geometry) -> tuple[int, ...]:
+    """The houses of a fish that hold its digit: those told first, until they have all its cells."""
+    held: set[int] = set()
+    for count, h in enumerate(step.houses):
+        if set(step.cells) <= held:
+            return step.houses[:count]
+        held |= set(geometry.houses[h].cells)
+    return step.houses
+
+
 def _parts(
     step: Step, geometry: Geometry
 ) -> tuple[tuple[int, ...], tuple[int, ...], tuple[int, ...]]:
-    """(bases, covers, fins) of a fish: the bases are the houses told first that hold all cells."""
-    held: set[int] = set()
-    count = 0
-    for h in step.houses:
-        if set(step.cells) <= held:
-            break
-        held |= set(geometry.houses[h].cells)
-        count += 1
-    bases, covers = step.houses[:count], step.houses[count:]
+    """(bases, covers, fins) of a fish."""
+    bases = bases_of(step, geometry)
+    covers = step.houses[len(bases) :]
     covered = {cell for h in covers for cell in geometry.houses[h].cells}
     return bases, covers, tuple(cell for cell in step.cells if cell not in covered)

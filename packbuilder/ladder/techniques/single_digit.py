@@ -71,6 +71,6 @@ def tell(step: Step, geometry: Geometry) -> str:
     return (
         f"In {one}, the {digits_plural(d)} are held to {cells((top, foot), size)}; in {other}, to "
         f"{cells((other_foot, other_top), size)}. {cells((foot, other_foot), size)} share {tie} "
-        f"and cannot both be {digit(d)}, so {cells((top, other_top), size, 'or')} is. "
+        f"and cannot both be {digit(d)}, so one of {cells((top, other_top), size)} is {digit(d)}. "
         f"{out_of(step, size)}"
     )

@@ -8,10 +8,14 @@ house no place for a digit, or where a part cannot hold any more.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Sequence
+from functools import lru_cache
 
 from packbuilder.ladder.bit_layout import cells_in, mask_of
 from packbuilder.ladder.board import Board, alone
 from packbuilder.rules.contract import Part, Section
+
+KEPT = 100_000
+"""What parts left before, so often asked again when arguments are made shorter."""
 
 
 class Trial:
@@ -22,7 +26,17 @@ class Trial:
     ``broken`` is a part that cannot hold any more.
     """
 
-    __slots__ = ("_changed", "_reaches", "bits", "broken", "fields", "masks", "need", "parts")
+    __slots__ = (
+        "_changed",
+        "_known",
+        "_reaches",
+        "bits",
+        "broken",
+        "fields",
+        "masks",
+        "need",
+        "parts",
+    )
 
     def __init__(self, board: Board, parts: Sequence[Part] = ()) -> None:
         fields = self.fields = board.fields
@@ -33,6 +47,7 @@ class Trial:
         self.masks: list[int] = []
         self.broken: Section | None = None
         self._changed = 0
+        self._known = _known(tuple(parts))
         self._reaches = [mask_of(p.cells) if p.cells else fields.all_cells for p in self.parts]
         if parts:
             self.masks = [
@@ -46,7 +61,7 @@ class Trial:
         other.fields, other.parts = self.fields, self.parts
         other.bits, other.need, other.broken = self.bits, self.need, self.broken
         other.masks, other._changed = self.masks.copy(), self._changed
-        other._reaches = self._reaches
+        other._reaches, other._known = self._reaches, self._known
         return other
 
     @property
@@ -92,29 +107,32 @@ class Trial:
         """Let a part strike what it can (``only`` of these keys), and give the keys."""
         return self._keep(part, self._pruned(part), only)
 
-    def _pruned(self, part: Section) -> list[int] | None:
-        """The candidates that a part leaves; None where it cannot hold."""
-        masks, before = self.masks.copy(), self.masks
-        while True:
-            if not part.prune(masks, self.fields.size) or 0 in masks:
-                return None
-            if masks == before:
-                return masks
-            before = masks.copy()
+    def _pruned(self, part: Section) -> tuple[int, ...] | None:
+        """The candidates that a part leaves of its cells; None where it cannot hold."""
+        masks, cells = self.masks, part.cells or range(self.fields.cell_count)
+        before = tuple([masks[cell] for cell in cells])
+        known = self._known.get((id(part), before), ())
+        if known != ():
+            return known
+        if len(self._known) > KEPT:
+            self._known.clear()
+        left = self._known[id(part), before] = _left_by(part, cells, masks, self.fields.size)
+        return left
 
     def _keep(
-        self, part: Section, kept: list[int] | None, only: Collection[int] | None = None
+        self, part: Section, kept: tuple[int, ...] | None, only: Collection[int] | None = None
     ) -> list[int]:
         if kept is None:
             self.broken = part
             return [-1]
-        fields, struck = self.fields, []
-        for cell, (old, new) in enumerate(zip(self.masks, kept, strict=True)):
-            for d in cells_in(old & ~new) if old & ~new else ():
+        fields, struck, masks = self.fields, [], self.masks
+        for cell, mask in zip(part.cells or range(fields.cell_count), kept, strict=True):
+            lost = masks[cell] & ~mask
+            for d in cells_in(lost) if lost else ():
                 key = cell * fields.size + d
                 if only is None or key in only:
                     struck.append(key)
-                    self.masks[cell] &= ~(1 << d)
+                    masks[cell] &= ~(1 << d)
                     self.bits &= ~fields.spots[key]
                     self._changed |= 1 << cell
         return struck
@@ -133,3 +151,22 @@ class Trial:
             key = fields.key_at[pool.bit_length() - 1]
             pool &= ~fields.spots[key]
             yield key
+
+
+def _left_by(
+    part: Section, cells: Sequence[int], masks: list[int], size: int
+) -> tuple[int, ...] | None:
+    """What a part leaves of its cells when it has nothing more to strike."""
+    left, before = masks.copy(), masks
+    while True:
+        if not part.prune(left, size) or not all(left[cell] for cell in cells):
+            return None
+        if left == before:
+            return tuple([left[cell] for cell in cells])
+        before = left.copy()
+
+
+@lru_cache(maxsize=8)
+def _known(parts: tuple[Part, ...]) -> dict[tuple[int, tuple[int, ...]], tuple[int, ...] | None]:
+    """What parts left before, by part (its id, as it lives on in this cache) and candidates."""
+    return {}

@@ -1,8 +1,8 @@
 """Content: the operators of a page become marks. Those that the press has no use for are refused.
 
 What is left is small: grey, pens, text set letter by letter or line by line, straight runs and
-curves, pages moved aside, marked content (ISO 32000-1, 8.5, 9.4 and 14.6). No clip, image, form,
-pattern, transparency, turning or stretching, and no way of text but plain ink.
+curves, pages moved aside, marked content, the stamp (ISO 32000-1, 8.5, 8.10, 9.4 and 14.6). No
+clip, image, other form, pattern, transparency, turning or stretching, no way of text but plain ink.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any
 
 from packbuilder.readback.as_planned.fonts import Font
-from packbuilder.readback.as_planned.marks import END, Mark, Pen, begin, line, path
+from packbuilder.readback.as_planned.marks import END, STAMP, Mark, Pen, begin, line, path
 from packbuilder.readback.as_planned.syntax import Damaged
 
 _WORD = re.compile(rb"\[[^\[\]]*\]|<<[^<>]*>>|<[^<>]*>|/[^ /\[\]<>\n]+|[^ /\[\]<>\n]+|[^ \n]")
@@ -25,7 +25,7 @@ _OPERANDS = {
     word.encode(): count
     for count, words in {
         0: "q Q h S f f* B B* BT ET EMC",
-        1: "g G w J j BMC Tc Tj TJ",
+        1: "g G w J j BMC Tc Tj TJ Do",
         2: "d m l Tf BDC",
         4: "re",
         6: "c cm Tm",
@@ -36,7 +36,7 @@ _OPERANDS = {
 
 _TEXT = rb"(?:(?:g|Tf|Tc|Tm|Tj|TJ) )*+"
 _GRAMMAR = re.compile(
-    rb"(?:(?:q|Q|cm|g|G|w|J|j|d|BMC|BDC|EMC) "
+    rb"(?:(?:q|Q|cm|g|G|w|J|j|d|Do|BMC|BDC|EMC) "
     rb"|(?:(?:m|re) (?:(?:m|l|c|h|re) )*+)?+(?:S|f|f\*|B|B\*) "
     rb"|BT " + _TEXT + rb"(?:(?:BMC|BDC) " + _TEXT + rb"EMC " + _TEXT + rb")*+ET )*+"
 )
@@ -122,6 +122,11 @@ class Reader:
         self._flush()
         self._marks.append(END)
 
+    def _stamp(self, _: bytes, operands: list[bytes]) -> None:
+        if operands != [b"/Stamp"]:
+            raise Damaged("the page shows a form that is not the stamp")
+        self._add(STAMP)
+
     # --- paths ---
 
     def _build(self, word: bytes, operands: list[bytes]) -> None:
@@ -203,6 +208,7 @@ _ACTS_BY_WORDS: dict[str, Callable[[Reader, bytes, list[bytes]], None]] = {
     "Q": Reader._restore,
     "BMC BDC": Reader._begin,
     "EMC": Reader._end,
+    "Do": Reader._stamp,
     "m l c re h": Reader._build,
     "S f f* B B*": Reader._paint,
     "BT ET": Reader._flush,

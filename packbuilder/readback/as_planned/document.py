@@ -20,6 +20,7 @@ from packbuilder.readback.as_planned.marks import PlannedSide
 from packbuilder.readback.as_planned.notes import look, notes
 from packbuilder.readback.as_planned.objects import Checked, Planned
 from packbuilder.readback.as_planned.pages import marks_unlike
+from packbuilder.readback.as_planned.stamp import planned_stamp
 from packbuilder.readback.as_planned.structure import Structure
 from packbuilder.readback.as_planned.syntax import Damaged, quoted, text_string
 
@@ -85,7 +86,11 @@ class Document:
         planned = {}
         for name, ref in found.items():
             self._fonts[name.encode("ascii")], planned[name] = font(self._file, ref, name)
-        return {"Font": planned, "ProcSet": ["PDF", "Text"]}
+        resources: dict[str, Any] = {"Font": planned, "ProcSet": ["PDF", "Text"]}
+        if self._plan.stamp:
+            stamp = planned_stamp(self._plan.stamp, self._plan.inks)
+            resources["XObject"] = {"Stamp": stamp}
+        return resources
 
     def _read_typed(self) -> Planned:
         """The font of what a reader types."""

@@ -33,6 +33,7 @@ class Mark(NamedTuple):
 
 
 END = Mark(("end",))
+STAMP = Mark(("stamp",))
 
 
 def begin(role: str, mcid: int | None) -> Mark:
@@ -96,6 +97,11 @@ class PlannedSide:
                 self._span(span)
             owners = [span.owner for span in found if span.owner is not it.FURNITURE]
             self.owners.append((page, [owner for owner in owners if owner is not None]))
+        for page, x, y in side.pages:
+            if page.stamp:
+                shown = Mark(STAMP.kind, (page.stamp[0] + x, page.stamp[1] + y))
+                furniture = (begin("Artifact", None), shown, END)
+                self.marks += furniture if tagged else [shown]
         self._shift = [0.0, 0.0]
         for span in spans(side.marks, tagged=tagged):
             self._span(span)

@@ -72,4 +72,4 @@ def _words(mark: Mark) -> str:
         return f"{what} of {len(kind[2])} parts from {place}"
     if kind[0] == "begin":
         return f"content {kind[2]} of {kind[1]}" if kind[2] is not None else "furniture"
-    return "an end of marked content"
+    return "the stamp" if kind[0] == "stamp" else "an end of marked content"

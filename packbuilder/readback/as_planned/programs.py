@@ -12,7 +12,7 @@ from struct import error, iter_unpack, pack, unpack, unpack_from
 
 from packbuilder.readback.as_planned.faces import face
 
-_WHOLE = 0xB1B0AFBA  # the check sum of a whole font
+WHOLE = 0xB1B0AFBA  # the check sum of a whole font
 _COPIED = (b"name", b"OS/2", b"cvt ", b"fpgm", b"prep")  # those that the face has
 
 
@@ -64,7 +64,7 @@ def house(name: str) -> Program:
 
 
 def _faults(have: Program, house: Program, glyphs: Sequence[int]) -> Iterator[str]:
-    if have.data != _assembled(have.tables) or _sum(have.data) != _WHOLE:
+    if have.data != _assembled(have.tables) or sum_of(have.data) != WHOLE:
         yield "it is not just its tables and their sums"
     count, codes = len(glyphs), have.tables[b"cmap"]
     head = pack(">11H", 0, 1, 1, 0, 0, 12, 6, 10 + 2 * count, 0, 0, count)
@@ -80,7 +80,7 @@ def _faults(have: Program, house: Program, glyphs: Sequence[int]) -> Iterator[st
         done.add(pair)
         one, other = pair
         outline, planned = have.outline(one), house.outline(other)
-        for at in _parts(planned):
+        for at in parts(planned):
             waiting.append((*unpack_from(">H", outline, at), *unpack_from(">H", planned, at)))
             outline = outline[:at] + planned[at : at + 2] + outline[at + 2 :]
         same = outline == planned + bytes(-len(planned) % 4)
@@ -94,7 +94,7 @@ def _faults(have: Program, house: Program, glyphs: Sequence[int]) -> Iterator[st
             yield f"its table {tag.decode('latin-1')!r} is not the house's"
 
 
-def _parts(glyph: bytes) -> Iterator[int]:
+def parts(glyph: bytes) -> Iterator[int]:
     """Where in a glyph that is put together from others their numbers stand."""
     more, at = glyph[:1] >= b"\x80", 10
     while more:
@@ -132,13 +132,13 @@ def _assembled(tables: Mapping[bytes, bytes]) -> bytes:
     at = 12 + 16 * len(tables)
     for tag, table in sorted(tables.items()):
         plain = table[:8] + bytes(4) + table[12:] if tag == b"head" else table
-        parts.append(pack(">4sLLL", tag, _sum(plain), at, len(table)))
+        parts.append(pack(">4sLLL", tag, sum_of(plain), at, len(table)))
         at += len(table) + -len(table) % 4
     parts += [table + bytes(-len(table) % 4) for _, table in sorted(tables.items())]
     return b"".join(parts)
 
 
-def _sum(data: bytes) -> int:
+def sum_of(data: bytes) -> int:
     """The check sum of a table, or of a whole font."""
     data += bytes(-len(data) % 4)
     return int(sum(unpack(f">{len(data) // 4}L", data))) & 0xFFFFFFFF

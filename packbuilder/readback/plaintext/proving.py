@@ -105,6 +105,7 @@ def _puzzle(item: Item, answer: Values | None, prove: Prove) -> Iterator[Finding
         yield item.finding("border-wrong", "its blocks or regions are not the book's")
     if clues != puzzle.clues:
         yield item.finding("digit-wrong", "the grid is not the puzzle's", item.topics.get("Grid"))
+    yield from _letters(item)
     parts: list[Part] = []
     whole = True
     for slug in dict.fromkeys(puzzle.rule_names):
@@ -126,6 +127,15 @@ def _puzzle(item: Item, answer: Values | None, prove: Prove) -> Iterator[Finding
         yield item.finding("not-proved", "what is printed cannot be proved")
         return
     yield from _proof(item, geometry, clues, tuple(parts), answer, prove)
+
+
+def _letters(item: Item) -> Iterator[Finding]:
+    """The cells that solvers enter by."""
+    topic, size = item.topics.get("Entry letters"), item.entry.puzzle.size
+    paragraphs = [b for b in topic.body if isinstance(b, Paragraph)] if topic else []
+    heard = [str(line) for paragraph in paragraphs for line in paragraph.items]
+    if heard != [f"{s.text}: {cell_name(s.cell, size)}" for s in item.entry.lettered]:
+        yield item.finding("entry-letter", "the letters to enter by are not the book's", topic)
 
 
 def _proof(

@@ -1,13 +1,14 @@
-"""Shapes with a closed outline: discs and rings, squares, patches, cages."""
+"""Shapes with a closed outline: discs and rings, squares, patches, cages; and clear grounds."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from itertools import pairwise
 
-from packbuilder.reader.drawn.figure import Figure, cell_at, circle, gap, has_dashes
+from packbuilder.reader.drawn.figure import Figure, cell_at, circle, gap, has_dashes, square
 from packbuilder.reader.drawn.style import (
-    CAPS,
+    CLEAR,
+    CLEAR_SQUARE,
     DISC,
     FENCE_DASH,
     FENCE_INSET,
@@ -26,42 +27,44 @@ def area(figure: Figure, frame: Frame) -> Shape | None:
     """A shape with a closed outline."""
     if not figure.closed or not figure.drawing.brush:
         return None
-    solid = figure.fill == "fill"
-    if figure.stroke == "line" and (solid or not figure.drawing.filled):
-        width = frame.rim if solid else frame.stroke("outline")
-        if figure.dash:
-            return None
-        if same_width(figure.width, width):
-            return (
-                _ring(figure, frame, solid=solid)
-                or _square(figure, frame, solid=solid)
-                or (_patch(figure, frame) if solid else None)
-            )
     if figure.stroke == "ink" and not figure.drawing.filled:
-        dashed = has_dashes(figure, FENCE_DASH, CAPS["fence"], frame)
+        dashed = has_dashes(figure, FENCE_DASH, frame)
         if dashed and same_width(figure.width, frame.stroke("fence")):
             cells = _cells_within(figure, frame, FENCE_INSET)
             return Fence(cells) if cells else None
+    if figure.stroke != "contour" or figure.dash:
+        return None
+    if figure.fill == "white" and same_width(figure.width, frame.stroke("circle")):
+        cell = _round(figure, frame, RING)
+        return None if cell is None else Ring(cell)
+    if figure.fill == "fill":
+        return _full(figure, frame)
     return None
 
 
-def _ring(figure: Figure, frame: Frame, *, solid: bool) -> Ring | None:
-    middle = circle(figure, DISC if solid else RING, frame)
-    cell = cell_at(*middle, frame, frame.slack) if middle else None
-    return None if cell is None else Ring(cell, solid)
+def _full(figure: Figure, frame: Frame) -> Shape | None:
+    if same_width(figure.width, frame.stroke("contour")):
+        cell = _round(figure, frame, DISC)
+        if cell is not None:
+            return Ring(cell, solid=True)
+        cell = square(figure, SQUARE, frame)
+        if cell is not None:
+            return Box(cell)
+    return _patch(figure, frame) if same_width(figure.width, frame.stroke("patch")) else None
 
 
-def _square(figure: Figure, frame: Frame, *, solid: bool) -> Box | None:
-    if len(figure.tracks) != 1 or not figure.straight or len(figure.tracks[0]) != 4:
+def cleared(figure: Figure, frame: Frame) -> int | None:
+    """The cell in which the lines of rules are cleared away for what is written there."""
+    if figure.fill not in ("white", "fill") or figure.drawing.brush:
         return None
-    xs, ys = zip(*figure.tracks[0], strict=True)
-    x, y = (min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2
-    cell = cell_at(x, y, frame, frame.slack)
-    half, slack = SQUARE / 2, frame.slack
-    corners = all(
-        near(abs(a - x), half, slack) and near(abs(b - y), half, slack) for a, b in figure.tracks[0]
-    )
-    return Box(cell, solid) if corners and cell is not None else None
+    cell = _round(figure, frame, CLEAR)
+    return square(figure, CLEAR_SQUARE, frame) if cell is None else cell
+
+
+def _round(figure: Figure, frame: Frame, radii: Sequence[float]) -> int | None:
+    """The cell in whose middle a circle of one of some radii stands."""
+    middle = next((m for radius in radii if (m := circle(figure, radius, frame))), None)
+    return cell_at(*middle, frame, frame.slack) if middle else None
 
 
 def _patch(figure: Figure, frame: Frame) -> Patch | None:

@@ -16,14 +16,13 @@ from packbuilder.rules.shapes import Edge
 
 
 def dot(figure: Figure, frame: Frame) -> Edge | None:
-    """A white dot with a rim, or a black one."""
+    """A white dot or a black one, with an edge."""
     middle = circle(figure, DOT, frame)
     edge = frame.edge_at(*middle) if middle else None
-    if not edge or figure.dash:
+    rimmed = figure.stroke == "ink" and same_width(figure.width, frame.stroke("dot"))
+    if not edge or figure.dash or not rimmed or figure.fill not in ("ink", "white"):
         return None
-    if figure.stroke == "ink" and figure.fill == "white" and same_width(figure.width, frame.rim):
-        return Edge(edge, "white")
-    return Edge(edge, "black") if figure.fill == "ink" and not figure.drawing.brush else None
+    return Edge(edge, "white" if (figure.fill == "white") is not frame.dark else "black")
 
 
 def knock_out(figure: Figure, frame: Frame) -> tuple[int, int] | None:

@@ -67,8 +67,8 @@ def figures(frame: Frame, drawings: Iterable[Drawing]) -> Iterator[Figure]:
         reach = 1 + (drawing.brush.width / 2 / frame.cell if drawing.brush else 0.0)
         if x1 > -reach and y1 > -reach and x0 < frame.size + reach and y0 < frame.size + reach:
             tracks = tuple(tuple(frame.place(x, y) for x, y in t.points) for t in drawing.tracks)
-            stroke = tone(drawing.brush.colour, frame.line) if drawing.brush else None
-            fill = tone(drawing.fill, frame.line) if drawing.filled else None
+            stroke = tone(drawing.brush.colour) if drawing.brush else None
+            fill = tone(drawing.fill) if drawing.filled else None
             yield Figure(drawing, tracks, stroke, fill)
 
 
@@ -130,12 +130,26 @@ def gap(a: Point, b: Point) -> float:
     return max(abs(a[0] - b[0]), abs(a[1] - b[1]))
 
 
-def has_dashes(figure: Figure, due: Sequence[float], cap: int | None, frame: Frame) -> bool:
-    """Whether a stroke's dashes are these (cells), and end in this way, where one is asked for."""
-    dash, brush = figure.dash, figure.drawing.brush
-    if cap is not None and (brush is None or brush.cap != cap):
-        return False
-    return len(dash) == len(due) and all(
-        abs(a - b * frame.cell) <= max(b * frame.cell / 6, 0.06)
-        for a, b in zip(dash, due, strict=True)
+def has_dashes(figure: Figure, due: Sequence[float], frame: Frame) -> bool:
+    """Whether a stroke's dashes are these (cells), with plain ends: others make them longer."""
+    brush = figure.drawing.brush
+    return (
+        brush is not None
+        and brush.cap == 0
+        and len(figure.dash) == len(due)
+        and all(
+            abs(a - b * frame.cell) <= max(b * frame.cell / 6, 0.06)
+            for a, b in zip(figure.dash, due, strict=True)
+        )
     )
+
+
+def square(figure: Figure, side: float, frame: Frame) -> int | None:
+    """The cell in whose middle a level square stands; None for anything else."""
+    if len(figure.tracks) != 1 or not figure.straight or len(figure.tracks[0]) != 4:
+        return None
+    (x, y), half, slack = figure.middle, side / 2, frame.slack
+    corners = all(
+        near(abs(a - x), half, slack) and near(abs(b - y), half, slack) for a, b in figure.tracks[0]
+    )
+    return cell_at(x, y, frame, slack) if corners else None

@@ -7,15 +7,15 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from packbuilder.reader.drawn import text
-from packbuilder.reader.drawn.areas import area
+from packbuilder.reader.drawn.areas import area, cleared
 from packbuilder.reader.drawn.edges import dot, knock_out, sign
-from packbuilder.reader.drawn.figure import Figure, figures, is_inside
-from packbuilder.reader.drawn.lines import Arrow, Pairs, arrow, line
-from packbuilder.reader.drawn.style import BAND, LINE, LINE_IN_ANSWERS, PALE, WHITE, Frame, Point
+from packbuilder.reader.drawn.figure import Figure, cell_at, figures, is_inside, is_lines
+from packbuilder.reader.drawn.lines import Arrow, Bands, arrow, line
+from packbuilder.reader.drawn.style import BAND, PALE, WHITE, Frame, Point, near
 from packbuilder.reader.lattices import Lattice
 from packbuilder.reader.marks import Box, Drawing, Glyph
 from packbuilder.reader.typefaces import ink_of
-from packbuilder.rules.shapes import Edge, Outside, Shape, Side
+from packbuilder.rules.shapes import Diagonal, Edge, Outside, Path, Shape, Side
 
 
 @dataclass(frozen=True)
@@ -67,20 +67,20 @@ def find(
     drawings: Sequence[Drawing],
     glyphs: Sequence[Glyph],
     *,
-    answer: bool = False,
     small: float = 0.0,
     corners: bool = True,
+    dark: bool = False,
 ) -> Drawn:
-    """Read what is drawn in and round a grid. In an ``answer`` the lines of rules are paler.
+    """Read what is drawn in and round a grid, of a ``dark`` page as it is on white paper.
 
     ``small`` is the least size of text in the edition, in points; without ``corners``, none of it
     is taken for text in the corner of a cell.
     """
-    frame, paths = Frame.of(lattice, LINE_IN_ANSWERS if answer else LINE, small), _Paths()
-    pairs = Pairs(frame)
+    frame, paths = Frame.of(lattice, small, dark=dark), _Paths()
+    layered = Bands(frame)
     for figure in figures(frame, drawings):
-        paths.take(figure, frame, pairs)
-    paths.close(pairs)
+        paths.take(figure, frame, layered)
+    paths.close(layered)
     written = list(_texts(frame, glyphs, paths, corners=corners))
     seen = tuple(paths.seen + written)
     outsides = [one.shape for one in seen if isinstance(one.shape, Outside)]
@@ -93,8 +93,12 @@ def find(
         and text.in_band(frame, bands, *_middle(frame, g))
     )  # fmt: skip
     used = {id(d) for one in seen for d in one.drawings}
-    others = [f.drawing for f in paths.rest if _is_stray(f, frame, bands)]
-    left = (*(a.drawing for a in paths.arrows), *paths.knock_outs.values())
+    unknown = (*paths.rest, *paths.grounds)
+    others = [
+        f.drawing for f in unknown if _is_stray(f, frame, bands) and id(f.drawing) not in used
+    ]
+    left = [*(a.drawing for a in paths.arrows), *paths.knock_outs.values()]
+    left += paths.cleared_without(frame, glyphs)
     others += [drawing for drawing in left if id(drawing) not in used]
     return Drawn(seen, tuple(others), astray, bands)
 
@@ -119,15 +123,23 @@ def _texts(
     frame: Frame, glyphs: Sequence[Glyph], paths: _Paths, *, corners: bool
 ) -> list[SeenShape]:
     """The shapes that are text, or have text in them."""
-    found = []
-    if corners:
-        found = [SeenShape(corner, (), word.glyphs) for corner, word in text.corners(frame, glyphs)]
+    found: list[SeenShape] = []
+    for corner, word in text.corners(frame, glyphs) if corners else ():
+        ground = next((f for f in paths.grounds if _is_ground(f, word)), None)
+        if ground:
+            found.append(SeenShape(corner, (ground.drawing,), word.glyphs))
     for edge, word in text.letters(frame, glyphs):
         if edge.cells in paths.knock_outs:
             found.append(SeenShape(edge, (paths.knock_outs[edge.cells],), word.glyphs))
     for clue, word, drawings in text.clues(frame, glyphs, paths.arrows):
         found.append(SeenShape(clue, drawings, word.glyphs))
     return found
+
+
+def _is_ground(figure: Figure, word: text.Word) -> bool:
+    """Whether a white box is what a word stands on: just round its ink."""
+    due = word.left, word.top, word.right, word.bottom
+    return all(near(a, b, text.OFF) for a, b in zip(figure.box, due, strict=True))
 
 
 class _Paths:
@@ -137,10 +149,13 @@ class _Paths:
         self.seen: list[SeenShape] = []
         self.arrows: list[Arrow] = []
         self.knock_outs: dict[tuple[int, int], Drawing] = {}
+        self.grounds: list[Figure] = []
         self.rest: list[Figure] = []
+        self._clear: list[tuple[int, Figure]] = []
+        self._lined = False
         self._signs: list[tuple[Edge, Figure]] = []
 
-    def take(self, figure: Figure, frame: Frame, pairs: Pairs) -> None:
+    def take(self, figure: Figure, frame: Frame, layered: Bands) -> None:
         """Sort one path."""
         shape = area(figure, frame) or line(figure, frame) or dot(figure, frame)
         if shape:
@@ -151,17 +166,35 @@ class _Paths:
             self._signs.append((angle, figure))
         elif pointer := arrow(figure, frame):
             self.arrows.append(pointer)
-        elif not pairs.take(figure):
+        elif not self._lined and (cell := cleared(figure, frame)) is not None:
+            self._clear.append((cell, figure))
+        elif figure.fill == "white" and not figure.drawing.brush and len(figure.tracks) == 1:
+            self.grounds.append(figure)
+        elif not layered.take(figure):
             self.rest.append(figure)
+            inside = all(0 <= v <= frame.size for v in figure.middle)
+            self._lined = self._lined or (inside and is_lines(figure, frame))
 
-    def close(self, pairs: Pairs) -> None:
-        """Sort what only the whole grid can tell: signs have a white ground, lines two strokes."""
+    def cleared_without(self, frame: Frame, glyphs: Sequence[Glyph]) -> list[Drawing]:
+        """What clears the middle of a cell where nothing is written or no line of a rule comes."""
+        middles = (_middle(frame, g) for g in glyphs if g.text.strip())
+        written, come = {cell_at(x, y, frame, 1.0) for x, y in middles}, set[int]()
+        for one in self.seen:
+            if isinstance(one.shape, Path):
+                come |= {*one.shape.cells}
+            elif isinstance(one.shape, Diagonal):
+                n, falls = frame.size, one.shape.slope == "down"
+                come |= {k * n + (k if falls else n - 1 - k) for k in range(n)}
+        return [f.drawing for cell, f in self._clear if cell not in written & come]
+
+    def close(self, layered: Bands) -> None:
+        """Sort what only the whole grid can tell: signs have a white ground, bands two strokes."""
         for angle, figure in self._signs:
             ground = self.knock_outs.get(angle.cells)
             if ground:
                 self.seen.append(SeenShape(angle, (ground, figure.drawing)))
             else:
                 self.rest.append(figure)
-        for path, first, second in pairs.paired:
-            self.seen.append(SeenShape(path, (first.drawing, second.drawing)))
-        self.rest += pairs.alone
+        whole, alone = layered.close()
+        self.seen += [SeenShape(path, drawings) for path, drawings in whole]
+        self.rest += alone

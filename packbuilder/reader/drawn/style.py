@@ -12,10 +12,10 @@ from packbuilder.reader.lattices import Lattice
 from packbuilder.reader.marks import Colour
 from packbuilder.rules.shapes import Side
 
-Tone = Literal["ink", "line", "fill", "white"]
+Tone = Literal["ink", "contour", "fill", "white"]
 Point = tuple[float, float]
 
-LINE, LINE_IN_ANSWERS = 0.55, 0.74
+TONES: dict[Tone, float] = {"ink": 0.0, "contour": 0.2, "fill": 0.86, "white": 1.0}
 SAME_GREY = 0.02
 PALE, WHITE = 0.85, 0.98
 """The darkest fill that may lie under digits; from where on it is the page's own white."""
@@ -24,33 +24,43 @@ SIDES: tuple[Side, ...] = ("top", "bottom", "left", "right")
 BAND = 0.9
 """How far the clues outside a grid reach from its frame, in cells."""
 
-DISC, RING, SQUARE = 0.36, 0.38, 0.74
-PATCH_INSET, FENCE_INSET = 0.06, 0.10
-FENCE_DASH = (0.12, 0.08)
-DOT, KNOCK_OUT = 0.13, 0.16
+DISC, RING, SQUARE = (0.37, 0.47), (0.39, 0.47), 0.74
+"""Radii of circles, the larger ones round candidates; the side of a square."""
+CLEAR, CLEAR_SQUARE = (0.3, 0.2), 0.86
+"""Radii and side of what lines of rules are cleared away by, under digits and candidates."""
+PATCH_INSET, FENCE_INSET = 0.06, 1 / 14
+FENCE_DASH = (0.54 / 7, 0.46 / 7)
+DOT, KNOCK_OUT = 0.125, 0.16
 SIGN_REACH, SIGN_SPREAD = 0.09, 0.12
-BROAD, DOUBLE = 0.42, 0.22
-DASHES: dict[str, tuple[float, ...]] = {"thin": (), "dashed": (0.2, 0.12), "dotted": (0.01, 0.245)}
-CAPS = {"dashed": 0, "dotted": 1, "fence": 0}
-"""How dashes end: other ends would make dashes longer, and dots nothing."""
-HEAD_ON, HEAD_ARM, HEAD_ANGLE = 0.2, 0.22, 35.0
-"""An arrow goes on past its last centre; its arms' length, and their angle to the shaft."""
+DIAGONAL = 0.21
+"""How far the pieces of a diagonal reach from the corners of cells, along either side."""
+
+WIDTHS = {"broad": 0.34, "double": 0.36, "thin": 0.17, "dotted": 0.2}
+"""The widths of bands, with their contours."""
+ENDS = {"broad": (0.0, 0.12), "double": (0.2, 0.2), "thin": (0.0, 0.0)}
+"""How far bands go on past the middle of their first and last cells."""
+BEADS = (0.35, 0.65, 1.0), (0.25, 0.5, 0.75, 1.0)
+"""Where beads stand on the way from a cell to the next: shares of a straight and a slanting one."""
+HEAD_BASE, HEAD_TIP, HEAD = (0.245, 0.30), (0.465, 0.56), 0.35
+"""From a cell's middle to its arrowhead's base and tip, along rows and diagonally; its width."""
+DASH, DASH_FREE = 0.24, (0.255, 0.40)
+"""The width of a dash, and how far from the middles of its two cells it keeps, in the same way."""
+
+ARM, ARM_ANGLE = 0.13, 35.0
+"""The arms of small arrows outside the grid: their length, and their angle to the shaft."""
 TEXT_OUT, ARROW_TEXT_OUT, ARROW_TEXT_OFF = 0.45, 0.60, 0.25
 ARROW_OUT, ARROW_OFF = (0.32, 0.11), (0.21, 0.42)
-CORNER_LEFT, CORNER_TOP = 0.14, 0.13
-LATTICE_TOP, LATTICE_FOOT = 0.31, 0.93
-"""The room of candidates in the cells of a hint's grid that has text in corners."""
+CORNER_LEFT, CORNER_TOP = 0.065, 0.07
 
-CORNER_FACE, MARK_FACE = "SourceSansPro-Regular", "SourceSansPro-Semibold"
-CORNER_SIZE, LETTER_SIZE = (0.25, 5.0), (0.32, 5.0)
+MARK_FACE = "SourceSansPro-Semibold"
+CORNER_SIZE, LETTER_SIZE = (0.245, 7.0), (0.32, 5.0)
 CLUE_SIZE, ARROW_CLUE_SIZE = (0.46, 9.0), (0.34, 8.0)
 """Shares of a cell, and least sizes in points."""
 
 
-def tone(colour: Colour | None, line: float = LINE) -> Tone | None:
-    """Which of the four tones a colour is; ``line`` is the grey of lines. None for another."""
-    tones: dict[Tone, float] = {"ink": 0.0, "line": line, "fill": 0.86, "white": 1.0}
-    for name, grey in tones.items():
+def tone(colour: Colour | None) -> Tone | None:
+    """Which of the four tones a colour is; None for another."""
+    for name, grey in TONES.items():
         if colour and all(abs(v - grey) <= SAME_GREY for v in colour):
             return name
     return None
@@ -58,27 +68,28 @@ def tone(colour: Colour | None, line: float = LINE) -> Tone | None:
 
 def only_rules_have(colour: Colour | None) -> bool:
     """Whether a colour is one that no cell line has: a grey of rules, or white."""
-    return any(tone(colour, line) in ("line", "fill", "white") for line in (LINE, LINE_IN_ANSWERS))
+    return tone(colour) in ("contour", "fill", "white")
 
 
 @dataclass(frozen=True)
 class Frame:
     """A grid's measure: its upper left corner on the page, and the side of a cell in points.
 
-    ``line`` is the grey of the lines of rules there, ``small`` the least size of text (points).
+    ``small`` is the least size of text (points). On a ``dark`` page, black and white are seen the
+    other way round.
     """
 
     left: float
     top: float
     cell: float
     size: int
-    line: float = LINE
     small: float = 0.0
+    dark: bool = False
 
     @classmethod
-    def of(cls, lattice: Lattice, line: float = LINE, small: float = 0.0) -> Frame:
+    def of(cls, lattice: Lattice, small: float = 0.0, *, dark: bool = False) -> Frame:
         """The measure of a grid."""
-        return cls(lattice.x[0], lattice.y[0], lattice.pitch, lattice.size, line, small)
+        return cls(lattice.x[0], lattice.y[0], lattice.pitch, lattice.size, small, dark)
 
     def place(self, x: float, y: float) -> Point:
         """A point of the page, in cells."""
@@ -93,27 +104,20 @@ class Frame:
         """The size of text in points."""
         return max(share * self.cell, least, self.small)
 
-    def width(self, share: float, least: float, most: float) -> float:
-        """The width of a stroke in points: a share of a cell, within bounds."""
-        return min(max(share * self.cell, least), most)
-
-    @property
-    def rim(self) -> float:
-        """The rim of discs, squares, patches and dots."""
-        return self.width(0.035, 0.5, 1.2)
-
     def stroke(self, name: str) -> float:
-        """The width of a stroke by what it draws."""
+        """The width of a stroke in points, by what it draws."""
         share, least, most = {
-            "outline": (0.06, 0.8, 2.2),
-            "diagonal": (0.05, 0.7, 1.8),
-            "thin": (0.07, 0.9, 2.6),
-            "dashed": (0.1, 1.3, 3.4),
-            "dotted": (0.15, 2.0, 5.0),
-            "fence": (0.025, 0.4, 0.9),
+            "contour": (0.017, 0.55, 0.9),
+            "rail": (0.022, 0.6, 1.2),
+            "patch": (0.025, 0.5, 1.2),
+            "circle": (0.03, 0.7, 1.8),
+            "diagonal": (0.025, 0.6, 1.4),
+            "fence": (0.017, 0.4, 0.9),
+            "dot": (0.027, 0.6, 1.4),
             "sign": (0.05, 0.7, 1.8),
+            "arrow": (0.035, 0.5, 1.2),
         }[name]
-        return self.width(share, least, most)
+        return min(max(share * self.cell, least), most)
 
     def edge_at(self, x: float, y: float) -> tuple[int, int] | None:
         """The two cells on whose common edge's middle a point (in cells) lies; None elsewhere."""

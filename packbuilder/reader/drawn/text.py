@@ -12,7 +12,6 @@ from packbuilder.reader.drawn.style import (
     ARROW_TEXT_OUT,
     BAND,
     CLUE_SIZE,
-    CORNER_FACE,
     CORNER_LEFT,
     CORNER_SIZE,
     CORNER_TOP,
@@ -103,7 +102,7 @@ def _word(frame: Frame, glyphs: Sequence[Glyph]) -> Word:
 def corners(frame: Frame, glyphs: Iterable[Glyph]) -> Iterator[tuple[Corner, Word]]:
     """Small text in the upper left corners of cells."""
     off = max(OFF, frame.slack)
-    for word in words(frame, glyphs, CORNER_FACE, frame.type_size(*CORNER_SIZE)):
+    for word in words(frame, glyphs, MARK_FACE, frame.type_size(*CORNER_SIZE)):
         column, row = int(word.left // 1), int(word.top // 1)
         if (
             0 <= column < frame.size

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from packbuilder.grid import cell_name
-from packbuilder.rules.contract import RuleFault
+from packbuilder.grid import Values, cell_name
+from packbuilder.rules.contract import OPEN, RuleFault
 from packbuilder.rules.tools import words as words
 from packbuilder.rules.tools.cells import Where, items, mapping, number, picture, shown
 from packbuilder.rules.tools.cells import cells as read_cells
@@ -68,6 +68,34 @@ def from_list(value: Any, size: int) -> Sums:
             else _unsummed(cells, size, (k,))
         )
     return found
+
+
+def with_sums(value: Any, values: Values | None, size: int) -> Any:
+    """Cages of a design with the sums that a full grid makes: see `contract.Kind.filled`."""
+
+    def entry(k: int, one: Any) -> Any:
+        if not isinstance(one, dict) or one.get("sum") != OPEN or "cells" not in one:
+            return one
+        total = _made(read_cells(one["cells"], size, (k, "cells")), values)
+        return {key: total if key == "sum" else told for key, told in one.items()
+                if total or key != "sum"}  # fmt: skip
+
+    if isinstance(value, list):
+        return [entry(k, one) for k, one in enumerate(value)]
+    if not isinstance(value, dict) or not isinstance(sums := value.get("sums"), dict):
+        return value
+    cages = picture(value.get("picture"), size, ("picture",))
+    found = {
+        letter: _made(cages[letter], values) if told == OPEN and letter in cages else told
+        for letter, told in sums.items()
+    }
+    kept = {letter: told for letter, told in found.items() if told}
+    return {k: kept if k == "sums" else told for k, told in value.items() if kept or k != "sums"}
+
+
+def _made(cells: tuple[int, ...], values: Values | None) -> str:
+    """What the digits of cells add up to; nothing without a grid."""
+    return str(sum(values[cell] for cell in cells)) if values else ""
 
 
 def _sum(value: Any, cells: tuple[int, ...], size: int, path: Where) -> int:

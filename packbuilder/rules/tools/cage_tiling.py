@@ -7,6 +7,7 @@ from typing import Any
 
 from packbuilder.rules.contract import Solved
 from packbuilder.rules.tools import random_clues
+from packbuilder.rules.tools.cage_reading import from_list, from_picture
 from packbuilder.rules.tools.cells import NEITHER, touch
 from packbuilder.rules.tools.random_clues import beside, connected_cells, pick
 
@@ -41,6 +42,17 @@ def random_cages(grid: Solved) -> list[list[int]]:
                 cage.sort()
                 break
     return sorted(cages)
+
+
+def some_of(value: Any, count: int, grid: Solved) -> Any:
+    """So many of random cages, as a list; None where there are fewer."""
+    size = grid.geometry.size
+    read = from_picture if isinstance(value, dict) else from_list
+    cages = sorted(random_clues.shuffled(read(value, size).items(), grid.draw)[:count])
+    found = [
+        {"sum": str(total), "cells": random_clues.written(cells, size)} for cells, total in cages
+    ]
+    return found if len(found) == count else None
 
 
 def written(cages: list[list[int]], grid: Solved) -> Any:

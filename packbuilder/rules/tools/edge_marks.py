@@ -177,6 +177,10 @@ class EdgeMarkKind(Kind):
         marks = [(key, k) for key in self._keys for k in range(len(value.get(key, ())))]
         return [_without(value, key, k) for key, k in marks] if len(marks) > 1 else []
 
+    def limited(self, value: Any, count: int, grid: Solved) -> Any:
+        """So many of the marks, and then they are not all."""
+        return super().limited({**value, "all-shown": "false"}, count, grid)
+
     def write(self, parts: Sequence[Part], geometry: Geometry) -> tuple[Told, ...]:
         """``white: r1c1 r1c2, r3c1 r4c1``; ``shown: some``."""
         told: list[Told] = []

@@ -11,8 +11,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any, ClassVar
 
-from packbuilder.grid import Geometry
-from packbuilder.rules.contract import Kind, Part, RuleFault, Solved, Told
+from packbuilder.grid import Geometry, Values
+from packbuilder.rules.contract import OPEN, Kind, Part, RuleFault, Solved, Told
 from packbuilder.rules.shapes import Outside, Shape, Side
 from packbuilder.rules.tools.cells import NEITHER, mapping, text
 from packbuilder.rules.tools.clue_words import labelled, parted
@@ -132,6 +132,23 @@ class OutsideKind(Kind):
                     kept = {side: " ".join(left)} if set(left) != {NONE} else {}
                     found.append({s: t for s, t in (value | kept).items() if s != side or kept})
         return found if len(found) > 1 else []
+
+    def filled(self, value: Any, values: Values | None, geometry: Geometry) -> Any:
+        """The numbers of its sides."""
+        if not isinstance(value, dict):
+            return value
+        size, found = geometry.size, {}
+        for side, told in value.items():
+            clues = told.split() if isinstance(told, str) and side in self.sides else []
+            for k, clue in enumerate(clues if len(clues) == size else ()):
+                if clue == OPEN:
+                    line = line_cells(side, k, size)
+                    clues[k] = str(self.number_of([values[c] for c in line])) if values else NONE
+            if OPEN not in str(told).split():
+                found[side] = told
+            elif set(clues) != {NONE}:
+                found[side] = " ".join(clues)
+        return found or None
 
     def write(self, parts: Sequence[Part], geometry: Geometry) -> tuple[Told, ...]:
         """``above: c1 2, c3 4``: the clues of a side, each with its row or column."""

@@ -70,7 +70,7 @@ def in_cells(removes: Iterable[tuple[int, int]], size: int) -> str:
 def ways_to_that(removes: Iterable[tuple[int, int]], masks: Sequence[int], size: int) -> str:
     """What a count of all ways strikes, or what it leaves, whichever is the shorter to say.
 
-    ``There is no way to that with 3 in r1c2.``; ``The ways to that leave 1 or 9 for r1c2.``
+    ``No way to do so has 3 in r1c2.``; ``The ways to do so leave 1 or 9 for r1c2.``
     ``masks`` are the candidates before.
     """
     lost = list(removes)
@@ -82,10 +82,10 @@ def ways_to_that(removes: Iterable[tuple[int, int]], masks: Sequence[int], size:
         if masks[cell] >> (d - 1) & 1 and (cell, d) not in struck
     ]
     if len(left) >= len(lost):
-        return f"There is no way to that with {in_cells(lost, size)}."
+        return f"No way to do so has {in_cells(lost, size)}."
     parts = [f"{digits(ds, 'or')} for {cells(where, size)}" for ds, where in _together(left)]
     told = f"{'; '.join(parts[:-1])}; and {parts[-1]}" if len(parts) > 1 else parts[0]
-    return f"The ways to that leave {told}."
+    return f"The ways to do so leave {told}."
 
 
 def _together(

@@ -153,7 +153,7 @@ def _entry(rng: _Draw, number: int, grid: Entry, setter: str) -> Entry:
     )  # fmt: skip
     told = grid.hints[: rng.choice((0, 1, 3)) * (rng.long > 0)]  # some find no room on small pages
     ways = tuple(rng.randint(1, 12) for _ in range(rng.randint(5, 60)))
-    grade = rng.choice((1, 2, 3, 4, 5, 6, 7, BEYOND))
+    grade = rng.choice((1, 2, 3, 4, 5, 6, 7, 8, BEYOND))
     return replace(grid, number=number, puzzle=puzzle, grade=grade, hints=told, ways=ways)
 
 

@@ -78,17 +78,16 @@ def lines_are_heavy_enough(p: Printed) -> Told:
 
 
 def all_stands_out(p: Printed) -> Told:
-    """Letters stand out from paper and from each area that they may stand on, lines from paper, and
-    letters from lines that cross under them; in grids all letters are black, or the lightest."""
+    """Letters stand out from paper and from each area that they may stand on, lines from paper; in
+    grids all letters are black, or the lightest."""
     inks = {pair for look in p.looks for item in flat(look.page.items) for pair in _inks(item)}
     for ink in {ink for kind, ink in inks if kind == "letters"}:
         for ground in GROUNDS.get(ink, ()) or ("an unknown ink",):
             if contrast(p.plan, ink, ground) < TEXT:
                 yield f"{ink} on {ground}: {contrast(p.plan, ink, ground):.2f}"
-    for ink, ground in [("ink", "line"), *((i, "paper") for k, i in inks if k == "lines")]:
-        pale = ink in ("pale line", "fill", "paper")  # told elsewhere, or a part of a broad line
-        if contrast(p.plan, ink, ground) < SHAPE and not pale:
-            yield f"{ink} on {ground}: {contrast(p.plan, ink, ground):.2f}"
+    for ink in {ink for kind, ink in inks if kind == "lines"} - {"fill", "paper"}:  # insides
+        if contrast(p.plan, ink, "paper") < SHAPE:
+            yield f"{ink} on paper: {contrast(p.plan, ink, 'paper'):.2f}"
     for look in p.looks:
         if strange := {m.item.ink for g in look.grids for m in g.marks if m.text} - {"ink"}:
             yield f"page {look.folio}: letters of a grid in {strange}"

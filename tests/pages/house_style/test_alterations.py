@@ -90,7 +90,7 @@ ALTERED: dict[str, tuple[str, Change]] = {
     "type_is_large_enough": ("print", each("Credits", Text, of(size=8.9))),
     "lines_are_heavy_enough": ("print", each("Puzzles", Strokes, of(width=0.7))),
     "all_stands_out": ("print", inks(quiet=0.4)),
-    "inks_are_those_that_are_told": ("screen", inks(line=0.6)),
+    "inks_are_those_that_are_told": ("screen", inks(contour=0.3)),
     "nothing_else_is_drawn": ("print", each("Credits", Strokes, of(width=2.0))),
     "sections_follow_one_another": ("print", lambda plan: replace(plan, bookmarks=())),
     "answers_face_nothing_that_is_unsolved": ("print", pages(ON)),

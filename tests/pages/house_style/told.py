@@ -49,7 +49,7 @@ def _graded(look: Look) -> Iterator[tuple[str, list[Mark]]]:
         size, baseline = line.item.size, line.item.y
         mine = [
             pip for pip in pips
-            if 0 < line.box[0] - pip.box[2] < 7 * size
+            if 0 < line.box[0] - pip.box[2] < 8 * size
             and abs((pip.box[1] + pip.box[3]) / 2 - baseline - 0.32 * size) < 0.2 * size
         ]  # fmt: skip
         if mine and re.fullmatch("Grade [1-8]|Beyond 8", line.text):

@@ -15,7 +15,7 @@ Way = tuple[int, ...]
 OTHER = {
     "face": ("SourceSansPro-Bold", "SourceSerifPro-Regular"),
     "ink": ("shade", "fill"),
-    "fill": ("paper", "line"),
+    "fill": ("paper", "contour"),
     "to": ("ends", "contents"),
 }
 

@@ -89,8 +89,9 @@ def test_every_letter_of_a_face_is_its_plan(name: str) -> None:
 def test_it_shares_nothing_with_the_press_but_the_plan() -> None:
     """Nor with the pages, or with the libraries that read the file elsewhere."""
     allowed = {"packbuilder", "packbuilder.plan", "packbuilder.typography.fonts",
-               "packbuilder.typography.kerning", "packbuilder.readback.report",
-               "packbuilder.readback.as_planned", "uharfbuzz"}  # fmt: skip
+               "packbuilder.typography.kerning", "packbuilder.typography.names",
+               "packbuilder.readback.report", "packbuilder.readback.as_planned",
+               "uharfbuzz"}  # fmt: skip
     for path in sorted(Path("packbuilder/readback/as_planned").glob("*.py")):
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
             names = [node.module or ""] if isinstance(node, ast.ImportFrom) else []
@@ -114,7 +115,7 @@ def test_marks_are_what_a_viewer_sees(edition: str) -> None:
     pages = pypdfium2.PdfDocument(printed(plan))
     for side, page in zip(sides(plan), pages, strict=True):
         marks = PlannedSide(side, plan.inks, tagged=plan.edition.tagged).marks
-        due = [_due(mark) for mark in marks if mark.kind[0] in ("text", "path")]
+        due = [_due(mark) for mark in marks if mark.kind[0] in ("text", "path", "stamp")]
         seen = list(_seen(page))
         assert [what for what, _ in seen] == [what for what, places in due if what or places]
         places = [value for _, some in due for value in some]
@@ -123,6 +124,8 @@ def test_marks_are_what_a_viewer_sees(edition: str) -> None:
 
 def _due(mark: Mark) -> Seen:
     *numbers, dx, dy = mark.numbers
+    if mark.kind[0] == "stamp":
+        return "the stamp", [dx, dy]
     if mark.kind[0] == "text":
         text = mark.kind[2].strip()
         return text, [numbers[0] + dx, numbers[1] + dy] if text else []
@@ -144,6 +147,8 @@ def _seen(page: pypdfium2.PdfPage) -> Iterator[Seen]:
             text = bytes(buffer).decode("utf-16-le").rstrip("\0").strip()
             if text:
                 yield text, list(matrix.on_point(0, 0))
+        elif one.type == raw.FPDF_PAGEOBJ_FORM:
+            yield "the stamp", list(matrix.on_point(0, 0))
         else:
             yield "", [value for place in _runs(one) for value in matrix.on_point(*place)]
 

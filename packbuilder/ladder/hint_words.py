@@ -1,0 +1,128 @@
+"""Hint words: the first two tiers of a hint. Where to look, and which idea will help.
+
+The first names the place of the argument: what closes the places of a digit lies elsewhere, and so
+may what a strike takes. The second is the idea in the terms of the puzzle: its houses and digits,
+no cell.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+
+from packbuilder.grid import Geometry, Values
+from packbuilder.ladder.basis import basis_of
+from packbuilder.ladder.bit_layout import AREA_KINDS
+from packbuilder.ladder.english import (
+    a_digit,
+    by_kind,
+    digit,
+    digits,
+    digits_plural,
+    labels,
+    number,
+)  # fmt: skip
+from packbuilder.ladder.part_names import part_name
+from packbuilder.ladder.step import Step
+
+_FEW = 3
+"""Parts of the grid that a first hint names at most."""
+
+
+def where(step: Step, values: Values, geometry: Geometry) -> str:
+    """Where to look, and no more: a part of the rules, or the houses in which the step reasons."""
+    areas = _areas(step.cells, geometry)
+    if step.part and set(step.cells) <= set(step.part.cells):
+        wide = len(step.part.cells) > 2 * geometry.size and len(areas) <= _FEW
+        there = f", in {labels(areas, geometry)}" if wide else ""
+        return f"Look at {part_name(step.part, (), geometry.size)}{there}."
+    houses = _argued(step, geometry)
+    if len(houses) == 1:
+        cells = [c for c in geometry.houses[houses[0]].cells if not values[c]]
+        here, many = labels(houses, geometry), f"{number(len(cells))} empty cells"
+        if len(cells) == 1:
+            return f"{_look(houses, geometry)} {here}."
+        if step.technique == "naked-single":
+            return f"Look at {here}: one of its {many} is hemmed in."
+        return f"{_look(houses, geometry)} {here}, at its {many}."
+    if 0 < len(houses) <= _FEW:
+        return f"{_look(houses, geometry)} {by_kind(houses, geometry)}."
+    if len(areas) <= _FEW:
+        what = "what the rules draw in " if step.part else ""
+        return f"Look at {what}{labels(areas, geometry)}."
+    if len(step.digits) == 1:
+        return f"Follow the {digits_plural(step.digits[0])} through the grid."
+    start = _areas(step.nodes[0][0] if step.nodes else step.cells[:1], geometry)
+    return f"Begin in {labels(start, geometry)}, and follow what it leads to."
+
+
+def _look(houses: Iterable[int], geometry: Geometry) -> str:
+    kinds = {geometry.houses[h].kind for h in houses}
+    return "Look along" if kinds == {"row"} else "Look down" if kinds == {"column"} else "Look at"
+
+
+def idea(step: Step, text: str, geometry: Geometry) -> str:
+    """The idea of a technique, of which ``text`` speaks in general, as it is in this puzzle."""
+    if step.part:
+        gone = sorted({d for _, d in step.removes})
+        if len(gone) <= _FEW:
+            return f"{text} It is about {digits(gone)}."
+        left = len({cell for cell, _ in step.removes})
+        many = f"{number(left)} cells lose" if left > 1 else "one cell loses"
+        return f"{text} {many[0].upper()}{many[1:]} much by it."
+    houses = _argued(step, geometry)
+    if step.technique == "naked-single":
+        return text.replace("one cell sees", f"one cell of {labels(houses, geometry)} sees")
+    if step.technique in ("chain", "xy-chain"):
+        text = f"{text.removesuffix('.')}, {_from_end_to_end(step)}."
+    if len(step.digits) == 1:
+        d = digit(step.digits[0])
+        text = re.sub(r"\b(one|a) digit has", f"the {d} has", text, count=1)
+        text = re.sub(r"\b(one|a) digit is", f"the {d} is", text, count=1)
+        text = text.replace("one digit of", f"the {d} of").replace("for one digit", f"for the {d}")
+    if len(houses) == 1:
+        here = labels(houses, geometry)
+        for general in ("a row or a column", "a house", "a block", "a line"):
+            if re.search(rf"\b(in|of) {general}\b|: {general}\b", text):
+                text = text.replace(general, here, 1)
+                break
+    if any(house.kind == "region" for house in geometry.houses):
+        text = text.replace("a block", "a region")
+    return text
+
+
+def _argued(step: Step, geometry: Geometry) -> list[int]:
+    """The houses in which a step reasons."""
+    if step.technique == "naked-single":
+        return _areas(step.cells, geometry)
+    if step.places:
+        return list(step.houses)
+    if step.nodes and len(step.nodes) != 2:
+        return []
+    basis = basis_of(step, geometry)
+    if basis is None:
+        return list(step.houses)
+    held = list(dict.fromkeys(h for h, _ in basis.held))
+    return held or list(step.houses[:1])
+
+
+def _areas(cells: Iterable[int], geometry: Geometry) -> list[int]:
+    """The blocks or regions of some cells; their rows where the grid has neither."""
+    found = list(cells)
+    areas = {
+        h
+        for cell in found
+        for h in geometry.houses_of[cell]
+        if geometry.houses[h].kind in AREA_KINDS
+    }
+    return sorted(areas or {geometry.houses_of[cell][0] for cell in found})
+
+
+def _from_end_to_end(step: Step) -> str:
+    """The digits at which a chain starts and ends."""
+    (one, d), (other, e) = step.nodes[0], step.nodes[-1]
+    if (one, d) == (other, e):
+        return f"from {a_digit(d)} round to itself"
+    if d == e:
+        return f"from one {digit(d)} to another"
+    return f"from {a_digit(d)} to {a_digit(e)}"

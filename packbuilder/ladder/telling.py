@@ -1,0 +1,255 @@
+"""Telling: a step of a path in words that begin with its evidence and end on what it gives."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from typing import Any
+
+from packbuilder.grid import Geometry, cell_name, format_grid
+from packbuilder.ladder.english import (
+    by_kind,
+    cells,
+    digit,
+    digits,
+    digits_plural,
+    label,
+    listed,
+    noun,
+    out_of,
+)  # fmt: skip
+from packbuilder.ladder.evidence import Because
+from packbuilder.ladder.part_names import part_name, part_names
+from packbuilder.ladder.path import Path
+from packbuilder.ladder.reasons import Reasons
+from packbuilder.ladder.step import Step
+from packbuilder.ladder.words import step_json, technique_of, tell
+
+_MOST = 2
+"""Houses that hold a digit, of each of which it is told why; of more the picture speaks."""
+
+
+class Telling:
+    """A path told step by step, numbered from 0."""
+
+    def __init__(self, reasons: Reasons) -> None:
+        self._reasons, self._steps = reasons, reasons.path.steps
+        self._geometry, self._size = reasons.path.geometry, reasons.path.geometry.size
+
+    def words(self, k: int) -> str:
+        """Step ``k`` with its reasons."""
+        step, because = self._steps[k], self._reasons.because(k)
+        if step.technique == "hidden-single" and because:
+            return f"{self._closing(because, step)}, {self._so(step)}."
+        if step.technique == "naked-single":
+            return f"{'; '.join(self._seen(because, step.cells[0]))}, {self._so(step)}."
+        if step.technique in ("pointing", "claiming") and because:
+            return self._locked(because, step)
+        return " ".join([*self._why(because, step), tell(step, self._geometry)])
+
+    def onward(self, k: int) -> str:
+        """Step ``k`` with its reasons, and with the placement that it gives at once, if any."""
+        words, step = self.words(k), self.given(k)
+        if step is None or words.endswith(f"{self._so(step).removeprefix('so')}."):
+            return words
+        where = cell_name(step.cells[0], self._size)
+        left = f"leaves {where} one digit"
+        if step.houses:
+            left = f"leaves only {where} in {label(step.houses[0], self._geometry)}"
+        last = words.rpartition(". ")[2]
+        goes_on = last.startswith("That takes") and ";" not in last
+        start = f"{words.removesuffix('.')} and" if goes_on else f"{words} That"
+        return f"{start} {left}, {self._so(step)}."
+
+    def given(self, k: int) -> Step | None:
+        """The step after step ``k``, if it is a placement that rests on that strike."""
+        if k + 1 == len(self._steps) or not self._steps[k + 1].places or self._steps[k].places:
+            return None
+        rests = any(one.step == k for one in self._reasons.because(k + 1))
+        return self._steps[k + 1] if rests else None
+
+    def _so(self, step: Step) -> str:
+        ((cell, d),) = step.places
+        return f"so {cell_name(cell, self._size)} is {digit(d)}"
+
+    def _closing(self, because: Sequence[Because], step: Step) -> str:
+        """``The 9s of rows 4 and 6 close all of block 5 but r5c4``."""
+        who, many = self._subject(because)
+        house = label(step.houses[0], self._geometry)
+        where = cells(step.cells, self._size)
+        return f"{_capital(who)} {'close' if many else 'closes'} all of {house} but {where}"
+
+    def _seen(self, because: Sequence[Because], cell: int) -> list[str]:
+        """``r2c2 sees 2 and 3 in row 2 and 8 in column 2``, and what else closes it to a digit."""
+        name = cell_name(cell, self._size)
+        placed = [one for one in because if one.kind == "digit"]
+        told = [f"{name} sees {self._in_houses(placed, cell)}"] if placed else []
+        others: dict[str, list[int]] = {}
+        for one in because:
+            if one.kind != "digit":
+                who = self._closes(one)
+                others.setdefault(who, []).append(one.digit)
+        for who, ds in others.items():
+            where = "it" if told else name
+            rest = len(ds) == self._size - 1
+            what = f"every digit but {digits(self._left(ds))}" if rest else digits(sorted(ds))
+            told.append(f"{who if told else _capital(who)} {where} to {what}")
+        return told
+
+    def _left(self, ds: Iterable[int]) -> list[int]:
+        return sorted(set(range(1, self._size + 1)) - set(ds))
+
+    def _in_houses(self, placed: Sequence[Because], cell: int) -> str:
+        """The digits that a cell sees, by as few houses as can be."""
+        left, told = {one.cells[0]: one.digit for one in placed}, []
+        while left:
+            h = max(self._geometry.houses_of[cell], key=lambda h: len(self._within(left, h)))
+            here = self._within(left, h)
+            seen = digits(sorted(left.pop(at) for at in here))
+            told.append(f"{seen} {self._away(h, here) or f'in {label(h, self._geometry)}'}")
+        return _and(told)
+
+    def _within(self, cells: Iterable[int], h: int) -> list[int]:
+        return [cell for cell in cells if cell in self._geometry.houses[h].cells]
+
+    def _away(self, h: int, where: Iterable[int]) -> str:
+        """Where a digit is that is no house but a leap away; "" where it is in a house."""
+        kind = self._geometry.houses[h].kind
+        leap = f"a {kind} away in {cells(where, self._size)}"
+        return leap if kind.endswith("'s move") else ""
+
+    def _locked(self, because: Sequence[Because], step: Step) -> str:
+        """Why a digit of a house is held to another, and what that takes."""
+        house, partner = (label(h, self._geometry) for h in step.houses)
+        who, many = self._subject(because)
+        d, where = digit(step.digits[0]), cells(sorted(step.cells), self._size)
+        all_in = "both in" if len(step.cells) == 2 else "all in"
+        return (
+            f"{_capital(who)} {'leave' if many else 'leaves'} {house} only {where} for its {d}, "
+            f"{all_in} {partner}; so no other cell of {partner} can be {d}. "
+            f"{out_of(step, self._size)}"
+        )
+
+    def _why(self, because: Sequence[Because], step: Step) -> list[str]:
+        """Why a strike can be made: of a few houses all, of the rest what no placed digit shows."""
+        held = dict.fromkeys((one.house, one.digit) for one in because if one.house >= 0)
+        clauses = []
+        for h, d in held if len(held) <= _MOST else ():
+            who, many = self._subject([o for o in because if (o.house, o.digit) == (h, d)])
+            rest = f"{'close' if many else 'closes'} the rest of {label(h, self._geometry)}"
+            to = "" if who.startswith(f"the {digit(d)}") else f" to {digit(d)}"
+            clauses.append(f"{who} {rest}{to}")
+        told = [f"{_capital('; '.join(clauses))}."] if clauses else []
+        lost: dict[tuple[str, tuple[int, ...]], list[int]] = {}
+        for one in because if not step.part else ():
+            if one.kind != "digit" and not (one.house >= 0 and told):
+                lost.setdefault((self._closes(one), one.closes), []).append(one.digit)
+        for (who, closes), ds in lost.items():
+            told.append(f"{_capital(who)} {cells(closes, self._size)} to {digits(ds)}.")
+        return told
+
+    def _subject(self, because: Sequence[Because]) -> tuple[str, bool]:
+        """What closes cells to one digit, and whether it is many things."""
+        by_house: dict[int, Because] = {}
+        others = []
+        for one in because:
+            (h, *more) = one.houses or (-1,)
+            if one.kind == "digit" and not more and not self._away(h, one.cells):
+                by_house.setdefault(h, one)
+            else:
+                others.append(one)
+        told, d, many = list[str](), because[0].digit, len(by_house) > 1
+        if by_house:
+            where = by_kind(sorted(by_house), self._geometry)
+            told.append(f"the {digits_plural(d) if many else digit(d)} of {where}")
+        bare = [one for one in others if one.kind == "part" and not one.cells]
+        told += part_names([(one.part, one.about) for one in bare if one.part], self._size)
+        told += [self._named(one) for one in others if one not in bare]
+        who = _and(list(dict.fromkeys(told)))
+        many = many or len(told) > 1 or len({one.part for one in bare}) > 1
+        many = many or any(map(_is_many, others))
+        return f"{who.rstrip(',')}," if ", and " in who or who.endswith(",") else who, many
+
+    def _closes(self, one: Because) -> str:
+        who = self._named(one)
+        return f"{who} {'close' if _is_many(one) or who.endswith('sets') else 'closes'}"
+
+    def _named(self, one: Because) -> str:
+        """What closes a cell, as one thing."""
+        where = cells(one.cells, self._size)
+        if one.kind == "digit":
+            leap = next(filter(None, (self._away(h, one.cells) for h in one.houses)), "")
+            return f"the {digit(one.digit)} {leap or f'in {where}'}"
+        who = part_name(one.part, one.about, self._size) if one.part else ""
+        if one.kind == "part":
+            known = {self._reasons.digit_at(cell) for cell in one.cells}
+            many = digits_plural if len(one.cells) > 1 else digit
+            them = f"the {many(*known)}" if len(known) == 1 else "what stands"
+            return f"{who} with {them} in {where}" if known else who
+        if who:
+            return f"an earlier step on {who}"
+        step = self._steps[one.step]
+        name = noun(technique_of(step).name)
+        if one.kind == "held" and step.technique in ("pointing", "claiming"):
+            house, partner = (label(h, self._geometry) for h in step.houses)
+            return f"the {digit(one.digit)} of {house}, held to {partner},"
+        if one.kind == "held":
+            return f"the {name} {cells(step.cells, self._size)}"
+        about = f" on {digit(step.digits[0])}" if len(step.digits) == 1 else ""
+        return f"{'' if name.endswith('sets') else 'an '}earlier {name}{about}"
+
+
+def _is_many(one: Because) -> bool:
+    """Whether one part speaks for others like it."""
+    return one.kind == "part" and one.part is not None and not set(one.about) <= set(one.part.cells)
+
+
+def _and(told: Sequence[str]) -> str:
+    """A list of things, of which some may be lists."""
+    if len(told) > 1 and any(" and " in one for one in told):
+        return f"{', '.join(one.rstrip(',') for one in told[:-1])}, and {told[-1]}"
+    return listed(told)
+
+
+def _capital(words: str) -> str:
+    """A sentence's first words; a cell's name stays as it is."""
+    return words if re.match(r"r\d", words) else words[:1].upper() + words[1:]
+
+
+def path_json(path: Path) -> dict[str, Any]:
+    """The whole solve as a JSON object: its steps in order, each with its evidence."""
+    reasons = Reasons(path)
+    telling = Telling(reasons)
+    return {
+        "grid": format_grid(path.clues),
+        "solved": path.solved,
+        "grade": path.grade,
+        "hardest": path.hardest or None,
+        "effort": path.effort,
+        "techniques": dict(path.techniques),
+        "steps": [_step_json(reasons, telling, k) for k in range(len(path.steps))],
+    }
+
+
+def _step_json(reasons: Reasons, telling: Telling, k: int) -> dict[str, Any]:
+    geometry = reasons.path.geometry
+    told = step_json(reasons.path.steps[k], geometry)
+    told["because"]["closed-by"] = [_because_json(one, geometry) for one in reasons.because(k)]
+    told["words"] = telling.words(k)
+    return told
+
+
+def _because_json(one: Because, geometry: Geometry) -> dict[str, Any]:
+    """One piece of evidence; steps are counted from 1, as they are told."""
+
+    def names(found: Iterable[int]) -> list[str]:
+        return [cell_name(cell, geometry.size) for cell in found]
+
+    told: dict[str, Any] = {"kind": one.kind, "digit": one.digit, "cells": names(one.cells)}
+    if one.houses:
+        told["houses"] = [geometry.houses[h].label for h in one.houses]
+    if one.part:
+        told["part"] = one.part.name(geometry.size)
+    if one.step >= 0:
+        told["step"] = one.step + 1
+    return told | {"closes": names(one.closes)}

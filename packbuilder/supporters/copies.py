@@ -1,0 +1,198 @@
+"""Copies: a file of their own for every supporter, each whole under its name or not there.
+
+What is there already is left alone, so a run that was stopped is taken up where it was. A copy is
+written aside and moved into place; the register comes first, so that no copy is out whose number
+it does not tell.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+import unicodedata
+from collections.abc import Callable, Iterator, Sequence
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass
+from itertools import islice
+from pathlib import Path
+
+from packbuilder.editions import Edition
+from packbuilder.errors import InputError, Mismatch, Unfinished
+from packbuilder.release.staging import staging
+from packbuilder.supporters.masters import Master, PdfMaster, TextMaster, Words, master
+from packbuilder.supporters.people import Supporter
+from packbuilder.supporters.register import (
+    check_folder,
+    numbered,
+    read_register,
+    shown,
+    write_register,
+)
+
+STOPPED = "the copies that are there are whole; run it again to make the others"
+
+_BATCH = 512
+_SAMPLE, _PAGES = 3, 4
+"""How many copies of a run are looked at, and how many pages of each."""
+
+
+@dataclass(frozen=True)
+class Order:
+    """What is to be made: copies of an edition's released ``file`` for some ``people``.
+
+    ``by_name`` puts names into file names; a ``password`` encrypts.
+    """
+
+    file: Path
+    edition: Edition
+    people: Sequence[Supporter]
+    password: str | None = None
+    by_name: bool = False
+
+
+@dataclass(frozen=True)
+class Copies:
+    """What was made: how many copies are new, how many were there, the register, what to know.
+
+    ``cut`` are the lines of names that had to be cut to fit.
+    """
+
+    made: int
+    kept: int
+    register: Path
+    numbers: tuple[int, ...]
+    cut: tuple[int, ...]
+
+
+class Maker:
+    """Makes the copies of one released file. Raises InputError where it has no room for a stamp,
+    or where a text is to have a password."""
+
+    def __init__(self, data: bytes, order: Order) -> None:
+        self._order, self._master = order, master(data, order.file)
+        self._sealed: Callable[[str, str], bytes] | None = None
+        if order.password is not None:
+            if isinstance(self._master, TextMaster):
+                raise InputError("a text edition can have no password; leave --password out")
+            from packbuilder.supporters.passwords import SealedMaster
+
+            self._sealed = SealedMaster(self._master).copy
+
+    @property
+    def master(self) -> Master:
+        """The released file."""
+        return self._master
+
+    def words(self, number: int, name: str) -> Words:
+        """What a copy says."""
+        return self._master.words(number, name)
+
+    def path(self, folder: Path, number: int, name: str) -> Path:
+        """Where a copy goes."""
+        end = f"-{_in_file_names(name)}" if self._order.by_name else ""
+        file = self._order.file
+        return folder / f"{file.stem}-{shown(number)}{end}{file.suffix}"
+
+    def put(self, aside: Path, place: Path, number: int, name: str) -> bool:
+        """Make a copy if it is not there; whether it was made."""
+        words = self._master.words(number, name).text
+        if self._sealed and self._order.password is not None:
+            parts = [self._sealed(words, self._order.password)]
+        else:
+            parts = [self._master.data, self._master.tail(words)]
+            if _is_there(place, parts):
+                return False
+        draft = aside / place.name
+        with draft.open("wb", buffering=0) as out:
+            for part in parts:
+                rest = memoryview(part)
+                while rest:
+                    rest = rest[out.write(rest) :]
+        draft.replace(place)
+        return True
+
+
+def make_copies(
+    data: bytes, order: Order, folder: Path, advance: Callable[[int], None] = lambda _more: None
+) -> Copies:
+    """Make every copy that is not in the folder yet; ``data`` are the released file's bytes.
+
+    Encrypted copies are always made anew: no two are the same. Raises InputError for a folder that
+    cannot be used or has another run at work, Unfinished where the disk is full (then what is
+    there is whole), Mismatch where a copy of the sample does not show what it must.
+    """
+    check_folder(folder)
+    maker = Maker(data, order)
+    with staging(folder, STOPPED) as aside:
+        register = read_register(folder)
+        numbers = numbered((one.name for one in order.people), register)
+        kept_in = write_register(register, aside, folder)
+        jobs = [
+            (maker.path(folder, number, register[number]), number, register[number])
+            for number in numbers
+        ]
+        made = sum(_all(maker, aside, jobs, advance))
+        _look(maker, order, [jobs[k] for k in _sample(len(jobs))])
+    cut = tuple(
+        one.line
+        for one, number in zip(order.people, numbers, strict=True)
+        if maker.words(number, register[number]).cut
+    )
+    return Copies(made, len(jobs) - made, kept_in, tuple(numbers), cut)
+
+
+Job = tuple[Path, int, str]
+"""A copy's place, its number, and whose it is."""
+
+
+def _all(
+    maker: Maker, aside: Path, jobs: Sequence[Job], advance: Callable[[int], None]
+) -> Iterator[bool]:
+    """Whether each copy was made. Threads share the master; the system writes beside them."""
+    waiting = iter(jobs)
+    with ThreadPoolExecutor(os.cpu_count() or 1) as pool:
+        try:
+            while batch := list(islice(waiting, _BATCH)):
+                for made in pool.map(lambda job: maker.put(aside, *job), batch):
+                    yield made
+                    advance(1)
+        except KeyboardInterrupt:
+            pool.shutdown(cancel_futures=True)
+            raise Unfinished(f"stopped: {STOPPED}") from None
+
+
+def _is_there(place: Path, parts: Sequence[bytes]) -> bool:
+    """Whether a file has these very bytes."""
+    try:
+        if place.is_symlink() or place.stat().st_size != sum(map(len, parts)):
+            return False
+        with place.open("rb") as file:
+            return all(file.read(len(part)) == part for part in parts)
+    except OSError:
+        return False
+
+
+def _sample(count: int) -> list[int]:
+    """The first, the last, and some between."""
+    return sorted({k * (count - 1) // (_SAMPLE - 1) for k in range(_SAMPLE)})
+
+
+def _look(maker: Maker, order: Order, sample: Sequence[Job]) -> None:
+    """Look at some copies with the eyes. Raises Mismatch with the first fault."""
+    if not isinstance(maker.master, PdfMaster):
+        return
+    from packbuilder.reader.pdfium import File
+    from packbuilder.supporters.looking import faults
+
+    with File(maker.master.data) as released:
+        for place, number, name in sample:
+            words = maker.words(number, name).text
+            with File(place.read_bytes(), order.password) as copy:
+                folded = order.edition.folded
+                for told in faults(copy, released, words, folded=folded, most=_PAGES):
+                    raise Mismatch(f"copy {shown(number)}: {told}; send none of them out")
+
+
+def _in_file_names(name: str) -> str:
+    """A name as file names may have it: letters and digits of any script, hyphens between."""
+    return re.sub(r"[\W_]+", "-", unicodedata.normalize("NFC", name)).strip("-") or "supporter"

@@ -1,0 +1,137 @@
+"""A bad copier leaves every mark of a rule told apart from every other.
+
+A page is copied as an old machine does it: blurred, under a lamp that is brighter on one side, with
+noise, to pure black and white, with specks. Which mark a copy shows is told by correlation with
+clean prints of all marks, and so by no word of the house style.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import cache
+from typing import Any
+
+import numpy as np
+import pytest
+from numpy.typing import NDArray
+from PIL import Image, ImageFilter
+
+from packbuilder.grid import latin
+from packbuilder.layouts import load
+from packbuilder.pages import plan_book
+from packbuilder.pages.grid_place import GridPlace
+from packbuilder.pages.grids import grid
+from packbuilder.pages.page_design import PageDesign
+from packbuilder.plan.inks import Ink
+from packbuilder.plan.items import Bookmark, Destination, Page, Table
+from packbuilder.rules.shapes import (
+    Box,
+    Corner,
+    Diagonal,
+    Edge,
+    Fence,
+    Patch,
+    Path,
+    Ring,
+    Shape,
+)
+from tests.outside.pixels import Grey, pdfium
+from tests.pages.sample_book import sample_book
+from tests.readback.altering import printed
+
+DPI, CELL, N = 200, 20.0, 6
+"""A cell of 7 mm: less than that of any puzzle on a page, more than of any on a card."""
+
+BLUR, LAMP, NOISE, BLACK, SPECKS = 1.1, 0.15, 16.0, 140, 0.004
+"""Pixels (.14 mm); how much light one side loses; the spread of greys; what is black; the share of
+pixels that are turned round. Common practice of copies of the third generation, no source."""
+
+A, B = 7, 8  # side by side: r2c2 and r2c3
+MARKS: dict[str, tuple[Shape, ...]] = {
+    "none": (),
+    "thermometer": (Ring(A, solid=True), Path((A, B), "broad")),
+    "arrow": (Ring(A), Path((A, B), "thin", head=True)),
+    "between line": (Ring(A), Ring(B), Path((A, B), "thin")),
+    "palindrome": (Path((A, B), "double"),),
+    "whisper": (Path((A, B), "dashed"),),
+    "renban": (Path((A, B), "dotted"),),
+    "cage": (Fence((A, B)), Corner(A, "12")),
+    "extra region": (Patch((A, B)),),
+    "even": (Box(A),),
+    "odd": (Ring(A, solid=True),),
+    "diagonal": (Diagonal("down"),),
+    "white dot": (Edge((A, B), "white"),),
+    "black dot": (Edge((A, B), "black"),),
+    "X": (Edge((A, B), "X"),),
+    "V": (Edge((A, B), "V"),),
+    "less": (Edge((A, B), "<"),),
+    "more": (Edge((A, B), ">"),),
+}
+CLUES = {"bare": (0,) * N**2, "with clues": tuple(3 if k in (A, B) else 0 for k in range(N**2))}
+
+
+@cache
+def clean(clues: str, contour: float | None = None) -> dict[str, Grey]:
+    """The two cells of each mark, as a good printer prints them; ``contour`` is another grey."""
+    sheet, geometry = PageDesign(load("one-up"), "a4"), latin(N)
+    place, values = GridPlace(60.0, 700.0, CELL, N), CLUES[clues]
+    whole = plan_book(sample_book())
+    greys: dict[Ink, float] = {"contour": whole.inks["contour"] if contour is None else contour}
+    pages = []
+    for k, (name, shapes) in enumerate(MARKS.items(), start=1):
+        drawing = Table(N, name, tuple(grid(sheet, geometry, place, values, values, shapes)))
+        pages.append(Page(k, "Puzzles", (Destination(f"marks-{k}", 0, 0), drawing)))
+    plan = replace(whole, pages=tuple(pages), bookmarks=(Bookmark("Marks", "marks-1", 0),),
+                   inks={**whole.inks, **greys})  # fmt: skip
+    drawn = pdfium(printed(plan), list(range(len(pages))), DPI)
+    scale = DPI / 72
+    left, top = round((60 + 0.9 * CELL) * scale), round((whole.height - 700 + 0.9 * CELL) * scale)
+    room = (
+        slice(top, top + round(1.2 * CELL * scale)),
+        slice(left, left + round(2.2 * CELL * scale)),
+    )
+    return {name: page[room] for name, page in zip(MARKS, drawn, strict=True)}
+
+
+def copied(picture: Grey, seed: int) -> Grey:
+    """What a bad copier makes of a picture."""
+    chance = np.random.default_rng(seed)
+    blurred = np.asarray(Image.fromarray(picture).filter(ImageFilter.GaussianBlur(BLUR)), float)
+    lamp = 1 - LAMP * np.linspace(0, 1, picture.shape[1])
+    black = blurred * lamp + chance.normal(0, NOISE, picture.shape) < BLACK
+    black ^= chance.random(picture.shape) < SPECKS
+    return np.where(black, 0, 255).astype(np.uint8)
+
+
+def likeness(copy: Grey, print_: Grey) -> float:
+    """The correlation of two pictures, at the best of nine places a pixel apart."""
+    one = _levelled(copy[2:-2, 2:-2])
+    moved = [print_[2 + a : a - 2 or None, 2 + b : b - 2 or None]
+             for a in (-1, 0, 1) for b in (-1, 0, 1)]  # fmt: skip
+    return max(float((one * _levelled(other)).sum()) for other in moved)
+
+
+def _levelled(picture: Grey) -> NDArray[Any]:
+    """Darkness less its mean, of length one. What is paler than a contour tells nothing."""
+    dark = np.clip(160 - picture.astype(float), 0, None)
+    dark -= dark.mean()
+    return dark / (np.linalg.norm(dark) or 1.0)
+
+
+def told(copy: Grey, prints: dict[str, Grey]) -> str:
+    """The mark whose clean print is most like a copy."""
+    return max(prints, key=lambda name: likeness(copy, prints[name]))
+
+
+@pytest.mark.parametrize("clues", CLUES)
+@pytest.mark.parametrize("mark", MARKS)
+def test_a_bad_copy_shows_its_own_mark(mark: str, clues: str) -> None:
+    prints = clean(clues)
+    assert [told(copied(prints[mark], seed), prints) for seed in range(5)] == [mark] * 5
+
+
+def test_a_copier_would_lose_marks_of_pale_contours() -> None:
+    # the copier is bad enough to tell: with contours of half the strength it takes marks for others
+    prints = clean("bare", contour=0.7)
+    lost = {mark for mark in MARKS if told(copied(prints[mark], 0), clean("bare")) != mark}
+    assert {"palindrome", "renban", "even"} <= lost
