@@ -34,7 +34,7 @@ ORDER = [
     {"reader"},
     {"plaintext", "pages", "press", "readback"},
     {"release"},
-    {"pictures"},
+    {"pictures", "script"},
     {"supporters", "setters"},
     {"issuing"},
     {"cli", "__main__"},

@@ -26,6 +26,9 @@ from packbuilder.typography.typeface import face_for, width
 _WIDE = 29
 """From this width on, in ems of running text, notes below a grid stand in two columns."""
 
+_SPARE = 0.85
+"""The least share of its size that a grid keeps for what its rules mean to stand below it."""
+
 _PLENTY = 1e5
 """Points: room without end, to see how much notes would take."""
 
@@ -66,10 +69,8 @@ def _puzzle(draft: Draft, entry: Entry, slot: Slot, x: float, top: float) -> lis
     shapes = shapes_of(puzzle)
     room = bands(shapes, puzzle.size)
     cell = cell_size(sheet.layout, sheet.paper, puzzle)
-    if sheet.layout.grids.notes == "below":  # a long intro has room that the grid can spare
-        inside = _inside(slot, room, cell)
-        wanted, below = _notes_below(draft, entry, inside, cell, _PLENTY, rules=False)
-        cell = cell_size(sheet.layout, sheet.paper, puzzle, wanted.height + below)
+    if sheet.layout.grids.notes == "below":
+        cell = _spared(draft, entry, slot, cell)
     # Caption and notes keep to the grid's own left edge; a band of clues stands out from it.
     x, slot = x + room.left * cell, _inside(slot, room, cell)
     wide, high = cell * (puzzle.size + room.right), cell * (puzzle.size + room.down)
@@ -92,6 +93,32 @@ def _puzzle(draft: Draft, entry: Entry, slot: Slot, x: float, top: float) -> lis
     measure, left = _caption_end(sheet, slot, wide), left - below - notes.height
     notes = stack([notes, ruled_lines(sheet, measure, left)])
     return items + notes.draw(x, band_top - high - below)
+
+
+def _spared(draft: Draft, entry: Entry, slot: Slot, cell: float) -> float:
+    """The cell of a grid that leaves its notes the room that it can spare.
+
+    A long intro may have it; so may what the rules mean, of a grid that has its page to itself:
+    elsewhere it would make the grids of a page unlike.
+    """
+    sheet, puzzle, grids = draft.sheet, entry.puzzle, draft.sheet.layout.grids
+    room = bands(shapes_of(puzzle), puzzle.size)
+
+    def with_notes(cell: float, rules: bool) -> tuple[float, float]:
+        """The cell, and the height that caption, grid and notes would take."""
+        inside = _inside(slot, room, cell)
+        notes, below = _notes_below(draft, entry, inside, cell, _PLENTY, rules=rules)
+        less = cell_size(sheet.layout, sheet.paper, puzzle, notes.height + below)
+        high = grids.caption * MM + less * (puzzle.size + room.down) + below + notes.height
+        return less, high
+
+    less = cell
+    while grids.across * grids.down == 1 and less >= _SPARE * cell:
+        wanted, high = with_notes(less, True)  # under a smaller grid they may have more lines
+        if wanted > less - 0.01 and high <= slot.height + 0.01:
+            return less
+        less = min(wanted, less * 0.99)
+    return with_notes(cell, False)[0]
 
 
 def _inside(slot: Slot, room: Bands, cell: float) -> Slot:

@@ -42,8 +42,8 @@ SQUARE = 0.1
 CROSS, OFF = 0.35, 0.03
 """In cells: no cross is wider, nor its middle farther from the cell's."""
 
-THIN = 0.15
-"""Of a cell, or of a candidate's type size: no cross has heavier strokes."""
+THIN = 0.18
+"""Of a cell, or of a candidate's type size: no cross has heavier strokes (.85 beside 5 points)."""
 BESIDE = 0.3
 """In type sizes: no cross beside a candidate is wider, nor farther from its upper right corner."""
 

@@ -24,7 +24,9 @@ from packbuilder.phrases import counted
 from packbuilder.plan.items import Plan
 from packbuilder.puzzle import Pack
 
-_CELL = 10 * MM
+_CELLS = tuple(cell * MM for cell in (10, 9, 8, 7))
+"""Sizes of cells: the largest with which all is on one page, if one of them will do."""
+
 _NARROW = 4
 """How many narrow places are told."""
 
@@ -49,10 +51,16 @@ def _page(draft: Draft, entry: Entry, one: Checked, section: str) -> None:
     puzzle, pack = entry.puzzle, draft.pack
     lead = f"{puzzle.title}, set by {puzzle.setter}, for {pack.title}, {month_name(pack.issue)}"
     draft.begin(section, checked(lead, draft.sheet.faces.italic, Source.of(puzzle, "title")))
-    main = draft.sheet.main
+    trials = (_blocks(draft, entry, one, cell) for cell in _CELLS)
+    whole = next((blocks for blocks in trials if draft.pages_for(blocks) == 1), None)
+    draft.flow(whole or _blocks(draft, entry, one, _CELLS[0]))
+
+
+def _blocks(draft: Draft, entry: Entry, one: Checked, cell: float) -> list[Block]:
+    puzzle, pack, main = entry.puzzle, draft.pack, draft.sheet.main
     clues = sum(1 for clue in puzzle.clues if clue)
     parts = [
-        ("Grid", [puzzle_grid(draft.sheet, entry, main, _CELL)]),
+        ("Grid", [puzzle_grid(draft.sheet, entry, main, cell)]),
         ("", _told(draft, [f"{puzzle.geometry.name()}, {counted(clues, 'clue')}."])),
         ("Rules", _told(draft, _rules(entry))),
         ("Rating", [_grade(draft, entry), *_told(draft, _rating(entry, pack))]),
@@ -67,7 +75,7 @@ def _page(draft: Draft, entry: Entry, one: Checked, section: str) -> None:
     for heading, body in parts:
         if body:
             blocks += [_pair(draft, heading, body), gap(4 * MM)]
-    draft.flow(blocks)
+    return blocks
 
 
 def _pair(draft: Draft, heading: str, body: Sequence[Block]) -> Block:
@@ -130,10 +138,10 @@ def _narrow(draft: Draft, entry: Entry, path: Path | None) -> list[Block]:
 
 def _load(one: Checked) -> str:
     load = one.no_notes
-    if load is None or not load.solved:
+    if load is None or load.solved is False:
         return "It is not solved without writing notes."
     if load.marks is None:
-        return f"Its mark load is {load.at_least} or more."
+        return "Whether it is solved without writing notes is not known: a limit ran out."
     if not load.marks:
         return "It is solved with nothing in mind: its mark load is 0."
     return (

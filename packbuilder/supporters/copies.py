@@ -31,7 +31,9 @@ from packbuilder.supporters.register import (
 
 STOPPED = "the copies that are there are whole; run it again to make the others"
 
-_BATCH = 512
+_LOT, _LOTS = 32, 16
+"""Copies that a thread makes before it is given others, and how many such lots wait at a time."""
+
 _SAMPLE, _PAGES = 3, 4
 """How many copies of a run are looked at, and how many pages of each."""
 
@@ -152,10 +154,10 @@ def _all(
     waiting = iter(jobs)
     with ThreadPoolExecutor(os.cpu_count() or 1) as pool:
         try:
-            while batch := list(islice(waiting, _BATCH)):
-                for made in pool.map(lambda job: maker.put(aside, *job), batch):
-                    yield made
-                    advance(1)
+            while lots := [lot for _ in range(_LOTS) if (lot := list(islice(waiting, _LOT)))]:
+                for made in pool.map(lambda lot: [maker.put(aside, *job) for job in lot], lots):
+                    yield from made
+                    advance(len(made))
         except KeyboardInterrupt:
             pool.shutdown(cancel_futures=True)
             raise Unfinished(f"stopped: {STOPPED}") from None

@@ -50,16 +50,20 @@ class SealedMaster:
         self._streams = list(_streams(data[: xref.start()], len(self._start)))
         self._stamp, self._xref = int(stamp["number"]), xref
         body = data[data.index(b"stream\n", xref.end()) + 7 : data.rindex(b"\nendstream")]
-        self._table = [list(one) for one in _ENTRY.iter_unpack(zlib.decompress(body))]
+        self._table = zlib.decompress(body)
 
     def copy(self, words: str, password: str) -> bytes:
         """The copy that says these words, which opens with the password."""
         key, parts, at = os.urandom(32), [self._start], len(self._start)
-        table = [list(entry) for entry in self._table]
+        last = len(self._table) // _ENTRY.size - 1
+        table = bytearray(self._table + bytes(_ENTRY.size))
+
+        def begin(number: int) -> None:
+            _ENTRY.pack_into(table, number * _ENTRY.size, 1, at, 0)
 
         def put(number: int, body: bytes) -> None:
             nonlocal at
-            table[number] = [1, at, 0]
+            begin(number)
             parts.append(b"%d 0 obj\n%b" % (number, body))
             at += len(parts[-1])
 
@@ -69,11 +73,9 @@ class SealedMaster:
                 ((_, head, rest, body),) = _streams(self._master.stamp(words), 0)
             sealed = _sealed(key, body)
             put(stream.number, b"%b/Length %d%b%b%b" % (head, len(sealed), rest, sealed, _ENDED))
-        last = len(table) - 1
-        table.append([1, 0, 0])
         put(last + 1, _handler(key, password) + b"\nendobj\n")
-        table[last] = [1, at, 0]
-        packed = zlib.compress(b"".join(_ENTRY.pack(*entry) for entry in table), 1)
+        begin(last)
+        packed = zlib.compress(table, 1)
         first, own = self._xref["id"], os.urandom(16).hex().upper().encode("ascii")
         head = (
             b"<</Type/XRef/Size %d/W[1 4 2]%b/Encrypt %d 0 R/ID[<%b><%b>]/Filter/FlateDecode"

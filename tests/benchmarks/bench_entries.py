@@ -27,8 +27,9 @@ def rows() -> list[Row]:
     with tempfile.TemporaryDirectory() as folder:
         file = Path(folder) / "list.csv"
         file.write_text("\n".join(lines) + "\n", encoding="utf-8")
-        start = time.perf_counter()
+        start, spent = time.perf_counter(), time.process_time()
         results = judge(file, [prize], 3)
         write_lists(results, {}, Path(folder) / "out", with_names=False)
-        took = time.perf_counter() - start
-    return [Row(f"entries: {LINES:,} lines judged, lists written", f"{took:.1f} s", "under 10 s")]
+        took, spent = time.perf_counter() - start, time.process_time() - spent
+    told = f"{took:.1f} s ({spent:.1f} s of processor time)"
+    return [Row(f"entries: {LINES:,} lines judged, lists written", told, "under 10 s")]

@@ -17,7 +17,7 @@ from tests.plaintext.small_book import text_of
 from tests.readback import books
 from tests.readback.altering import altered, planned, printed, told
 
-FACE = "SourceSansPro-Regular"
+FACE = "SourceSansPro-Semibold"
 
 
 @cache

@@ -16,6 +16,7 @@ from packbuilder.grid import Geometry, blocks, irregular, latin, parse_grid
 from packbuilder.ladder import promises
 from packbuilder.ladder.head.load import no_notes
 from packbuilder.ladder.path import walk
+from packbuilder.ladder.table import DEFAULT
 from packbuilder.rules.houses import with_houses
 from packbuilder.setting import in_picture, search
 from packbuilder.setting.entries import as_manifest_entry
@@ -102,6 +103,15 @@ def test_two_techniques_at_once() -> None:
     grid = made(find_picture("ring"), needs=slugs)
     assert all(need.holds for need in promises.needs(CLASSIC, grid.clues, slugs))
     assert len(promises.needs(CLASSIC, grid.clues, slugs)) == 2
+
+
+def test_nothing_else_on_the_rung_will_do() -> None:
+    grid = made(find_picture("ring"), only=("xy-wing",))
+    assert promises.kept(CLASSIC, grid.clues, (), ("xy-wing",))
+    rest = [row.slug for row in DEFAULT.techniques if row.rung <= 5 and row.slug != "xy-wing"]
+    assert not walk(CLASSIC, grid.clues, ladder=DEFAULT.only(rest)).solved
+    with pytest.raises(InputError, match="on different rungs"):
+        made(find_picture("ring"), needs=("x-wing",), only=("swordfish",))
 
 
 @pytest.mark.parametrize("grade", range(1, 7))

@@ -19,6 +19,7 @@ from packbuilder.book.lessons import Shipped, shipped
 from packbuilder.book.wording import numerals
 from packbuilder.grid import Geometry, blocks, irregular, latin
 from packbuilder.ladder.english import in_regions
+from packbuilder.ladder.head.sentences import SAID
 from packbuilder.ladder.hint_words import in_terms
 from packbuilder.ladder.hints import hint_at
 from packbuilder.ladder.path import walk
@@ -28,6 +29,7 @@ from packbuilder.ladder.table import ASSUMING_UNIQUE, TABLE, UNIQUENESS
 from packbuilder.manifest import load
 from packbuilder.rules import kinds
 from packbuilder.rules.contract import Kind, Wording
+from packbuilder.script.wording import BOARD, SCRIPT
 from tests.ladder import grids
 from tests.plaintext.small_book import small_book
 
@@ -111,6 +113,13 @@ def lines() -> Iterator[str]:
             f"    {k}. {text}"
             for k, text in enumerate(shipped().get(row.slug, Shipped()).look, start=1)
         )
+    yield "\n== in the head"
+    for what, wordings_ in SAID.items():
+        yield from (f"{what}: {one}" for one in wordings_)
+    yield "\n== on the board"
+    yield from (f"{what}: {one}" for what, one in BOARD.items())
+    yield "\n== in the script"
+    yield from (f"{what}: {one}" for what, one in SCRIPT.items())
     yield "\n== steps as they are told, the first of each technique"
     yield from _steps()
     yield "\n== how to play"
