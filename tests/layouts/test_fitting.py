@@ -66,7 +66,7 @@ def test_large_sums_in_corners_make_large_cells() -> None:
 
 
 @pytest.mark.parametrize(
-    ("towards", "apart"), [(("up-right", "up-left"), True), (("up-left", "up-right"), False)]
+    ("towards", "apart"), [(("up-left", "up-right"), True), (("up-right", "up-left"), False)]
 )
 def test_two_sums_side_by_side_need_white_between(towards: tuple[str, str], apart: bool) -> None:
     # A number stands a quarter of a cell from the middle of its column, on the side to which its
