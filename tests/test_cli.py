@@ -73,7 +73,7 @@ def test_every_exit_code_is_reached(
     args = arrange(write_pack)
     if code is Exit.FAULT:
 
-        def breaks(*_args: Any) -> None:
+        def breaks(*_args: Any, **_more: Any) -> None:
             raise ZeroDivisionError
 
         monkeypatch.setattr("packbuilder.proof.kernel.prove", breaks)
@@ -120,7 +120,7 @@ def test_rate_tells_what_is_needed_on_a_ladder_of_ones_own(
     assert (facts["grade"], facts["needs"]) == (5, ["hidden-single"])
     feed(f"{EXAMPLE}\n".encode())
     assert cli.run(["rate", "-", "--needs", "--ladder", str(own), "--assume-unique"]) == Exit.GOOD
-    assert capsys.readouterr().out.endswith(f"{EXAMPLE}  hidden-single\n")
+    assert capsys.readouterr().out.endswith(f"{EXAMPLE}  hidden-single  hidden-single\n")
 
 
 def test_rate_may_give_up_on_a_proof(feed: Any, capsys: Any) -> None:
@@ -184,7 +184,7 @@ def test_a_grid_without_one_solution_is_not_explained(capsys: Any) -> None:
 
 
 def test_a_fault_of_its_own_is_a_sentence(monkeypatch: Any, capsys: Any) -> None:
-    def breaks(*_args: Any) -> None:
+    def breaks(*_args: Any, **_more: Any) -> None:
         raise ZeroDivisionError("by nought")
 
     monkeypatch.setattr("packbuilder.proof.kernel.prove", breaks)

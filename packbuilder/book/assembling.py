@@ -10,6 +10,8 @@ from packbuilder.book.lessons import lessons
 from packbuilder.editions import HALF, LARGE, LARGE_PRINT, SAMPLER, Edition
 from packbuilder.errors import Refused
 from packbuilder.gate import Checked, Report
+from packbuilder.ladder.head.hints import head_hints
+from packbuilder.ladder.head.solve import tell
 from packbuilder.ladder.hints import Hint, hints
 from packbuilder.puzzle import BEYOND, HintWords
 from packbuilder.rules.shapes import Corner, Outside
@@ -74,10 +76,20 @@ def entry_of(number: int, one: Checked) -> Entry:
         hardest=one.path.hardest,
         effort=one.path.effort,
         techniques=tuple(dict(one.path.techniques).items()),
-        hints=tuple(_reworded(hints(one.path), one.puzzle.hints)) if one.puzzle.hinted else (),
+        hints=tuple(_reworded(_hints(one), one.puzzle.hints)) if one.puzzle.hinted else (),
         ways=one.path.ways(),
         letters=one.entry.cells if one.entry else (),
     )
+
+
+def _hints(one: Checked) -> tuple[Hint, ...]:
+    """Where no notes are promised, the hints of that solve, if it has knots; else the ladder's."""
+    assert one.path is not None
+    puzzle = one.puzzle
+    if puzzle.promise.no_notes is None:
+        return hints(one.path)
+    told = tell(puzzle.geometry, puzzle.clues, puzzle.rules)
+    return head_hints(told, puzzle.geometry) or hints(one.path)
 
 
 def _reworded(computed: Sequence[Hint], own: Sequence[HintWords]) -> Iterator[Hint]:

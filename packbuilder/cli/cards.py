@@ -42,12 +42,10 @@ def write_cards(file: Path, grids: Sequence[tuple[str, NewGrid]]) -> None:
     book = assemble(gate.check(pack))
     loads = []
     for entry in book.entries:
-        if all(part.houses_only for part in entry.puzzle.rules):
-            load = no_notes(entry.puzzle.geometry, entry.puzzle.clues)
-            marks = f"{load.marks} mark{'' if load.marks == 1 else 's'}"
-            loads.append(f"No notes: {marks}" if load.solved else "Needs notes")
-        else:
-            loads.append("Marks not known")
+        load = no_notes(entry.puzzle.geometry, entry.puzzle.clues, entry.puzzle.rules)
+        marks = f"{load.marks} mark{'' if load.marks == 1 else 's'}"
+        unsolved = "Marks not known" if load.solved is None else "Needs notes"
+        loads.append(f"No notes: {marks}" if load.solved else unsolved)
     aside = file.with_name(f".{file.name}.new")
     try:
         with aside.open("wb") as out:

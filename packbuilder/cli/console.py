@@ -14,7 +14,7 @@ from rich.text import Text
 
 from packbuilder.gate import Checked, Finding, Report
 from packbuilder.gate.codes import CODES
-from packbuilder.grid import Geometry, cell_name, default_shape
+from packbuilder.grid import Geometry, cell_name, default_shape, format_rows
 from packbuilder.issuing.proposal import Proposal
 from packbuilder.issuing.year import Year
 from packbuilder.ladder.head.load import NoNotes
@@ -63,6 +63,7 @@ def show_report(report: Report, *, err: bool = False) -> None:
         table.add_column(heading, justify="right", no_wrap=True)
     table.add_column("hardest step", min_width=14, overflow="fold")
     table.add_column("effort", justify="right", no_wrap=True)
+    table.add_column("marks", justify="right", no_wrap=True)
     table.add_column("gate", no_wrap=True)
     for one in report.checked:
         table.add_row(*_row(one))
@@ -112,8 +113,16 @@ def _row(one: Checked) -> list[str | Text]:
         str(path.grade) if path else "–",
         path.hardest if path else "–",
         f"{path.effort:.0f}" if path and path.solved else "–",
+        _marks(one.no_notes),
         verdict,
     ]
+
+
+def _marks(load: NoNotes | None) -> str:
+    """The mark load; a dash where notes are needed, ``?`` where it is not known."""
+    if load is None or load.solved is False:
+        return "–"
+    return "?" if load.solved is None else str(load.marks)
 
 
 def _kind(geometry: Geometry) -> str:
@@ -163,8 +172,11 @@ def show_profile(path: Path) -> None:
         console.print(Text(line), soft_wrap=True)
 
 
-def show_no_notes(told: Sequence[Told], load: NoNotes, geometry: Geometry) -> None:
-    """The solve in the head: each placement and mark in words, and the marks as they change."""
+def show_no_notes(told: Sequence[Told], load: NoNotes, geometry: Geometry, ends: str) -> None:
+    """The solve in the head: each placement and mark in words, and the marks as they change.
+
+    ``ends`` says what is next where it comes to an end.
+    """
     console = _console()
     last: tuple[NamedMark, ...] = ()
     for number, one in enumerate(told, start=1):
@@ -177,12 +189,13 @@ def show_no_notes(told: Sequence[Told], load: NoNotes, geometry: Geometry) -> No
     if load.solved and load.marks is not None:
         held = {0: "nothing", 1: "1 mark"}.get(load.marks, f"at most {load.marks} marks")
         console.print(f"\nsolved without notes, with {held} in mind")
-    elif load.solved:
-        console.print(
-            f"\nit can be solved without notes; at least {load.at_least} marks are needed"
-        )
+        return
+    rows = "\n".join("     " + row for row in format_rows(load.values, geometry.size).split("\n"))
+    console.print(f"\n{rows}\n")
+    if load.solved is None:
+        console.print("whether it can be solved without notes is not known: a limit ran out")
     else:
-        console.print("\nit cannot be solved without notes: nothing more comes into sight")
+        console.print(Text(_wrapped(ends, "")), soft_wrap=True)
 
 
 def show_techniques() -> None:

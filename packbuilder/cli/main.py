@@ -24,6 +24,7 @@ from packbuilder.cli import (
     packs,
     plan,
     releases,
+    scripts,
     setters,
     setting,
     take,
@@ -52,7 +53,7 @@ for command in (
     *(issuing.release, issuing.reissue, setters.setters, take.take, plan.plan),
     *(grids.prove, grids.rate, grids.explain),
     *(setting.set_, kin.kin, mending.mend, mending.polish),
-    *(lists.techniques, lists.rules, lists.layouts),
+    *(scripts.script, lists.techniques, lists.rules, lists.layouts),
 ):
     commands.add_command(command)
 

@@ -22,9 +22,20 @@ PATH = click.Path(path_type=Path)
 PACK = click.argument("pack", type=PATH)
 JSON = click.option("--json", "as_json", is_flag=True, help="Print one JSON document instead.")
 JSONL = click.option("--jsonl", is_flag=True, help="Print one JSON object a line instead.")
-LINES = click.argument("file", type=click.File("rb"), default="-")
+SOURCE = click.argument("source", default="-")
 NODES = click.IntRange(min=0, max=10**15)
 MANY_SECONDS = 10.0**7
+
+
+def shape_options(command: Callable[..., Any]) -> Callable[..., Any]:
+    """The two options that say what a grid is, where it is not 9x9 with blocks of 3x3."""
+    size = click.option("--size", type=click.IntRange(4, 16), default=9, show_default=True)
+    blocks = click.option(
+        "--blocks",
+        help="ROWSxCOLUMNS, `none` for a Latin square, or regions (a letter a cell, row by row); "
+        "where left out, the usual block of the size.",
+    )
+    return size(blocks(command))
 
 
 class Seconds(click.FloatRange):

@@ -108,7 +108,7 @@ def _check_puzzle(puzzle: Puzzle, pack: Pack, ladder: Ladder, limits: Limits) ->
         *_of_the_solve(puzzle, pack, ladder, path, limits),
         *printable.spare_hints(puzzle, path),
     ]
-    marks = no_notes(geometry, clues) if promised.knows_marks(puzzle) else None
+    marks = no_notes(geometry, clues, puzzle.rules)
     entry = None
     if puzzle.entry:
         cornered = {s.cell for p in puzzle.rules for s in p.shapes() if isinstance(s, Corner)}

@@ -109,15 +109,8 @@ def no_notes(puzzle: Puzzle) -> Iterator[Finding]:
     """Whether it is solved without notes, with no more marks in mind than promised."""
     if puzzle.promise.no_notes is None:
         return
-    if not knows_marks(puzzle):
-        yield Finding(
-            "notes-needed",
-            "no-notes is promised, but the solver without notes knows houses only, and not what "
-            f"a person holds in mind of {', '.join(puzzle.rule_names)}",
-            "withdraw `no-notes:`",
-        )
-        return
-    failure = first_failure(puzzle.geometry, puzzle.clues, puzzle.promise.no_notes)
+    most = puzzle.promise.no_notes
+    failure = first_failure(puzzle.geometry, puzzle.clues, most, puzzle.rules)
     if failure is None:
         return
     mends = {
@@ -125,11 +118,6 @@ def no_notes(puzzle: Puzzle) -> Iterator[Finding]:
         "undecided": "promise more marks, or none at all",
     }
     yield Finding(failure.code, failure.words, mends.get(failure.code, ""), failure.cells)
-
-
-def knows_marks(puzzle: Puzzle) -> bool:
-    """Whether the mark load of a puzzle means anything: its rules bring nothing but houses."""
-    return all(part.houses_only for part in puzzle.rules)
 
 
 def minimal(puzzle: Puzzle, limits: Limits) -> Iterator[Finding]:

@@ -11,16 +11,19 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any, ClassVar
 
+from packbuilder.grid import Geometry, Values, format_grid
 from packbuilder.ladder.head.load import no_notes
 from packbuilder.ladder.promises import needed, sole
+from packbuilder.ladder.puzzle_ladder import with_rules
 from packbuilder.ladder.rounds import rate
 from packbuilder.ladder.rungs import Ladder
 from packbuilder.ladder.table import DEFAULT
 from packbuilder.proof.stream import NINE, Question
+from packbuilder.rules.contract import Part
 
 REASONS = {0: "no solution", 2: "several solutions", -1: "undecided"}
 """Why a grid has no grade, by the proof's count."""
@@ -43,6 +46,25 @@ class Rate(Question):
         for grid, count, first in zip(grids, counts, solved, strict=True):
             yield self._line(self._facts(grid, count, first))
 
+    def answer(
+        self,
+        name: str | None,
+        geometry: Geometry,
+        clues: Values,
+        parts: Sequence[Part],
+        count: int,
+        first: Values | None,
+    ) -> str:
+        """The same of one puzzle; in columns its id stands for its grid."""
+        facts: dict[str, Any] = {} if name is None else {"id": name}
+        grid = format_grid(clues)
+        if count != 1 or first is None:
+            known = count if count >= 0 else None
+            facts |= {"grid": grid, "solutions": known, "reason": REASONS[count]}
+        else:
+            facts |= self._rated(grid, geometry, clues, format_grid(first), parts)
+        return self._line(facts)
+
     def fault(self, told: str) -> str:
         """Dashes and the fault, or an object with it."""
         return self._line({"error": told})
@@ -53,7 +75,14 @@ class Rate(Question):
             known = solutions if solutions >= 0 else None
             return {"grid": grid, "solutions": known, "reason": REASONS[solutions]}
         clues = tuple(0 if ch in ".0" else int(ch) for ch in grid)
-        rating = rate(NINE, clues, ladder=self.ladder)
+        return self._rated(grid, NINE, clues, solution, ())
+
+    def _rated(
+        self, grid: str, geometry: Geometry, clues: Values, solution: str, parts: Sequence[Part]
+    ) -> dict[str, Any]:
+        """What there is to say of a grid with one solution."""
+        ladder = with_rules(self.ladder, parts)
+        rating = rate(geometry, clues, ladder=ladder)
         facts = {
             "grid": grid,
             "solutions": 1,
@@ -62,34 +91,36 @@ class Rate(Question):
             "hardest": rating.hardest or None,
             "effort": rating.effort,
             "techniques": dict(rating.techniques),
-            "no_notes": no_notes(NINE, clues).as_json,
+            "no_notes": no_notes(geometry, clues, parts).as_json,
         }
         if self.needs:
-            found = needed(NINE, clues, ladder=self.ladder)
+            found = needed(geometry, clues, ladder=ladder)
             facts["needs"] = list(found)
-            facts["only"] = list(sole(NINE, clues, found, ladder=self.ladder))
+            facts["only"] = list(sole(geometry, clues, found, ladder=ladder))
         return facts
 
     def _line(self, facts: dict[str, Any]) -> str:
         """The line of output that tells the facts."""
         if self.jsonl:
             fields = (*_FIELDS, "needs", "only") if self.needs else _FIELDS
-            return json.dumps(dict.fromkeys(fields) | facts) + "\n"
+            own = {"id": facts["id"]} if "id" in facts else {}
+            return json.dumps(own | dict.fromkeys(fields) | facts) + "\n"
         if "error" in facts:
             return _columns("-", "no grid", "-", "-", facts["error"])
+        what = facts.get("id", facts["grid"])
         lists = ("needs", "only") if self.needs else ()
         needs = [", ".join(facts.get(name) or "-") for name in lists]
         if "reason" in facts:
-            return _columns("-", facts["reason"], "-", "-", facts["grid"], *needs)
+            return _columns("-", facts["reason"], "-", "-", what, *needs)
         marks = _marks(facts["no_notes"])
         effort, hardest = f"{facts['effort']:.0f}", facts["hardest"] or "-"
-        return _columns(str(facts["grade"]), hardest, effort, marks, facts["grid"], *needs)
+        return _columns(str(facts["grade"]), hardest, effort, marks, what, *needs)
 
 
 def _marks(unaided: dict[str, Any]) -> str:
-    if "at_least" in unaided:
+    if unaided["solved"] is None:
         return "?"
-    return "-" if unaided["marks"] is None else str(unaided["marks"])
+    return str(unaided["marks"]) if unaided["solved"] else "-"
 
 
 def _columns(grade: str, hardest: str, effort: str, marks: str, *rest: str) -> str:

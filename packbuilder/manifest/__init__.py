@@ -6,6 +6,6 @@
 
 from packbuilder.manifest.fields import schema
 from packbuilder.manifest.ladders import load_ladder
-from packbuilder.manifest.loading import NAME, load, slug_of
+from packbuilder.manifest.loading import NAME, load, load_entries, slug_of
 
-__all__ = ["NAME", "load", "load_ladder", "schema", "slug_of"]
+__all__ = ["NAME", "load", "load_entries", "load_ladder", "schema", "slug_of"]

@@ -24,7 +24,7 @@ from packbuilder.manifest.ladders import check_ladder, read_ladder
 from packbuilder.manifest.rules import read_rules
 from packbuilder.phrases import nearest, quoted
 from packbuilder.puzzle import Pack, Puzzle
-from packbuilder.yamlfields.document import Document, Scalar, read_yaml, reason
+from packbuilder.yamlfields.document import Document, Scalar, parse_yaml, read_yaml, reason
 from packbuilder.yamlfields.groups import ReadGroup
 from packbuilder.yamlfields.parts import Faults, YamlPart
 from packbuilder.yamlfields.values import Wrong
@@ -48,6 +48,33 @@ def load(path: Path) -> Pack:
     ladder = _ladder(pack, folder, faults)
     faults.raise_if_any()
     return _pack(pack.values, folder, ladder, tuple(p for p in made if p is not None))
+
+
+def load_entries(text: str) -> tuple[Puzzle, ...]:
+    """Puzzles from entries as they stand under ``puzzles:``, or one entry without its dash.
+
+    Raises InputError as `load` does; the file is called ``-``.
+    """
+    lines = text.splitlines()
+    first = next((k for k, line in enumerate(lines) if line.strip() and line.strip()[0] != "#"), 0)
+    if lines and not lines[first].lstrip().startswith("- "):
+        lines = ["  " + line for line in lines]
+        lines[first] = "- " + lines[first][2:]
+    faults, here = Faults(), Path("-")
+    try:
+        top = YamlPart(parse_yaml("\n".join(["puzzles:", *lines, _BARE_PACK]), here))
+        pack = PACK.read_fields(top.inside("pack"), faults)
+        found = [_puzzle(part, Path(), faults) for part in _entries(top, faults)]
+        _check_ids([puzzle for puzzle in found if puzzle], faults)
+        made = [_make(puzzle, Path(), pack, faults) for puzzle in found if puzzle]
+        faults.raise_if_any()
+    except InputError as error:  # the line that was put before the first is not the user's
+        told = re.sub(r"^-:(\d+)", lambda at: f"-:{int(at[1]) - 1}", str(error), flags=re.M)
+        raise InputError(told) from None
+    return tuple(puzzle for puzzle in made if puzzle is not None)
+
+
+_BARE_PACK = "pack: {title: entry, issue: 2000-01, byline: entry}\n"
 
 
 def slug_of(folder: Path) -> str:

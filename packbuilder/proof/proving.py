@@ -10,10 +10,12 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from packbuilder.grid import Geometry, Values, format_grid
 from packbuilder.proof.stream import Question
+from packbuilder.rules.contract import Part
 
 _PLAIN = {0: "0\n", 1: "1\n", 2: "2\n", -1: "?\n"}
 _NUMBER = {0: "0", 1: "1", 2: "2", -1: "null"}
@@ -32,6 +34,23 @@ class Prove(Question):
             + (f'"{first}"}}\n' if count == 1 else "null}\n")
             for grid, count, first in zip(grids, counts, solved, strict=True)
         ]
+
+    def answer(
+        self,
+        name: str | None,
+        geometry: Geometry,
+        clues: Values,
+        parts: Sequence[Part],
+        count: int,
+        first: Values | None,
+    ) -> str:
+        """The same of one puzzle, an object with its id."""
+        if not self.jsonl:
+            return _PLAIN[count]
+        found: dict[str, object] = {"id": name} if name is not None else {}
+        found |= {"grid": format_grid(clues), "solutions": count if count >= 0 else None}
+        found["solution"] = format_grid(first) if first and count == 1 else None
+        return json.dumps(found) + "\n"
 
     def fault(self, told: str) -> str:
         """A dash, or an object with the fault."""

@@ -14,16 +14,17 @@ from __future__ import annotations
 import contextlib
 from abc import ABC, abstractmethod
 from collections import Counter, deque
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import Executor, ThreadPoolExecutor
 from dataclasses import dataclass
 from functools import partial
 from os import cpu_count
 from typing import BinaryIO, ClassVar, TextIO
 
-from packbuilder.grid import blocks
+from packbuilder.grid import Geometry, Values, blocks
 from packbuilder.proof import kernel
 from packbuilder.proof.grid_lines import CELLS, Chunk, chunks
+from packbuilder.rules.contract import Part
 from packbuilder.workers import processes, uninterrupted
 
 NINE = blocks(3, 3)
@@ -63,6 +64,18 @@ class Question(ABC):
     @abstractmethod
     def answers(self, grids: list[str], counts: list[int], solved: list[str]) -> Iterable[str]:
         """The line for each grid, by the number of its solutions (-1: undecided) and the first."""
+
+    @abstractmethod
+    def answer(
+        self,
+        name: str | None,
+        geometry: Geometry,
+        clues: Values,
+        parts: Sequence[Part],
+        count: int,
+        first: Values | None,
+    ) -> str:
+        """The line for one puzzle of any size and with any rules; ``name`` is its id."""
 
     @abstractmethod
     def fault(self, told: str) -> str:

@@ -71,6 +71,7 @@ class Arrow(Part):
     """``cells`` are the circle and then the shaft, in order."""
 
     cells: tuple[int, ...]
+    reckons = True
 
     @property
     def circle(self) -> int:

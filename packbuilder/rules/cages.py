@@ -65,6 +65,7 @@ class Cage(Part):
     cells: tuple[int, ...]
     total: int
     seen: tuple[int, ...] = field(default=(), compare=False, repr=False)
+    reckons = True
     renaming = "reversal"
 
     def name(self, size: int) -> str:
@@ -190,6 +191,7 @@ class CageTotals(Part):
 
     cells: tuple[int, ...]
     equations: tuple[Equation, ...]
+    reckons = True
     renaming = "any"
     at_a_glance = False
 

@@ -211,6 +211,9 @@ class Part(ABC):
     houses_only: ClassVar[bool] = False
     """Whether `houses` says all that it forbids, so that engines and ladder need nothing else."""
 
+    reckons: ClassVar[bool] = False
+    """Whether it adds or counts along its cells, which takes more than a look at its digits."""
+
     at_a_glance: ClassVar[bool] = True
     """Whether a person sees without a pencil what it forbids: see `ladder.glances`."""
 

@@ -65,6 +65,7 @@ class LittleSum(Part):
     index: int
     towards: str
     groups: tuple[tuple[int, ...], ...] = field(default=(), compare=False, repr=False)
+    reckons = True
     renaming = "reversal"
 
     def name(self, size: int) -> str:

@@ -138,10 +138,10 @@ def _narrow(draft: Draft, entry: Entry, path: Path | None) -> list[Block]:
 
 def _load(one: Checked) -> str:
     load = one.no_notes
-    if load is None or not load.solved:
+    if load is None or load.solved is False:
         return "It is not solved without writing notes."
     if load.marks is None:
-        return f"Its mark load is {load.at_least} or more."
+        return "Whether it is solved without writing notes is not known: a limit ran out."
     if not load.marks:
         return "It is solved with nothing in mind: its mark load is 0."
     return (

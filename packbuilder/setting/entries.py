@@ -78,14 +78,13 @@ def _free(name: str, taken: Collection[str]) -> str:
 
 def as_json(grid: NewGrid) -> dict[str, Any]:
     """The grid for other programs."""
-    houses_only = all(part.houses_only for part in grid.parts)
     return {
         "grid": format_grid(grid.clues),
         "solution": format_grid(grid.solution),
         "grade": grid.grade,
         "hardest": grid.hardest,
         "effort": grid.effort,
-        "no_notes": no_notes(grid.geometry, grid.clues).as_json if houses_only else None,
+        "no_notes": no_notes(grid.geometry, grid.clues, grid.parts).as_json,
         "seed": grid.seed,
         "attempt": grid.attempt,
         "rules": [slug if value is None else {slug: value} for slug, value in grid.rules],

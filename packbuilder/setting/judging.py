@@ -103,7 +103,7 @@ def judge(
     if request.grade not in (None, rating.grade):
         return Judged(f"grade {request.grade}", rating)
     if request.no_notes is not None:
-        load = no_notes(geometry, clues)
+        load = no_notes(geometry, clues, ladder.parts)
         if not load.solved or load.marks is None or load.marks > request.no_notes:
             return Judged(f"no-notes {request.no_notes}", rating)
     return Judged("", rating)

@@ -162,8 +162,6 @@ class Request:
         self._check_needs()
         if seed < 0:
             raise InputError(f"seed {seed}: a seed is 0 or more")
-        if self.no_notes is not None and self.loud:
-            raise InputError(f"no-notes with {listed(self.loud)}: marks are known of houses only")
         if self.picture and self.loud and not self.design:
             raise InputError(
                 f"a picture with {listed(self.loud)}: write the design as an entry, and set it "

@@ -104,6 +104,11 @@ def read_yaml(path: Path, listed_as: str = "", sign: str = "") -> Document:
     if sign:
         alone = rf"(?<=:) +{re.escape(sign)}(?= *(?:[,}}]|$))"
         text = re.sub(alone, f' "{sign}"', text, flags=re.MULTILINE)
+    return parse_yaml(text, path, listed_as)
+
+
+def parse_yaml(text: str, path: Path, listed_as: str = "") -> Document:
+    """The same of text that stands nowhere, or elsewhere; ``path`` is what faults call it."""
     loader = _Loader(text)
     loader.listed_as = listed_as
     try:

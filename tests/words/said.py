@@ -18,6 +18,7 @@ from packbuilder.book.examples import GRID_EXAMPLES, rule_example
 from packbuilder.book.lessons import Shipped, shipped
 from packbuilder.book.wording import numerals
 from packbuilder.grid import Geometry, blocks, irregular, latin
+from packbuilder.ladder.head.sentences import SAID
 from packbuilder.ladder.hints import hint_at
 from packbuilder.ladder.path import walk
 from packbuilder.ladder.puzzle_ladder import rule_rows, with_rules
@@ -26,6 +27,7 @@ from packbuilder.ladder.table import ASSUMING_UNIQUE, TABLE, UNIQUENESS
 from packbuilder.manifest import load
 from packbuilder.rules import kinds
 from packbuilder.rules.contract import Kind, Wording
+from packbuilder.script.wording import BOARD, SCRIPT
 from tests.ladder import grids
 from tests.plaintext.small_book import small_book
 
@@ -109,6 +111,13 @@ def lines() -> Iterator[str]:
             f"    {k}. {text}"
             for k, text in enumerate(shipped().get(row.slug, Shipped()).look, start=1)
         )
+    yield "\n== in the head"
+    for what, wordings_ in SAID.items():
+        yield from (f"{what}: {one}" for one in wordings_)
+    yield "\n== on the board"
+    yield from (f"{what}: {one}" for what, one in BOARD.items())
+    yield "\n== in the script"
+    yield from (f"{what}: {one}" for what, one in SCRIPT.items())
     yield "\n== steps as they are told, the first of each technique"
     yield from _steps()
     yield "\n== how to play"

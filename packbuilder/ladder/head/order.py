@@ -1,163 +1,112 @@
-"""The plan of a solve without notes: which digit is placed and which mark is set, in what order.
+"""The order of a solve without notes: which digit is placed and which mark is set, move by move.
 
-`plan` plays the grid with no more marks than its mark load. It stays with the block or the digit
-in hand, looks nearby next, and sets marks only when nothing is left to place: as few as will show
-a placement, and of those the ones after which most can be placed, so that marks are few in all.
-`trim` goes through the moves from the last, and lets each mark be forgotten after its last use.
+A solver stays with the block or the digit in hand, looks nearby next, and sets marks only when
+nothing is left to place: the lightest that will do. `trim` goes through the moves from the last and
+lets each mark be forgotten after its last use; a mark that nothing rests on is not set at all.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
-from packbuilder.ladder.bit_layout import cells_in
-from packbuilder.ladder.head.mark import Mark, Marks
-from packbuilder.ladder.head.search import (
-    Budget,
-    Held,
-    Play,
-    Sighting,
-    all_in_sight,
-    sightings,
-)
+from packbuilder.grid import Geometry, Values
+from packbuilder.ladder.board import alone
+from packbuilder.ladder.head.load import MOST
+from packbuilder.ladder.head.position import WORK, Mark, Play, least, scene_of
+from packbuilder.ladder.head.trial import fewest, is_found, lines_of, seen_with
+from packbuilder.rules.contract import Part
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Move:
-    """A placement of ``key``, or, with ``mark``, a mark that is set (``key`` is then -1).
+    """A placement of ``key``, or, where ``mark`` is given, a mark that is set (``key`` is -1).
 
-    ``bits`` is what is seen then with no mark held; ``held`` are the marks held before it, each as
-    the number of the move that set it. In a trimmed move ``held`` are those that it or a later one
-    rests on, and ``after`` those that a later one rests on.
+    ``before`` is the grid as it stands. ``uses`` are the marks that it rests on, ``after`` those
+    that a later move rests on.
     """
 
-    number: int
     key: int
     mark: Mark | None
-    bits: int
-    held: tuple[int, ...]
-    after: tuple[int, ...] = ()
-
-    def shows(self, marks: Marks, held: Iterable[Mark]) -> bool:
-        """Is the mark found, or the placement seen, with these marks held?"""
-        bits = marks.hold(self.bits, held)
-        if self.mark:
-            return self.mark in marks.find(bits)
-        return bool(marks.singles(bits) & marks.fields.spots[self.key])
+    before: Play
+    uses: tuple[Mark, ...]
+    after: tuple[Mark, ...] = ()
 
 
-def plan(play: Play, k: int, budget: Budget) -> list[Move]:
-    """The moves of a solve with at most ``k`` marks held, or as few more as it takes."""
-    marks = play.marks
-    moves: list[Move] = []
-    set_at: dict[Mark, int] = {}
-    held: Held = ()
+def moves(
+    geometry: Geometry, clues: Values, parts: Sequence[Part] = (), *, work: int = WORK
+) -> list[Move]:
+    """A solve with the fewest marks held at one time, as far as three lead."""
+    play = Play(scene_of(geometry, parts), clues)
+    found: list[Move] = []
+    held: tuple[Mark, ...] = ()
     eye = 0, 0
-    while play.bits:
-        if pool := marks.singles(marks.hold(play.bits, held)):
-            pool = next((part for area in eye if (part := pool & area)), pool)
-            bit = pool & -pool
-            key = marks.fields.key_at[bit.bit_length() - 1]
-            numbers = tuple(set_at[mark] for mark in held)
-            moves.append(Move(len(moves), key, None, play.bits, numbers))
-            play.place_all(bit)
-            held = tuple(mark for mark in held if play.bits & marks.keep(mark) != play.bits)
-            eye = _eye(marks, [key])
-        elif way := _best_way(marks, play.bits, k, budget, held, eye):
-            for before, mark in way.finds:
-                numbers = tuple(set_at[other] for other in before)
-                set_at[mark] = len(moves)
-                moves.append(Move(len(moves), -1, mark, play.bits, numbers))
-            held = way.held
-            eye = _eye(marks, struck(marks, play.bits, held[-1]))
-        elif not budget.spent and all_in_sight(marks, play.bits):
-            k += 1
-        else:
+    while play.sound and not play.solved:
+        key = _next(play, held, eye)
+        if key is not None:
+            uses = fewest(play, key, held)
+            found.append(Move(key, None, play.copy(), uses))
+            play.place([key])
+            held = tuple(mark for mark in held if _whole(play, mark))
+            eye = _eye(play, [key])
+            continue
+        way = least(play, MOST, work=work, light=True)
+        if way.marks is None:
             break
-    return moves
+        work -= way.work
+        for find in way.sighting.finds:
+            found.append(Move(-1, find.mark, play.copy(), _least_held(play, find.mark, find.held)))
+        held = way.sighting.held
+        eye = _eye(play, [held[-1].cells[0] * geometry.size + held[-1].digits[0] - 1])
+    return trim(found)
 
 
-def trim(marks: Marks, moves: list[Move]) -> list[Move]:
-    """The moves, each mark held no longer than it is needed.
-
-    Every mark is needed: of the fewest marks that show a placement none can be left out.
-    """
-    needed: tuple[int, ...] = ()
+def trim(found: Sequence[Move]) -> list[Move]:
+    """The moves, each mark held no longer than something rests on it."""
+    needed: tuple[Mark, ...] = ()
     kept = []
-    for move in reversed(moves):
-        later = [j for j in needed if j != move.number]
-        more = [j for j in move.held if j not in later]
-        held = fewest(shown_by(marks, move, moves), later, more)
-        kept.append(replace(move, held=tuple(sorted(held)), after=needed))
-        needed = kept[-1].held
+    for move in reversed(found):
+        after = needed
+        if move.mark is not None:
+            if move.mark not in needed:
+                continue
+            needed = tuple(mark for mark in needed if mark != move.mark)
+        needed += tuple(mark for mark in move.uses if mark not in needed)
+        kept.append(replace(move, after=after))
     return kept[::-1]
 
 
-def shown_by(marks: Marks, move: Move, moves: list[Move]) -> Callable[[list[int]], bool]:
-    """Asks whether a move is seen with the marks that the moves of these numbers set."""
-
-    def shown(numbers: list[int]) -> bool:
-        return move.shows(marks, [mark for j in numbers if (mark := moves[j].mark)])
-
-    return shown
-
-
-def fewest(enough: Callable[[list[int]], bool], sure: list[int], more: list[int]) -> list[int]:
-    """``sure`` if that is enough, else with as few more as leaving out one by one gives."""
-    if enough(sure):
-        return sure
-    for j in tuple(more):
-        fewer = [other for other in more if other != j]
-        if enough(sure + fewer):
-            more = fewer
-    return sure + more
+def _next(play: Play, held: Sequence[Mark], eye: tuple[int, int]) -> int | None:
+    """The placement to make: one that needs no mark first, and nearest to the eye."""
+    fields = play.scene.fields
+    pool = alone(play.bits, fields.whole_reach, fields.size)
+    if not pool and held:
+        pool = alone(seen_with(play, held), fields.whole_reach, fields.size)
+    if not pool:
+        return None
+    pool = next((part for area in eye if (part := pool & area)), pool)
+    return fields.key_at[(pool & -pool).bit_length() - 1]
 
 
-def struck(marks: Marks, bits: int, mark: Mark) -> list[int]:
-    """The keys of what a mark takes out of what is seen, by cell, then by digit."""
-    fields = marks.fields
-    gone = (bits & ~marks.keep(mark)) >> fields.planes_at
-    places = (divmod(at, fields.cell_count) for at in cells_in(gone))
-    return sorted(cell * fields.size + d for d, cell in places)
+def _least_held(play: Play, mark: Mark, held: tuple[Mark, ...]) -> tuple[Mark, ...]:
+    """As few of the held marks as show another."""
+    if is_found(play, mark, ()):
+        return ()
+    return next((one for one in ((m,) for m in held) if is_found(play, mark, one)), held)
 
 
-def _eye(marks: Marks, keys: Iterable[int]) -> tuple[int, int]:
-    """What is in hand, and what lies near, after these candidates were placed or struck."""
-    stay = near = 0
+def _whole(play: Play, mark: Mark) -> bool:
+    """Does a mark still say something: is none of its cells filled, none of its ways closed?"""
+    if any(play.values[cell] for cell in mark.cells):
+        return False
+    spots = play.scene.fields.spots
+    return all(play.bits & spots[key] for line in lines_of(play, mark) for key in line)
+
+
+def _eye(play: Play, keys: Iterable[int]) -> tuple[int, int]:
+    """What is in hand, and what lies near, after these candidates were placed or held."""
+    fields, stay, near = play.scene.fields, 0, 0
     for key in keys:
-        stay |= marks.fields.stay[key]
-        near |= marks.fields.near[key]
+        stay |= fields.stay[key]
+        near |= fields.near[key]
     return stay, near
-
-
-def _best_way(
-    marks: Marks, bits: int, k: int, budget: Budget, held: Held, eye: tuple[int, int]
-) -> Sighting | None:
-    """Of the ways with the fewest new marks: the one that leads farthest, is light, and near."""
-    best: Sighting | None = None
-    best_rank: tuple[int, int, int] = (0, 0, 0)
-    for way in sightings(marks, bits, k, budget, held):
-        if best and len(way.finds) > len(best.finds):
-            break
-        rank = (
-            -_progress(marks, bits, way.held),
-            sum(mark.digits.bit_count() for _, mark in way.finds),
-            next((j for j, area in enumerate(eye) if way.pool & area), len(eye)),
-        )
-        if best is None or rank < best_rank:
-            best, best_rank = way, rank
-    return best
-
-
-def _progress(marks: Marks, bits: int, held: Held) -> int:
-    """How many digits can be placed with these marks held before another is needed."""
-    keep, key_at = marks.fields.keep, marks.fields.key_at
-    bits, count = marks.hold(bits, held), 0
-    while pool := marks.singles(bits):
-        while pool:
-            left = keep[key_at[(pool & -pool).bit_length() - 1]]
-            bits &= left
-            pool &= left
-            count += 1
-    return count

@@ -31,6 +31,7 @@ class OutsideClue(Part):
     side: Side
     index: int
     number: int
+    reckons = True
 
     word: ClassVar[str]
     """What such a clue is called: ``sightline``."""
