@@ -5,6 +5,8 @@ None of this goes to print in a pack: it is the setter's own sheet, by the same 
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from packbuilder.book.book import Book, Entry
 from packbuilder.book.wording import small, technique_names
 from packbuilder.layouts.fitting import bands
@@ -48,7 +50,7 @@ def plan_cards(book: Book, loads: tuple[str, ...]) -> Plan:
     return Plan(
         width=sheet.width,
         height=sheet.height,
-        pages=draft.pages(),
+        pages=tuple(replace(page, stamp=None) for page in draft.pages()),  # nobody's copy
         bookmarks=tuple(draft.bookmarks),
         edition=book.edition,
         inks=inks(greys.quiet, greys.rule, greys.shade),

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 import pdfplumber
+import pikepdf
 import pytest
 
 from packbuilder.cli import run
@@ -28,6 +29,11 @@ def test_every_grid_stands_on_a_card(tmp_path: Path, capsys: pytest.CaptureFixtu
         words = " ".join(page.extract_text() for page in pdf.pages)
         assert not [c for page in pdf.pages for c in page.chars if "Light" in c["fontname"]]
         digits = [sorted(digits_of(page)) for page in pdf.pages]
+    with pikepdf.open(file) as whole:
+        shown = [
+            str(op.operator) for page in whole.pages for op in pikepdf.parse_content_stream(page)
+        ]
+    assert "Do" not in shown, "a form that the file does not have"
     for number, grid in enumerate(found, start=1):
         assert f"Grid {number}" in words
         assert f"Effort {grid['effort']:.0f}" in words
