@@ -7,16 +7,15 @@ from __future__ import annotations
 
 import ast
 from collections.abc import Iterator
+from typing import Any
 
 import pytest
 
-from packbuilder import readback
+from packbuilder import gate, readback
 from packbuilder.gate.codes import CODES as GATE
 from tests.conftest import ROOT
 
 GUIDE = ROOT / "DEVELOPERS.md"
-MADE_BY = {"Finding", "Fault", "gather", "wrong"}
-"""What a code is the first argument of."""
 
 
 def tables() -> dict[str, str]:
@@ -53,6 +52,41 @@ def nodes(room: str) -> Iterator[ast.AST]:
                 yield from ast.walk(top)
 
 
+def makers_in(found: list[ast.AST]) -> Iterator[tuple[str, int]]:
+    """What takes a ``code``, by whatever name, and the place of that among its arguments."""
+    for node in found:
+        if isinstance(node, ast.FunctionDef):
+            names = [one.arg for one in node.args.args if one.arg != "self"]
+        elif isinstance(node, ast.ClassDef):
+            fields = [one.target for one in node.body if isinstance(one, ast.AnnAssign)]
+            names = [one.id for one in fields if isinstance(one, ast.Name)]
+            for one in node.body:
+                if isinstance(one, ast.FunctionDef) and one.name == "__init__":
+                    names = [arg.arg for arg in one.args.args[1:]]
+        else:
+            continue
+        if "code" in names:
+            yield node.name, names.index("code")
+
+
+def called(node: ast.Call) -> str:
+    return getattr(node.func, "id", None) or getattr(node.func, "attr", "")
+
+
+def test_every_maker_is_seen() -> None:
+    """Functions and classes by whose own arguments a code is given."""
+    back = dict(makers_in(list(nodes("readback"))))
+    some = {"Finding": 0, "Fault": 0, "finding": 0, "gather": 0, "Planned": 0, "Due": 1}
+    assert some.items() <= back.items()
+    assert {"_faults", "_finding"} <= back.keys()
+
+
+@pytest.mark.parametrize("one", [readback.Finding, gate.Finding])
+def test_a_code_that_is_not_declared_is_a_fault_of_the_program(one: Any) -> None:
+    with pytest.raises(KeyError):
+        one("no-such-code", "words", **({"mend": "mend it"} if one is gate.Finding else {}))
+
+
 @pytest.mark.parametrize(
     ("rooms", "declared"),
     [(("gate", "ladder/head"), set(GATE)), (("readback", "release"), set(readback.CODES))],
@@ -64,12 +98,14 @@ def test_every_code_that_is_used_is_declared_and_the_other_way_round(
     found = [node for room in rooms for node in nodes(room)]
     texts = {n.value for n in found if isinstance(n, ast.Constant) and isinstance(n.value, str)}
     assert declared <= texts, "declared, and found nowhere"
-    firsts = [
-        node.args[0]
-        for node in found
-        if isinstance(node, ast.Call) and getattr(node.func, "id", "") in MADE_BY and node.args
-    ]
-    used = {one.value for one in firsts if isinstance(one, ast.Constant)}
+    makers, used = dict(makers_in(found)), set[str]()
+    for node in found:
+        if isinstance(node, ast.Call) and called(node) in makers:
+            at = makers[called(node)]
+            named = [one.value for one in node.keywords if one.arg == "code"]
+            for value in (*node.args[at : at + 1], *named):
+                parts = (value.body, value.orelse) if isinstance(value, ast.IfExp) else (value,)
+                used |= {one.value for one in parts if isinstance(one, ast.Constant)}
     assert len(used) > 10
     assert used <= declared, "used, and not declared"
 

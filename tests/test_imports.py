@@ -71,6 +71,16 @@ def names(files: Iterable[str]) -> set[str]:
     return {*files, *(name.removesuffix("/__init__") for name in files)}
 
 
+def hidden(path: Path) -> Iterator[str]:
+    """Imports that `imported` cannot follow: relative ones, and by a name that is made up."""
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.ImportFrom) and node.level:
+            yield f"{path}:{node.lineno}: a relative import"
+        named = getattr(node, "id", None) or getattr(node, "attr", None)
+        if named in ("import_module", "__import__", "run_module"):
+            yield f"{path}:{getattr(node, 'lineno', 0)}: {named}"
+
+
 def imported(path: Path) -> Iterator[str]:
     """What a file may mean: of ``from packbuilder.a import b`` the file a, the file a/b and a."""
     for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
@@ -106,6 +116,29 @@ IMPORTS = read(PACKAGE)
 
 def room_of(name: str) -> str:
     return name.split("/")[0]
+
+
+SCANS = PACKAGE / "rules/__init__.py"
+"""What finds the files of its own room by their names."""
+
+
+def test_no_import_is_hidden() -> None:
+    files = [path for path in PACKAGE.rglob("*.py") if path != SCANS]
+    assert [told for path in files for told in hidden(path)] == []
+    assert len(list(hidden(SCANS))) == 1
+
+
+@pytest.mark.parametrize(
+    "line",
+    ["from . import press", "from ..press import write_pdf", "import_module('packbuilder.press')",
+     "importlib.import_module('packbuilder.press')", "__import__('packbuilder.press')"],
+)  # fmt: skip
+def test_a_hidden_import_is_seen(line: str, tmp_path: Path) -> None:
+    path = tmp_path / "marks.py"
+    path.write_text(
+        f"{(PACKAGE / 'reader/marks.py').read_text(encoding='utf-8')}\n{line}\n", "utf-8"
+    )
+    assert list(hidden(path))
 
 
 @pytest.mark.parametrize("name", sorted(IMPORTS))

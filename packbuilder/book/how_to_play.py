@@ -14,7 +14,7 @@ from packbuilder.book.book import Book, Lesson
 from packbuilder.book.examples import GRID_EXAMPLES, family, rule_example
 from packbuilder.book.wording import numerals, promises, technique_names, technique_rows
 from packbuilder.grid import SYMBOLS, Geometry
-from packbuilder.ladder.english import out_of
+from packbuilder.ladder.english import in_regions, out_of
 from packbuilder.puzzle import BEYOND, Puzzle
 from packbuilder.rules.contract import Form, Kind, Wording
 
@@ -191,7 +191,7 @@ def ideas(book: Book) -> list[Idea]:
         twice = sum(other.slug == row.slug for other in found) > 1 and row.rung > 1
         name = f"{row.name}, in a line" if twice else row.name
         regions = used[row.slug, row.rung] == {"irregular"}  # no blocks to speak of
-        about = row.about.replace("block", "region") if regions else row.about
+        about = in_regions(row.about) if regions else row.about
         told.append(Idea(name, row.rung, about))
     return told
 

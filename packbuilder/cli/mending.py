@@ -50,7 +50,7 @@ def mend(pack: Path, name: str, write: int | None, budget: float, as_json: bool)
         print_json({"solutions": found.solutions, "whole": found.whole,
                     "mends": [_json(change) for change in found.found]})  # fmt: skip
     elif found.solutions == 1:
-        click.echo(f"{name} has exactly one solution: there is nothing to mend")
+        click.echo(f"{name} has exactly one solution; whether it could be better is for polish")
     else:
         many = {0: "no solution", 2: "more than one solution"}.get(found.solutions or 0)
         click.echo(f"{name} has {many}")

@@ -148,6 +148,8 @@ def readback(pdf: Path, pack: Path, name: str | None, as_json: bool, bounds: Bou
         if seen.note:
             complain(f"{pdf.name}: {seen.note}")
         verdict = "the print is the verified pack" if seen.ok else "this is NOT the verified pack"
+        if not seen.planned:
+            verdict += " by the first proof, what a reader sees; the second, its plan, was not held"
         click.echo(f"{pdf.name}: {_amount(seen.pages, seen.grids)} read: {verdict}")
     if not seen.ok:
         raise click.exceptions.Exit(Exit.MISMATCH)

@@ -28,8 +28,8 @@ class Finding:
     cells: tuple[int, ...] = ()
 
     def __post_init__(self) -> None:
-        if not self.mend:
-            object.__setattr__(self, "mend", CODES[self.code].mend)
+        usual = CODES[self.code].mend
+        object.__setattr__(self, "mend", self.mend or usual)
 
     @property
     def level(self) -> Level:

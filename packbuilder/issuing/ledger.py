@@ -45,7 +45,7 @@ class IssuedFile:
 @dataclass(frozen=True)
 class IssuedPuzzle:
     """A puzzle as it went out. ``marks`` is its mark load, None where it cannot be solved without
-    notes; ``symmetry`` is that of the picture of its clues."""
+    notes; ``symmetry`` is that of its clues, and ``picture`` the one of ours that they draw."""
 
     id: str = given(line(80), "Its id.", "lamp-room")
     title: str = given(line(80), "Its title.", "The Lamp Room")
@@ -55,6 +55,7 @@ class IssuedPuzzle:
     effort: float = given(number(0, 10**9), "Its effort.", 41.5, 0.0)
     marks: int | None = given(whole(0, 20), "Its mark load.", 2, None)
     symmetry: str = given(line(40), "The symmetry of its clues.", "rotational", "none")
+    picture: str = given(line(80), "The picture that its clues draw.", "heart", "")
     techniques: tuple[str, ...] = given(_WORDS, "What its path uses.", ["x-wing"], ())
     rules: tuple[str, ...] = given(_WORDS, "Its rules.", ["arrows"], ())
     fingerprint: str = given(line(300), "Equal for the same puzzle in any disguise.", None, "")
@@ -157,6 +158,7 @@ def _puzzle(one: Mapping[str, Any]) -> IssuedPuzzle:
         effort=one["effort"],
         marks=(one["no_notes"] or {}).get("marks"),
         symmetry=one["symmetry"],
+        picture=one["picture"] or "",
         techniques=tuple(one["techniques"]),
         rules=tuple(one["rules"]),
         fingerprint=one["fingerprint"] or "",

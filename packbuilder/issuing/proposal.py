@@ -5,7 +5,16 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from packbuilder.issuing.year import PICTURES, RULES, SETTERS, TECHNIQUES, Use, Year, after
+from packbuilder.issuing.year import (
+    PICTURES,
+    RULES,
+    SETTERS,
+    SYMMETRIES,
+    TECHNIQUES,
+    Use,
+    Year,
+    after,
+)
 from packbuilder.ladder.table import DEFAULT
 
 HARDEST = 6
@@ -14,7 +23,7 @@ HARDEST = 6
 
 @dataclass(frozen=True)
 class Proposal:
-    """A theme for a month: a technique, a rule and a picture; ``guests`` to ask again.
+    """A theme for a month: a technique, a rule, a symmetry, a picture; ``guests`` to ask again.
 
     ``words`` say why, ``commands`` what would make the grids.
     """
@@ -23,6 +32,7 @@ class Proposal:
     technique: str
     rule: str
     symmetry: str
+    picture: str
     guests: tuple[str, ...]
     words: tuple[str, ...]
     commands: tuple[str, ...]
@@ -33,7 +43,7 @@ def proposal(year: Year) -> Proposal:
     rungs = {one.slug: one.rung for one in DEFAULT.techniques if one.rung <= HARDEST}
     ways = [use for use in year.kind(TECHNIQUES).uses if use.name in rungs]
     technique, rule = _longest(ways), _longest(year.kind(RULES).uses)
-    picture = _longest(year.kind(PICTURES).uses)
+    symmetry, picture = (_longest(year.kind(one).uses) for one in (SYMMETRIES, PICTURES))
     absent = [one for one in year.kind(SETTERS).uses if one.long_unused]
     guests = tuple(one.name for one in absent)
     issue = after(year.issues[-1].issue)
@@ -41,16 +51,20 @@ def proposal(year: Year) -> Proposal:
     words = [
         f"technique: {technique.name}, {_since(technique)}",
         f"rule: {rule.name}, {_since(rule)}",
-        f"picture: {picture.name} symmetry, {_since(picture)}",
+        f"symmetry: {symmetry.name}, {_since(symmetry)}",
+        f"picture: {picture.name}, {_since(picture)}",
         *(f"guest: {one.name}, {_since(one)}" for one in absent),
     ]
-    grade, name = rungs[technique.name], picture.name
+    grade, name = rungs[technique.name], symmetry.name
     commands = (
         f"packbuilder set --count 3 --grade {grade} --needs {technique.name} --symmetry {name} "
         f"--seed {seed}",
         f"packbuilder set --rule {rule.name} --seed {seed}",
+        f"packbuilder set --picture {picture.name} --seed {seed}",
     )
-    return Proposal(issue, technique.name, rule.name, picture.name, guests, tuple(words), commands)
+    return Proposal(
+        issue, technique.name, rule.name, name, picture.name, guests, tuple(words), commands
+    )
 
 
 def _longest(uses: tuple[Use, ...] | list[Use]) -> Use:
@@ -69,6 +83,7 @@ def as_json(found: Proposal) -> dict[str, Any]:
         "technique": found.technique,
         "rule": found.rule,
         "symmetry": found.symmetry,
+        "picture": found.picture,
         "guests": list(found.guests),
         "commands": list(found.commands),
     }

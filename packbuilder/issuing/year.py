@@ -13,6 +13,7 @@ from packbuilder import rules, symmetry
 from packbuilder.issuing.ledger import Issued, IssuedPuzzle, issued_of
 from packbuilder.ladder.table import DEFAULT
 from packbuilder.release import record
+from packbuilder.setting.picture import own
 
 SINGLES = 2
 """Up to this rung every puzzle uses what is there: it says nothing of a month."""
@@ -70,7 +71,7 @@ class Year:
 
 
 TECHNIQUES, RULES, GRADES, MARKS = "techniques", "rules", "grades", "mark loads"
-PICTURES, SETTERS = "symmetries of clues", "setters"
+SYMMETRIES, PICTURES, SETTERS = "symmetries of clues", "pictures of clues", "setters"
 
 Told = Callable[[IssuedPuzzle], Iterable[str]]
 
@@ -79,7 +80,8 @@ _KINDS: dict[str, Told] = {
     RULES: lambda one: one.rules,
     GRADES: lambda one: [str(one.grade)],
     MARKS: lambda one: ["notes needed" if one.marks is None else str(one.marks)],
-    PICTURES: lambda one: [one.symmetry],
+    SYMMETRIES: lambda one: [one.symmetry],
+    PICTURES: lambda one: [one.picture] if one.picture else [],
     SETTERS: lambda one: [one.setter],
 }
 
@@ -119,7 +121,9 @@ def _every(title: str) -> Iterable[str]:
         return dict.fromkeys(t.slug for t in sorted(DEFAULT.techniques, key=lambda t: t.rung))
     if title == RULES:
         return rules.kinds()
-    return [name for name in symmetry.NAMES if name != "none"] if title == PICTURES else ()
+    if title == PICTURES:
+        return own()
+    return [name for name in symmetry.NAMES if name != "none"] if title == SYMMETRIES else ()
 
 
 def _natural(name: str) -> tuple[int, str]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 from itertools import groupby
 
@@ -20,6 +21,11 @@ def digit(d: int) -> str:
 def a_digit(d: int) -> str:
     """A digit with its article, as it is spoken: ``a 6``, ``an 8``."""
     return f"{'an' if SYMBOLS[d] in '8AEF' else 'a'} {SYMBOLS[d]}"
+
+
+def in_regions(text: str) -> str:
+    """Words on a grid with blocks, as said of one with regions: the noun alone."""
+    return re.sub(r"\b(a|one|the|that|same) block\b", r"\1 region", text)
 
 
 def digits_plural(d: int) -> str:

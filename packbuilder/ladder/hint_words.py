@@ -19,6 +19,7 @@ from packbuilder.ladder.english import (
     digit,
     digits,
     digits_plural,
+    in_regions,
     labels,
     number,
 )  # fmt: skip
@@ -75,19 +76,22 @@ def idea(step: Step, text: str, geometry: Geometry) -> str:
         return text.replace("one cell sees", f"one cell of {labels(houses, geometry)} sees")
     if step.technique in ("chain", "xy-chain"):
         text = f"{text.removesuffix('.')}, {_from_end_to_end(step)}."
-    if len(step.digits) == 1:
-        d = digit(step.digits[0])
+    d = digit(step.digits[0]) if len(step.digits) == 1 else ""
+    text = in_terms(text, d, labels(houses, geometry) if len(houses) == 1 else "")
+    return in_regions(text) if any(h.kind == "region" for h in geometry.houses) else text
+
+
+def in_terms(text: str, d: str, here: str) -> str:
+    """A technique's idea in the terms of one digit and one house, where it has them."""
+    if d:
         text = re.sub(r"\b(one|a) digit has", f"the {d} has", text, count=1)
         text = re.sub(r"\b(one|a) digit is", f"the {d} is", text, count=1)
         text = text.replace("one digit of", f"the {d} of").replace("for one digit", f"for the {d}")
-    if len(houses) == 1:
-        here = labels(houses, geometry)
+    if here:
         for general in ("a row or a column", "a house", "a block", "a line"):
             if re.search(rf"\b(in|of) {general}\b|: {general}\b", text):
                 text = text.replace(general, here, 1)
                 break
-    if any(house.kind == "region" for house in geometry.houses):
-        text = text.replace("a block", "a region")
     return text
 
 

@@ -41,11 +41,6 @@ class Need:
     ladder: Ladder
 
     @property
-    def stuck_at(self) -> int | None:
-        """How many steps can be made before the solve is stuck without it; None if it is not."""
-        return None if self.without.solved else len(self.without.steps)
-
-    @property
     def instead(self) -> tuple[str, ...]:
         """Where the promise fails: the techniques that solve the puzzle instead, hardest first.
 

@@ -5,7 +5,7 @@ Plain arithmetic on lengths, so that what cannot be printed is known before anyt
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from packbuilder.errors import InputError
@@ -32,6 +32,9 @@ CORNER_LEAST = 7
 
 CORNER_GAP = 0.4
 """Least white between the text in a corner and a digit below it, in points."""
+
+FIGURE_WIDTH, APART = 0.5, 0.37
+"""Of a figure of the house's type, and the white that keeps two numbers apart, in type sizes."""
 
 CANDIDATE = 0.26 * 1.22
 """Type size of candidates in a grid up to 9x9, in cells: three lines of them stand in 0.78."""
@@ -110,7 +113,7 @@ def grid_room(layout: Layout, paper: str) -> Slot:
     return Slot(across, down - grids.notes_room * MM)
 
 
-def text_cell(shapes: Iterable[Shape], digit: float, small: float) -> float:
+def text_cell(shapes: Sequence[Shape], digit: float, small: float) -> float:
     """The least cell in points in which the text of shapes stays clear of all else.
 
     ``digit`` is the least type of a digit, ``small`` that of text in cells and round the grid. A
@@ -129,7 +132,23 @@ def text_cell(shapes: Iterable[Shape], digit: float, small: float) -> float:
             least = max(least, small / (1.2 * share))
             if shape.towards is not None and len(shape.text) > 2:  # else they reach the arrow
                 least = max(least, max(small, 8.0) / 0.355)
+    for figures in _side_by_side(shapes):
+        least = max(least, (FIGURE_WIDTH * figures / 2 + APART) * max(small, 8.0) / 0.5)
     return least
+
+
+def _side_by_side(shapes: Iterable[Shape]) -> Iterator[int]:
+    """How many figures two numbers have that stand half a cell from one another, on one line; of
+    more than four, which no size of cell sets apart, nothing is said."""
+    found = {
+        (shape.side, 2 * shape.index + ("right" in shape.towards)): len(shape.text)
+        for shape in shapes
+        if isinstance(shape, Outside) and shape.towards and shape.side in ("top", "bottom")
+    }
+    for (side, half), figures in found.items():
+        total = figures + found.get((side, half + 1), 5)
+        if total <= 4:
+            yield total
 
 
 @dataclass(frozen=True)

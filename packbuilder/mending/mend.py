@@ -216,9 +216,11 @@ def _shifted(puzzle: Puzzle) -> Iterator[Values]:
     lines += [[r * size + c for r in range(size)] for c in range(size)]
     for line in lines:
         digits = [clues[cell] for cell in line]
-        if not digits[0] and any(digits):
+        if sum(map(bool, digits)) < 2:
+            continue  # that is a digit in the cell beside its own
+        if not digits[0]:
             yield changed(clues, zip(line, [*digits[1:], 0], strict=True))
-        if not digits[-1] and any(digits):
+        if not digits[-1]:
             yield changed(clues, zip(line, [0, *digits[:-1]], strict=True))
     for k in (*range(size - 1), *range(size, 2 * size - 1)):
         one, other = lines[k], lines[k + 1]

@@ -175,13 +175,11 @@ def fit_lines(
 
 
 def cut(text: str, face: str, size: float, measure: float) -> str:
-    """The text, or as many of its words as fit, and an ellipsis."""
+    """The text, or as many of its words as fit, else of its letters, and an ellipsis."""
     if width(text, face, size) <= measure:
         return text
     words = text.split(" ")
-    while words:
-        words.pop()
-        short = " ".join(words).rstrip(",;:–—") + "…"
-        if width(short, face, size) <= measure:
-            return short
-    return "…"
+    shorter = [" ".join(words[:k]) for k in range(len(words) - 1, 0, -1)]
+    shorter += [words[0][:k] for k in range(len(words[0]) - 1, 0, -1)]
+    short = (f"{part.rstrip(',;:–—')}…" for part in shorter)
+    return next((one for one in short if width(one, face, size) <= measure), "…")

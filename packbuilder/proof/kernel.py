@@ -85,11 +85,6 @@ def count(geometry: Geometry, clues: Sequence[int], *, limit: int) -> int:
     return int(counts[0])
 
 
-def enumerate_solutions(geometry: Geometry, clues: Sequence[int], limit: int) -> Grids:
-    """The first ``limit`` solutions, as an array (found, cells). All of them if fewer come back."""
-    return explore(geometry, clues, limit=limit, node_limit=_NO_LIMIT)[0]
-
-
 def explore(
     geometry: Geometry, clues: Sequence[int], *, limit: int, node_limit: int = NODE_LIMIT
 ) -> tuple[Grids, bool]:

@@ -7,21 +7,15 @@ import gc
 from collections.abc import Iterator
 from pathlib import Path
 
-from packbuilder import __version__
 from packbuilder.book import Book
 from packbuilder.plan.items import Plan
-from packbuilder.readback.as_planned import differences, made_by
+from packbuilder.readback.as_planned import differences
 from packbuilder.readback.report import ReadBack
 from packbuilder.readback.seen import Reading
 from packbuilder.readback.uniqueness import Prove, by_engines
 from packbuilder.reader.fields import fields
 from packbuilder.reader.file import load
 from packbuilder.reader.pdfium import File
-
-_OTHER_VERSION = (
-    "the file says that packbuilder {} made it, and this is {}: what stands round its puzzles "
-    "could not be held against a plan, only what a reader sees against the pack"
-)
 
 
 def read(
@@ -35,16 +29,13 @@ def read(
     default that is asked of the proof engines. Raises InputError where the file cannot be read at
     all; whatever can be read and is wrong is a finding.
     """
-    data, note = load(pdf), ""
-    version = made_by(data)
-    if plan and version not in (None, __version__):
-        plan, note = None, _OTHER_VERSION.format(version, __version__)
+    data = load(pdf)
     typed = fields(data) if book.edition.fields else {}
     reading = Reading(book, prove or by_engines, typed)
     with File(data) as file, _uncollected():
         findings = [*(differences(data, plan) if plan else ()), *reading.read(file)]
     order = sorted(set(findings), key=lambda f: (f.page or 0, f.number or 0, f.code, f.message))
-    return ReadBack(reading.kept.pages, reading.kept.grids, tuple(order), note)
+    return ReadBack(reading.kept.pages, reading.kept.grids, tuple(order), planned=plan is not None)
 
 
 @contextlib.contextmanager

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from itertools import pairwise
 from typing import NamedTuple
 
 from packbuilder.book import Book
@@ -47,29 +46,40 @@ class Due(NamedTuple):
 def told_on(page: SeenPage) -> Told:
     """What a page says between its head and its foot; of the cover, all. Rows are read across."""
     if page.section == FULL_PACK:
-        return [plain("".join(run.text for run in body(page.runs) if run.text != HERE))]
+        middle = page.marks.width / 2
+        rows = (r.text for r in body(page.runs) if r.text != HERE or r.x0 < middle)
+        return [plain("".join(rows))]
     return columns(page.runs if page.section == COVER else body(page.runs))
 
 
 def check_prose(
     told: Mapping[str, Sequence[Told]], book: Book, first: Mapping[str, int]
 ) -> Iterator[Finding]:
-    """All that is due is printed whole, in one column, or from one page over to the next.
+    """All that is due is printed whole, in one column, or from one page over to the next ones.
 
     ``told`` is what the pages of sections say, ``first`` the first page of each.
     """
-    texts = {
-        section: {
-            *(text for page in pages for text in page),
-            *(a + b for one, other in pairwise(pages) for a in one for b in other),
-        }
-        for section, pages in told.items()
-    }
     for section, code, what, words in _due(book):
-        if not any(plain(words) in text for text in texts.get(section, ())):
+        if not _is_told(plain(words), told.get(section, ())):
             some = f"{words[:60]}…" if len(words) > 60 else words
             told_ = f"{what} is not printed word for word: {some!r}"
             yield Finding(code, told_, first.get(section))
+
+
+def _is_told(due: str, pages: Sequence[Told]) -> bool:
+    """Whether words stand in a column, or begin at the end of one, fill columns of the pages that
+    follow, and end at the head of one."""
+    if any(due in text for page in pages for text in page):
+        return True
+    begun: set[str] = set()  # what is still to come
+    for page in pages:
+        if any(text.startswith(rest) for rest in begun for text in page):
+            return True
+        begun = {
+            *(rest[len(text) :] for rest in begun for text in page if rest.startswith(text)),
+            *(due[k:] for k in range(1, len(due)) for text in page if text.endswith(due[:k])),
+        }
+    return False
 
 
 def _due(book: Book) -> Iterator[Due]:

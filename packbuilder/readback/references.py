@@ -11,7 +11,7 @@ from packbuilder.book import Book, Entry
 from packbuilder.readback.links import WITH_ITEMS
 from packbuilder.readback.report import Finding
 from packbuilder.reader.marks import Box
-from packbuilder.reader.pages import SeenItem, SeenPage
+from packbuilder.reader.pages import ALIGNED, SeenItem, SeenPage
 from packbuilder.reader.text import ANSWERS, CONTENTS, COVER, ORDER, PUZZLES, TIERS, Run, plain
 
 NEAR = 6.0
@@ -93,13 +93,15 @@ def _box_of(run: Run, found: re.Match[str]) -> Box:
 
 
 def lines_of(page: SeenPage) -> list[Line]:
-    """The printed lines of a page of contents."""
+    """The printed lines of a page of contents that begin at its left edge: rows and sections."""
     lines: list[list[Run]] = []
     for run in page.runs:
         if not lines or lines[-1][0].y - run.y > 0.5:
             lines.append([])
         lines[-1].append(run)
-    return [tuple(r.text for r in sorted(line, key=lambda r: r.x0)) for line in lines]
+    rows = [sorted(line, key=lambda r: r.x0) for line in lines]
+    left = min((row[0].x0 for row in rows), default=0.0)
+    return [tuple(r.text for r in row) for row in rows if row[0].x0 < left + ALIGNED]
 
 
 # --- over all pages ------------------------------------------------------------------------------

@@ -102,6 +102,10 @@ class Finding:
     puzzle: str | None = None
     line: int | None = None
 
+    def __post_init__(self) -> None:
+        if self.code not in CODES:
+            raise KeyError(self.code)
+
     def words(self) -> str:
         """One line for the terminal: where, what, and the code."""
         where = [f"page {self.page}"] if self.page is not None else []
@@ -123,6 +127,8 @@ class ReadBack:
     findings: tuple[Finding, ...] = ()
     note: str = ""
     """What a person should know of it, though it is nothing wrong."""
+    planned: bool = True
+    """Whether it was held against its plan too: else only what a reader sees is proved."""
 
     @property
     def ok(self) -> bool:
@@ -137,6 +143,7 @@ def as_json(seen: ReadBack) -> dict[str, Any]:
         "pages": seen.pages,
         "grids": seen.grids,
         "note": seen.note,
+        "against_plan": seen.planned,
         "findings": [
             {
                 "code": f.code,

@@ -113,7 +113,7 @@ def look_at(
 
     ``cornered`` are the numbers of the puzzles whose rules write in corners; None for any. In large
     type a candidate and such text may look alike, and only the caption tells what is meant.
-    Lines that are in the pack's plain ``words`` lead nowhere.
+    Lines that are in the pack's plain ``words``, one to a line, lead nowhere.
     """
     strokes = [s for d in page.drawings for s in d.strokes() if _may_be_cell_line(s)]
     found, broken = lattices(strokes)
@@ -139,7 +139,13 @@ def look_at(
     filled = [fill(g, others, candidates=section in POSITIONS) for g in grids]
     outside = [g for g in others if not any(_is_in(lattice, g) for lattice in grids)]
     runs = runs_of(outside)
-    leads = tuple(r for r in body(runs) if plain(beyond_number(r.text)) not in words)
+    named = [re.escape(some) for some in words.split("\n") if re.search(r"pages?\d", some)]
+    own = re.compile(rf"(?:\d|by)(?:{'|'.join(named)})$" if named else r"(?!)")
+    leads = tuple(
+        r
+        for r in body(runs)
+        if plain(beyond_number(r.text)) not in words and not own.search(plain(r.text))
+    )
     whole = tuple(SeenGrid(*parts) for parts in zip(grids, filled, drawn, strict=True))
     folio = folio_of(runs, page.number)
     return SeenPage(page, section, folio, runs, leads, whole, tuple(broken))

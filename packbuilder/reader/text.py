@@ -201,32 +201,15 @@ def plain(text: str) -> str:
     Blanks go; curly quotes become straight ones, dashes, ellipses and fractions what is typed for
     them.
     """
-    text = _without_fractions(text)
-    for printed, typed in (
-        ("“", '"'),
-        ("”", '"'),
-        ("‘", "'"),
-        ("’", "'"),
-        ("…", "..."),
-        ("\u00ad", ""),
-        ("ﬁ", "fi"),
-        ("ﬂ", "fl"),
-    ):
-        text = text.replace(printed, typed)
-    return re.sub("[-–—]+", "-", "".join(text.split()))
-
-
-def _without_fractions(text: str) -> str:
-    """``2 1/2`` for ``2½``."""
-    for sign in set(text) & _FRACTIONS.keys():
-        text = text.replace(sign, _FRACTIONS[sign])
-    return text
+    return re.sub("[-–—]+", "-", "".join(text.translate(_TYPED).split()))
 
 
 _FRACTIONS = {
-    sign: f" {unicodedata.normalize('NFKD', sign)}".replace("\N{FRACTION SLASH}", "/")
+    sign: unicodedata.normalize("NFKD", sign).replace("\N{FRACTION SLASH}", "/")
     for sign in "½⅓⅔¼¾⅛⅜⅝⅞"
 }
+_QUOTES = {"“": '"', "”": '"', "‘": "'", "’": "'"}
+_TYPED = str.maketrans({**_FRACTIONS, **_QUOTES, "…": "...", "\u00ad": ""})
 
 
 def says(printed: str, wanted: str, *, cut: bool = True) -> bool:

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
-from packbuilder import pages, plaintext, readback
+import pypdfium2
+
+from packbuilder import __version__, pages, plaintext, readback
 from packbuilder.book.assembling import book_of
 from packbuilder.book.book import Book
 from packbuilder.editions import EDITIONS, Edition
@@ -16,21 +20,29 @@ from packbuilder.plan.items import Plan
 from packbuilder.readback import Finding, ReadBack
 from packbuilder.readback.form import Form, form_of, planned_form
 from packbuilder.readback.witness import check_witness
+from packbuilder.reader.file import load, readable
 from packbuilder.reader.sections import sections_of
+
+_TOOL = re.compile(rb"<xmp:CreatorTool>packbuilder ([0-9A-Za-z.+-]{1,40})</xmp:CreatorTool>")
+_OTHER_VERSION = (
+    "the file says that packbuilder {} made it, and this is {}: what stands round its puzzles "
+    "could not be held against a plan, only what a reader sees against the pack"
+)
 
 
 def read_back(file: Path, whole: Book, edition: Edition) -> ReadBack:
     """Hold a file against the verified pack in an edition.
 
     A file of another edition is told as that and nothing else. A file that `build --watch` made may
-    have bare pages at the ends of sections, which keep page numbers steady; they are noted. Raises
-    InputError where the file cannot be read at all.
+    have bare pages at the ends of sections, which keep page numbers steady; they are noted. The
+    plan of one that another version of packbuilder made is not known here: it is held by the first
+    proof alone, which is noted too. Raises InputError where the file cannot be read at all.
     """
     book = book_of(whole, edition)
     if edition.suffix == ".txt":
         return readback.read_text(file, book, plaintext.outline_of(book))
-    plan = pages.plan_book(book)
-    found, due = form_of(file), planned_form(plan)
+    data, plan = load(file), pages.plan_book(book)
+    found, due = form_of(data), planned_form(plan)
     if found != due:
         other = _other_edition(found, whole, edition)
         if other:
@@ -41,8 +53,24 @@ def read_back(file: Path, whole: Book, edition: Edition) -> ReadBack:
             seen = readback.read(file, book, longer)
             bare = counted(len(longer.pages) - len(plan.pages), "page")
             return replace(seen, note=f"{bare} left bare, as build --watch leaves them")
-    seen = readback.read(file, book, plan)
-    return replace(seen, findings=tuple(check_witness(file.read_bytes()))) if seen.ok else seen
+    version = made_by(data)
+    if version in (None, __version__):
+        seen = readback.read(data, book, plan)
+    else:
+        seen = replace(readback.read(data, book), note=_OTHER_VERSION.format(version, __version__))
+    return replace(seen, findings=tuple(check_witness(data))) if seen.ok else seen
+
+
+def made_by(data: bytes) -> str | None:
+    """The version of packbuilder that made a file, if its packet of metadata says one, and its
+    information dictionary the same: a slip in one of the two is no other version."""
+    said = {found[1].decode() for found in _TOOL.finditer(data)}
+    with readable("what it says of itself"):
+        document: Any = pypdfium2.PdfDocument(data)
+        creator = document.get_metadata_value("Creator")
+        document.close()
+    version = creator.removeprefix("packbuilder ")
+    return version if said == {version} else None
 
 
 def _other_edition(found: Form, whole: Book, edition: Edition) -> str:

@@ -11,6 +11,7 @@ from typing import Any
 from packbuilder import __version__, symmetry
 from packbuilder.gate import Report, facts
 from packbuilder.grid import format_grid
+from packbuilder.setting.picture import drawn_by
 
 NAME = "release.json"
 
@@ -45,6 +46,7 @@ def as_json(
                 "geometry": one.puzzle.geometry.name(),
                 "rules": list(dict.fromkeys(one.puzzle.rule_names)),
                 "symmetry": symmetry.fullest(one.puzzle.clues, one.puzzle.size),
+                "picture": drawn_by(one.puzzle.clues) or None,
                 "fingerprint": one.kin,
                 "proved_by": ["kernel", "sat"],
             }

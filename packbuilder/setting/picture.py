@@ -115,6 +115,14 @@ def own() -> dict[str, Picture]:
     return found
 
 
+def drawn_by(clues: tuple[int, ...]) -> str:
+    """The name of the picture of ours that a grid's clues draw; "" for none."""
+    found = (
+        name for name, one in own().items() if len(one.signs) == len(clues) and one.shows(clues)
+    )
+    return next(found, "")
+
+
 def find_picture(asked: str) -> Picture:
     """The picture in a file, or the one of our own with that name. Raises InputError."""
     known = own()

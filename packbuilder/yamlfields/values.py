@@ -104,11 +104,19 @@ def paragraphs(limit: int) -> Value[str]:
     return _words("text, with a blank line between paragraphs", limit, parted)
 
 
+_LIGATURE = re.compile("[\ufb00-\ufb06]")
+"""Letters that a font joins, as one sign: compatibility characters, whose letters are meant."""
+
+
+def _parted(sign: re.Match[str]) -> str:
+    return unicodedata.normalize("NFKC", sign[0])
+
+
 def _words(
     wanted: str, limit: int, set_: Callable[[str], str], one_line: bool = False
 ) -> Value[str]:
     def take(raw: Scalar) -> str:
-        text = unicodedata.normalize("NFC", raw).strip()
+        text = unicodedata.normalize("NFC", _LIGATURE.sub(_parted, raw)).strip()
         longest = max(len(raw), len(text))
         if not text:
             raise Wrong(f"is blank; write {wanted}")

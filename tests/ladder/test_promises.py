@@ -44,8 +44,8 @@ def test_some_grids_need_what_others_do_not() -> None:
 def test_a_need_names_where_the_solve_is_stuck() -> None:
     clues = next(c for c in CLASSICS if needs(CLASSIC, c, ["hidden-pair"])[0].holds)
     need = needs(CLASSIC, clues, ["hidden-pair"])[0]
-    stuck = need.stuck_at
-    assert stuck == len(need.without.steps) and need.instead == ()
+    stuck = len(need.without.steps)
+    assert not need.without.solved and need.instead == ()
     assert need.words == (
         f"Hidden pair is needed: without it the solve is stuck after {stuck} steps"
     )
@@ -57,7 +57,7 @@ def test_a_need_names_where_the_solve_is_stuck() -> None:
 def test_what_solves_it_instead() -> None:
     clues = grids.lines(grids.BY_GRADE[2])[0]
     (need,) = needs(CLASSIC, clues, ["naked-triple"])
-    assert not need.holds and need.stuck_at is None
+    assert not need.holds and need.without.solved
     assert need.instead[0] == rate(CLASSIC, clues).hardest
     assert need.words == (
         "Naked triple is not needed: the puzzle is solved without it, with nothing harder than "

@@ -15,6 +15,7 @@ import pytest
 from packbuilder import cli, gate, manifest
 from packbuilder.errors import Exit
 from packbuilder.layouts import MM, cell_size, load, misfit
+from packbuilder.layouts.fitting import text_cell
 from packbuilder.puzzle import Puzzle
 from packbuilder.rules import kinds
 from tests.layouts.files import changed
@@ -62,6 +63,19 @@ def test_large_sums_in_corners_make_large_cells() -> None:
     cell = cell_size(layout, "letter", CAGES, 300 * MM)
     assert (0.5 - 0.07) * cell - (18 + 14) * 0.645 == pytest.approx(0.4, abs=0.01)
     assert cell_size(layout, "letter", plain(9), 300 * MM) < cell
+
+
+@pytest.mark.parametrize(
+    ("towards", "apart"), [(("up-left", "up-right"), True), (("up-right", "up-left"), False)]
+)
+def test_two_sums_side_by_side_need_white_between(towards: tuple[str, str], apart: bool) -> None:
+    # A number stands a quarter of a cell from the middle of its column, on the side to which its
+    # arrow points: two that point to one another are half a cell apart. Each is a figure of half an
+    # em either way, of 8 points; with a third of an em between them half a cell is at least 10.6.
+    sums = [{"sum": "16", "from": "r9c6", "towards": towards[0]},
+            {"sum": "23", "from": "r9c7", "towards": towards[1]}]  # fmt: skip
+    shapes = [shape for part in ruled("little-sums", sums).rules for shape in part.shapes()]
+    assert (text_cell(shapes, 9.0, 8.0) / 2 > 8 * (1 + 1 / 3)) == apart
 
 
 @pytest.mark.parametrize(

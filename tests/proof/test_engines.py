@@ -35,7 +35,7 @@ def brute_force(name: str) -> set[Values]:
 def test_each_engine_finds_exactly_the_solutions_of_the_plain_rule(name: str) -> None:
     geometry, empty = SIZE_4[name], (0,) * 16
     expected = brute_force(name)
-    listed = [tuple(row) for row in kernel.enumerate_solutions(geometry, empty, 1000).tolist()]
+    listed = [tuple(row) for row in kernel.explore(geometry, empty, limit=1000)[0].tolist()]
     assert len(listed) == len(expected)
     assert set(listed) == expected
     assert kernel.count(geometry, empty, limit=1000) == len(expected)

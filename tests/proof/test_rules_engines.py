@@ -33,7 +33,7 @@ def full_grids(geometry: Geometry) -> tuple[Values, ...]:
 
     Source of the counts: OEIS A002860 and A107739.
     """
-    found = kernel.enumerate_solutions(geometry, (0,) * geometry.cell_count, 1000)
+    found = kernel.explore(geometry, (0,) * geometry.cell_count, limit=1000)[0]
     return tuple(tuple(map(int, row)) for row in found)
 
 

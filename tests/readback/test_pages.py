@@ -54,10 +54,10 @@ LOST = [
     (2, "reference", "the number at its foot is"),
     (3, "words", "How to play is not printed"),
     (5, "grid-missing", "Puzzles, 1 is not printed"),
-    (9, "grid-missing", "Second hints, hint 1 is not printed"),
-    (11, "grid-missing", "Third hints, hint 3 is not printed"),
-    (12, "grid-missing", "Answers, 1 is not printed"),
-    (13, "caption", "a setter's line in the credits"),
+    (10, "grid-missing", "Second hints, hint 1 is not printed"),
+    (13, "grid-missing", "Third hints, hint 3 is not printed"),
+    (14, "grid-missing", "Answers, 1 is not printed"),
+    (15, "caption", "a setter's line in the credits"),
 ]
 
 
@@ -76,7 +76,7 @@ def test_pages_that_are_swapped_or_there_twice_are_told(book: Book, plan: Plan) 
     told(made, book, "reference", "that is on page", number=1)
     twice = with_pages(plan, lambda pages: (*pages[:6], pages[5], *pages[6:]))
     told(twice, book, "grid-doubled", page=7, number=2)
-    early = with_pages(plan, lambda pages: (*pages[:4], pages[11], *pages[4:11], *pages[12:]))
+    early = with_pages(plan, lambda pages: (*pages[:4], pages[13], *pages[4:13], *pages[14:]))
     told(early, book, "reference", "the number at its foot is", page=5)
 
 
@@ -92,7 +92,7 @@ def test_answers_that_are_swapped_are_told(book: Book, plan: Plan) -> None:
         replace(p, items=tuple(map(swap, p.items))) if p.section == "Answers" else p
         for p in plan.pages
     ]
-    found = told(replace(plan, pages=tuple(pages)), book, "digit-wrong", page=12, number=1)
+    found = told(replace(plan, pages=tuple(pages)), book, "digit-wrong", page=14, number=1)
     assert len(found.cells) > 20
 
 
@@ -120,10 +120,11 @@ def test_digits_are_told_in_every_edition(name: str) -> None:
     white = Fills(((x - 0.05 * s, y - 0.05 * s, x + 0.55 * s, y + 0.75 * s),), "paper")
     for made, code in (
         (of_letter(plan, "Puzzle 1", cell, lambda g: replace(g, places=other)), "digit-wrong"),
-        (of_letter(plan, "Puzzle 1", cell, lambda g: replace(g, ink="line")), "ink-faint"),
+        (of_letter(plan, "Puzzle 1", cell, lambda g: replace(g, ink="rule")), "ink-faint"),
         (drawn(plan, "Puzzles", white), "ink-missing"),
     ):
-        told(made, book, code, number=1)
+        if (name, code) != ("large-print", "ink-faint"):  # no ink of large print is faint
+            told(made, book, code, number=1)
 
 
 def test_a_light_page_among_dark_ones_is_told() -> None:
@@ -209,7 +210,7 @@ def test_a_file_that_cannot_be_read_is_told_in_a_sentence(
     "room, name, value, words",
     [
         (file, "MAX_BYTES", 10_000, "the read-back takes 0 MB at most"),
-        (pdfium, "MAX_PAGES", 10, "the PDF has 13 pages; 10 can be read"),
+        (pdfium, "MAX_PAGES", 10, "the PDF has 15 pages; 10 can be read"),
         (pdfium, "MAX_MARKS", 50, "page 1 holds too many marks"),
     ],
 )

@@ -18,7 +18,9 @@ from packbuilder.book.examples import GRID_EXAMPLES, rule_example
 from packbuilder.book.lessons import Shipped, shipped
 from packbuilder.book.wording import numerals
 from packbuilder.grid import Geometry, blocks, irregular, latin
+from packbuilder.ladder.english import in_regions
 from packbuilder.ladder.head.sentences import SAID
+from packbuilder.ladder.hint_words import in_terms
 from packbuilder.ladder.hints import hint_at
 from packbuilder.ladder.path import walk
 from packbuilder.ladder.puzzle_ladder import rule_rows, with_rules
@@ -166,7 +168,19 @@ def _wording(name: str, wording: Wording) -> Iterator[str]:
 def _technique(row: Any) -> Iterator[str]:
     yield f"{row.slug}, grade {row.rung}: {row.name}"
     yield f"    about: {row.about}"
+    if in_regions(row.about) != row.about:
+        yield f"    about, regions: {in_regions(row.about)}"
     yield f"    idea: {row.idea}"
+    told = {"regions": in_regions(row.idea)}
+    of_block = in_terms(row.idea, "", "here") == row.idea.replace("a block", "here", 1)
+    house = "block 4" if of_block else "row 4"
+    for d, here in (("5", ""), ("", house), ("5", house)):
+        told[" in ".join(filter(None, (d, here)))] = in_terms(row.idea, d, here)
+    known = {row.idea}
+    for terms, words in told.items():
+        if words not in known:
+            known.add(words)
+            yield f"    idea, {terms}: {words}"
 
 
 def _steps() -> Iterator[str]:

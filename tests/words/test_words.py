@@ -11,6 +11,7 @@ import pytest
 from packbuilder.book.book import Book
 from packbuilder.book.examples import rule_example
 from packbuilder.book.how_to_play import printed_words
+from packbuilder.ladder.english import in_regions
 from packbuilder.layouts.loading import load
 from packbuilder.pages.plan import plan
 from packbuilder.plan.items import Text
@@ -30,6 +31,12 @@ def test_all_sentences_are_as_they_were_approved() -> None:
     assert all(line.startswith("#") for line in head.splitlines())
     said = "\n".join(lines()).splitlines()
     assert list(unified_diff(approved.splitlines(), said, "approved", "said", lineterm="")) == []
+
+
+def test_only_a_block_of_the_grid_is_a_region() -> None:
+    assert in_regions("A line meets a block: none could block it.") == (
+        "A line meets a region: none could block it."
+    )
 
 
 def sentences(text: str) -> set[str]:

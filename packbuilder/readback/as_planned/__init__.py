@@ -9,6 +9,5 @@ the other.
 """
 
 from packbuilder.readback.as_planned.comparing import differences
-from packbuilder.readback.as_planned.metadata import made_by
 
-__all__ = ["differences", "made_by"]
+__all__ = ["differences"]

@@ -18,10 +18,7 @@ _TOLD = 3
 
 
 def differences(data: bytes, plan: Plan) -> Iterator[Finding]:
-    """All that a file does not share with the plan that it was printed from.
-
-    A file that another version of packbuilder made is not to be asked: see `made_by`.
-    """
+    """All that a file does not share with the plan that it was printed from."""
     told: Counter[tuple[int | None, str]] = Counter()
     for finding in _all(data, plan):
         kind = finding.page, finding.code

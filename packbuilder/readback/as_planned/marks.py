@@ -62,11 +62,12 @@ class Pen(NamedTuple):
 
 def path(how: str, ops: str, points: Iterable[float], pen: Pen | None, fill: float | None) -> Mark:
     """A path. ``how`` is the operator that paints it, ``ops`` are those that it is made of, a
-    letter each. The pen counts where it strokes, and its ends where there are any."""
+    letter each. The pen counts where it strokes, its ends where there are any: dashes have some."""
     kind: tuple[Any, ...] = "path", how, ops
     numbers = list(points)
     if pen is not None and how[0] != "f":
-        kind = *kind, len(pen.dash), pen.joints, pen.ends if _OPEN.search(ops) else None
+        ends = pen.ends if pen.dash or _OPEN.search(ops) else None
+        kind = *kind, len(pen.dash), pen.joints, ends
         numbers += [pen.width, pen.grey, *pen.dash, pen.phase if pen.dash else 0.0]
     if fill is not None and how != "S":
         numbers.append(fill)

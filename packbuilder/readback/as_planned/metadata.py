@@ -19,7 +19,6 @@ LANGUAGE = "en"
 
 _BEGIN = b'<?xpacket begin="\xef\xbb\xbf" id="W5M0MpCehiHzreSzNTczkc9d"?>'
 _END = b'<?xpacket end="r"?>'
-_TOOL = re.compile(rb"<xmp:CreatorTool>packbuilder ([^<>\n]{1,40})</xmp:CreatorTool>")
 _SPACES = {
     "x": "adobe:ns:meta/",
     "rdf": "http://www.w3.org/1999/02/22-rdf-syntax-ns#",
@@ -80,13 +79,3 @@ def _packet(plan: Plan) -> Iterator[tuple[str, dict[str, str], str, str]]:
     yield one("xmp:CreatorTool", CREATOR)
     date = "{:04}-{:02}-01T00:00:00Z".format(*plan.dated)
     yield from (one("xmp:CreateDate", date), one("xmp:ModifyDate", date))
-
-
-def made_by(data: bytes) -> str | None:
-    """The version of packbuilder that a file says it was made by; None where it does not say one.
-
-    A packet of metadata is there to be found in any file without taking it apart (ISO 16684-1,
-    7.3.2). One that says two versions says none.
-    """
-    said = {found[1] for found in _TOOL.finditer(data)}
-    return said.pop().decode("ascii", "replace") if len(said) == 1 else None

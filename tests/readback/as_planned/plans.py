@@ -97,6 +97,8 @@ def every_kind(page: int) -> tuple[Item, ...]:
         Trace((((280.0, y), (300.0, y), (290.0, y + 9)),), 0.5, fill="fill", closed=True),
         Trace((((310.0, y), (340.0, y), (325.0, y + 20)), ((320.0, y + 3), (330.0, y + 3),
                (325.0, y + 9))), None, fill="stripe", closed=True),
+        Trace((((350.0, y + 30), (380.0, y + 30), (365.0, y + 50)),), 1.0, dash=(4.0, 2.0),
+              closed=True, round_ends=True),
         Disc(350.0, y, 5.0, 0.5, "rule"),
         Disc(370.0, y, 5.0, None, fill="black"),
         Disc(390.0, y, 5.0, 0.75, "ink", "paper"),

@@ -19,9 +19,8 @@ import pypdf
 import pypdfium2
 import pytest
 
-from packbuilder import __version__
 from packbuilder.press.pdf_file import PdfFile
-from packbuilder.readback.as_planned import differences, made_by
+from packbuilder.readback.as_planned import differences
 from packbuilder.readback.as_planned.syntax import Damaged, Ref, parse
 from tests.readback.as_planned.plans import PRINTED, printed, real, tiny, told
 from tests.readback.as_planned.sealing import Bodies, bytes_of, content, obj, sealed
@@ -307,7 +306,6 @@ def test_files_made_to_harm_are_told() -> None:
         most = tracemalloc.get_traced_memory()[1]
         tracemalloc.stop()
         assert most < 50_000_000, path.name
-        made_by(path.read_bytes())
 
 
 # --- objects -------------------------------------------------------------------------------------
@@ -346,18 +344,3 @@ def test_objects_are_read_by_the_standard() -> None:
 def test_other_spellings_are_refused(written: bytes) -> None:
     with pytest.raises(Damaged):
         parse(written)
-
-
-# --- who made it ---------------------------------------------------------------------------------
-
-
-def test_a_file_says_which_version_made_it() -> None:
-    data = printed(tiny())
-    assert made_by(data) == __version__
-    tool = b"packbuilder " + __version__.encode()
-    assert made_by(data.replace(tool, b"packbuilder 9.9.1")) == "9.9.1"
-    assert made_by(data.replace(tool, b"something else")) is None
-    assert made_by(data + b"<xmp:CreatorTool>packbuilder 8</xmp:CreatorTool>") is None
-    assert made_by(b"") is None
-    assert made_by(b"<xmp:CreatorTool>packbuilder " + b"9" * 1_000_000) is None
-    assert made_by(zlib.compress(data)) is None

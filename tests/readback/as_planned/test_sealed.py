@@ -109,6 +109,7 @@ CONTENT: dict[str, tuple[bytes, bytes]] = {
     "a dash gone": (rb"\[3 2\] 1 d", b""),
     "a dash for all": (rb"^(?=.*/TD)", b"[1 1] 0 d\n"),
     "ends of strokes": (rb" 2 J", b" 1 J"),
+    "ends of dashes round a closed path": (rb"1 J \[4 2\]", b"[4 2]"),
     "joints of strokes": (rb"1 j", b"2 j"),
     "a dash that is no list": (rb"^(?=.* l )", b"3 0 d\n"),
     "a limit of mitres": (rb"^(?=.* l )", b"1 M\n"),

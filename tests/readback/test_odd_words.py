@@ -1,0 +1,125 @@
+"""Words of a pack that look like the house's own: a true print has no finding."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import pytest
+from hypothesis import HealthCheck, Phase, given, settings
+from hypothesis import strategies as st
+
+from packbuilder.book import Book
+from packbuilder.book.assembling import book_of
+from packbuilder.editions import EDITIONS
+from packbuilder.errors import InputError
+from packbuilder.gate.printable import letters_of_pack, letters_of_puzzle
+from packbuilder.grid import blocks
+from packbuilder.manifest import load
+from packbuilder.pages import plan_book
+from packbuilder.readback import read
+from tests.readback import books
+from tests.readback.altering import printed
+
+LAMPS = "The lamps went out one by one, and the road home was longer still for those in boats. "
+
+
+def worded(titles: list[str], *, setter: str = "Ada Quill", intro: str = "", **pack: Any) -> Book:
+    """Small puzzles of those titles, in a pack of those words."""
+    whole = books.book([(blocks(2, 2), 6)] * len(titles))
+    own = {"setter": setter, "intro": intro or None}
+    entries = tuple(
+        replace(entry, puzzle=replace(entry.puzzle, title=title, **own))
+        for entry, title in zip(whole.entries, titles, strict=True)
+    )
+    puzzles = tuple(entry.puzzle for entry in entries)
+    return replace(whole, entries=entries, pack=replace(whole.pack, puzzles=puzzles, **pack))
+
+
+def amiss(book: Book, edition: str = "print") -> list[str] | None:
+    """What both proofs find in a true print; None for a book that cannot be set."""
+    book = book_of(book, EDITIONS[edition])
+    try:
+        plan = plan_book(book)
+    except InputError:
+        return None
+    return [one.words() for one in read(printed(plan), book, plan).findings]
+
+
+@pytest.mark.parametrize("edition", ["print", "screen"])
+def test_a_paragraph_may_go_on_over_many_pages(edition: str) -> None:
+    assert amiss(worded(["Gulls"], foreword=(LAMPS * 70).strip()), edition) == []
+
+
+@pytest.mark.parametrize(
+    "titles, setter",
+    [
+        (["The Lamp", "Torn from page 9"], "Ada Quill"),
+        (["The Lamp", "Gulls"], "Club 7, page 3"),
+        (["The Lamp", "Gulls"], "Hint: page 3"),
+        (["The Lamp", "Gulls"], "Puzzles 3"),
+        (["page 9", "Answer: page 99"], "Answers"),
+        (["How to play 3", "Credits"], "Credits 2"),
+    ],
+    ids=str,
+)
+def test_titles_and_setters_lead_nowhere(titles: list[str], setter: str) -> None:
+    assert amiss(worded(titles, setter=setter)) == []
+
+
+def test_a_puzzle_may_be_called_as_the_sampler_says_of_it() -> None:
+    assert amiss(worded(["in this sampler", "Gulls"], sampler=1), "sampler") == []
+    assert amiss(worded(["Gulls", "in this sampler"], sampler=1), "sampler") == []
+
+
+def test_letters_that_are_joined_in_one_sign_are_parted(write_pack: Callable[..., Path]) -> None:
+    """Unicode 15.1, U+FB00 to U+FB06: presentation forms, whose letters are meant."""
+    pack = load(write_pack("- id: cup\n  title: ﬀ ﬁ ﬂ ﬃ ﬄ ﬅ ﬆ\n  size: 4\n  intro: A ﬁsh.\n"
+                           "  grid: ..3. ..2. .4.. .2.."))  # fmt: skip
+    (puzzle,) = pack.puzzles
+    assert (puzzle.title, puzzle.intro) == ("ff fi fl ffi ffl st st", "A fish.")
+
+
+@pytest.mark.parametrize("sign", "\U0001f12f\U0001f16a\U0001f16b")
+def test_signs_that_are_not_read_alike_by_all_are_refused(sign: str) -> None:
+    pack = worded([f"A{sign}B"], theme=sign).pack
+    found = [*letters_of_pack(pack), *letters_of_puzzle(pack.puzzles[0])]
+    assert [one.code for one in found] == ["unprintable", "unprintable"]
+
+
+# --- any words ---------------------------------------------------------------------------------
+
+PIECES = ["Answers", "Answer: none", "Rules: Cages", "Puzzles 3", "12", "1", "Hint 2", "Hint 2.1",
+          "Example", "Grade 3", "Beyond 7", "Contents", "Credits", "How to play", "Foreword",
+          "Primer", "The full pack", "in this sampler", "puzzle 2", "pages 3, 4 and 5", "page 9",
+          "the lamp", "a rope, and tar;", "(x)", "1/2", "2 1/2", "--", "...", "“q”", "'tis",
+          "O'Neil", "r1c1", "A", "Ada Quill", "No notes: 3", "More: page 2", "First hints",
+          "Set by", "Supercalifragilistic", "of", "and", "light", "1. ", "2)", "3:",
+          "–"]  # fmt: skip
+
+
+def words(most: int) -> st.SearchStrategy[str]:
+    return st.lists(st.sampled_from(PIECES), min_size=1, max_size=most).map(" ".join)
+
+
+@settings(
+    max_examples=12, derandomize=True, deadline=None, database=None, phases=[Phase.generate],
+    suppress_health_check=[HealthCheck.too_slow],
+)  # fmt: skip
+# not shrunk: each example is a book
+@given(
+    titles=st.lists(words(2), min_size=1, max_size=3),
+    setter=words(3),
+    intro=words(10),
+    pack=st.fixed_dictionaries(
+        {"title": words(3), "byline": words(3), "theme": words(10), "licence": words(20),
+         "foreword": st.lists(words(40), max_size=4).map("\n\n".join)}
+    ),
+    edition=st.sampled_from(["print", "large-print", "booklet", "screen", "sampler"]),
+)  # fmt: skip
+def test_no_words_of_a_pack_are_taken_for_the_houses(
+    titles: list[str], setter: str, intro: str, pack: dict[str, str], edition: str
+) -> None:
+    assert amiss(worded(titles, setter=setter, intro=intro, **pack), edition) in ([], None)
