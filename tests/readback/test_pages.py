@@ -136,7 +136,7 @@ def test_a_light_page_among_dark_ones_is_told() -> None:
 
 def test_a_booklet_that_is_folded_wrongly_is_told() -> None:
     book = book_of(books.plain(), EDITIONS["booklet"])
-    halves = content(rb"(q [^q]*? cm)(.*?\nQ\n)(q [^q]*? cm)", rb"\3\2\1")
+    halves = content(rb"(q [^q]*? 0 cm)(.*?\nQ\n)(q [^q]*? 0 cm)", rb"\3\2\1")
     told(sealed(planned(book), halves), book, "reference", "the number at its foot is")
     less = without(printed(planned(book)), 3)
     assert {"grid-missing", "reference"} <= {one.code for one in findings(less, book)}

@@ -54,16 +54,16 @@ def leads(name: str) -> Callable[[Item], bool]:
 NUMBERS = [  # words, from which section, and what they must say
     ("Contents", "6", "5", "link", "must end in that number"),
     ("Contents", "6", "5", "reference", "its row in the contents"),
-    ("Contents", "10", "11", "reference", "the contents have Third hints on page 11"),
+    ("Contents", "12", "13", "reference", "the contents have Third hints on page 13"),
     ("Puzzles", "First hint: page 8", "First hint: page 9", "link", "must end in that number"),
     ("Puzzles", "First hint: page 8", "First hint: page 9", "reference", "that is on page 8"),
-    ("Puzzles", "Answer: page 12", "Answer: page 11", "reference", "that is on page 12"),
-    ("First hints", "Second hint: page 9", "Second hint: page 8", "reference", "is on page 9"),
-    ("Second hints", "Third hint: page 10", "Third hint: page 9", "reference", "is on page 10"),
+    ("Puzzles", "Answer: page 14", "Answer: page 13", "reference", "that is on page 14"),
+    ("First hints", "Second hint: page 10", "Second hint: page 8", "reference", "is on page 10"),
+    ("Second hints", "Third hint: page 12", "Third hint: page 9", "reference", "is on page 12"),
     ("Answers", "Puzzle: page 6", "Puzzle: page 7", "reference", "that is on page 6"),
     ("Puzzles", "7", "8", "reference", "the number at its foot is 8"),
     ("Puzzles", "7", "", "reference", "the number at its foot is"),
-    ("Puzzles", "Answer: page 12", "", "reference-missing", "nothing printed in Puzzles"),
+    ("Puzzles", "Answer: page 14", "", "reference-missing", "nothing printed in Puzzles"),
 ]
 
 
@@ -112,7 +112,7 @@ WAYS: list[tuple[str, Callable[[Plan], Plan], str, str]] = [
         80, 100, "See also: page 9", "SourceSansPro-Regular", 9.0, tag=FURNITURE)), "link-missing",
      "is not a live link"),
     ("a link on nothing", lambda p: drawn(p, "Puzzles", elsewhere("answer-1")), "link",
-     "the link '' leads to page 12"),
+     "the link '' leads to page 14"),
     ("an address that the pack does not name", lambda p: drawn(p, "Puzzles", WebLink(
         (60.0, 20.0, 120.0, 30.0), "https://example.org/elsewhere")), "link", "does not name"),
 ]  # fmt: skip
