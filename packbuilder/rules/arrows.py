@@ -330,6 +330,13 @@ rules:
             keys = mapping(entry, ("circle", "shaft"), _EXAMPLE, (k,), ("circle", "shaft"))
             circle = one_cell(keys["circle"], size, (k, "circle"))
             shaft = read_cells(keys["shaft"], size, (k, "shaft"))
+            if circle == shaft[-1] and len(shaft) > 1:
+                raise RuleFault(
+                    f"the arrow comes back to its circle {cell_name(circle, size)}, but a shaft "
+                    "leads away from the circle, whose digit is no part of its own sum",
+                    "end the shaft one cell earlier",
+                    (k, "shaft"),
+                )
             if circle in shaft:
                 raise RuleFault(
                     f"{cell_name(circle, size)} is the circle and lies on the shaft too",
