@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+from itertools import pairwise
 
 import pytest
 
@@ -73,6 +74,30 @@ def test_the_last_cell_is_a_neighbour_of_the_first() -> None:
         "r1c1 is 1. Its neighbours on the whisper line differ by at least 3 from it, so r2c1 and "
         "r1c2 are at least 4.",
     )
+
+
+@pytest.mark.parametrize("size", [6, 9])
+@pytest.mark.parametrize("loop", ["diamond", "ring", "six"])
+def test_filled_loops_are_judged_step_by_step(loop: str, size: int) -> None:
+    """By the definition, along the cells as they are told; low and high digits mostly in turn."""
+    rng, part, kept = random.Random(f"{loop}{size}"), read("whispers", LOOPS[loop], size), 0
+    way = [parse_cell(name, size) for name in LOOPS[loop].split()]
+    for _ in range(600):
+        values = [1] * size**2
+        for k, cell in enumerate(way[:-1]):
+            values[cell] = rng.choice((1, 1, 2, size // 2)) + k % 2 * ((size + 1) // 2)
+        expected = all(2 * abs(values[a] - values[b]) >= size for a, b in pairwise(way))
+        kept += expected
+        assert part.holds(tuple(values), size) == expected
+        assert part.prune([1 << (v - 1) for v in values], size) == expected
+    assert 10 < kept < 590
+
+
+def test_the_ways_to_fill_a_loop_close_it() -> None:
+    """The last cell is 7 or 8, and the first comes after it: 3 beside 8, and nothing else."""
+    given = {"r1c1": "34", "r1c2": "9", "r2c2": "12", "r2c1": "78"}
+    found = told("whispers", ["r1c1 r1c2 r2c2 r2c1 r1c1"], 9, given, ways=True)
+    assert found[0][:2] == ("whisper-ways", "r1c1 4, r2c1 7")
 
 
 @pytest.mark.parametrize("slug", ["whispers", "renban"])
