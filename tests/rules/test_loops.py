@@ -93,6 +93,13 @@ def test_filled_loops_are_judged_step_by_step(loop: str, size: int) -> None:
     assert 10 < kept < 590
 
 
+def test_every_cell_of_a_loop_is_squeezed() -> None:
+    """4 leaves 9 alone for both neighbours, 6 leaves 1, and all four cells lie in one block."""
+    found = told("whispers", ["r1c1 r1c2 r2c2 r2c1 r1c1"])
+    squeezed = sorted(goes for slug, goes, _ in found if slug == "whisper-squeeze")
+    assert squeezed == [f"r{r}c{c} {d}" for r in (1, 2) for c in (1, 2) for d in (4, 6)]
+
+
 def test_the_ways_to_fill_a_loop_close_it() -> None:
     """The last cell is 7 or 8, and the first comes after it: 3 beside 8, and nothing else."""
     given = {"r1c1": "34", "r1c2": "9", "r2c2": "12", "r2c1": "78"}
