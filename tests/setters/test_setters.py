@@ -101,6 +101,11 @@ def test_a_proof_sheet_for_each_guest(pack: Path, capsys: Any) -> None:
     assert {path.name: path.read_bytes() for path in sheets.iterdir()} == first
 
 
+def test_a_file_in_the_place_of_the_sheets_is_told(pack: Path, capsys: Any) -> None:
+    assert cli.run(["setters", str(pack), "--sheets", str(pack / "manifest.yaml")]) == Exit.USAGE
+    assert "is a file; name a folder with --sheets" in capsys.readouterr().err
+
+
 def test_answers_stand_beside_the_puzzle(pack: Path) -> None:
     editions = [part for name in ("print", "text") for part in ("--edition", name)]
     assert cli.run(["build", str(pack), *editions]) == Exit.GOOD
