@@ -110,4 +110,4 @@ def moves(now: Pagination, before: Pagination | None) -> Iterator[str]:
     yield from moved or ["page numbers steady"]
     if now.bare:
         pages = "1 page is" if now.bare == 1 else f"{now.bare} pages are"
-        yield f"{pages} left bare for that; a build without --watch leaves none"
+        yield f"{pages} left bare for that; a build without --watch leaves them out"

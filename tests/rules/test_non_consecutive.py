@@ -123,8 +123,8 @@ def test_orders_of_a_line() -> None:
     masks = {"r1c1": "19", "r1c2": "19"}
     (first, *_) = told(masks, "neighbour-orders")
     assert first[1] == (
-        "Row 1 holds every digit, and neighbours are never consecutive. There is no way to that "
-        "with 1 or 9 in r1c3, r1c4, r1c5, r1c6, r1c7, r1c8 or r1c9."
+        "Row 1 holds every digit, and neighbours are never consecutive. No way to do so has 1 "
+        "or 9 in r1c3, r1c4, r1c5, r1c6, r1c7, r1c8 or r1c9."
     )
 
 
