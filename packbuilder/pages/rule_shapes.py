@@ -33,8 +33,8 @@ def under(
     """What lies under the lines and digits of a grid, the lowest first.
 
     ``digits`` are the cells in which one is printed, ``bare`` those that are full of candidates: no
-    line of a rule runs under either, and circles go round all candidates. Where a digit is ``light``
-    its clear disc is as grey as a band: else a solved grid would leave nothing of its lines.
+    line of a rule runs under either, and circles go round all candidates. The disc
+    that clears a ``light`` digit is as grey as its band: a solved grid would cut bands to pieces.
     """
     paths = [s for s in shapes if isinstance(s, Path)]
     solid = {s.cell for s in shapes if isinstance(s, Ring) and s.solid}
