@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
 
+from packbuilder import symmetry
 from packbuilder.gate.report import Finding
 from packbuilder.grid import SYMBOLS, Values, cell_name, format_grid
 from packbuilder.phrases import first_few, listed
@@ -126,7 +127,11 @@ def _mend_words(proof: Proof, puzzle: Puzzle) -> str:
             "cells that differ"
         )
     another = "another, add that clue" if proof.mend else "others, add those clues"
-    none = "" if proof.mend else "; no single clue would"
+    none, name = "" if proof.mend else "; no single clue would", puzzle.promise.symmetry or "none"
+    cells = {cell for cell, _ in clues}
+    after = [int(cell in cells) or clue for cell, clue in enumerate(puzzle.clues)]
+    if none and name != "none" and symmetry.holds(name, after, puzzle.size):
+        none += f" and keep the {name} symmetry"
     return f"{listed(told)} would leave one solution{none}; if the setter meant {another} instead"
 
 
