@@ -125,7 +125,7 @@ def _say(made: Copies, order: Order, people: Path, to: Path) -> None:
     complain(f"{to}: {total} of the {order.edition.name} edition{had}")
     click.echo(str(made.register))
     if made.cut:
-        lines = first_few(map(str, made.cut), 10, more="more lines")
+        lines = first_few(map(str, made.cut), 10, noun="line")
         complain(f"{people}: names are cut where the page has no room for them: lines {lines}")
     if order.password is not None:
         complain("encrypted with AES-256: these copies do not begin with the released file")

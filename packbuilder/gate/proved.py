@@ -18,7 +18,7 @@ MOST_NAMED = 12
 
 def cell_names(cells: Iterable[int], size: int) -> str:
     """``r1c1, r1c2 and r3c4``; the first few, where they are many."""
-    return first_few((cell_name(c, size) for c in cells), MOST_NAMED, more="more cells")
+    return first_few((cell_name(c, size) for c in cells), MOST_NAMED, noun="cell")
 
 
 def clue_names(cells: Iterable[int], puzzle: Puzzle) -> list[str]:
