@@ -61,9 +61,9 @@ def as_manifest_entry(
 
 
 def working_title(number: int, titles: Collection[str] = ()) -> str:
-    """``Grid 3``: the number of a grid, or the next one where some have such titles already."""
+    """``Grid 3``: the number of a grid, or a later one that none of the titles has."""
     numbers = [int(title[5:]) for title in titles if re.fullmatch(r"Grid [0-9]{1,9}", title)]
-    return f"Grid {max(numbers) + 1 if numbers else number}"
+    return f"Grid {max([number, *(one + 1 for one in numbers)])}"
 
 
 def _named(grid: NewGrid, number: int, title: str) -> str:
