@@ -146,7 +146,7 @@ def _say(made: Copies, order: Order, people: Path, to: Path) -> None:
     total = counted(made.made + made.kept, "copy", "copies")
     complain(f"{to}: {total} of the {order.edition.name} edition{had}")
     if made.cut:
-        lines = first_few(map(str, made.cut), 10, more="more lines")
+        lines = first_few(map(str, made.cut), 10, noun="line")
         complain(f"{people}: names are cut where the page has no room for them: lines {lines}")
     if made.outdated:
         count, numbers = counted(len(made.outdated), "old copy", "old copies"), made.outdated

@@ -63,9 +63,21 @@ class Hint:
 
         That is what a placement writes, and what is left for a cell that a strike settles.
         """
-        settled = {c for c, _ in self.step.removes} - {c for c, _ in self.struck}
-        written = dict(self.step.places) | {c: d for c, d in self.gives if c in settled}
+        written = dict((*self.step.places, *self.settled))
         return tuple(written.get(cell, value) for cell, value in enumerate(self.position))
+
+    @property
+    def settled(self) -> tuple[tuple[int, int], ...]:
+        """The cells that its strikes settle, each with the digit that is left."""
+        cells = {c for c, _ in self.step.removes} - {c for c, _ in self.struck}
+        return tuple(pair for pair in self.gives if pair[0] in cells)
+
+    @property
+    def spoken(self) -> tuple[tuple[int, tuple[int, ...]], ...]:
+        """What `shown` lists, and the candidates of the cells that it settles too."""
+        lost = self.step.removes
+        every = {c: tuple(sorted((d, *(e for at, e in lost if at == c)))) for c, d in self.settled}
+        return tuple(sorted((every | dict(self.shown)).items()))
 
     @property
     def loses(self) -> tuple[int, ...]:

@@ -19,6 +19,9 @@ CHAINS = (
 )
 """What the arrows mean, for the reader."""
 
+COLOURS = "Small rings go round the candidates of one of two colours."
+"""What the small rings mean, for the reader."""
+
 _WEIGHT = 0.6
 _BENDS = (0.1, 0.16, 0.24, 0.34, 0.46)  # how far a link may leave the straight way, in lengths
 _START, _CLEAR = 1.15, 0.85  # from its own candidates, and from others, in rooms of a candidate

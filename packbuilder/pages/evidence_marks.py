@@ -17,12 +17,6 @@ from packbuilder.pages.cell_outlines import outlines
 from packbuilder.pages.grid_place import GridPlace
 from packbuilder.plan.items import Disc, Item, Point, Segment, Strokes, Trace
 
-EVIDENCE = (
-    "A ringed digit closes the cells with a cross that its dots reach; other crosses are told in "
-    "the words."
-)
-"""What the marks mean, for the reader."""
-
 _RING, _ARM = 0.385, 0.125  # of a cell: a ring's radius, half a cross
 _FULL, _CROSS, _BUSY = 0.385, 0.24, 0.44  # of a cell: what dots leave free round its middle
 _STEP = 1 / 7  # of a cell: from dot to dot
@@ -37,8 +31,12 @@ def closing(hint: Hint) -> list[int]:
 
 def closed(hint: Hint) -> list[int]:
     """The cells that get a cross."""
-    busy = {*hint.step.cells, *(cell for cell, _ in (*hint.step.removes, *hint.shown))}
-    return sorted({cell for one in hint.because for cell in one.closes} - busy)
+    return sorted({cell for one in hint.because for cell in one.closes} - _busy(hint))
+
+
+def _busy(hint: Hint) -> set[int]:
+    """The cells that have a ring, or candidates."""
+    return {*hint.step.cells, *(cell for cell, _ in (*hint.step.removes, *hint.shown))}
 
 
 def evidence_marks(place: GridPlace, geometry: Geometry, hint: Hint) -> list[Item]:
@@ -118,7 +116,7 @@ def _free(cell: int, hint: Hint, crosses: Collection[int]) -> float:
         return _FULL
     if cell in crosses:
         return _CROSS
-    return _BUSY if cell in {*hint.step.cells, *(c for c, _ in hint.shown)} else 0.0
+    return _BUSY if cell in _busy(hint) else 0.0
 
 
 def _between(

@@ -63,7 +63,8 @@ def grid(
         size = max(min(size * 0.9, under_corner(place)), sheet.least.text)
     found = tuple(0 if clue else digit for clue, digit in zip(clues, all_digits, strict=True))
     printed = [cell for cell, digit in enumerate(all_digits) if digit]
-    below = [*under(place, shapes, printed, bare), *ground, *lines(sheet, geometry, place)]
+    light = [cell for cell, digit in enumerate(found) if digit]
+    below = [*under(place, shapes, printed, bare, light), *ground, *lines(sheet, geometry, place)]
     items = [*below, *rings, *over(place, shapes), *over(place, letters)]
     for face, values in ((CLUE, clues), (FOUND, found)):
         if any(values):

@@ -15,12 +15,11 @@ from packbuilder.layouts.fitting import bands
 from packbuilder.layouts.model import LEAST_SMALL
 from packbuilder.layouts.papers import MM
 from packbuilder.pages.blocks import Block, beside, gap, moved, paragraph, split, stack
-from packbuilder.pages.chain_links import CHAINS
 from packbuilder.pages.draft import Draft
-from packbuilder.pages.evidence_marks import EVIDENCE
 from packbuilder.pages.facts import shapes_of, summary
 from packbuilder.pages.grid_place import GridPlace
 from packbuilder.pages.grids import candidate_size, crowd_of, hint_grid
+from packbuilder.pages.hint_legend import legend
 from packbuilder.pages.page_design import ASCENT, UNKNOWN, PageDesign, left_text
 from packbuilder.pages.prose import Source, checked, cut
 from packbuilder.plan.items import Destination, Item, Reference, Table, Tag, Text
@@ -32,9 +31,7 @@ _NARROWEST = 9.0  # ems: a column of words beside a grid
 _LEADS = (
     "Where to look, and no more. Read only the hint of your own puzzle.",
     "Which idea will help. Each first hint has its second under the same number.",
-    "The step, in the grid as it stands just before. A digit in a heavy frame is the one to write. "
-    "Other steps rest on the grey cells and act in the striped ones; small digits are the "
-    "candidates that they speak of, and one with a cross goes.",
+    "The step, in the grid as it stands just before.",
 )
 
 
@@ -50,10 +47,9 @@ def hints(draft: Draft, book: Book) -> None:
         count = draft.sheet.text_columns(draft.sheet.layout.hints.gap * MM)
         blocks = [_words(draft, entry, tier, told, count) for entry in entries]
         draft.columns(blocks, count, (draft.sheet.layout.hints.gap * MM, 5 * MM))
-    chained = any(len(h.step.nodes) > 2 for entry in entries for h in entry.hints)
+    count, cell = columns(draft.sheet)
     draft.turn_over()
-    draft.begin(SECTIONS[2], " ".join([_LEADS[2], EVIDENCE, *([CHAINS] if chained else [])]))
-    count, _ = columns(draft.sheet)
+    draft.begin(SECTIONS[2], f"{_LEADS[2]} {legend(draft.sheet, entries, cell)}")
     drawn = [
         block
         for entry in entries

@@ -15,14 +15,14 @@ from packbuilder.ladder.english import out_of
 from packbuilder.ladder.hints import Hint
 from packbuilder.layouts.papers import MM
 from packbuilder.pages.blocks import Block, beside, gap, paragraph, stack, text_line
-from packbuilder.pages.chain_links import CHAINS
+from packbuilder.pages.chain_links import CHAINS, COLOURS
 from packbuilder.pages.draft import Draft
 from packbuilder.pages.grid_place import GridPlace
 from packbuilder.pages.grids import candidate_size, hint_grid, in_words
 from packbuilder.pages.ornaments import graded, graded_width
 from packbuilder.pages.page_design import ASCENT, LEADING, PageDesign, left_text
 from packbuilder.pages.prose import HOUSE, checked
-from packbuilder.plan.items import Bow, Disc, Figure, Item, Tag
+from packbuilder.plan.items import Bow, Figure, Item, Tag
 from packbuilder.typography.typeface import face_for, width
 
 LEAD = "What the puzzles of this pack turn on, and how to see it without writing candidates."
@@ -293,8 +293,8 @@ def _key_of(hint: Hint, drawn: Sequence[Item]) -> str:
         told.append("Small digits are the candidates that it speaks of; one with a cross goes.")
     if any(isinstance(item, Bow) for item in drawn):  # a chain that finds no clear way has none
         told.append(CHAINS)
-    if any(isinstance(item, Disc) for item in drawn):
-        told.append("One of two colours is ringed.")
+    if len(hint.step.nodes) == 2 and hint.shown:
+        told.append(COLOURS)
     return " ".join(told)
 
 

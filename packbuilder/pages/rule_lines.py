@@ -1,8 +1,9 @@
 """Lines of rules: light bands with thin contours, those of each rule of a form of their own.
 
 They lie under everything, and leave the middle of a cell to what is written there: a printed digit
-stands on a clear disc, ends and heads reach past it. A contour is drawn as a wider line beneath its
-fill, so that lines of one group run into one another and others pass over.
+stands on a clear disc (on a band a light one on a grey disc), ends and heads reach past it. A
+contour is drawn as a wider line beneath its fill, so that lines of one group run into one another
+and others pass over.
 """
 
 from __future__ import annotations

@@ -28,11 +28,13 @@ def under(
     shapes: Sequence[Shape],
     digits: Collection[int] = (),
     bare: Collection[int] = (),
+    light: Collection[int] = (),
 ) -> list[Item]:
     """What lies under the lines and digits of a grid, the lowest first.
 
     ``digits`` are the cells in which one is printed, ``bare`` those that are full of candidates: no
-    line of a rule runs under either, and circles go round all candidates.
+    line of a rule runs under either, and circles go round all candidates. The disc
+    that clears a ``light`` digit is as grey as its band: a solved grid would cut bands to pieces.
     """
     paths = [s for s in shapes if isinstance(s, Path)]
     solid = {s.cell for s in shapes if isinstance(s, Ring) and s.solid}
@@ -47,9 +49,11 @@ def under(
     items += [diagonal(place, s) for s in shapes if isinstance(s, Diagonal)]
     items += lines(place, paths, bulbs, bare)
     items += [ring(place, cell, wide=cell in bare) for cell in sorted(circled)]
+    banded = {c for path in paths if path.style in ("broad", "thin") for c in path.cells}
+    grey = {*patched, *solid, *boxes, *(banded & {*light})}
     for cell, radius in sorted(crossed(paths).items()):
         if cell in digits and cell not in circled:
-            ground: Ink = "fill" if cell in {*patched, *solid, *boxes} else "paper"
+            ground: Ink = "fill" if cell in grey else "paper"
             items.append(Disc(*place.middle(cell), radius * place.cell, fill=ground))
     items += heads(place, paths)
     for cell in sorted({*bare} & lined(shapes, place.size) - solid - circled):

@@ -62,7 +62,7 @@ def position(hint: Hint, geometry: Geometry) -> Iterator[Block]:
     ]
     if told:
         yield said(*told)
-    if hint.shown:
+    if hint.spoken:
         yield said("Candidates that it speaks of:", *_candidates(hint, n))
 
 
@@ -85,8 +85,8 @@ def _links(hint: Hint, size: int) -> list[str]:
 
 def _candidates(hint: Hint, size: int) -> Iterator[str]:
     """``r4c2: 3 5 7; strike 5``."""
-    for cell, digits in hint.shown:
+    for cell, digits in hint.spoken:
         values = [SYMBOLS[d] for d in digits]
-        if struck := [SYMBOLS[d] for d in digits if (cell, d) in hint.struck]:
+        if struck := [SYMBOLS[d] for d in digits if (cell, d) in hint.step.removes]:
             values = [*values[:-1], f"{values[-1]};", "strike", *struck]
         yield item(cell_name(cell, size), values)

@@ -202,8 +202,8 @@ def test_arrows_and_rings_are_explained_where_they_are_drawn(slug: str) -> None:
     pages = primer(planned((slug,)))
     drawn = [item for page in pages for figure in figures(page) for item in figure.items]
     assert any(isinstance(item, Bow) for item in drawn) == ("Arrows" in told(pages))
-    assert any(isinstance(item, Disc) for item in drawn) == ("ringed" in told(pages))
-    assert ("ringed" in told(pages)) == (slug == "simple-colouring")
+    assert any(isinstance(item, Disc) for item in drawn) == ("Small rings" in told(pages))
+    assert ("Small rings" in told(pages)) == (slug == "simple-colouring")
 
 
 def test_a_technique_of_a_rule_is_told_without_an_example() -> None:

@@ -164,6 +164,15 @@ def test_no_line_runs_under_a_digit_or_under_candidates(
     assert ink_at(under(PLACE, shapes, bare=[cell]), room).strip() == ""
 
 
+@pytest.mark.parametrize("style", STYLES)
+def test_a_band_goes_on_under_a_light_digit_and_stops_before_a_clue(style: str) -> None:
+    """A solved grid would else have no line left; rails, dashes and beads have no grey to go on."""
+    path, banded = Path((6, 7, 8), style), style in ("broad", "thin")  # type: ignore[arg-type]
+    light = {*ink_at(under(PLACE, (path,), digits=[7], light=[7]), around(7, 0.19))}
+    assert light == ({":"} if banded else {" "})
+    assert {*ink_at(under(PLACE, (path,), digits=[7]), around(7, 0.19))} == {" "}
+
+
 @pytest.mark.parametrize("solid", [False, True])
 @pytest.mark.parametrize("style", ["broad", "thin"])
 def test_circles_go_round_digits_and_round_candidates(solid: bool, style: str) -> None:

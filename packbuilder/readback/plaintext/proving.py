@@ -252,11 +252,9 @@ def _step(paragraphs: Sequence[str], hint: Hint, entry: Entry) -> Iterator[tuple
     for found in _CANDIDATES.finditer(text):
         shown[found[1]] = set(found[2].split())
         struck |= {(found[1], sign) for sign in (found[3] or "").split()}
-    if shown != {cell_name(c, size): {SYMBOLS[d] for d in ds} for c, ds in hint.shown}:
+    if shown != {cell_name(c, size): {SYMBOLS[d] for d in ds} for c, ds in hint.spoken}:
         yield "candidate", "the candidates are not those of the hint"
-    here = dict(hint.shown)
-    gone = {(cell_name(c, size), SYMBOLS[d]) for c, d in hint.struck if d in here.get(c, ())}
-    if struck != gone:
+    if struck != {(cell_name(c, size), SYMBOLS[d]) for c, d in step.removes}:
         yield "struck", "the candidates struck are not those of the hint"
 
 
