@@ -153,4 +153,4 @@ def _tell(changes: Changes) -> None:
             count = counted(len(file.copies), "copy", "copies")
             numbers = numerals(file.copies, to="-")
             complain(f"{file.edition}: {count} of the old file: {numbers}. `packbuilder copies` "
-                     "makes them anew for your list, and says which are not of it")  # fmt: skip
+                     "makes them anew, and says who has left your list")  # fmt: skip

@@ -102,7 +102,9 @@ def put_out(
         (aside / post.NAME).write_text(text, encoding="utf-8", newline="\n")
         files += move_in([aside / post.NAME], out)
     if post.TO_FILL_IN in text:
-        say(f"{out / post.NAME}: fill in until when solvers may enter, and where they send it")
+        say(
+            f"{out / post.NAME}: when you paste it, fill in until when solvers may enter, and where"
+        )
     today = datetime.datetime.now().astimezone().date().isoformat()
     issued = issued_of(told, record.sha256(raw), before.date if before else today)
     return built, tuple(files), replace(issued, reissues=tuple(reissues))

@@ -170,7 +170,7 @@ def test_old_copies_of_who_has_left_the_list_are_told(
     assert "any more" not in capsys.readouterr().err  # theirs are of the file as it is
     rewrite(pack, *MENDED)
     assert cli.run(["reissue", str(pack), "--reason", REASON]) == Exit.GOOD
-    assert "says which are not of it" in capsys.readouterr().err
+    assert "says who has left your list" in capsys.readouterr().err
     assert cli.run([*asked, str(people), "--json"]) == Exit.GOOD
     told = capsys.readouterr()
     assert "2 old copies of people who are not on the list any more: 2, 3;" in told.err
