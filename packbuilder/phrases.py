@@ -44,17 +44,18 @@ def listed(things: Iterable[str], last: str = "and") -> str:
     return f"{', '.join(names[:-1])} {last} {names[-1]}"
 
 
-def first_few(things: Iterable[str], most: int, between: str = ", ", more: str = "more") -> str:
+def first_few(things: Iterable[str], most: int, between: str = ", ", noun: str = "") -> str:
     """The first ``most`` things, and how many more there are: ``a, b and 3 more``.
 
-    Where they are parted by semicolons, in full: ``a; b; and 3 more``. ``more`` is what the others
-    are called, such as "more cells".
+    Where they are parted by semicolons, in full: ``a; b; and 3 more``. ``noun`` is what one of
+    the others is called, such as "cell".
     """
     found = list(things)
     if len(found) <= most:
         return listed(found) if between == ", " else between.join(found)
-    told = between.join(found[:most])
-    return f"{told}{' ' if between == ', ' else between}and {len(found) - most} {more}"
+    told, left = between.join(found[:most]), len(found) - most
+    rest = counted(left, f"more {noun}") if noun else f"{left} more"
+    return f"{told}{' ' if between == ', ' else between}and {rest}"
 
 
 def counted(count: int, noun: str, many: str = "") -> str:

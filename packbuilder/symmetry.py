@@ -107,6 +107,17 @@ def holds(name: str, clues: Sequence[int], size: int) -> bool:
     return not broken_cells(name, clues, size)
 
 
+def completions(name: str, clues: Sequence[int], size: int) -> tuple[tuple[int, ...], ...]:
+    """The empty cells that clues must be added to, all together, for the symmetry to hold.
+
+    The least first: those that orbits with a clue lack, alone, and then with one more orbit.
+    """
+    lacking = tuple(cell for cell in broken_cells(name, clues, size) if not clues[cell])
+    empty = (orbit for orbit in orbits(name, size) if not any(clues[cell] for cell in orbit))
+    more = (tuple(sorted((*lacking, *orbit))) for orbit in empty)
+    return (lacking, *more) if lacking else tuple(more)
+
+
 def fullest(clues: Sequence[int], size: int) -> str:
     """The symmetry of a picture that has the most moves; ``none`` where it has no symmetry."""
     held = [name for name in NAMES if holds(name, clues, size)]

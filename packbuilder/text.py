@@ -3,10 +3,19 @@
 from __future__ import annotations
 
 import unicodedata
+from codecs import BOM_UTF8, BOM_UTF16_BE, BOM_UTF16_LE
 
 INKLESS = frozenset({"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"})
 """Unicode's categories of what cannot be printed: controls, invisible formatting (which could turn
 the order of letters round), half surrogates, private use, unassigned, and its own line breaks."""
+
+
+_MARKS = {BOM_UTF8: "utf-8-sig", BOM_UTF16_LE: "utf-16", BOM_UTF16_BE: "utf-16"}
+
+
+def encoding_of(data: bytes) -> str:
+    """The encoding that the mark at the beginning of a file names; UTF-8 where there is none."""
+    return next((name for mark, name in _MARKS.items() if data.startswith(mark)), "utf-8")
 
 
 def inkless(text: str) -> str:

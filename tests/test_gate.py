@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from pathlib import Path
 from types import SimpleNamespace
@@ -246,3 +247,23 @@ def test_two_clues_are_offered_where_one_will_not_do(write_pack: WritePack) -> N
         "a clue 4 at r8c1 and a clue 8 at r8c2 would leave one solution; no single clue would; if "
         "the setter meant others, add those clues instead"
     )
+
+
+@pytest.mark.parametrize(
+    ("cells", "mend"),
+    [
+        ([43], "a clue 7 at r5c8 would leave one solution; if"),
+        ([43, 80], "would leave one solution; no single clue would and keep the rotational symm"),
+    ],
+)
+def test_what_is_offered_keeps_the_symmetry(
+    cells: list[int], mend: str, write_pack: WritePack
+) -> None:
+    """A grid of our own in a half-turn picture, without these clues."""
+    whole = "98.4..2....1..96.....87......9.....663.5.1.782.....1......45.....72..4....2..7.63"
+    grid = "".join("." if cell in cells else sign for cell, sign in enumerate(whole))
+    found = findings(write_pack(entry(f'"{grid}"', promise="symmetry: rotational")))
+    (finding,) = [one for one in found if one.code == "not-unique"]
+    assert mend in finding.mend
+    offered = {(int(r) - 1) * 9 + int(c) - 1 for r, c in re.findall(r"at r(.)c(.)", finding.mend)}
+    assert offered == set(cells)

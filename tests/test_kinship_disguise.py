@@ -80,6 +80,11 @@ TOLD = {
     "columns 1 2 3 4 5 6 become columns 4 5 6 1 2 3": lambda r, c: (
         r, [3, 4, 5, 0, 1, 2, 6, 7, 8][c],
     ),
+    # What was in row 3 stands in column 2 and the other way round, else over the diagonal.
+    "laid on its side; rows 1 2 3 4 5 6 7 8 9 become columns 1 3 2 4 5 6 7 8 9; "
+    "columns 1 2 3 4 5 6 7 8 9 become rows 1 2 3 4 5 6 7 8 9": lambda r, c: (
+        [0, 2, 1, *range(3, 9)][c], r,
+    ),
 }  # fmt: skip
 
 

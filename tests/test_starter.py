@@ -16,6 +16,7 @@ from packbuilder import cli, gate
 from packbuilder.cli.starter import manifest_text, start
 from packbuilder.errors import InputError, Unfinished
 from packbuilder.manifest import load
+from packbuilder.manifest import schema as manifest_schema
 
 
 def uncommented(text):
@@ -194,3 +195,15 @@ def test_what_to_do_next_can_be_pasted(tmp_path, monkeypatch, capsys):
     monkeypatch.chdir(tmp_path)
     assert cli.run(["start", "my pack", "--title", "T", "--issue", "2026-12"]) == 0
     assert capsys.readouterr().err.splitlines()[-1] == "next: packbuilder build 'my pack'"
+
+
+def test_both_faults_are_told(tmp_path):
+    told = fault(tmp_path / "kites", title="", issue="2027-3").splitlines()
+    assert [line.partition(":")[0] for line in told] == ["title", "issue"]
+
+
+def test_the_grades_are_those_that_the_manifest_takes():
+    """The highest is the one past which the schema takes no number."""
+    schema = json.dumps(manifest_schema())
+    top = max(n for n in range(1, 20) if re.search(rf'"enum": \[1, [^]]*\b{n}, "beyond"', schema))
+    assert f"# 1 (gentle) to {top}: the rung" in manifest_text("T", "2026-12")

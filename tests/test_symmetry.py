@@ -116,3 +116,17 @@ def test_an_unknown_name_or_a_short_grid_is_refused():
         symmetry.orbits("spiral", 9)
     with pytest.raises(ValueError, match="80 cells given; a 9x9 grid has 81"):
         symmetry.holds("rotational", [0] * 80, 9)
+
+
+def test_what_a_picture_lacks() -> None:
+    """By hand, in 3x3: r1c1 lacks its partner r3c3; one more orbit may come with it."""
+    clues = (5, 0, 0, 0, 0, 0, 0, 0, 0)
+    assert symmetry.completions("rotational", clues, 3) == (
+        (8,),
+        (1, 7, 8),
+        (2, 6, 8),
+        (3, 5, 8),
+        (4, 8),
+    )
+    assert symmetry.completions("rotational", (0,) * 9, 3) == ((0, 8), (1, 7), (2, 6), (3, 5), (4,))
+    assert symmetry.completions("none", clues, 3) == tuple((cell,) for cell in range(1, 9))

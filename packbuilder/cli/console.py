@@ -34,6 +34,11 @@ WIDTH = 100
 TABLE_WIDTH = 112
 """Columns of a table where standard output is not a terminal."""
 
+_FAIR = (
+    "To keep entries fair: every edition with such a puzzle has its answer too. Post a picture of "
+    "its page first (packbuilder previews), and send the pack out when entries have closed."
+)
+
 
 class _Terminal(Console):
     """rich's console, which would end a broken pipe with the exit code of a crash."""
@@ -74,6 +79,8 @@ def show_report(report: Report, *, err: bool = False) -> None:
             cells = ", ".join(cell_name(cell, one.puzzle.size) for cell in one.entry.cells)
             told = f"{one.puzzle.id}: entry letters in {cells}; a guess is right once in "
             console.print(Text(f"{told}{one.entry.odds:,} times"), soft_wrap=True)
+    if any(one.entry for one in report.checked):
+        console.print(Text(_FAIR), soft_wrap=True)
     puzzles = counted(len(report.checked), "puzzle")
     if report.passed:
         console.print(f"passed: {puzzles}, each as promised")

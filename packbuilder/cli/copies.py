@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import functools
+from collections.abc import Callable
 from dataclasses import asdict, dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -20,6 +22,43 @@ if TYPE_CHECKING:
     from packbuilder.supporters.whose import Whose
 
 
+@dataclass(frozen=True)
+class How:
+    """How a list is read and its copies are made."""
+
+    encoding: str | None = None
+    same_names: bool = False
+    password: str | None = None
+    by_name: bool = False
+
+
+def copying(command: Callable[..., Any]) -> Callable[..., Any]:
+    """The options that say how copies are made; the command gets them as its ``how``."""
+    password = click.option(
+        "--password", prompt=True, prompt_required=False, hide_input=True,
+        help="Encrypt each copy with AES-256, to be opened with this; asked for where none is "
+        "given. Such a copy no longer begins with the released file.",
+    )  # fmt: skip
+    by_name = click.option("--by-name", is_flag=True, help="Put names into the names of files too.")
+    same_names = click.option(
+        "--same-names", is_flag=True, help="Two supporters may have the same name."
+    )
+    encoding = click.option(
+        "--encoding", metavar="NAME", help="Of the list [UTF-8, or what its mark says]."
+    )
+
+    @functools.wraps(command)
+    def told(
+        *args: Any, encoding: str | None, same_names: bool, password: str | None, by_name: bool,
+        **more: Any,
+    ) -> Any:  # fmt: skip
+        if password == "":
+            raise click.UsageError("--password: is empty; give one, or leave it out")
+        return command(*args, how=How(encoding, same_names, password, by_name), **more)
+
+    return password(by_name(same_names(encoding(told))))
+
+
 @click.command()
 @PACK
 @click.option(
@@ -33,14 +72,7 @@ if TYPE_CHECKING:
 @click.option("--out", type=PATH, metavar="DIR", help="Where the pack was released to [PACK/out].")
 @click.option("--to", type=PATH, metavar="DIR", help="Where the copies go [PACK/copies].")
 @click.option("--who", type=PATH, metavar="FILE", help="Tell instead whose copy a file is.")
-@click.option(
-    "--password", prompt=True, prompt_required=False, hide_input=True,
-    help="Encrypt each copy with AES-256, to be opened with this; asked for where none is given. "
-    "Such a copy no longer begins with the released file.",
-)  # fmt: skip
-@click.option("--by-name", is_flag=True, help="Put names into the names of files too.")
-@click.option("--same-names", is_flag=True, help="Two supporters may have the same name.")
-@click.option("--encoding", metavar="NAME", help="Of the list [UTF-8, or what its mark says].")
+@copying
 @JSON
 def copies(
     pack: Path,
@@ -49,10 +81,7 @@ def copies(
     out: Path | None,
     to: Path | None,
     who: Path | None,
-    password: str | None,
-    by_name: bool,
-    same_names: bool,
-    encoding: str | None,
+    how: How,
     as_json: bool,
 ) -> None:
     """Make a copy of the released pack for each supporter, with their name on every page.
@@ -73,27 +102,17 @@ def copies(
     folder = pack if pack.is_dir() else pack.parent
     out, to = out or folder / "out", to or folder / "copies"
     if who is not None:
-        _tell(whose(who, slug_of(folder), out, to, password), who, as_json)
+        _tell(whose(who, slug_of(folder), out, to, how.password), who, as_json)
         return
     if people is None:
         raise click.UsageError("say with --supporters who gets a copy, or with --who ask whose")
-    if password == "":
-        raise click.UsageError("--password: is empty; give one, or leave it out")
-    how = How(encoding, same_names, password, by_name)
     told = [copied(slug_of(folder), edition(name), out, to, people, how)
             for name in dict.fromkeys(names)]  # fmt: skip
     if as_json:
         print_json({"copies": told})
-
-
-@dataclass(frozen=True)
-class How:
-    """How a list is read and its copies are made."""
-
-    encoding: str | None = None
-    same_names: bool = False
-    password: str | None = None
-    by_name: bool = False
+    else:
+        for one in told:
+            click.echo(str(one["register"]))
 
 
 def copied(
@@ -115,18 +134,25 @@ def copied(
     if not people.exists() or people.stat().st_mtime_ns != changed:
         complain(f"{people}: has changed meanwhile; run it again for what is new on it")
     _say(made, order, people, to)
-    return {"edition": form.name, "made": made.made, "kept": made.kept}
+    return {"edition": form.name, "made": made.made, "kept": made.kept,
+            "outdated": list(made.outdated), "register": str(made.register)}  # fmt: skip
 
 
 def _say(made: Copies, order: Order, people: Path, to: Path) -> None:
     """What was made, and what the creator should know; names are not told."""
+    from packbuilder.book.wording import numerals
+
     had = f" ({made.kept} of them were there)" if made.kept else ""
     total = counted(made.made + made.kept, "copy", "copies")
     complain(f"{to}: {total} of the {order.edition.name} edition{had}")
-    click.echo(str(made.register))
     if made.cut:
-        lines = first_few(map(str, made.cut), 10, more="more lines")
+        lines = first_few(map(str, made.cut), 10, noun="line")
         complain(f"{people}: names are cut where the page has no room for them: lines {lines}")
+    if made.outdated:
+        count, numbers = counted(len(made.outdated), "old copy", "old copies"), made.outdated
+        complain(f"{to}: {count} of people who are not on the list any more: "
+                 f"{numerals(numbers, to='-')}; tell them of the new file, or delete what is there "
+                 "(an encrypted copy is taken for an old one)")  # fmt: skip
     if order.password is not None:
         complain("encrypted with AES-256: these copies do not begin with the released file")
 

@@ -47,6 +47,7 @@ def entries(
     CSV has a header `received,name,puzzle,digits`: times as in RFC 3339, with a zone; the puzzle's
     id or number; the digits of the lettered cells in order, or the whole grid. Writes a public list
     (Markdown, plain text), which names people by the numbers of their copies, and a private one.
+    Exit 2 where lines could not be read: the lists have all others, and the private one says why.
 
     \b
     Example: packbuilder entries packs/kites answers.csv --closes 2027-03-31T23:59:59Z
@@ -82,5 +83,7 @@ def entries(
         complain(f"wrote {path}")
     if results.unread:
         unread = counted(len(results.unread), "line")
-        complain(f"{file}: {unread} could not be read, the first is {results.unread[0].line}: "
-                 f"{results.unread[0].why}")  # fmt: skip
+        raise InputError(
+            f"{file}: {unread} could not be read, the first is {results.unread[0].line}: "
+            f"{results.unread[0].why}; all others are judged, and the lists written"
+        )

@@ -31,14 +31,15 @@ class Output:
 
     def take(self, grid: NewGrid, number: int, **told: Any) -> None:
         """One more grid; ``told`` is what its entry says of its own."""
-        from packbuilder.setting.entries import as_manifest_entry
+        from packbuilder.setting.entries import as_manifest_entry, working_title
 
+        title = told.get("title") or working_title(number)
         if self.target:
-            self.target.add(grid, number, **told)
+            title = self.target.add(grid, number, **told)
         elif not self.as_json:
             click.echo(as_manifest_entry(grid, number, **told))
             sys.stdout.flush()
-        self._taken.append((told.get("title") or f"Grid {number}", grid))
+        self._taken.append((title, grid))
 
     def end(self, document: dict[str, Any]) -> None:
         """No more are coming; ``document`` is what ``--json`` says of the search."""
@@ -70,8 +71,8 @@ class Target:
         file = place / manifest.NAME if place.is_dir() else place
         return cls(file, archive.fingerprints())
 
-    def add(self, grid: NewGrid, number: int, **told: Any) -> None:
-        """Add one entry, and say so."""
+    def add(self, grid: NewGrid, number: int, **told: Any) -> str:
+        """Add one entry, and say so. Gives its title."""
         from packbuilder import manifest
         from packbuilder.kinship import fingerprint
         from packbuilder.setting.entries import as_manifest_entry
@@ -82,9 +83,11 @@ class Target:
         for one in pack.puzzles:
             if fingerprint(one.geometry, one.clues, one.rules) == mark:
                 click.echo(f"{one.id} was added before", err=True)
-                return
+                return one.title
         taken = [one.id for one in pack.puzzles]
-        entry = as_manifest_entry(grid, number, taken=taken, **told)
+        titles = [one.title for one in pack.puzzles]
+        entry = as_manifest_entry(grid, number, taken=taken, titles=titles, **told)
         add_entries(pack, self.file, [entry])
         added = manifest.load(self.file).puzzles[-1]
         click.echo(f"added {added.id} to {self.file}", err=True)
+        return added.title

@@ -8,11 +8,11 @@ from typing import TYPE_CHECKING
 
 import click
 
-from packbuilder.cli.copies import How, copied
+from packbuilder.cli.copies import How, copied, copying
 from packbuilder.cli.options import PACK, PATH, Bounds, limits
 from packbuilder.cli.progress import complain
 from packbuilder.cli.releases import passed, tell_built
-from packbuilder.editions import PRINT, SAMPLER
+from packbuilder.editions import EDITIONS, PRINT, SAMPLER
 from packbuilder.errors import InputError
 from packbuilder.phrases import counted
 
@@ -43,6 +43,7 @@ COPIES = click.option("--to", type=PATH, metavar="DIR", help="Where copies are [
     show_default=True, help="The edition to copy; may be given several times.",
 )  # fmt: skip
 @COPIES
+@copying
 @limits
 def release(
     pack: Path,
@@ -52,6 +53,7 @@ def release(
     people: Path | None,
     copy_names: tuple[str, ...],
     to: Path | None,
+    how: How,
     bounds: Bounds,
 ) -> None:
     """Send a pack out: build it, take previews, write a post to paste, note it in the ledger.
@@ -68,10 +70,12 @@ def release(
 
     forms = chosen(names)
     if people is not None:  # a slip in the list is told before anything is proved
-        read_supporters(people)
+        read_supporters(people, how.encoding, same_names=how.same_names)
         for name in copy_names:
             if edition(name) not in forms:
                 raise InputError(f"--copy {name}: is not released; add --edition {name}")
+    elif how != How():
+        raise click.UsageError("say with --supporters who gets a copy, or leave out how it is made")
     report = passed(pack, bounds)
     places = _places(report.pack.folder, out, ledger)
     gone = send_out(report, places, names, complain, os.cpu_count() or 1)
@@ -82,7 +86,8 @@ def release(
     if people is not None:
         folder = to or report.pack.folder / "copies"
         for name in dict.fromkeys(copy_names):
-            copied(report.pack.slug, edition(name), places.out, folder, people, How())
+            made = copied(report.pack.slug, edition(name), places.out, folder, people, how)
+            click.echo(str(made["register"]))
 
 
 @click.command()
@@ -135,13 +140,17 @@ def _tell(changes: Changes) -> None:
     """What changed, and who should hear of it."""
     from packbuilder.book.wording import numerals
 
+    if changes.words:
+        complain(f"the pack: {' '.join(changes.words)}")
     for puzzle in changes.puzzles:
         complain(f"puzzle {puzzle.number} ({puzzle.id}): {' '.join(puzzle.words)}")
     for file in changes.files:
-        pages = f"pages {numerals(file.pages, to='-')}" if file.pages else "no page looks different"
-        complain(f"{file.edition}: {pages}")
+        told = f"pages {numerals(file.pages, to='-')}" if file.pages else "no page looks different"
+        if EDITIONS[file.edition].suffix != ".pdf":
+            told = "the text is another one"
+        complain(f"{file.edition}: {told}")
         if file.copies:
             count = counted(len(file.copies), "copy", "copies")
             numbers = numerals(file.copies, to="-")
             complain(f"{file.edition}: {count} of the old file: {numbers}. `packbuilder copies` "
-                     "makes them anew")  # fmt: skip
+                     "makes them anew for your list, and says which are not of it")  # fmt: skip

@@ -67,10 +67,11 @@ def mend(pack: Path, name: str, write: int | None, budget: float, as_json: bool)
 @BUDGET
 @JSON
 def polish(pack: Path, name: str, write: int | None, budget: float, as_json: bool) -> None:
-    """Clues that can go while the promises hold, or the least change that reaches them.
+    """Clues that can go while all else that is promised holds, or the least change that reaches it.
 
     A puzzle that keeps its promises may have clues to spare: any one of those told can go, and
-    those under "one after another" all together (which is the first to be written). A puzzle
+    those under "one after another" all together (which is the first to be written). Where the
+    number of clues is promised it goes down with them, and --write changes it too. A puzzle
     that does not is changed as little as can be until it does. Exit 3 where no change was found.
 
     \b
@@ -119,8 +120,12 @@ def _show(changes: Sequence[Change]) -> None:
         click.echo(f"\n{number}. {change.words}{slip}")
         if change.solutions != 1:
             click.echo("   there would still be more than one solution: mend it again")
-        if change.broken:
-            click.echo(f"   but then: {_sentences(change.broken)}")
+        broken = [one for one in change.broken if one.code != "wrong-clue-count"]
+        if broken:
+            click.echo(f"   but then: {_sentences(broken)}")
+        if len(broken) < len(change.broken):
+            count = sum(map(bool, change.clues))
+            click.echo(f"   its promise becomes `clues: {count}`; --write changes that too")
         rows = grid_rows(change.clues, change.puzzle.geometry)
         size = change.puzzle.size
         for row in sorted({cell // size for cell in change.cells}):

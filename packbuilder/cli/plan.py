@@ -41,9 +41,7 @@ def plan(folder: Path, ledger: Path | None, charts: tuple[Path, ...], as_json: b
     for record in found.unread:
         complain(f"{record}: does not say what its puzzles have; build the pack again to count it")
     if not found.issues:
-        raise InputError(
-            f"{folder}: no pack of it is released or built; `packbuilder release` one first"
-        )
+        raise InputError(f"{folder}: {_why_none(folder)}")
     proposed = proposing.proposal(found)
     for file in charts:
         _draw(found, file)
@@ -52,6 +50,18 @@ def plan(folder: Path, ledger: Path | None, charts: tuple[Path, ...], as_json: b
         print_json({**years.as_json(found), "proposal": proposing.as_json(proposed)})
     else:
         console.show_year(found, proposed)
+
+
+def _why_none(folder: Path) -> str:
+    """Why a folder tells nothing of the months, and how to mend it."""
+    from packbuilder.manifest import NAME
+
+    if not folder.is_dir():
+        return "there is no such folder; name the one that the packs' folders are in"
+    if (folder / NAME).exists():
+        around = folder / ".." if folder.name in ("", "..") else folder.parent
+        return f"this is one pack; name the folder of packs that it is in: {around}"
+    return "no pack of it is released or built; `packbuilder release` one first"
 
 
 def _draw(year: Year, file: Path) -> None:

@@ -13,6 +13,8 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from packbuilder.phrases import counted
+
 if TYPE_CHECKING:
     from packbuilder.setting.month import Month
     from packbuilder.setting.search import Search
@@ -58,7 +60,7 @@ def standing(search: Search | Month, now: float) -> str:
     ``now`` is on the monotonic clock.
     """
     tally, spent = search.tally, now - search.began
-    told = [f"{search.found} of {search.count} found", f"{tally.tried} grids looked at"]
+    told = [f"{search.found} of {search.count} found", f"{counted(tally.tried, 'grid')} looked at"]
     if tally.grades:
         told.append("grades " + ", ".join(f"{g}: {n}" for g, n in sorted(tally.grades.items())))
     if tally.failed:

@@ -58,7 +58,7 @@ def _sheets(report: Report, found: tuple[Setter, ...], folder: Path) -> tuple[Pa
     from packbuilder.release.staging import move_in, staging
     from packbuilder.setters.proof_sheet import proof_sheet
 
-    with staging(folder, "no proof sheets were made") as aside:
+    with staging(folder, "no proof sheets were made", "--sheets") as aside:
         made, taken = list[Path](), set[str]()
         for setter in (one for one in found if one.guest):
             given = [one for one in report.checked if one.puzzle.setter == setter.name]

@@ -11,6 +11,7 @@ from pathlib import Path
 
 from packbuilder.errors import InputError
 from packbuilder.gate import placeholders
+from packbuilder.ladder.rungs import RUNGS
 from packbuilder.manifest import NAME, schema
 from packbuilder.manifest.fields import PACK
 from packbuilder.release.staging import disk_fault, move_in, staging
@@ -54,13 +55,17 @@ def _check_free(folder: Path) -> None:
 
 
 def manifest_text(title: str, issue: str) -> str:
-    """The text of a new manifest. Raises InputError for a faulty title or issue."""
-    # JSON's quoted strings are YAML's too, so that a title may hold colons, quotes and hashes.
-    quoted = json.dumps(_checked("title", title), ensure_ascii=False)
+    """The text of a new manifest. Raises InputError with all that is wrong with the two."""
+    faults = [fault for name, words in (("title", title), ("issue", issue))
+              if (fault := _fault(name, words))]  # fmt: skip
+    if faults:
+        raise InputError("\n".join(faults))
     first, second = placeholders.TITLES
     fill = {
-        "title": quoted,
-        "issue": _checked("issue", issue),
+        # JSON's quoted strings are YAML's too, so that a title may hold colons, quotes and hashes.
+        "title": json.dumps(_taken("title", title), ensure_ascii=False),
+        "issue": _taken("issue", issue),
+        "rungs": str(RUNGS),
         "byline": placeholders.BYLINE,
         "theme": placeholders.THEME,
         "intro": placeholders.INTRO,
@@ -70,14 +75,19 @@ def manifest_text(title: str, issue: str) -> str:
     return re.sub(rf"\{{({'|'.join(fill)})\}}", lambda hole: fill[hole[1]], _TEMPLATE)
 
 
-def _checked(name: str, text: str) -> str:
-    """The field of a pack as the manifest would read it."""
+def _taken(name: str, text: str) -> str:
+    """The field of a pack as the manifest would read it. Raises Wrong."""
     spec = PACK.fields[name].spec
     assert isinstance(spec, Value)
+    return str(spec.take(Scalar(text)))
+
+
+def _fault(name: str, text: str) -> str:
     try:
-        return str(spec.take(Scalar(text)))
+        _taken(name, text)
     except Wrong as wrong:
-        raise InputError(f"{name}: {wrong}") from None
+        return f"{name}: {wrong}"
+    return ""
 
 
 _TEMPLATE = """\
@@ -121,7 +131,7 @@ puzzles:
       56. ...
     # What you claim of the puzzle. Every claim is checked; a false one stops the press.
     promise:
-      grade: 1                   # 1 (gentle) to 7: the rung of its hardest step
+      grade: 1                   # 1 (gentle) to {rungs}: the rung of its hardest step
       clues: 12
       symmetry: rotational       # the picture is the same after a half turn
 

@@ -14,6 +14,7 @@ import click
 from packbuilder.cli.options import PACK, read_geometry
 from packbuilder.cli.progress import complain
 from packbuilder.errors import InputError
+from packbuilder.text import encoding_of
 
 if TYPE_CHECKING:
     from packbuilder.grid import Values
@@ -91,12 +92,20 @@ def _solution(file: BinaryIO | None, *, ask: bool) -> Values | None:
 
 
 def _text(file: BinaryIO) -> str:
-    """A file's text: UTF-8, or what mail programs of one country or another write."""
+    """A file's text: by its mark, UTF-8, or what mail programs of one country or another write.
+
+    Raises InputError for UTF-16 without a mark, and for what is no text.
+    """
     data = file.read()
     try:
-        return data.decode("utf-8-sig")
+        text = data.decode(encoding_of(data))
     except UnicodeDecodeError:
-        return data.decode("cp1252", errors="replace")
+        text = data.decode("cp1252", errors="replace")
+    if "\0" in text:
+        raise InputError(
+            f"{file.name}: holds zero bytes, as UTF-16 without a mark does; save the text as UTF-8"
+        )
+    return text
 
 
 def _id(words: str) -> str:

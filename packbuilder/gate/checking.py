@@ -96,8 +96,9 @@ def _check_puzzle(puzzle: Puzzle, pack: Pack, ladder: Ladder, limits: Limits) ->
         return Checked(puzzle, None, None, None, mark, (*clashes, *at_sight))
     geometry, clues = puzzle.geometry, puzzle.clues
     proof = certify(
-        geometry, clues, puzzle.rules, node_limit=limits.nodes, time_limit=limits.seconds
-    )
+        geometry, clues, puzzle.rules, node_limit=limits.nodes, time_limit=limits.seconds,
+        symmetry=puzzle.promise.symmetry or "none",
+    )  # fmt: skip
     trouble = list(proved.proof_findings(puzzle, proof))
     if trouble or proof.verdict.first is None:
         return Checked(puzzle, proof, None, None, mark, (*trouble, *at_sight))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
 
+from packbuilder import symmetry
 from packbuilder.gate.report import Finding
 from packbuilder.grid import SYMBOLS, Values, cell_name, format_grid
 from packbuilder.phrases import first_few, listed
@@ -17,7 +18,7 @@ MOST_NAMED = 12
 
 def cell_names(cells: Iterable[int], size: int) -> str:
     """``r1c1, r1c2 and r3c4``; the first few, where they are many."""
-    return first_few((cell_name(c, size) for c in cells), MOST_NAMED, more="more cells")
+    return first_few((cell_name(c, size) for c in cells), MOST_NAMED, noun="cell")
 
 
 def clue_names(cells: Iterable[int], puzzle: Puzzle) -> list[str]:
@@ -126,7 +127,11 @@ def _mend_words(proof: Proof, puzzle: Puzzle) -> str:
             "cells that differ"
         )
     another = "another, add that clue" if proof.mend else "others, add those clues"
-    none = "" if proof.mend else "; no single clue would"
+    none, name = "" if proof.mend else "; no single clue would", puzzle.promise.symmetry or "none"
+    cells = {cell for cell, _ in clues}
+    after = [int(cell in cells) or clue for cell, clue in enumerate(puzzle.clues)]
+    if none and name != "none" and symmetry.holds(name, after, puzzle.size):
+        none += f" and keep the {name} symmetry"
     return f"{listed(told)} would leave one solution{none}; if the setter meant {another} instead"
 
 

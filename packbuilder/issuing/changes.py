@@ -2,18 +2,14 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from difflib import SequenceMatcher
 from hashlib import sha256
-from pathlib import Path
 from typing import Any
 
-from packbuilder.editions import Edition
 from packbuilder.grid import cell_name
 from packbuilder.phrases import first_few
-from packbuilder.supporters.masters import is_master_of
 
 _DPI = 100
 _CELLS = 8
@@ -36,7 +32,7 @@ class PuzzleChange:
 @dataclass(frozen=True)
 class FileChange:
     """An edition that is another now: which of its pages look so (of the new file; none of a text),
-    and the numbers of the copies that were made of the old one."""
+    and the numbers of the copies that were made of an older one."""
 
     edition: str
     pages: tuple[int, ...]
@@ -45,10 +41,11 @@ class FileChange:
 
 @dataclass(frozen=True)
 class Changes:
-    """All that is different."""
+    """All that is different; ``words`` are sentences on the texts around the puzzles."""
 
     puzzles: tuple[PuzzleChange, ...]
     files: tuple[FileChange, ...]
+    words: tuple[str, ...] = ()
 
 
 def changed_puzzles(
@@ -90,6 +87,23 @@ def _told(old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[str]:
         yield "Its entry letters stand elsewhere." if "entry" in new else "It has no entry letters."
     elif old["solution"] != new["solution"] and old["grid"] == new["grid"]:
         yield "Its answer is another one."
+    for name in _other_texts(old, new):
+        yield f"Its {name} changed."
+
+
+def changed_words(old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[str]:
+    """Sentences on a pack's own texts in two release records."""
+    if old["title"] != new["title"]:
+        yield f"Its title is {new['title']}, not {old['title']}."
+    for name in _other_texts(old, new):
+        yield f"Its {name} changed."
+
+
+def _other_texts(old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[str]:
+    """Names of texts that are other ones; none where an older record does not know them."""
+    if "texts" in old:
+        before, after = old["texts"], new["texts"]
+        yield from (name for name in {**before, **after} if before.get(name) != after.get(name))
 
 
 def _cell(name: str, old: str, new: str) -> str:
@@ -117,16 +131,3 @@ def _looks(data: bytes) -> list[str]:
             with file.page(number) as page:
                 found.append(sha256(page.pixels(_DPI).whole.tobytes()).hexdigest())
         return found
-
-
-def copies_of(data: bytes, folder: Path, slug: str, edition: Edition) -> tuple[int, ...]:
-    """The numbers of the copies in a folder that were made of a released file.
-
-    Of an encrypted copy that cannot be seen; it is taken for one.
-    """
-    stem = re.escape(f"{slug}-{edition.name}")
-    name = re.compile(rf"{stem}-(\d+)(-.*)?{re.escape(edition.suffix)}")
-    found = ((path, name.fullmatch(path.name)) for path in folder.glob("*"))
-    return tuple(
-        sorted({int(named[1]) for path, named in found if named and is_master_of(data, path)})
-    )

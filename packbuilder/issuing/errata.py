@@ -28,6 +28,8 @@ def errata(book: Book, changes: Changes, reason: str) -> Plan:
         draft.begin("Errata", checked(f"{pack.title}, {month_name(pack.issue)}",
                                       draft.sheet.faces.italic, Source("pack: title")))  # fmt: skip
         blocks = [*_part(draft, "What was wrong", [reason])]
+        if changes.words:
+            blocks += _part(draft, "The pack", [" ".join(changes.words)])
         for one in changes.puzzles:
             blocks += _puzzle(draft, one, entries.get(one.id))
         for file in changes.files:

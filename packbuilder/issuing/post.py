@@ -14,10 +14,14 @@ from packbuilder.phrases import counted, listed
 from packbuilder.puzzle import BEYOND, Pack
 
 NAME = "post.txt"
+TO_FILL_IN = "Until [fill in: day, hour and time zone] to [fill in: where entries are sent]."
 
 
 def post(pack: Pack, record: Mapping[str, Any], reissues: Sequence[Reissue] = ()) -> str:
-    """Title, theme, what there is of each grade, guests, a taste; paragraphs in a line each."""
+    """Title, theme, what there is of each grade, guests, a taste; paragraphs in a line each.
+
+    Until when solvers may enter, and where, is no part of a manifest: blanks are left for it.
+    """
     return "\n\n".join(_paragraphs(pack, record["puzzles"], record["files"], reissues)) + "\n"
 
 
@@ -40,7 +44,7 @@ def _paragraphs(
         what = "puzzle" if len(prizes) == 1 else "puzzles"
         yield (
             f"Be first: solve {what} {numerals(prizes, to='-')} and send in the digits of the "
-            "lettered cells, in order."
+            f"lettered cells, in order. {TO_FILL_IN}"
         )
     sampler = next((one for one in files if one["edition"] == SAMPLER.name), None)
     if sampler and pack.sampler < len(puzzles):

@@ -17,7 +17,7 @@ from packbuilder.issuing.changes import (
     FileChange,
     changed_pages,
     changed_puzzles,
-    copies_of,
+    changed_words,
 )
 from packbuilder.issuing.errata import errata
 from packbuilder.issuing.ledger import Issued, Reissue, find, note, read_ledger
@@ -26,6 +26,7 @@ from packbuilder.release import record
 from packbuilder.release.kept import kept_bytes
 from packbuilder.release.leaflets import write_leaflet
 from packbuilder.release.staging import move_in, settled, staging
+from packbuilder.supporters.outdated import outdated
 
 
 @dataclass(frozen=True)
@@ -66,6 +67,7 @@ def reissue(
     changes = Changes(
         changed_puzzles(old_record["puzzles"], new["puzzles"]),
         tuple(_files(old_files, issued, places.out, copies)),
+        tuple(changed_words(old_record, new)),
     )
     with staging(places.out) as aside:
         made = write_leaflet(errata(assemble(report), changes, reason), aside / slip)
@@ -93,4 +95,5 @@ def _files(
         if was is not None and was != data:
             form = EDITIONS[one.edition]
             pages = changed_pages(was, data) if form.suffix == ".pdf" else ()
-            yield FileChange(one.edition, pages, copies_of(was, copies, issued.pack, form))
+            old_copies = outdated(data, copies, Path(one.name).stem, form.suffix)
+            yield FileChange(one.edition, pages, old_copies)

@@ -101,6 +101,8 @@ def put_out(
         text = post.post(report.pack, told, reissues)
         (aside / post.NAME).write_text(text, encoding="utf-8", newline="\n")
         files += move_in([aside / post.NAME], out)
+    if post.TO_FILL_IN in text:
+        say(f"{out / post.NAME}: fill in until when solvers may enter, and where they send it")
     today = datetime.datetime.now().astimezone().date().isoformat()
     issued = issued_of(told, record.sha256(raw), before.date if before else today)
     return built, tuple(files), replace(issued, reissues=tuple(reissues))

@@ -95,9 +95,8 @@ class Disguise:
         for kind, lines in (("rows", self.lines[:size]), ("columns", self.lines[size:])):
             became = {"rows": "columns", "columns": "rows"}[kind] if swapped else kind
             there = [1 + line % size for line in lines]
-            moved = [k for k in range(size) if there[k] != k + 1]
-            if moved or swapped:
-                some = moved or range(size)
+            some = [k for k in range(size) if swapped or there[k] != k + 1]
+            if some:
                 told.append(
                     f"{kind} {_list(k + 1 for k in some)} become {became} "
                     f"{_list(there[k] for k in some)}"

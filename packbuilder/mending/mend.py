@@ -9,9 +9,10 @@ and then any one digit changed or left out.
 from __future__ import annotations
 
 import time
+from collections import Counter as Counts
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from itertools import combinations
+from itertools import combinations, product
 
 import numpy as np
 
@@ -87,7 +88,8 @@ def _unlikely(change: Change, solutions: int) -> tuple[object, ...]:
     slips = (EXCHANGED, SHIFTED, MISPLACED, MISREAD, ADDED, SPARE)
     broken, few = len(change.codes), len(change.cells)
     likely = slips.index(change.slip)
-    order = (broken, change.slip == MISREAD, few) if solutions else (likely, broken, few)
+    uneven = "wrong-symmetry" in change.codes
+    order = (uneven, broken, change.slip == MISREAD, few) if solutions else (likely, broken, few)
     return (change.solutions, against, *order, change.cells, change.clues)
 
 
@@ -102,16 +104,11 @@ def _clash(puzzle: Puzzle) -> bool:
 def _for_several(puzzle: Puzzle, pack: Pack, counter: Counter) -> Iterator[Change]:
     solutions, whole = counter.listed(LISTED)
     known = [s for s in solutions if s == puzzle.solution]
-    name = puzzle.promise.symmetry or "none"
-    orbits = [
-        orbit
-        for orbit in symmetry.orbits(name, puzzle.size)
-        if not any(puzzle.clues[cell] for cell in orbit)
-    ]
-    cells = sorted({cell for orbit in orbits for cell in orbit if _differ(solutions, (cell,))})
-    singles = [(cell,) for cell in cells]
-    together = [orbit for orbit in orbits if len(orbit) > 1 and _differ(solutions, orbit)]
-    found = list(_telling(puzzle, counter, [*together, *singles], solutions, whole))
+    kept = symmetry.completions(puzzle.promise.symmetry or "none", puzzle.clues, puzzle.size)
+    together = [cells for cells in kept if _differ(solutions, cells)]
+    cells = [c for c, d in enumerate(puzzle.clues) if not d and _differ(solutions, (c,))]
+    places = dict.fromkeys([*together, *((cell,) for cell in cells)])
+    found = list(_telling(puzzle, counter, list(places), solutions, whole))
     if not any(len(_new(puzzle, clues)) == 1 for clues in found):
         found += _telling(puzzle, counter, list(combinations(cells, 2)), solutions, whole)
     agreed = [c for c in found if known and all(known[0][k] == c[k] for k in _new(puzzle, c))]
@@ -122,11 +119,11 @@ def _for_several(puzzle: Puzzle, pack: Pack, counter: Counter) -> Iterator[Chang
 
 
 def _some(puzzle: Puzzle, found: list[Values]) -> list[Values]:
-    """At most so many, those that keep a promised symmetry before others, spread over the grid."""
+    """At most so many, spread over the grid: those that keep a promised symmetry, then others."""
     name = puzzle.promise.symmetry or "none"
     kept = [clues for clues in found if symmetry.holds(name, clues, puzzle.size)]
     others = [clues for clues in found if clues not in kept]
-    return [*_spread(kept, MOST), *_spread(others, MOST)]
+    return [*_spread(kept, 4 * MOST), *_spread(others, MOST)]
 
 
 def _spread(found: list[Values], most: int) -> list[Values]:
@@ -150,15 +147,15 @@ def _telling(
 ) -> list[Values]:
     """Clues in these places that one solution alone has."""
     table = np.array(solutions)
+    digits, most = range(1, puzzle.size + 1), 2 if counter.plain else 1
     trials = []
     for cells in places:
         counter.look()
-        keys = np.zeros(len(table), np.int64)
-        for cell in cells:
-            keys = keys * (puzzle.size + 1) + table[:, cell]
-        _, first, counts = np.unique(keys, return_index=True, return_counts=True)
-        for k in sorted(first[counts == 1]):
-            trials.append(changed(puzzle.clues, [(cell, solutions[k][cell]) for cell in cells]))
+        often = Counts(map(tuple, table[:, cells].tolist()))
+        able = [key for key, count in sorted(often.items()) if count == 1]
+        if not whole and len(cells) <= most:  # a solution that was not listed may be the one
+            able += [key for key in product(digits, repeat=len(cells)) if key not in often]
+        trials += [changed(puzzle.clues, zip(cells, key, strict=True)) for key in able]
     return trials if whole else counter.unique(trials)
 
 

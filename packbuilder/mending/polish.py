@@ -1,4 +1,4 @@
-"""Polish: clues that can go while the promises hold, or the least change that reaches them.
+"""Polish: clues that can go while all else that is promised holds, or the least change to it.
 
 Changes are tried the smaller before the larger: clues more or less, another digit; then a clue
 elsewhere, or two more or less; and then other digits in the same cells, as near as can be found.

@@ -60,15 +60,17 @@ def certify(
     *,
     node_limit: int = kernel.NODE_LIMIT,
     time_limit: float | None = None,
+    symmetry: str = "none",
 ) -> Proof:
-    """Prove a grid by both engines, and find what would mend it.
+    """Prove a grid by both engines, and find what would mend it: first, with clues that keep or
+    restore the ``symmetry`` of its picture.
 
     ``parts`` are those of its rules; the houses that they bring are in ``geometry`` already.
     ``node_limit`` bounds the first engine (branches), ``time_limit`` (seconds) each question that
     is put to the SAT solver or to the rule search. Raises ValueError for clues that do not fit the
     geometry.
     """
-    grid = _Grid(geometry, tuple(clues), tuple(parts), node_limit, time_limit)
+    grid = _Grid(geometry, tuple(clues), tuple(parts), node_limit, time_limit, symmetry)
     theirs = sat.prove(geometry, clues, grid.beyond, time_limit=time_limit)
     # Two solutions settle it; the rule search need not look for two of its own.
     ours = theirs if grid.beyond and theirs.solutions == 2 else grid.prove()
@@ -100,6 +102,7 @@ class _Grid:
     parts: tuple[Part, ...]
     node_limit: int
     time_limit: float | None
+    symmetry: str = "none"
 
     @cached_property
     def beyond(self) -> tuple[Part, ...]:
@@ -138,8 +141,10 @@ class _Grid:
     def mended(self, proof: Proof) -> Proof:
         """The proof of several solutions, with what would leave one."""
         with self.mender() as mender:
-            clue = mender.clue()
-            return replace(proof, mend=clue, pair=None if clue else mender.pair())
+            even = mender.even()
+            clue = even[0] if len(even) == 1 else None if even else mender.clue()
+            pair = (even[0], even[1]) if len(even) == 2 else None if clue else mender.pair()
+            return replace(proof, mend=clue, pair=pair)
 
     def explained(self, none: Verdict) -> Proof:
         """The proof that there is no solution, with what contradicts what.
@@ -161,6 +166,7 @@ class _Grid:
             self.beyond,
             node_limit=self.node_limit,
             time_limit=self.time_limit,
+            symmetry=self.symmetry,
         )
 
     def clash(self) -> tuple[tuple[int, ...], tuple[Part, ...]]:

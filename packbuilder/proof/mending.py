@@ -16,6 +16,7 @@ import numpy as np
 from packbuilder.grid import Geometry, Values
 from packbuilder.proof import kernel, rule_search, sat
 from packbuilder.rules.contract import Part
+from packbuilder.symmetry import completions
 
 Clue = tuple[int, int]
 """A cell and its digit."""
@@ -40,8 +41,8 @@ MOST_CORRECTIONS = 5
 class Mender:
     """Asks the engines about one grid and its variations; to be used as a context manager.
 
-    ``parts`` are those of the grid's rules that are more than houses. The limits are those of
-    `certify`.
+    ``parts`` are those of the grid's rules that are more than houses. The limits, and the
+    ``symmetry``, are those of `certify`.
     """
 
     def __init__(
@@ -52,9 +53,11 @@ class Mender:
         *,
         node_limit: int = kernel.NODE_LIMIT,
         time_limit: float | None = None,
+        symmetry: str = "none",
     ) -> None:
         self.geometry, self.clues, self.parts = geometry, tuple(clues), tuple(parts)
         self.node_limit, self.time_limit = node_limit, time_limit
+        self.symmetry = symmetry
         self._prover = sat.Prover(geometry, parts) if parts else None
 
     def __enter__(self) -> Mender:
@@ -68,6 +71,19 @@ class Mender:
     ) -> None:
         if self._prover:
             self._prover.__exit__(kind, error, trace)
+
+    def even(self) -> tuple[Clue, ...]:
+        """One clue, or else two, that leave one solution and a picture with the symmetry; or none.
+
+        Without a symmetry to keep there is nothing to prefer: none, too.
+        """
+        if self.symmetry == "none":
+            return ()
+        kept = completions(self.symmetry, self.clues, self.geometry.size)
+        for count in (1, 2):
+            if found := self._telling(self.clues, [one for one in kept if len(one) == count]):
+                return found
+        return ()
 
     def clue(self) -> Clue | None:
         """The first clue in reading order that leaves one solution of several.
@@ -104,12 +120,12 @@ class Mender:
         One for a cell, the lowest; in reading order, and no more than a few.
         """
         others = (
-            (cell, digit)
+            ((cell, digit),)
             for cell, digit in product(sorted(cells), range(1, self.geometry.size + 1))
             if self.clues[cell] and self.clues[cell] != digit
         )
         found: dict[int, int] = {}
-        for cell, digit in self._unique(self.clues, others):
+        for ((cell, digit),) in self._unique(self.clues, others):
             if len(found) == MOST_CORRECTIONS:
                 break
             if cell not in found and self._confirmed(self._with((cell, digit))):
@@ -117,25 +133,23 @@ class Mender:
         return tuple(found.items())
 
     def _clue(self, clues: Values) -> Clue | None:
+        open_cells = [(cell,) for cell, clue in enumerate(clues) if not clue]
+        return next(iter(self._telling(clues, open_cells)), None)
+
+    def _telling(self, clues: Values, places: Iterable[tuple[int, ...]]) -> tuple[Clue, ...]:
+        """The first clues, together in one of these places, that leave one solution."""
         solutions, complete = self._some(clues)
-        often = Counter(clue for values in solutions for clue in enumerate(values))
-        able = [
-            (cell, digit)
-            for cell, digit in product(range(len(clues)), range(1, self.geometry.size + 1))
-            if not clues[cell]
-            and (often[cell, digit] == 1 or (not complete and not often[cell, digit]))
-        ]
-        for cell, digit in able if complete else self._unique(clues, able):
-            mended = (*clues[:cell], digit, *clues[cell + 1 :])
-            if self._confirmed(mended):
-                return cell, digit
-        return None
+        able = []
+        for cells in places:
+            often = Counter(tuple(values[cell] for cell in cells) for values in solutions)
+            for digits in product(range(1, self.geometry.size + 1), repeat=len(cells)):
+                if often[digits] == 1 or (not complete and not often[digits]):
+                    able.append(tuple(zip(cells, digits, strict=True)))
+        trials = able if complete else self._unique(clues, able)
+        return next((more for more in trials if self._confirmed(_laid(clues, more))), ())
 
     def _with(self, *more: Clue) -> Values:
-        clues = list(self.clues)
-        for cell, digit in more:
-            clues[cell] = digit
-        return tuple(clues)
+        return _laid(self.clues, more)
 
     def _telling_pairs(self, solutions: Sequence[Values]) -> Iterator[tuple[Clue, Clue]]:
         """Two clues that only one of the solutions has, pair of cells by pair of cells."""
@@ -156,22 +170,25 @@ class Mender:
         )
         return [tuple(row) for row in found.tolist()], complete
 
-    def _unique(self, clues: Values, more: Iterable[Clue]) -> Iterator[Clue]:
+    def _unique(
+        self, clues: Values, trials: Iterable[tuple[Clue, ...]]
+    ) -> Iterator[tuple[Clue, ...]]:
         """Those clues with which one engine finds one solution."""
         if not self._prover:
-            tried = list(more)
-            trials = [(*clues[:cell], digit, *clues[cell + 1 :]) for cell, digit in tried]
+            tried = list(trials)
             nodes = min(self.node_limit, MEND_NODES)
-            grids = np.array(trials, np.uint8).reshape(-1, self.geometry.cell_count)
+            grids = np.array([_laid(clues, more) for more in tried], np.uint8).reshape(
+                -1, self.geometry.cell_count
+            )
             counts, _ = kernel.prove_many(self.geometry, grids, node_limit=nodes)
-            yield from (clue for clue, count in zip(tried, counts, strict=True) if count == 1)
+            yield from (more for more, count in zip(tried, counts, strict=True) if count == 1)
             return
-        for cell, digit in more:
+        for more in trials:
             if self._prover.conflicts() > MEND_NODES:
                 return
-            trial = (*clues[:cell], digit, *clues[cell + 1 :])
+            trial = _laid(clues, more)
             if self._prover.prove(trial, time_limit=self.time_limit).solutions == 1:
-                yield cell, digit
+                yield more
 
     def _confirmed(self, clues: Values) -> bool:
         """Whether both engines find one solution."""
@@ -183,3 +200,10 @@ class Mender:
             return False
         ours = rule_search.prove(geometry, clues, self.parts, node_limit=nodes, time_limit=limit)
         return ours.solutions == 1
+
+
+def _laid(clues: Values, more: Iterable[Clue]) -> Values:
+    laid = list(clues)
+    for cell, digit in more:
+        laid[cell] = digit
+    return tuple(laid)

@@ -17,6 +17,7 @@ from packbuilder.reader.marks import Drawing
 from packbuilder.rules.contract import Part
 from packbuilder.rules.houses import without_houses
 from packbuilder.rules.shapes import Corner, Outside, Path, Shape
+from packbuilder.rules.tools.lines import either_way
 
 Told = tuple[tuple[int, ...], str]
 """Cells, and a sentence about them."""
@@ -105,9 +106,9 @@ def _nearest(frame: Frame, x: float, y: float) -> int:
 
 
 def _plain(shape: Shape) -> Shape:
-    """A shape as it looks: a line without a head has no direction."""
-    if isinstance(shape, Path) and not shape.head and shape.cells[0] > shape.cells[-1]:
-        return Path(shape.cells[::-1], shape.style)
+    """A shape as it looks: a line without a head has no direction, and a loop no beginning."""
+    if isinstance(shape, Path) and not shape.head:
+        return Path(either_way(shape.cells), shape.style)
     return shape
 
 

@@ -11,12 +11,19 @@ from typing import Any
 from packbuilder import __version__, symmetry
 from packbuilder.gate import Report, facts
 from packbuilder.grid import format_grid
+from packbuilder.puzzle import Pack, Puzzle
 from packbuilder.setting.picture import drawn_by
 
 NAME = "release.json"
 
 KEPT = "kept"
 """The folder beside it that keeps what went out, each file in a folder named by its SHA-256."""
+
+_PACK_TEXTS = {name: name for name in ("byline", "theme", "foreword", "licence", "questions")}
+_PUZZLE_TEXTS = {
+    "intro": "intro", "own hints": "hints", "answers to questions": "answers", "link": "link"
+}  # fmt: skip
+"""What the texts are called that are printed as they are written, and the field of each."""
 
 FileLine = dict[str, Any]
 """What the record says of one file: see `file_line`."""
@@ -35,6 +42,7 @@ def as_json(
         "pack": report.pack.slug,
         "title": report.pack.title,
         "issue": report.pack.issue,
+        "texts": _digests(_PACK_TEXTS, report.pack),
         "files": list(files),
         "puzzles": [
             {
@@ -48,11 +56,18 @@ def as_json(
                 "symmetry": symmetry.fullest(one.puzzle.clues, one.puzzle.size),
                 "picture": drawn_by(one.puzzle.clues) or None,
                 "fingerprint": one.kin,
+                "texts": _digests(_PUZZLE_TEXTS, one.puzzle),
                 "proved_by": ["kernel", "sat"],
             }
             for one in report.checked
         ],
     }
+
+
+def _digests(names: Mapping[str, str], owner: Pack | Puzzle) -> dict[str, str]:
+    """A digest of each printed text that is there: enough to say later that it changed."""
+    texts = {name: getattr(owner, field) for name, field in names.items()}
+    return {name: sha256(repr(text).encode())[:16] for name, text in texts.items() if text}
 
 
 def file_line(edition: str, path: Path, pages: int, made_from: str) -> FileLine:

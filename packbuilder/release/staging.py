@@ -26,17 +26,18 @@ _ASIDE, _MOVES, _EARLIER = ".making-", "moves.json", "earlier"
 
 
 @contextlib.contextmanager
-def staging(out: Path, outcome: str = NOT_RELEASED) -> Iterator[Path]:
+def staging(out: Path, outcome: str = NOT_RELEASED, option: str = "--out") -> Iterator[Path]:
     """A new folder inside ``out``, gone at the end; so is ``out`` if it was made for nothing.
 
     Raises InputError where ``out`` cannot be written to or another run is at work in it, and
-    Unfinished where the disk is full; ``outcome`` says in either sentence what came of it.
+    Unfinished where the disk is full; ``outcome`` says in either sentence what came of it, and
+    ``option`` is the one that names ``out``.
     """
     made: list[Path] = []
     aside: Path | None = None
     try:
         if out.exists() and not out.is_dir():
-            raise InputError(f"{out}: is a file; name a folder with --out")
+            raise InputError(f"{out}: is a file; name a folder with {option}")
         made += [folder for folder in (out, *out.parents) if not folder.exists()]
         out.mkdir(parents=True, exist_ok=True)
         with alone(out):
@@ -75,7 +76,7 @@ def move_in(made: Sequence[Path], out: Path, outdated: Sequence[Path] = ()) -> t
         if place.is_symlink() or (place.exists() and not place.is_file()):
             raise InputError(
                 f"{place}: stands where a file of the release goes; move it away, "
-                "or name another folder with --out"
+                "or name another folder"
             )
     new = [p.name for p, at in zip(made, places, strict=True) if not _same(p, at)]
     old = [place.name for place in outdated if place.exists()]

@@ -44,7 +44,7 @@ from packbuilder.rules.tools.deducing import (
 )
 from packbuilder.rules.tools.fillings import few_ways
 from packbuilder.rules.tools.flat_forms import FlatForm, Sums
-from packbuilder.rules.tools.lines import cell_list, no_twin, paths, rings, ways_row
+from packbuilder.rules.tools.lines import cell_list, is_loop, no_twin, paths, rings, ways_row
 from packbuilder.rules.tools.masks import (
     bit,
     digits_of,
@@ -330,6 +330,13 @@ rules:
             keys = mapping(entry, ("circle", "shaft"), _EXAMPLE, (k,), ("circle", "shaft"))
             circle = one_cell(keys["circle"], size, (k, "circle"))
             shaft = read_cells(keys["shaft"], size, (k, "shaft"))
+            if is_loop((circle, *shaft)):
+                raise RuleFault(
+                    f"the arrow comes back to its circle {cell_name(circle, size)}, but a shaft "
+                    "leads away from the circle, whose digit is no part of its own sum",
+                    "end the shaft one cell earlier",
+                    (k, "shaft"),
+                )
             if circle in shaft:
                 raise RuleFault(
                     f"{cell_name(circle, size)} is the circle and lies on the shaft too",

@@ -268,6 +268,7 @@ class BetweenLines(LineKind):
     title = "Between lines"
     about = "The digits of each between line lie strictly between those in its two end circles."
     least = 3
+    no_loop = "a between line lies between the digits of two circles, which cannot be one cell"
     techniques: ClassVar[tuple[Row, ...]] = (
         Row("between-inside", "Between inside", 2, 5,
             "Neither the least nor the greatest digit lies between two others.",

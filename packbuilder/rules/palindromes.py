@@ -22,7 +22,7 @@ from packbuilder.rules.relations import Relation
 from packbuilder.rules.tools.cells import Where
 from packbuilder.rules.tools.deducing import removals, shared_house
 from packbuilder.rules.tools.fillings import few_ways
-from packbuilder.rules.tools.lines import Line, PlainLineKind, either_way, ways_row
+from packbuilder.rules.tools.lines import Line, PlainLineKind, ways_row
 from packbuilder.rules.tools.masks import bit, digits_of, least, single, union_of
 from packbuilder.rules.tools.random_clues import LineSpace, mirrored_line
 from packbuilder.rules.tools.words import cells as named
@@ -151,6 +151,7 @@ class Palindromes(PlainLineKind):
     title = "Palindromes"
     about = "The digits of each palindrome read the same from either end."
     part, lengths = Palindrome, (3, 7)
+    no_loop = "a palindrome is read from either end, and a loop has no ends"
     techniques: ClassVar[tuple[Row, ...]] = (
         Row("palindrome-copy", "Palindrome copy", 2, 5,
             "A known digit of a palindrome stands again in the cell that mirrors it.",
@@ -184,7 +185,7 @@ rules:
 
     def line(self, cells: tuple[int, ...], geometry: Geometry, path: Where) -> Part:
         """One palindrome. Raises RuleFault where cells that must be equal share a house."""
-        found = Palindrome(either_way(cells))
+        found = Palindrome.of(cells)
         for a, b in found.mirrored():
             house = shared_house(a, b, geometry)
             if house:

@@ -21,7 +21,14 @@ from packbuilder.rules.relations import Relation
 from packbuilder.rules.tools.cells import Where
 from packbuilder.rules.tools.deducing import conclusion, held, losing, removals
 from packbuilder.rules.tools.fillings import few_ways
-from packbuilder.rules.tools.lines import Line, PlainLineKind, no_longer, ways_row
+from packbuilder.rules.tools.lines import (
+    Line,
+    PlainLineKind,
+    is_loop,
+    loops_told,
+    no_longer,
+    ways_row,
+)
 from packbuilder.rules.tools.masks import (
     common_to,
     digits_of,
@@ -215,7 +222,7 @@ rules:
 
     def line(self, cells: tuple[int, ...], geometry: Geometry, path: Where) -> Part:
         """One line. Raises RuleFault where it is longer than there are digits."""
-        no_longer(cells, geometry.size, "renban line", path)
+        no_longer(cells[is_loop(cells) :], geometry.size, "renban line", path)
         return super().line(cells, geometry, path)
 
     def begins(self, digits: Sequence[int], size: int) -> bool:
@@ -229,6 +236,7 @@ rules:
             "The digits on each line are consecutive, in any order, and none is repeated: on a "
             "line of three cells they might be 2, 4 and 3.",
             page="These lines are rows of beads.",
+            text=loops_told(parts),
         )
 
 

@@ -159,6 +159,7 @@ class Thermometers(LineKind):
     title = "Thermometers"
     about = "Digits rise along each thermometer, from its bulb to its tip."
     lengths = (3, 6)
+    no_loop = "a thermometer rises from its bulb to its tip, which cannot be one cell"
     techniques: ClassVar[tuple[Row, ...]] = (
         Row("thermometer-length", "Thermometer length", 2, 9,
             "A cell of a thermometer has room for a digit only if the cells before it can be less "

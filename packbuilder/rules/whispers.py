@@ -13,12 +13,22 @@ from functools import cache, partial
 from itertools import pairwise
 from typing import ClassVar
 
-from packbuilder.grid import SYMBOLS, Values, cell_name
-from packbuilder.rules.contract import Clauses, Deduction, Part, Removes, Row, Sight, Wording
+from packbuilder.grid import SYMBOLS, Geometry, Values, cell_name
+from packbuilder.rules.contract import (
+    Clauses,
+    Deduction,
+    Part,
+    Removes,
+    Row,
+    RuleFault,
+    Sight,
+    Wording,
+)
 from packbuilder.rules.relations import Relation
+from packbuilder.rules.tools.cells import Where
 from packbuilder.rules.tools.deducing import bounded, conclusion, losing, removals, shared_house
 from packbuilder.rules.tools.fillings import Grows, few_ways
-from packbuilder.rules.tools.lines import Line, PlainLineKind, ways_row
+from packbuilder.rules.tools.lines import Line, PlainLineKind, loops_told, ways_row
 from packbuilder.rules.tools.masks import bit, digits_of, everything, least, most, single, up_to
 from packbuilder.rules.tools.words import cells as named
 from packbuilder.rules.tools.words import listed
@@ -40,24 +50,24 @@ class Whisper(Line):
     def holds(self, values: Values, size: int) -> bool:
         """Whether a full grid keeps it."""
         return all(
-            2 * abs(values[self.cells[k]] - values[self.cells[k + 1]]) >= size
-            for k in range(len(self.cells) - 1)
+            2 * abs(values[self.cells[k]] - values[self.cells[k - 1]]) >= size
+            for k in range(0 if self.closed else 1, len(self.cells))
         )
 
     def relations(self, size: int, turned: bool = False) -> tuple[Relation, ...]:
         """Neighbours on the line."""
-        return tuple(Relation("far apart", pair) for pair in pairwise(self.cells))
+        return tuple(Relation("far apart", pair) for pair in pairwise(self.way))
 
     def encode(self, clauses: Clauses) -> None:
         """Neighbour by neighbour."""
         gap = difference(clauses.size)
-        for a, b in pairwise(self.cells):
+        for a, b in pairwise(self.way):
             clauses.pairs(a, b, lambda d, e: abs(d - e) >= gap)
 
     def prune(self, masks: list[int], size: int) -> bool:
-        """From end to end and back: complete for a chain of pairs."""
+        """From end to end and back: complete for a chain of pairs, but not for a loop."""
         gap = (size + 1) // 2
-        for cells in (self.cells, self.cells[::-1]):
+        for cells in (self.way, self.way[::-1]):
             before = masks[cells[0]]
             for cell in cells[1:]:
                 before = masks[cell] & _beside(before, gap)
@@ -73,10 +83,12 @@ class Whisper(Line):
         yield from self._sides(sight)
         yield from self._beside(sight, known=False)
         yield from self._squeeze(sight)
-        yield from few_ways(self, "whisper-ways", self.cells, _leaps(difference(sight.size)), sight)
+        leaps = _leaps(difference(sight.size), len(self.cells) if self.closed else 0)
+        yield from few_ways(self, "whisper-ways", self.cells, leaps, sight)
 
     def _neighbours(self, k: int) -> tuple[int, ...]:
-        return tuple(self.cells[j] for j in (k - 1, k + 1) if 0 <= j < len(self.cells))
+        count = len(self.cells)
+        return tuple(self.cells[j % count] for j in (k - 1, k + 1) if self.closed or 0 <= j < count)
 
     def _middle(self, sight: Sight) -> Iterator[Deduction]:
         if sight.size % 2 == 0:
@@ -119,7 +131,8 @@ class Whisper(Line):
     def _squeeze(self, sight: Sight) -> Iterator[Deduction]:
         """A digit whose two neighbours would both be the same digit, though they see each other."""
         masks, gap = sight.masks, difference(sight.size)
-        for a, cell, b in zip(self.cells, self.cells[1:], self.cells[2:], strict=False):
+        way = (*self.way, self.cells[1]) if self.closed else self.cells
+        for a, cell, b in zip(way, way[1:], way[2:], strict=False):
             if single(masks[cell]) or b not in sight.geometry.peers[a]:
                 continue
             for d in digits_of(masks[cell]):
@@ -133,8 +146,14 @@ class Whisper(Line):
 
 
 @cache
-def _leaps(gap: int) -> Grows:
-    return lambda row, digit: not row or abs(row[-1] - digit) >= gap
+def _leaps(gap: int, closes: int) -> Grows:
+    """``closes`` is the number of cells of a loop, 0 for a line with ends."""
+
+    def leaps(row: tuple[int, ...], digit: int) -> bool:
+        last = len(row) + 1 == closes
+        return not row or abs(row[-1] - digit) >= gap <= abs(row[0 if last else -1] - digit)
+
+    return leaps
 
 
 def _beside(mask: int, gap: int) -> int:
@@ -249,6 +268,18 @@ rules:
       - r5c6 r6c6 r6c5 r6c4
 """
 
+    def line(self, cells: tuple[int, ...], geometry: Geometry, path: Where) -> Part:
+        """One line. Raises RuleFault for a loop round which low and high cannot take turns."""
+        found = Whisper.of(cells)
+        if found.closed and len(found.cells) % 2:
+            raise RuleFault(
+                f"this whisper line is a loop of {len(found.cells)} cells, and low and high "
+                "digits cannot take turns round an odd number",
+                "lay the loop through an even number of cells",
+                path,
+            )
+        return found
+
     def begins(self, digits: Sequence[int], size: int) -> bool:
         """While neighbours are far apart."""
         return all(abs(a - b) >= difference(size) for a, b in pairwise(digits))
@@ -258,6 +289,7 @@ rules:
         return Wording(
             f"Two digits that are neighbours along a line differ by at least {difference(size)}.",
             page="A dash joins each cell of a line to the next.",
+            text=loops_told(parts),
         )
 
 

@@ -15,6 +15,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from packbuilder.grid import MAX_SIZE, MIN_SIZE, SYMBOLS, Values, cell_name
+from packbuilder.phrases import counted
 
 _ALL_BARS = str.maketrans(dict.fromkeys("│┃║¦!", "|"))
 _EMPTY = ".0*_?xX·•□-–"
@@ -86,7 +87,18 @@ def check_slips(clues: Values, solution: Values | None) -> None:
 
 def _read(text: str) -> list[Values]:
     text = unicodedata.normalize("NFKC", text).replace("\ufeff", "").translate(_ALL_BARS)
-    return _grids([line.rstrip(" ") for line in text.splitlines()])
+    return _grids(_unquoted([line.rstrip(" ") for line in text.splitlines()]))
+
+
+def _unquoted(lines: list[str]) -> list[str]:
+    """The lines without the signs of a mail that was sent on or answered (RFC 3676, 4.5).
+
+    The blank behind a sign is the mail program's where each quoted line has it.
+    """
+    while quoted := [line for line in lines if line.startswith(">")]:
+        width = 2 if all(line[1:2] in ("", " ") for line in quoted) else 1
+        lines = [line[width:] if line.startswith(">") else line for line in lines]
+    return lines
 
 
 def _grids(lines: Sequence[str]) -> list[Values]:
@@ -256,4 +268,6 @@ def _nearly(text: str) -> str:
     """What a text has in the place of a grid."""
     digits = sum(sign.isdigit() for sign in text)
     lines = sum(bool(line.strip(" ")) for line in text.splitlines())
-    return f"holds no grid that can be read ({digits} digits on {lines} lines)"
+    return (
+        f"holds no grid that can be read ({counted(digits, 'digit')} on {counted(lines, 'line')})"
+    )

@@ -29,19 +29,20 @@ def as_manifest_entry(
     name: str = "",
     carried: Collection[tuple[str, str]] = (),
     taken: Collection[str] = (),
+    titles: Collection[str] = (),
 ) -> str:
     """The entry, ending in a line break, indented for the list under ``puzzles:``.
 
     ``number`` tells the grids of one run apart, in the id and in the working title; the id tells
     runs apart too, so that the entries of several may stand in one pack. With a ``title`` of its
     own the id is made of that, or it is the ``name``. ``carried`` are fields with their words. An
-    id that is ``taken`` is told apart by a number. The comment above
-    says what the grid is and how to make it again.
+    id that is ``taken`` is told apart by a number; working titles go on from the ``titles``. The
+    comment above says what the grid is and how to make it again.
     """
     lines = [
         f"# {grid.hardest}, effort {grid.effort:.0f}; seed {grid.seed}, attempt {grid.attempt}",
         f"- id: {_free(name or _named(grid, number, title), taken)}",
-        f"  title: {_words(title) if title else f'Grid {number}'}",
+        f"  title: {_words(title) if title else working_title(number, titles)}",
         *(f"  {field}: {_words(words)}" for field, words in carried),
         *_geometry(grid.geometry),
         "  grid: |",
@@ -57,6 +58,12 @@ def as_manifest_entry(
         *(["    minimal: true"] if grid.minimal else []),
     ]
     return "".join(f"  {line}\n" for line in lines)
+
+
+def working_title(number: int, titles: Collection[str] = ()) -> str:
+    """``Grid 3``: the number of a grid, or the next one where some have such titles already."""
+    numbers = [int(title[5:]) for title in titles if re.fullmatch(r"Grid [0-9]{1,9}", title)]
+    return f"Grid {max(numbers) + 1 if numbers else number}"
 
 
 def _named(grid: NewGrid, number: int, title: str) -> str:

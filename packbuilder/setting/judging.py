@@ -12,6 +12,7 @@ from packbuilder.ladder.puzzle_ladder import with_rules
 from packbuilder.ladder.rounds import Rating, rate, solves
 from packbuilder.ladder.rungs import Ladder
 from packbuilder.ladder.table import DEFAULT
+from packbuilder.phrases import counted
 from packbuilder.puzzle import BEYOND, Grade
 from packbuilder.rules.contract import Part
 from packbuilder.setting.request import Request
@@ -72,8 +73,8 @@ class Tally:
         grades = ", ".join(f"{grade} ({n})" for grade, n in sorted(self.grades.items()))
         met = f"; grades met: {grades}" if grades and what.startswith("grade") else ""
         return (
-            f"{what} failed most, in {times} of {self.tried} grids looked at{met}; ask for "
-            "less, allow more clue counts, or raise the budget"
+            f"{what} failed most, in {times} of {counted(self.tried, 'grid')} looked at{met}; "
+            "ask for less, allow more clue counts, or raise the budget"
         )
 
 

@@ -20,6 +20,7 @@ from packbuilder.editions import Edition
 from packbuilder.errors import InputError, Mismatch, Unfinished
 from packbuilder.release.staging import staging
 from packbuilder.supporters.masters import Master, PdfMaster, TextMaster, Words, master
+from packbuilder.supporters.outdated import outdated
 from packbuilder.supporters.people import Supporter
 from packbuilder.supporters.register import (
     check_folder,
@@ -56,7 +57,8 @@ class Order:
 class Copies:
     """What was made: how many copies are new, how many were there, the register, what to know.
 
-    ``cut`` are the lines of names that had to be cut to fit.
+    ``cut`` are the lines of names that had to be cut to fit; ``outdated`` the numbers of copies of
+    older files, whose owners are not on the list any more.
     """
 
     made: int
@@ -64,6 +66,7 @@ class Copies:
     register: Path
     numbers: tuple[int, ...]
     cut: tuple[int, ...]
+    outdated: tuple[int, ...]
 
 
 class Maker:
@@ -125,7 +128,7 @@ def make_copies(
     """
     check_folder(folder)
     maker = Maker(data, order)
-    with staging(folder, STOPPED) as aside:
+    with staging(folder, STOPPED, "--to") as aside:
         register = read_register(folder)
         numbers = numbered((one.name for one in order.people), register)
         kept_in = write_register(register, aside, folder)
@@ -140,7 +143,8 @@ def make_copies(
         for one, number in zip(order.people, numbers, strict=True)
         if maker.words(number, register[number]).cut
     )
-    return Copies(made, len(jobs) - made, kept_in, tuple(numbers), cut)
+    left = outdated(data, folder, order.file.stem, order.file.suffix, set(numbers))
+    return Copies(made, len(jobs) - made, kept_in, tuple(numbers), cut, left)
 
 
 Job = tuple[Path, int, str]

@@ -7,7 +7,6 @@ there: it may be someone's name.
 
 from __future__ import annotations
 
-import codecs
 import csv
 import io
 from collections.abc import Iterator, Mapping, Sequence
@@ -16,13 +15,8 @@ from pathlib import Path
 
 from packbuilder.errors import InputError
 from packbuilder.phrases import counted, listed
-from packbuilder.text import tidy
+from packbuilder.text import encoding_of, tidy
 
-_MARKS = {
-    codecs.BOM_UTF8: "utf-8-sig",
-    codecs.BOM_UTF16_LE: "utf-16",
-    codecs.BOM_UTF16_BE: "utf-16",
-}
 _PARTED = ",;\t"
 _MOST_TOLD = 20
 
@@ -105,7 +99,7 @@ def _text(file: Path, encoding: str | None) -> str:
         data = file.read_bytes()
     except OSError as fault:
         raise InputError(f"{file}: {fault.strerror or fault}; name a CSV file") from fault
-    marked = next((name for mark, name in _MARKS.items() if data.startswith(mark)), "utf-8")
+    marked = encoding_of(data)
     try:
         text = data.decode(encoding or marked)
     except LookupError as fault:

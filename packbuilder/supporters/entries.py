@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from packbuilder.grid import SYMBOLS, cell_name
-from packbuilder.phrases import first_few
+from packbuilder.phrases import counted, first_few
 from packbuilder.supporters.csv_files import read_table
 from packbuilder.supporters.instants import Instant, InstantFault, read_instant
 
@@ -181,7 +181,8 @@ def amiss(prize: Prize, digits: str) -> str:
     if len(digits) == len(prize.solution):
         return _grid_amiss(prize, digits)
     if len(digits) != len(code):
-        told = f"has {len(digits)} digits; the code has {len(code)}, the whole grid {size * size}"
+        told = f"has {counted(len(digits), 'digit')}; the code has {len(code)}"
+        told += f", the whole grid {size * size}"
         return told if digits else "has no digits"
     wrong = [chr(ord("A") + k) for k, (a, b) in enumerate(zip(digits, code, strict=True)) if a != b]
     return f"wrong in {first_few(wrong, len(code))}" if wrong else ""
@@ -194,7 +195,7 @@ def _grid_amiss(prize: Prize, digits: str) -> str:
             name = cell_name(cell, prize.size)
             empty = sent not in SYMBOLS[1:]
             told.append(f"{name} is empty" if empty else f"{name} is {sent}")
-    return f"wrong: {first_few(told, _MOST_CELLS, more='more cells')}" if told else ""
+    return f"wrong: {first_few(told, _MOST_CELLS, noun='cell')}" if told else ""
 
 
 def as_json(results: Results) -> dict[str, Any]:

@@ -14,6 +14,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from packbuilder.phrases import counted
 from packbuilder.reader.marks import Glyph
 from packbuilder.reader.pdfium import File
 
@@ -38,7 +39,7 @@ def faults(
     says, from the first to the last.
     """
     if copy.count != master.count:
-        yield f"it has {copy.count} pages instead of {master.count}"
+        yield f"it has {counted(copy.count, 'page')} instead of {master.count}"
         return
     step = max(1, (master.count - 1) // (most - 1)) if most else 1
     for number in sorted({*range(1, master.count + 1, step), master.count}):

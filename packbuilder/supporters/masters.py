@@ -141,10 +141,3 @@ def number_and_name(words: str) -> tuple[int, str] | None:
     """Whose a copy is by what it says."""
     found = _SAID.fullmatch(words)
     return (int(found[1]), found[2]) if found else None
-
-
-def is_master_of(data: bytes, copy: Path) -> bool:
-    """Whether a copy was made of a released file; an encrypted one, of which that cannot be told,
-    is taken to be so."""
-    found = copy.read_bytes()
-    return found.startswith(data) or b"/Encrypt" in found

@@ -62,5 +62,5 @@ def _told(name: str, letter: str) -> str:
     script = unicodedata.name(letter, "unknown").split()[0]
     return (
         f"its character {name.index(letter) + 1} ({script}) has no shape in the type, which has "
-        "Latin, Greek and Cyrillic letters; write the name in letters that have"
+        "Latin, Greek and Cyrillic letters"
     )

@@ -18,9 +18,11 @@ import pypdf
 import pytest
 import yaml
 
-from packbuilder import cli
+from packbuilder import cli, manifest
 from packbuilder.errors import Exit, InputError
+from packbuilder.issuing.changes import changed_words
 from packbuilder.issuing.ledger import read_ledger
+from packbuilder.issuing.post import post
 from tests.issuing.conftest import listing, rewrite
 
 NAMES = ["Wilhelmina Featherstone", "Ötzi Grün", "Zoë Marchbanks"]
@@ -130,6 +132,75 @@ def test_a_reissue_says_what_changed(pack: Path, tmp_path: Path, capsys: Any) ->
     assert ledger(pack) == [line]
     assert cli.run(["reissue", str(pack), "--reason", REASON]) == Exit.GOOD
     assert "copies of the old file" not in capsys.readouterr().err
+
+
+def test_a_reissue_tells_of_texts(pack: Path, capsys: Any) -> None:
+    rewrite(pack, "title: Saucer\n", "title: Saucer\n    intro: Mind the rim.\n")
+    assert cli.run(["reissue", str(pack), "--reason", "It had no intro."]) == Exit.GOOD
+    assert "puzzle 1 (saucer): Its intro changed.\n" in capsys.readouterr().err
+    assert cli.run(["release", str(pack), "--edition", "text"]) == Exit.GOOD
+    rewrite(pack, "  sampler: 1\n", "  sampler: 1\n  foreword: Come in.\n")
+    rewrite(pack, "Two cups, and a plate.", "Two cups, and a pot.")
+    capsys.readouterr()
+    assert cli.run(["reissue", str(pack), "--reason", "It had no foreword."]) == Exit.GOOD
+    told = capsys.readouterr().err
+    assert "the pack: Its theme changed. Its foreword changed.\n" in told
+    assert "(saucer)" not in told
+    assert "text: the text is another one\n" in told
+    for number, words in (1, "Its intro changed."), (2, "Its foreword changed."):
+        slip = pypdf.PdfReader(pack / "out" / f"tea-house-errata-{number}.pdf")
+        assert words in " ".join(" ".join(page.extract_text().split()) for page in slip.pages)
+
+
+def test_a_reissue_of_what_an_older_record_tells_less_of(pack: Path) -> None:
+    """A record as it was before it knew of texts."""
+    record = json.loads((pack / "out" / "release.json").read_text(encoding="utf-8"))
+    old = {key: value for key, value in record.items() if key != "texts"}
+    assert list(changed_words(old, record)) == []
+
+
+def test_old_copies_of_who_has_left_the_list_are_told(
+    pack: Path, tmp_path: Path, capsys: Any
+) -> None:
+    people, asked = supporters(tmp_path), ["copies", str(pack), "--supporters"]
+    assert cli.run([*asked, str(people)]) == Exit.GOOD
+    people.write_text(f"name\n{NAMES[0]}\n", encoding="utf-8")
+    capsys.readouterr()
+    assert cli.run([*asked, str(people)]) == Exit.GOOD
+    assert "any more" not in capsys.readouterr().err  # theirs are of the file as it is
+    rewrite(pack, *MENDED)
+    assert cli.run(["reissue", str(pack), "--reason", REASON]) == Exit.GOOD
+    assert "says which are not of it" in capsys.readouterr().err
+    assert cli.run([*asked, str(people), "--json"]) == Exit.GOOD
+    told = capsys.readouterr()
+    assert "2 old copies of people who are not on the list any more: 2, 3;" in told.err
+    assert json.loads(told.out)["copies"][0]["outdated"] == [2, 3]
+    assert not any(name in told.err for name in NAMES)
+
+
+def test_a_release_takes_what_copies_take(pack: Path, tmp_path: Path, capsys: Any) -> None:
+    list_ = tmp_path / "list.csv"
+    list_.write_text("name\nZoë Grün\nZoë Grün\n", encoding="latin-1")
+    asked = ["release", str(pack), "--supporters", str(list_), "--encoding", "latin-1"]
+    assert cli.run(asked) == Exit.USAGE
+    assert "say --same-names" in capsys.readouterr().err
+    more = ["--same-names", "--by-name", "--password", "tea"]
+    assert cli.run([*asked, *more]) == Exit.GOOD
+    for number in (1, 2):
+        copy = pypdf.PdfReader(pack / "copies" / f"tea-house-print-0000{number}-Zoë-Grün.pdf")
+        assert copy.is_encrypted and copy.decrypt("tea")
+    assert cli.run(["release", str(pack), *more]) == Exit.USAGE
+    assert "say with --supporters who gets a copy" in capsys.readouterr().err
+
+
+def test_a_post_leaves_blanks_for_when_and_where(pack: Path) -> None:
+    record = json.loads((pack / "out" / "release.json").read_text(encoding="utf-8"))
+    assert "[fill in" not in post(manifest.load(pack), record)
+    record["puzzles"][0]["entry"] = {"cells": ["r1c2"], "odds": 6}
+    (line,) = (
+        line for line in post(manifest.load(pack), record).splitlines() if "Be first" in line
+    )
+    assert line.count("[fill in: ") == 2
 
 
 def test_a_second_run_in_one_folder_is_told(pack: Path, capsys: Any) -> None:

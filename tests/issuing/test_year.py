@@ -148,6 +148,14 @@ def test_a_folder_without_packs_is_told(tmp_path: Path, capsys: Any) -> None:
     assert cli.run(["plan", str(tmp_path)]) == Exit.USAGE
     assert "no pack of it is released or built" in capsys.readouterr().err
     assert cli.run(["plan", str(tmp_path), "--chart", "x.png"]) == Exit.USAGE
+    capsys.readouterr()
+    assert cli.run(["plan", str(tmp_path / "nowhere")]) == Exit.USAGE
+    assert "there is no such folder" in capsys.readouterr().err
+    (tmp_path / "kites").mkdir()
+    (tmp_path / "kites" / "manifest.yaml").write_text("")
+    assert cli.run(["plan", str(tmp_path / "kites")]) == Exit.USAGE
+    told = f"this is one pack; name the folder of packs that it is in: {tmp_path}"
+    assert told in capsys.readouterr().err
 
 
 @given(st.dates(), st.integers(0, 40))

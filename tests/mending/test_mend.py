@@ -230,3 +230,23 @@ def test_a_puzzle_in_a_file_of_its_own_is_left_alone(
     (tmp_path / "manifest.yaml").write_text(head + "  - file: lamp.yaml\n")
     assert run(["mend", str(tmp_path), "lamp", "--write"]) == 2
     assert "by hand" in capsys.readouterr().err
+
+
+# A grid of our own in a half-turn picture, whose grade is 2, without a clue or without two.
+EVEN = "98.4..2....1..96.....87......9.....663.5.1.782.....1......45.....72..4....2..7.63"
+
+
+@pytest.mark.parametrize("lost", [(43,), (0,), (80,), (21,), (0, 44), (0, 80)])
+def test_the_clue_that_was_forgotten_is_offered_where_a_symmetry_is_promised(
+    lost: tuple[int, ...],
+) -> None:
+    whole = tuple(int(sign) if sign != "." else 0 for sign in EVEN)
+    left = tuple(0 if cell in lost else digit for cell, digit in enumerate(whole))
+    puzzle = Puzzle("lamp", "The Lamp", "Ada Quill", CLASSIC, left,
+                    Promise(grade=2, clues=28, symmetry="rotational"))  # fmt: skip
+    found = mends(puzzle, Pack("kites", Path(), "Kites", "2026-12", "Ada Quill", (puzzle,))).found
+    assert found[0].broken == ()
+    assert whole in [change.clues for change in found]
+    even = [[bool(digit) for digit in change.clues] for change in found]
+    order = [picture == picture[::-1] for picture in even]
+    assert order == sorted(order, reverse=True)

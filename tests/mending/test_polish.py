@@ -114,3 +114,11 @@ def test_what_is_lighter_is_written_and_its_number_too(tmp_path: Path) -> None:
     assert "# a comment that stays" in file.read_text() and "# the end" in file.read_text()
     assert after.puzzles[0].promise.clues == sum(map(bool, after.puzzles[0].clues))
     assert after.puzzles[0].promise.clues <= MINIMAL.clue_count + 2
+
+
+def test_the_number_that_changes_is_told_and_is_no_fault(tmp_path: Path, capsys: Any) -> None:
+    written(tmp_path, more(1), count=MINIMAL.clue_count + 1)
+    assert run(["polish", str(tmp_path), "lamp"]) == 0
+    out = capsys.readouterr().out
+    assert "but then" not in out
+    assert f"its promise becomes `clues: {MINIMAL.clue_count}`; --write changes that too" in out

@@ -13,9 +13,11 @@ import pytest
 from packbuilder.book import Book
 from packbuilder.book.assembling import book_of
 from packbuilder.editions import EDITIONS
-from packbuilder.grid import parse_cell
+from packbuilder.grid import blocks, parse_cell
 from packbuilder.pages import answer_pages, hint_pages, plan_book, puzzle_pages
 from packbuilder.plan.items import FURNITURE, Disc, Fills, Item, Plan, Text, Trace
+from packbuilder.proof import sat
+from packbuilder.readback import read
 from packbuilder.reader.drawn.edges import dot
 from packbuilder.rules import kinds
 from packbuilder.rules.shapes import (
@@ -31,7 +33,7 @@ from packbuilder.rules.shapes import (
     Shape,
 )
 from tests.readback import books
-from tests.readback.altering import Change, altered, drawn, findings, planned, told
+from tests.readback.altering import Change, altered, drawn, findings, planned, printed, told
 from tests.readback.test_drawn import Place
 
 DRAWS = {"Puzzles": (puzzle_pages, "shapes_of"), "Third hints": (hint_pages, "shapes_of"),
@@ -422,3 +424,29 @@ def test_nothing_else_stands_in_a_band(make: Callable[[float, float], Item], cod
     book = books.ruled("sandwich")
     x, y = Place(book, "Puzzle 1").at(3.4, -0.3)
     told(drawn(planned(book), "Puzzles", make(x, y)), book, code, number=1)
+
+
+def test_loops_are_read_back_as_loops() -> None:
+    """By both proofs; a loop that is not closed in print, or a line that is, is told."""
+    values = {
+        "whispers": ["r2c1 r1c2 r2c3 r3c2 r2c1", "r5c4 r5c5 r6c5"],
+        "renban": ["r3c5 r4c5 r4c6 r3c6 r3c5"],
+    }
+    empty = books.with_rules(blocks(2, 3), values, (0,) * 36, "loops")
+    solution = sat.prove(empty.geometry, empty.clues, empty.rules).first
+    assert solution is not None
+    puzzle = replace(empty, clues=(*[0] * 6, *solution[6:]))
+    book = books.bound([books.entry(1, puzzle, solution)])
+    plan = planned(book)
+    assert read(printed(plan), book, plan).findings == ()
+
+    def opened(shape: Shape) -> list[Shape]:
+        return [replace(shape, cells=shape.cells[:-1])] if isinstance(shape, Path) else [shape]
+
+    def other(shape: Shape) -> list[Shape]:
+        if isinstance(shape, Path) and shape.cells[0] != shape.cells[-1]:
+            return [Path((*shape.cells, cell("r5c4")), shape.style)]
+        return [shape]
+
+    told(printed_wrongly(book, "Puzzles", opened), book, "rule-wrong", "closed whisper line")
+    told(printed_wrongly(book, "Puzzles", other), book, "rule-wrong", "closed whisper line")

@@ -221,7 +221,7 @@ def renban(model: Model, grid: Grid, value: list[str]) -> None:
     """All different, and the greatest is as far from the least as their number allows."""
     size = len(grid)
     for text in value:
-        cells = named(grid, text)
+        cells = named(grid, " ".join(dict.fromkeys(text.split())))  # a loop names its first again
         least, most = (model.NewIntVar(1, size, f"{end} of {text}") for end in ("least", "most"))
         model.AddAllDifferent(cells)
         model.AddMinEquality(least, cells)

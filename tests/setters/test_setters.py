@@ -101,6 +101,11 @@ def test_a_proof_sheet_for_each_guest(pack: Path, capsys: Any) -> None:
     assert {path.name: path.read_bytes() for path in sheets.iterdir()} == first
 
 
+def test_a_file_in_the_place_of_the_sheets_is_told(pack: Path, capsys: Any) -> None:
+    assert cli.run(["setters", str(pack), "--sheets", str(pack / "manifest.yaml")]) == Exit.USAGE
+    assert "is a file; name a folder with --sheets" in capsys.readouterr().err
+
+
 def test_answers_stand_beside_the_puzzle(pack: Path) -> None:
     editions = [part for name in ("print", "text") for part in ("--edition", name)]
     assert cli.run(["build", str(pack), *editions]) == Exit.GOOD
@@ -189,3 +194,18 @@ def test_a_solution_of_a_file_of_its_own(pack: Path) -> None:
     file = mail(pack, EXAMPLE)
     assert cli.run(["take", str(pack), str(file), "--solution", str(answer)]) == Exit.GOOD
     assert manifest.load(pack).puzzles[-1].solution is not None
+
+
+@pytest.mark.parametrize("encoding", ["utf-16", "utf-8-sig"])
+def test_a_text_says_by_its_mark_how_it_is_written(pack: Path, encoding: str) -> None:
+    file = pack.parent / "mark.txt"
+    file.write_text(MAIL, encoding=encoding)
+    assert cli.run(["take", str(pack), str(file)]) == Exit.GOOD
+    assert manifest.load(pack).puzzles[-1].solution is not None
+
+
+def test_a_text_of_zero_bytes_is_told(pack: Path, capsys: Any) -> None:
+    file = pack.parent / "zeros.txt"
+    file.write_text(MAIL, encoding="utf-16-le")
+    assert cli.run(["take", str(pack), str(file)]) == Exit.USAGE
+    assert "as UTF-16 without a mark does; save the text as UTF-8" in capsys.readouterr().err

@@ -107,6 +107,20 @@ def test_what_is_taken_is_the_grid_or_nothing(name: str, size: int, rng: random.
     assert found.clues == tuple(values)
 
 
+@pytest.mark.parametrize("sign", ["> ", ">", "> > ", ">> "])
+@pytest.mark.parametrize("name", FORMS)
+def test_a_mail_that_is_quoted(name: str, sign: str) -> None:
+    """RFC 3676, 4.5: a sign before each line, once for each time that it was sent on."""
+    rows = [list(EXAMPLE[k : k + 9].replace(".", " ")) for k in range(0, 81, 9)]
+    text = FORMS[name]([[one.strip() for one in row] for row in rows], 3, 3)
+    quoted = "\n".join(sign + line for line in text.splitlines())
+    try:
+        plain = take(text)
+    except TakeFault:
+        return
+    assert take(f"Ada wrote:\n{quoted}\n").clues == plain.clues == VALUES
+
+
 def test_the_solution_is_taken_too() -> None:
     for text in (
         f"{EXAMPLE}\n{EXAMPLE_SOLVED}\n",
@@ -127,6 +141,7 @@ def test_a_slip_of_one_digit_is_caught() -> None:
     ("text", "told"),
     [
         ("", "holds no grid"),
+        ("1 is here", r"\(1 digit on 1 line\)"),
         ("Dear Ada, here is my puzzle.\n", "holds no grid"),
         (EXAMPLE[:80], "holds no grid that can be read"),
         (EXAMPLE_SOLVED, "only a filled grid"),

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import re
+import textwrap
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -226,3 +228,12 @@ def test_a_design_that_so_few_clues_cannot_settle(design: WriteDesign) -> None:
     search = Search(read_design(design(text)).request, 1, seed=1, budget=100, attempts=2)
     with pytest.raises(Unfinished, match="so few clues failed most, in 2 of 2"):
         next(iter(search))
+
+
+def test_the_design_of_the_readme_is_found(tmp_path: Path) -> None:
+    """What the README shows as an example is one, and comes out within the budget."""
+    readme = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
+    (example,) = re.findall(r"^  ```yaml\n(  title: Two Rivers\n.*?)^  ```", readme, re.M | re.S)
+    file = tmp_path / "design.yaml"
+    file.write_text(textwrap.dedent(example), encoding="utf-8")
+    assert run(["set", "--from", str(file), "--seed", "1"]) == 0

@@ -153,3 +153,13 @@ def test_the_command_adds_what_is_new(tmp_path: Path, capsys: pytest.CaptureFixt
     assert len(grids) == len(set(grids)) == 7
     assert parse_grid("1.....2..3.....4", 4) == grids[0]
     assert all("same-puzzle" not in str(one) for one in gate.check(manifest.load(folder)).checked)
+
+
+def test_working_titles_are_numbered_on(tmp_path: Path) -> None:
+    file = tmp_path / "manifest.yaml"
+    file.write_text(HEAD + "puzzles:\n" + ENTRY)
+    asked = ["set", "--size", "4", "--clues", "4", "--symmetry", "none", "--into", str(file)]
+    assert run([*asked, "--seed", "1", "--count", "2"]) == 0
+    assert run([*asked, "--seed", "2", "--count", "2"]) == 0
+    titles = [one.title for one in manifest.load(file).puzzles]
+    assert titles == ["The Lamp", "Grid 1", "Grid 2", "Grid 3", "Grid 4"]

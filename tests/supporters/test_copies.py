@@ -261,6 +261,12 @@ def test_an_older_release_without_room_for_a_stamp_is_told(pack: Path, capsys: A
     assert "has no room for whose copy it is" in capsys.readouterr().err
 
 
+def test_a_file_in_the_place_of_the_folder_is_told(pack: Path, capsys: Any) -> None:
+    (pack / "copies").write_text("x")
+    run(pack, code=Exit.USAGE)
+    assert "is a file; name a folder with --to" in capsys.readouterr().err
+
+
 def test_copies_and_releases_do_not_share_a_folder(pack: Path, capsys: Any) -> None:
     run(pack, "--to", str(pack / "out"), code=Exit.USAGE)
     assert "is a folder of releases; copies and their register are private" in (

@@ -200,6 +200,22 @@ def test_a_pack_that_was_not_released_goes_by_the_gate(folder: Path, capsys: Any
     assert len(json.loads(capsys.readouterr().out)["puzzles"][0]["first"]) == 1
 
 
+def test_a_line_that_cannot_be_read_is_told_and_the_others_judged(
+    folder: Path, capsys: Any
+) -> None:
+    right = code_of(folder)
+    (folder / "list.csv").write_text(
+        "received,name,puzzle,digits\n"
+        f"2026-12-01T18:00:01Z,Ada,1,{right}\nyesterday,Odo,1,{right}\n"
+    )
+    capsys.readouterr()
+    assert cli.run(["entries", str(folder), str(folder / "list.csv"), "--json"]) == Exit.USAGE
+    told = capsys.readouterr()
+    assert len(json.loads(told.out)["puzzles"][0]["first"]) == 1
+    assert "1 line could not be read, the first is 3" in told.err
+    assert "- 1st: entry 2" in (folder / "entries" / "public.md").read_text()
+
+
 def test_faults_are_told(folder: Path, write_pack: Callable[..., Path], capsys: Any) -> None:
     entered(folder, "--closes", "2026-12-24", code=Exit.USAGE)
     assert "--closes: is no time; write it like 2026-12-01T18:04:05Z" in capsys.readouterr().err

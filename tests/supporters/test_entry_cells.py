@@ -106,6 +106,8 @@ def test_the_gate_tells_cells_and_odds(write_pack: WritePack, capsys: Any) -> No
     )
     assert cli.run(["check", str(folder), "--json"]) == Exit.GOOD
     kettle, cup = json.loads(capsys.readouterr().out)["puzzles"]
+    assert cli.run(["check", str(folder)]) == Exit.GOOD
+    assert "send the pack out when entries have closed" in capsys.readouterr().out
     assert len(kettle["entry"]["cells"]) == 7
     assert kettle["entry"]["odds"] > 1000
     assert "entry" not in cup

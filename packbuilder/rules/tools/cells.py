@@ -122,16 +122,23 @@ def one_cell(value: Any, size: int, path: Where = ()) -> int:
     return found[0]
 
 
-def cells(value: Any, size: int, path: Where = (), *, at_least: int = 1) -> tuple[int, ...]:
-    """Different cells in the order in which they are written: ``r1c1 r1c2 r2c3``."""
+def cells(
+    value: Any, size: int, path: Where = (), *, at_least: int = 1, loops: bool = False
+) -> tuple[int, ...]:
+    """Different cells in the order in which they are written: ``r1c1 r1c2 r2c3``.
+
+    With ``loops``, the last may be the first of three or more once more.
+    """
     words = text(value, '"r1c1 r1c2 r2c3"', path).replace(",", " ").split()
     found: list[int] = []
-    for word in words:
+    for k, word in enumerate(words, start=1):
         try:
             cell = parse_cell(word, size)
         except GridFault as fault:
             what, _, mend = str(fault).partition("; ")
             raise RuleFault(what, mend or f"rows and columns go from 1 to {size}", path) from None
+        if loops and len(found) > 2 and cell == found[0] and k == len(words):
+            return (*found, cell)
         if cell in found:
             raise RuleFault(f"{word} is named twice", "name each cell once", path)
         found.append(cell)
@@ -145,8 +152,8 @@ def cells(value: Any, size: int, path: Where = (), *, at_least: int = 1) -> tupl
 
 
 def line(value: Any, size: int, path: Where = (), *, at_least: int = 2) -> tuple[int, ...]:
-    """Cells of a line, each touching the next by a side or a corner."""
-    found = cells(value, size, path, at_least=at_least)
+    """Cells of a line, each touching the next by a side or a corner; it may be a loop."""
+    found = cells(value, size, path, at_least=at_least, loops=True)
     check_line(found, size, path)
     return found
 
