@@ -57,7 +57,7 @@ def test_dots_stop_before_a_digit_that_a_strike_leaves() -> None:
 def test_candidates_of_a_settled_cell_are_spoken_of() -> None:
     assert HINT.settled == ((2, 2),)
     assert dict(HINT.spoken) == {**dict(HINT.shown), 2: (2, 3, 4)}
-    assert "r1c3: 2 3 4; strike 3 4" in str([*position(HINT, latin(4))])
+    assert "2 3 4; strike 3 4" in str([*position(HINT, latin(4))])
 
 
 BARE = Step("naked-single", 1, ((3, 2),), (), (3,), (2,), (0,))
