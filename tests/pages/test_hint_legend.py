@@ -17,6 +17,7 @@ from packbuilder.pages.evidence_marks import evidence_marks
 from packbuilder.pages.grid_place import GridPlace
 from packbuilder.pages.hint_legend import legend
 from packbuilder.pages.page_design import PageDesign
+from packbuilder.plaintext.hint_list import position
 from packbuilder.plan.items import Trace
 from packbuilder.puzzle import Puzzle
 from tests.pages.sample_book import sample_book
@@ -56,6 +57,7 @@ def test_dots_stop_before_a_digit_that_a_strike_leaves() -> None:
 def test_candidates_of_a_settled_cell_are_spoken_of() -> None:
     assert HINT.settled == ((2, 2),)
     assert dict(HINT.spoken) == {**dict(HINT.shown), 2: (2, 3, 4)}
+    assert "2 3 4; strike 3 4" in str([*position(HINT, latin(4))])
 
 
 BARE = Step("naked-single", 1, ((3, 2),), (), (3,), (2,), (0,))
