@@ -56,7 +56,7 @@ STEP = NOTED.step
         (hinted(told="It is so."), "words"),
         (hinted(position=BOOK.entries[0].hints[0].position), "digit-wrong"),
         (hinted(shown=NOTED.shown[:2]), "candidate"),
-        (hinted(struck=NOTED.struck[:1]), "struck"),
+        (hinted(step=replace(STEP, removes=STEP.removes[:1])), "struck"),
         (hinted(step=replace(STEP, cells=(0,))), "shading"),
         (hinted(step=replace(STEP, removes=((9, 3), (9, 4)))), "shading"),
     ],

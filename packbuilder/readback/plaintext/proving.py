@@ -254,7 +254,9 @@ def _step(paragraphs: Sequence[str], hint: Hint, entry: Entry) -> Iterator[tuple
         struck |= {(found[1], sign) for sign in (found[3] or "").split()}
     if shown != {cell_name(c, size): {SYMBOLS[d] for d in ds} for c, ds in hint.spoken}:
         yield "candidate", "the candidates are not those of the hint"
-    if struck != {(cell_name(c, size), SYMBOLS[d]) for c, d in step.removes}:
+    here = dict(hint.spoken)
+    gone = {(cell_name(c, size), SYMBOLS[d]) for c, d in step.removes if d in here.get(c, ())}
+    if struck != gone:
         yield "struck", "the candidates struck are not those of the hint"
 
 
