@@ -27,6 +27,7 @@ from functools import lru_cache
 from itertools import combinations
 from types import TracebackType
 
+import pysolvers
 from pysat.solvers import Solver
 
 from packbuilder.errors import Unfinished
@@ -209,6 +210,12 @@ class Prover:
 
     def _solve(self, assumed: list[int], deadline: float | None) -> bool | None:
         """True or False, or None when the deadline has passed."""
+        try:
+            return self._answer(assumed, deadline)
+        except pysolvers.error as fault:  # a solver at work takes Ctrl-C itself
+            raise KeyboardInterrupt from fault
+
+    def _answer(self, assumed: list[int], deadline: float | None) -> bool | None:
         if deadline is None:
             return bool(self._solver.solve(assumptions=assumed))
         while time.monotonic() < deadline:

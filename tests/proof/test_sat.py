@@ -2,6 +2,12 @@
 
 from __future__ import annotations
 
+import os
+import signal
+import subprocess
+import sys
+from itertools import combinations
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -29,6 +35,21 @@ def test_time_that_runs_out_after_the_first_solution_is_undecided(
     verdict = sat.prove(NINE, clues, time_limit=1)
     assert verdict.solutions is None
     assert verdict.first is not None
+
+
+def test_an_interrupt_stops_a_solver_at_work() -> None:
+    """Twelve pigeons and eleven holes keep resolution busy for long (Haken 1985; from memory)."""
+    with sat.Prover(NINE) as prover:
+        solver, first = prover._solver, 10_000  # the prover's own solver, with more to do
+        holes = [[first + 11 * pigeon + hole for hole in range(11)] for pigeon in range(12)]
+        for pigeon in holes:
+            solver.add_clause(pigeon)
+        for hole in zip(*holes, strict=True):
+            for one, other in combinations(hole, 2):
+                solver.add_clause([-one, -other])
+        stop = f"import os, time; time.sleep(0.5); os.kill({os.getpid()}, {int(signal.SIGINT)})"
+        with subprocess.Popen([sys.executable, "-c", stop]), pytest.raises(KeyboardInterrupt):
+            prover.prove((0,) * 81)
 
 
 def test_one_solver_serves_many_grids() -> None:
