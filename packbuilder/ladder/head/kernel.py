@@ -22,14 +22,13 @@ its constants, stay in this file. It is fast to compile because every function h
 # mypy: disable-error-code="no-untyped-def, no-untyped-call, untyped-decorator"
 from __future__ import annotations
 
-from typing import Any
+from functools import partial
 
-from numba import njit, types
-from numba.extending import intrinsic as _untyped
+from numba import njit
 
+from packbuilder.proof import vectors
 from packbuilder.proof.compiling import cached
-
-intrinsic: Any = _untyped  # its types count the typing context as an argument of the call
+from packbuilder.proof.vectors import lowest, popcount
 
 _compiled = njit(nogil=True)
 
@@ -72,26 +71,6 @@ CHOSEN = 160
 
 ROOM = 256
 """How long ``desk`` is."""
-
-
-@intrinsic
-def _lowest(_typing: Any, mask: Any) -> Any:
-    """The index of the lowest set bit."""
-
-    def build(context: Any, builder: Any, _sig: Any, args: Any) -> Any:
-        return builder.cttz(args[0], context.get_constant(types.boolean, 0))
-
-    return types.int64(types.int64), build
-
-
-@intrinsic
-def _popcount(_typing: Any, mask: Any) -> Any:
-    """How many bits are set."""
-
-    def build(_context: Any, builder: Any, _sig: Any, args: Any) -> Any:
-        return builder.ctpop(args[0])
-
-    return types.int64(types.int64), build
 
 
 @_compiled
@@ -194,7 +173,7 @@ def _spread(rows, desk, to, only):
         for u in range(wide):
             left = rows[desk[LITS + k] * wide + u]
             while left:
-                x = u * 64 + _lowest(left)
+                x = u * 64 + lowest(left)
                 left &= left - 1
                 for w in range(wide):
                     rows[to + x * wide + w] |= rows[row + w] & rows[only + w]
@@ -243,14 +222,14 @@ def _mark(rows, desk, names, ways, outdoes, index, key):
     for t in range(cells):
         left, at = digits, 3 * line
         while left:
-            x = index[key >> DIGITS + CELL * t & NONE, _lowest(left)]
+            x = index[key >> DIGITS + CELL * t & NONE, lowest(left)]
             left &= left - 1
             if x >= 0:
                 ways[m, t if one else at] = x
                 at += 1
         line += 1
     while digits and cells > 1 and not one:
-        d, at = _lowest(digits), 3 * line
+        d, at = lowest(digits), 3 * line
         digits &= digits - 1
         for t in range(cells):
             x = index[key >> DIGITS + CELL * t & NONE, d]
@@ -281,14 +260,14 @@ def _subsets(masks, n, found):
     for x in range(n):
         for y in range(x + 1, n):
             two = masks[x] | masks[y]
-            bits = _popcount(two)
+            bits = popcount(two)
             if bits > 3:
                 continue
             if bits == 2:
                 found[k, 0], found[k, 1] = 1 << x | 1 << y, two
                 k += 1
             for z in range(y + 1, n):
-                if _popcount(two | masks[z]) == 3:
+                if popcount(two | masks[z]) == 3:
                     found[k, 0], found[k, 1] = 1 << x | 1 << y | 1 << z, two | masks[z]
                     k += 1
     return k
@@ -299,7 +278,7 @@ def _key(digits, chosen, cells):
     """The key of digits in those of the cells that are chosen."""
     key, at = digits, DIGITS
     while at < DIGITS + 3 * CELL:
-        key |= (cells[_lowest(chosen)] if chosen else NONE) << at
+        key |= (cells[lowest(chosen)] if chosen else NONE) << at
         at += CELL
         chosen &= chosen - 1
     return key
@@ -352,7 +331,7 @@ def _find(rows, desk, names, ways, outdoes, index, houses, seen, sets, found, ls
     n, size = 0, desk[SIZE]
     cells, masks, digits = sets[0], sets[1], sets[2]
     for i in range(len(seen)):
-        if _popcount(seen[i]) == 2:
+        if popcount(seen[i]) == 2:
             cells[0] = i
             lst[n] = _key(seen[i], desk[ZERO] + 1, cells)
             n += 1
@@ -375,13 +354,13 @@ def _find(rows, desk, names, ways, outdoes, index, houses, seen, sets, found, ls
             if places:
                 masks[have], digits[have] = places, d
                 have += 1
-                if 2 <= _popcount(places) <= 3:
+                if 2 <= popcount(places) <= 3:
                     lst[n] = _key(1 << d, places, cells)
                     n += 1
         for j in range(_subsets(masks, have, found)):
             left, those = found[j, 0], 0
             while left:
-                those |= 1 << digits[_lowest(left)]
+                those |= 1 << digits[lowest(left)]
                 left &= left - 1
             lst[n] = _key(those, found[j, 1], cells)
             n += 1
@@ -422,7 +401,7 @@ def _in_sight(rows, desk, index, houses, seen):
     for i in range(len(seen)):
         m = seen[i]
         if m and m & (m - 1) == 0:
-            x = index[i, _lowest(m)]
+            x = index[i, lowest(m)]
             rows[pool + (x >> 6)] |= 1 << (x & 63)
             any_ = True
     for h in range(len(houses)):
@@ -436,7 +415,7 @@ def _in_sight(rows, desk, index, houses, seen):
         for p in range(1, houses[h, 0] + 1 if ones else 0):
             m = seen[houses[h, p]] & ones
             while m:
-                x = index[houses[h, p], _lowest(m)]
+                x = index[houses[h, p], lowest(m)]
                 rows[pool + (x >> 6)] |= 1 << (x & 63)
                 m &= m - 1
                 any_ = True
@@ -504,7 +483,7 @@ def _weight(rows, desk, m):
     """How many ways a mark has: what there is to keep in mind."""
     n = 0
     for w in range(desk[WORDS]):
-        n += _popcount(rows[desk[MARK] + 4 * m * desk[WORDS] + w])
+        n += popcount(rows[desk[MARK] + 4 * m * desk[WORDS] + w])
     return n
 
 
@@ -916,7 +895,7 @@ def _third(rows, desk, ways, index, who, houses, seen, pool, queue, pairs, table
     return -1
 
 
-@cached
+@partial(cached, others=[vectors])
 def search(
     rows,
     desk,
