@@ -21,6 +21,7 @@ Glucose 4 was chosen by measurement: over 9x9 and 16x16 grids it was within a th
 from __future__ import annotations
 
 import random
+import signal
 import time
 from collections.abc import Iterable, Sequence
 from functools import lru_cache
@@ -210,9 +211,13 @@ class Prover:
 
     def _solve(self, assumed: list[int], deadline: float | None) -> bool | None:
         """True or False, or None when the deadline has passed."""
+        heard_by = signal.getsignal(signal.SIGINT)
         try:
             return self._answer(assumed, deadline)
-        except pysolvers.error as fault:  # a solver at work takes Ctrl-C itself
+        except pysolvers.error as fault:  # a solver at work takes Ctrl-C, and does not give it back
+            signal.signal(signal.SIGINT, heard_by)
+            if hasattr(signal, "pthread_sigmask"):
+                signal.pthread_sigmask(signal.SIG_UNBLOCK, {signal.SIGINT})
             raise KeyboardInterrupt from fault
 
     def _answer(self, assumed: list[int], deadline: float | None) -> bool | None:

@@ -6,6 +6,7 @@ import os
 import signal
 import subprocess
 import sys
+import time
 from itertools import combinations
 
 import pytest
@@ -50,6 +51,9 @@ def test_an_interrupt_stops_a_solver_at_work() -> None:
         stop = f"import os, time; time.sleep(0.5); os.kill({os.getpid()}, {int(signal.SIGINT)})"
         with subprocess.Popen([sys.executable, "-c", stop]), pytest.raises(KeyboardInterrupt):
             prover.prove((0,) * 81)
+    with pytest.raises(KeyboardInterrupt):  # and the next is heard
+        os.kill(os.getpid(), signal.SIGINT)
+        time.sleep(1)
 
 
 def test_one_solver_serves_many_grids() -> None:
