@@ -8,14 +8,14 @@ from dataclasses import dataclass, replace
 from packbuilder.book.book import Book, Entry
 from packbuilder.layouts.papers import MM
 from packbuilder.pages.blocks import Block, beside, gap, stack, text_line
-from packbuilder.pages.draft import Draft
+from packbuilder.pages.draft import NOTES, Draft
 from packbuilder.pages.ornaments import graded, graded_width
 from packbuilder.pages.page_design import left_text, right_text
 from packbuilder.pages.prose import Source, checked, fit_lines, fit_size
 from packbuilder.plan.items import Item, Reference, Strokes, Tag, Text
 from packbuilder.typography.typeface import face_for, width
 
-OTHERS = ("Foreword", "How to play", "Primer", "First hints", "Second hints", "Third hints",
+OTHERS = ("Foreword", "How to play", "Primer", NOTES, "First hints", "Second hints", "Third hints",
           "Answers", "The full pack", "Credits")  # fmt: skip
 _TOGETHER = 3
 _INDENT = 10 * MM
@@ -206,7 +206,7 @@ def _grade(draft: Draft, row: _Row, x: float, y: float) -> list[Item]:
     return graded(draft.sheet, start, y, row.entry.grade, draft.sheet.type.label)
 
 
-def _present(section: str, book: Book) -> bool:
+def _present(section: str, book: Book, draft: Draft) -> bool:
     """Whether a book has a section."""
     if section.endswith("hints"):
         return any(entry.hints for entry in book.entries)
@@ -214,6 +214,7 @@ def _present(section: str, book: Book) -> bool:
         "Foreword": book.pack.foreword.strip(),
         "Primer": book.lessons,
         "The full pack": book.whole,
+        NOTES: draft.noted,
     }
     return bool(optional.get(section, True))
 
@@ -235,7 +236,7 @@ def _others(draft: Draft, book: Book) -> Block:
     rows = [
         line(section, "section-" + section.lower().replace(" ", "-"))
         for section in OTHERS
-        if _present(section, book)
+        if _present(section, book, draft)
     ]
     down = -(-len(rows) // across)
     table = stack(rows[:down])

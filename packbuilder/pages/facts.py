@@ -21,7 +21,7 @@ from packbuilder.rules.shapes import Corner, Outside, Shape
 def shapes_of(puzzle: Puzzle) -> tuple[Shape, ...]:
     """How all its rules look, in the order of its parts.
 
-    Raises InputError where clues of two rules would stand on one another outside the grid.
+    Raises CannotSet where clues of two rules would stand on one another outside the grid.
     """
     shapes = tuple(shape for part in puzzle.rules for shape in part.shapes())
     outside = [shape for shape in shapes if isinstance(shape, Outside)]
@@ -31,7 +31,8 @@ def shapes_of(puzzle: Puzzle) -> tuple[Shape, ...]:
             line = "column" if clue.side in ("top", "bottom") else "row"
             raise Source.of(puzzle, "rules").fault(
                 f"two clues would stand on one another at the {clue.side} of {line} "
-                f"{clue.index + 1}; leave one out, or give the sum from its diagonal's other end"
+                f"{clue.index + 1}",
+                "leave one out, or give the sum from its diagonal's other end",
             )
     return shapes
 
