@@ -45,6 +45,11 @@ class Finding:
         return self.level == "refuse"
 
 
+def does_not_fit(message: str, mend: str, field: str, editions: tuple[str, ...]) -> Finding:
+    """A text or a grid that has no room on the pages of some editions."""
+    return Finding("does-not-fit", message, mend, (), field, editions)
+
+
 @dataclass(frozen=True)
 class Checked:
     """A puzzle with the facts that were computed of it and the findings that follow.

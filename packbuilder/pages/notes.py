@@ -141,8 +141,8 @@ def column_notes(draft: Draft, entry: Entry, measure: float, height: float, way:
         return stack([*head, gap(max(8, around)), *foot])
     paper = ruled_lines(sheet, measure, white - max(6, around))
     if not sheet.layout.writing.ruled and way.lines:
-        paper = _scratch(sheet, puzzle.size, measure, white - max(10, around) - 8)
-        foot = [paper, gap(max(8, around)), *foot] if paper.height else foot
+        paper = _scratch(sheet, puzzle.size, measure, white - max(10, around) - 10)
+        foot = [paper, gap(max(8, around + 2)), *foot] if paper.height else foot
         return stack([*head, gap(height - sum(b.height for b in (*head, *foot))), *foot])
     return stack([*head, paper, gap(white - paper.height), *foot])
 

@@ -141,7 +141,7 @@ def look_at(
     outside = [g for g in others if not any(_is_in(lattice, g) for lattice in grids)]
     runs = runs_of(outside)
     named = [re.escape(some) for some in words.split("\n") if re.search(r"pages?\d", some)]
-    own = re.compile(rf"(?:\d|by)(?:{'|'.join(named)})$" if named else r"(?!)")
+    own = re.compile(rf"(?:\d|by)(?:{'|'.join(named)})\W*$" if named else r"(?!)")
     leads = tuple(
         r
         for r in body(runs)

@@ -15,10 +15,9 @@ from packbuilder.book.book import Book
 from packbuilder.editions import PRINT, Edition
 from packbuilder.errors import InputError
 from packbuilder.gate import Checked, Finding, Report
+from packbuilder.gate.report import does_not_fit
 from packbuilder.pages.faults import CannotSet, Fault, Source
 from packbuilder.phrases import listed
-
-CODE = "does-not-fit"
 
 Unset = Mapping[str, InputError]
 """By the names of editions, why they cannot be set."""
@@ -62,7 +61,7 @@ def told(report: Report) -> str:
     named = [(f"{one.puzzle.where}: {one.puzzle.id}", one.findings) for one in report.checked]
     for where, findings in (*named, (report.pack.slug, report.findings)):
         for one in findings:
-            if one.code == CODE:
+            if one.editions:
                 lines.append(f"{where}: {one.message}\n    To mend: {one.mend}")
     return "\n".join(lines)
 
@@ -85,7 +84,7 @@ def _findings(unset: Unset) -> dict[str | None, list[Finding]]:
         else:
             mend = str(error).partition("; ")[2]
             if all(one.message != str(error) for one in found.get(None, ())):
-                found.setdefault(None, []).append(Finding(CODE, str(error), mend, editions=(name,)))
+                found.setdefault(None, []).append(does_not_fit(str(error), mend, "", (name,)))
     for source, some in texts.items():
         name, worst = max(some, key=lambda one: one[1].over)
         names = tuple(dict.fromkeys(edition for edition, _ in some))
@@ -95,6 +94,6 @@ def _findings(unset: Unset) -> dict[str | None, list[Finding]]:
         mend = worst.mend
         if PRINT.name not in names:
             mend += f"; or build no {listed(names, 'or')} edition"
-        one = Finding(CODE, f"{what}: {worst.told} ({where}{most})", mend, (), what, names)
+        one = does_not_fit(f"{what}: {worst.told} ({where}{most})", mend, what, names)
         found.setdefault(source.puzzle, []).append(one)
     return found
