@@ -61,16 +61,6 @@ def no_last_page_is_nearly_bare(p: Printed) -> Told:
                 yield f"page {last.folio}, the last of {section}, is nearly bare"
 
 
-def answers_are_spread_over_their_last_two_pages(p: Printed) -> Told:
-    """Where all grids are of one size, their rows on the last two pages differ by two at most: the
-    first page of a section has its title too."""
-    looks = [look for look in p.looks if look.section == "Answers" and look.grids]
-    rows = [len({round(grid.frame[3]) for grid in look.grids}) for look in looks]
-    sizes = {round(grid.frame[3] - grid.frame[1]) for look in looks for grid in look.grids}
-    if len(looks) > 1 and len(sizes) == 1 and rows[-2] - rows[-1] > 1 + (len(looks) == 2):
-        yield f"answers stand in rows of {rows} a page"
-
-
 def _sections(p: Printed) -> Iterator[tuple[str, list[Look]]]:
     return ((name, list(looks)) for name, looks in groupby(p.looks, key=lambda look: look.section))
 
