@@ -6,7 +6,7 @@ import ctypes
 import sys
 from array import array
 from collections.abc import Callable, Sequence
-from functools import partial
+from functools import cache, partial
 from hashlib import sha256
 from importlib.util import find_spec
 from pathlib import Path
@@ -104,19 +104,20 @@ class Kernel:
         module, _, function = self.place.partition(":")
         found = sha256(f"{self.place} {kinds} {loading.described()}".encode())
         for name in (module, *self.others, *_OWN):
-            found.update(sha256(_source(name)).digest())
-        found.update(_source("numba", "_version.py"))
+            found.update(_digest(name))
+        found.update(_digest("numba", "_version.py"))
         return f"{module.removeprefix('packbuilder.')}.{function}-{found.hexdigest()[:32]}.code"
 
 
-def _source(module: str, beside: str | None = None) -> bytes:
-    """The text of a module, or of a file beside it; it is not imported. Raises OSError."""
+@cache
+def _digest(module: str, beside: str | None = None) -> bytes:
+    """That of the text of a module, or of a file beside it; it is not imported. Raises OSError."""
     spec = find_spec(module)
     get_data = getattr(spec and spec.loader, "get_data", None)
     if spec is None or spec.origin is None or get_data is None:
         raise OSError(f"the text of {module} is not to be had")
-    text: bytes = get_data(str(Path(spec.origin).with_name(beside)) if beside else spec.origin)
-    return text
+    place = str(Path(spec.origin).with_name(beside)) if beside else spec.origin
+    return sha256(get_data(place)).digest()
 
 
 def _kinds(args: Sequence[Laid]) -> str:

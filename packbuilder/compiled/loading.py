@@ -44,6 +44,7 @@ def machine() -> Any:
     )
 
 
+@cache
 def described() -> str:
     """All that machine code depends on besides its source: processor, system, LLVM."""
     _begun()
