@@ -29,7 +29,7 @@ REVIEWED = {
     # the extra for a cluster, and what it needs
     *("click", "cloudpickle", "dask", "distributed", "fsspec", "jinja2", "locket", "markupsafe"),
     *("msgpack", "packaging", "partd", "psutil", "sortedcontainers", "tblib", "toolz", "tornado"),
-    *("urllib3", "zict"),
+    *("importlib-metadata", "lazy-importer", "urllib3", "zict", "zipp"),
 }
 """The runtime packages whose licences were read by a person: MIT, BSD, Apache 2.0, PSF, OFL."""
 
