@@ -19,6 +19,7 @@ ORDER = [
     {"grid", "yamlfields", "typography"},
     {"symmetry", "rules"},
     {"editions"},
+    {"artwork"},
     {"puzzle"},
     {"layouts"},
     {"proof"},
@@ -53,7 +54,7 @@ WALLS = [
 it was written; what a rule of the house looks like is said twice, by two rooms that share nothing.
 """
 
-HEAVY = ("numba", "numpy", "reportlab", "pdfplumber", "pypdf", "pypdfium2", "pysat", "rich",
+HEAVY = ("contourpy", "fontTools", "numba", "numpy", "reportlab", "pdfplumber", "pypdf", "pypdfium2", "pysat", "rich",
          "uharfbuzz", "yaml")  # fmt: skip
 
 
