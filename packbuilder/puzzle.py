@@ -109,7 +109,8 @@ class Pack:
     rest on the puzzle having one solution. ``sampler`` is how many puzzles the sampler holds,
     ``creep`` the thickness of a booklet's paper in millimetres, ``entry`` how many letters each
     puzzle has by which solvers enter. ``questions`` are (name, question) pairs, what each setter
-    is asked. ``link`` is where the full pack is to be had. ``archive`` names folders of earlier packs, from the pack's own: its puzzles must be
+    is asked. ``link`` is where the full pack is to be had. ``archive`` names folders of earlier
+    packs, from the pack's own: its puzzles must be
     new against theirs too.
     """
 

@@ -54,8 +54,8 @@ WALLS = [
 it was written; what a rule of the house looks like is said twice, by two rooms that share nothing.
 """
 
-HEAVY = ("contourpy", "fontTools", "numba", "numpy", "reportlab", "pdfplumber", "pypdf", "pypdfium2", "pysat", "rich",
-         "uharfbuzz", "yaml")  # fmt: skip
+HEAVY = ("contourpy", "fontTools", "numba", "numpy", "reportlab", "pdfplumber", "pypdf",
+         "pypdfium2", "pysat", "rich", "uharfbuzz", "yaml")  # fmt: skip
 
 
 Imports = dict[str, set[str]]

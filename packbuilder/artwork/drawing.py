@@ -65,10 +65,12 @@ def read_drawing(data: bytes, name: str) -> Drawing:
         if not data.startswith(ENDING[kind]):
             raise Faulty(f"is called .{kind} and is none; save it again as {kind.upper()}")
         if kind == "png":
-            from packbuilder.artwork.png import outlines  # late: it loads numpy
-        else:
-            from packbuilder.artwork.svg import outlines
-        return fitted(outlines(data))
+            from packbuilder.artwork import png  # late: it loads numpy
+
+            return fitted(png.outlines(data))
+        from packbuilder.artwork import svg
+
+        return fitted(svg.outlines(data))
     except Faulty as fault:
         raise InputError(f"{name}: {fault}") from None
 

@@ -36,8 +36,10 @@ def outlines(data: bytes) -> Iterator[Shape]:
     grey.thumbnail((SIDE, SIDE), Image.Resampling.BOX)
     dark = 255.0 - np.pad(np.asarray(grey), 1, constant_values=255)
     lines = contour_generator(z=dark[::-1], fill_type=FillType.OuterOffset)
-    filled = lines.filled(127.5, 1e9)
-    check_points(sum(len(points) for points in filled[0]))
-    for points, offsets in zip(*filled, strict=True):
+    polygons, ends = lines.filled(127.5, 1e9)
+    check_points(sum(len(points) for points in polygons if points is not None))
+    for points, offsets in zip(polygons, ends, strict=True):
+        if points is None or offsets is None:  # as the library's types have it
+            continue
         runs = (points[a:b].tolist() for a, b in pairwise(offsets.tolist()))
         yield Shape(tuple(tuple((x, y) for x, y in run) for run in runs), fill=True)

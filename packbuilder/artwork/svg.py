@@ -64,7 +64,7 @@ class _Reading:
         self._passed, self._points = 0, 0
         self.parser = parser = expat.ParserCreate(namespace_separator=" ")
         parser.StartElementHandler, parser.EndElementHandler = self._start, self._end
-        parser.EntityDeclHandler = parser.ExternalEntityRefHandler = self._entity
+        parser.EntityDeclHandler = self._entity
 
     def _fault(self, told: str) -> Faulty:
         return Faulty(f"line {self.parser.CurrentLineNumber}: {told}")

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from packbuilder.artwork import Drawing, read_drawing
 from packbuilder.book.book import Book, Entry
 from packbuilder.book.wording import technique_names
-from packbuilder.grid import SYMBOLS, Geometry, Values, default_shape, read_blocks
+from packbuilder.grid import SYMBOLS, Geometry, default_shape, read_blocks
 from packbuilder.ladder.english import article, noun
 from packbuilder.ladder.hints import Hint
 from packbuilder.phrases import counted, listed
@@ -21,6 +21,8 @@ from packbuilder.puzzle import BEYOND
 
 OPEN = "?"
 """Stands where the riddle asks."""
+ON_COVER = "The picture on the cover"
+"""What heads the riddle's answer."""
 EMPTY, CLUE = ".", "x"
 
 _FEWEST_CLUES = 8
@@ -47,21 +49,19 @@ class CoverPicture:
     drawing: Drawing | None = None
 
     @property
+    def rows(self) -> list[list[str]]:
+        """Its signs, row by row; none of a creator's own picture."""
+        size = self.geometry.size if self.geometry else 1
+        return [[*self.signs[k : k + size]] for k in range(0, len(self.signs), size)]
+
+    @property
     def in_words(self) -> str:
-        """What it shows, row by row, for those who do not see it; "" for a creator's own."""
-        if self.geometry is None:
-            return ""
-        size, said = self.geometry.size, _SIGNS[self.design]
-        rows = (" ".join(self.signs[k : k + size]) for k in range(0, size * size, size))
-        return f"{said}: {'; '.join(f'r{k} {row}' for k, row in enumerate(rows, start=1))}"
+        """What it shows, row by row, for those who do not see it."""
+        told = (", ".join(_SPOKEN.get(sign, sign) for sign in row) for row in self.rows)
+        return "; ".join(f"row {k}: {row}" for k, row in enumerate(told, start=1))
 
 
-_SIGNS = {
-    "discs": "Row by row, each disc as its digit and the open one as a question mark",
-    "clues": "Row by row, an x for each clue, a full stop for none, and a question mark for the "
-    "open square",
-    "technique": "Row by row, the clues, a full stop for none, and question marks for the discs",
-}
+_SPOKEN = {EMPTY: "blank", CLUE: "clue", OPEN: "open"}
 
 
 def grades_told(book: Book) -> str:

@@ -140,7 +140,7 @@ FILE: Group[dict[str, Any]] = Group(
     lambda _name: "a puzzle in a file of its own has all its other fields in that file",
 )
 
-COVER = Group(
+COVER: Group[dict[str, Any]] = Group(
     "CoverFields",
     "A picture of your own for the cover, with the line that explains it and a small riddle.",
     {

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from packbuilder.book.book import Book, Entry
+from packbuilder.book.cover import ON_COVER, CoverPicture, cover_picture
 from packbuilder.layouts.papers import MM
-from packbuilder.pages.blocks import Block
+from packbuilder.pages.blocks import Block, paragraph, stack
 from packbuilder.pages.draft import Draft
 from packbuilder.pages.facts import small_shapes_of, summary
 from packbuilder.pages.grid_place import GridPlace
 from packbuilder.pages.grids import grid
 from packbuilder.pages.ornaments import STRIP, strip
-from packbuilder.pages.prose import Source, checked, cut
+from packbuilder.pages.prose import HOUSE, Source, checked, cut
 from packbuilder.plan.items import Destination, Item, Reference, Table, Tag, Text
 from packbuilder.typography.typeface import face_for, width
 
@@ -35,6 +36,17 @@ def answers(draft: Draft, book: Book) -> None:
     cell = min(column / 9, wanted.cell * MM * 1.06)
     blocks = [_answer(draft, entry, cell, (count, column, across)) for entry in book.entries]
     draft.rows(blocks, count, (across, 7 * MM))
+    if picture := cover_picture(book):
+        draft.flow([_cover(draft, picture)])
+
+
+def _cover(draft: Draft, picture: CoverPicture) -> Block:
+    """The answer of the cover's riddle."""
+    faces, size = draft.sheet.faces, draft.sheet.type.prose
+    said = Source("pack: cover: answer") if picture.design == "own" else HOUSE
+    answer = checked(picture.answer, faces.prose, said)
+    head = paragraph(ON_COVER, faces.strong, size, draft.sheet.measure, role="H2")
+    return stack([head, paragraph(answer, faces.prose, size, draft.sheet.measure, quoted=True)])
 
 
 def _answer(draft: Draft, entry: Entry, cell: float, grid_of: tuple[int, float, float]) -> Block:

@@ -12,7 +12,6 @@ from packbuilder.pages.blocks import Block, gap, paragraph, stack
 from packbuilder.pages.cover_designs import designed
 from packbuilder.pages.draft import Draft
 from packbuilder.pages.page_design import (
-    ASCENT,
     LEADING,
     PageDesign,
     left_text,

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from packbuilder.book.book import Book, Entry
+from packbuilder.book.cover import looks
 from packbuilder.book.how_to_play import puzzles_told
 from packbuilder.layouts.papers import MM
 from packbuilder.pages.blocks import Block, gap, paragraph
-from packbuilder.book.cover import looks
 from packbuilder.pages.draft import Draft
 from packbuilder.pages.ornaments import graded, picture
 from packbuilder.pages.page_design import ASCENT, LEADING, PageDesign

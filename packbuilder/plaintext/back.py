@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from packbuilder import __version__
 from packbuilder.book.book import Book
+from packbuilder.book.cover import ON_COVER, cover_picture
 from packbuilder.book.how_to_play import puzzles_told
 from packbuilder.plaintext.facts import answer_head, puzzle_head, setter_of
 from packbuilder.plaintext.grids import grid_rows
@@ -30,6 +31,9 @@ def sections(book: Book) -> Iterator[Node]:
         grid = grid_rows(entry.solution, entry.puzzle.geometry)
         lead = said(To("Puzzle: line {}", (puzzle_head(entry),)))
         yield Node(*answer_head(entry), (grid, lead))
+    if picture := cover_picture(book):
+        answer = own(picture.answer, "pack: cover: answer")
+        yield Node(TOPIC, ON_COVER, (said(answer),))
     yield from _credits(book)
     yield Node(SECTION, "End of the file")
 
