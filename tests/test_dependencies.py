@@ -18,18 +18,8 @@ PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["
 DECLARED = {canonicalize_name(Requirement(one).name) for one in PROJECT["dependencies"]}
 REVIEWED = {
     *("click", "contourpy", "font-source-sans-pro", "font-source-serif-pro", "fonttools"),
-    *(
-        "llvmlite",
-        "numba",
-        "numpy",
-        "pdfminer-six",
-        "pdfplumber",
-        "pillow",
-        "pypdf",
-        "pypdfium2",
-        "python-sat",
-    ),
-    *("pyyaml", "reportlab", "rich", "uharfbuzz"),
+    *("llvmlite", "numba", "numpy", "pdfminer-six", "pdfplumber", "pillow", "pypdf", "pypdfium2"),
+    *("python-sat", "pyyaml", "reportlab", "rich", "uharfbuzz"),
     # and what these need in turn
     *("cffi", "charset-normalizer", "cryptography", "markdown-it-py", "mdurl", "pycparser"),
     *("pygments", "six", "typing-extensions"),

@@ -36,7 +36,7 @@ def outlines(data: bytes) -> Iterator[Shape]:
     grey.thumbnail((SIDE, SIDE), Image.Resampling.BOX)
     dark = 255.0 - np.pad(np.asarray(grey), 1, constant_values=255)
     lines = contour_generator(z=dark[::-1], fill_type=FillType.OuterOffset)
-    polygons, ends = lines.filled(127.5, 1e9)
+    polygons, ends, *_ = lines.filled(127.5, 1e9)
     check_points(sum(len(points) for points in polygons if points is not None))
     for points, offsets in zip(polygons, ends, strict=True):
         if points is None or offsets is None:  # as the library's types have it

@@ -13,7 +13,7 @@ from packbuilder.grid import SYMBOLS, Geometry
 from packbuilder.pages.grid_place import GridPlace
 from packbuilder.pages.grids import CLUE as FACE
 from packbuilder.pages.page_design import PageDesign
-from packbuilder.plan.items import Box, Disc, Fills, Glyphs, Item, Rings, Trace
+from packbuilder.plan.items import Box, Disc, Fills, Glyphs, Item, Trace
 from packbuilder.typography.fonts import FIGURE_HEIGHT
 from packbuilder.typography.typeface import width
 
@@ -79,7 +79,9 @@ def _clues(picture: CoverPicture, place: GridPlace) -> Iterable[Item]:
         if sign == OPEN:
             line = _OPEN_LINE * cell
             half = 0.44 * cell - line / 2
-            yield Rings(line, 0.0, ((x - half, y - half, x + half, y + half),))
+            left, right, low, high = x - half, x + half, y - half, y + half
+            square = ((left, low), (right, low), (right, high), (left, high))
+            yield Trace((square,), width=line, closed=True)
             yield _written(place, FACE, _QUESTION * cell, [(k, OPEN)])
             continue
         box = (x - half, y - half, x + half, y + half)

@@ -7,12 +7,14 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import NamedTuple
 
 from packbuilder.book import Book
+from packbuilder.book.cover import ON_COVER, count_told, cover_picture, grades_told
 from packbuilder.book.how_to_play import printed_words, puzzles_told, rule_topics
 from packbuilder.book.wording import numerals
 from packbuilder.readback.report import Finding
 from packbuilder.readback.words import grade_in_words
 from packbuilder.reader.pages import SeenPage
 from packbuilder.reader.text import (
+    ANSWERS,
     COVER,
     CREDITS,
     FOREWORD,
@@ -24,7 +26,7 @@ from packbuilder.reader.text import (
     plain,
 )
 
-PROSE = (COVER, FOREWORD, HOW_TO_PLAY, PRIMER, FULL_PACK, CREDITS)
+PROSE = (COVER, FOREWORD, HOW_TO_PLAY, PRIMER, ANSWERS, FULL_PACK, CREDITS)
 """The sections that are read for their words."""
 
 HERE = "in this sampler"
@@ -87,6 +89,13 @@ def _due(book: Book) -> Iterator[Due]:
     yield Due(COVER, "caption", "the pack's title", pack.title)
     yield Due(COVER, "words", "the theme", pack.theme)
     yield Due(COVER, "caption", "the byline", pack.byline)
+    count = f"{count_told(book)}, {grades_told(book)}"
+    yield Due(COVER, "words", "how many puzzles there are, and how hard", count)
+    if picture := cover_picture(book):
+        yield Due(COVER, "words", "what the cover's picture is", picture.about)
+        yield Due(COVER, "words", "the cover's riddle", picture.riddle)
+        answer = f"{ON_COVER} {picture.answer}"
+        yield Due(ANSWERS, "words", "the answer of the cover's riddle", answer)
     for part in re.split(r"\n\s*\n", pack.foreword) if pack.foreword.strip() else ():
         yield Due(FOREWORD, "words", "the foreword", part)
     for topic in rule_topics(book, "page"):

@@ -12,6 +12,7 @@ from packbuilder.book import Book
 from packbuilder.grid import Values
 from packbuilder.readback import grids, hint_marks, presence, rules
 from packbuilder.readback.cells import check_cells
+from packbuilder.readback.covers import check_cover
 from packbuilder.readback.fields import check_fields
 from packbuilder.readback.ink import check_grid_ink, check_text_ink, sizes_in_grids
 from packbuilder.readback.lessons import check_lessons
@@ -82,6 +83,7 @@ class Reading:
         self._words = "\n".join(map(plain, _own_words(book)))
         self._solved = {e.solution: e for e in (*book.whole, *book.entries)}
         self._uris = {e.puzzle.link for e in book.entries if e.puzzle.link}
+        self._uris |= {book.pack.link} if book.pack.link else set()
 
     def read(self, file: File) -> Iterator[Finding]:
         """All pages in the order of the book, then what joins them."""
@@ -118,6 +120,8 @@ class Reading:
         ink = TextInk(pixels, page.marks, dark=book.edition.dark)
         yield from self._check_page(page, found)
         yield from check_text_ink(page, ink)
+        if page.section == COVER:
+            yield from check_cover(page, book, ink)
         for one in matches:
             yield from check_words(one, page, self._book.pack)
             if one.item.grid and not one.grid:
