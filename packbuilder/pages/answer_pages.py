@@ -26,7 +26,8 @@ _ASCENT = 0.85  # of the caption, in type sizes
 def answers(draft: Draft, book: Book) -> None:
     """Plan the answer pages."""
     strips = draft.sheet.layout.narrow_strip and any(entry.ways for entry in book.entries)
-    draft.turn_over()  # answers never face a puzzle or a hint
+    if not book.whole:  # else they follow the full pack
+        draft.turn_over()  # answers never face a puzzle or a hint
     draft.begin("Answers", f"{_LEAD} {_STRIPS}" if strips else _LEAD)
     wanted = draft.sheet.layout.answers
     across = wanted.gap * MM

@@ -16,7 +16,7 @@ from packbuilder.layouts.papers import MM
 from packbuilder.pages.blocks import Block, beside, gap, paragraph, stack, text_line
 from packbuilder.pages.draft import Draft
 from packbuilder.pages.facts import rule_line
-from packbuilder.pages.ornaments import graded, graded_width, qr_code, quiet_zone, seal
+from packbuilder.pages.ornaments import graded, graded_width, quiet_zone, seal
 from packbuilder.pages.page_design import ASCENT, LEADING, PageDesign, left_text
 from packbuilder.pages.prose import (
     HOUSE,
@@ -24,12 +24,10 @@ from packbuilder.pages.prose import (
     checked,
     fit_lines,
     fit_size,
-    printable,
 )
-from packbuilder.plan.items import Figure, Item, Reference, Strokes, Tag, WebLink
+from packbuilder.pages.web_links import link_code, link_words
+from packbuilder.plan.items import Item, Reference, Strokes
 from packbuilder.typography.typeface import face_for, width
-
-_LINK_LINES = 4
 
 _TIGHT = 1.28
 """Leading of the smallest type, in type sizes, where four grids share a page."""
@@ -94,8 +92,8 @@ def column_notes(draft: Draft, entry: Entry, measure: float, height: float, rule
     foot = [_lead(draft, entry, "hint"), _lead(draft, entry, "answer"), gap(4), *lines]
     around = quiet_zone(_address(entry), 20 * MM) if entry.puzzle.link else 0.0
     if entry.puzzle.link:
-        url = _url(sheet, entry, measure)
-        foot = [_code(entry, 20 * MM), gap(max(5, around)), url, gap(8), *foot]
+        url = link_words(sheet, _address(entry), measure, Source.of(entry.puzzle, "link"))
+        foot = [link_code(_address(entry), 20 * MM), gap(max(5, around)), url, gap(8), *foot]
     free = height - sum(block.height for block in (*head, *foot)) - 12
     _check(entry, free + 12)
     head.append(_intro(draft, entry, measure, free, small))
@@ -137,10 +135,10 @@ def _said(
         said = _intro(draft, entry, measure, room, size)
     else:
         narrower = measure - side - 4 * MM
-        url = _url(draft.sheet, entry, narrower)
+        url = link_words(draft.sheet, _address(entry), narrower, Source.of(entry.puzzle, "link"))
         intro = _intro(draft, entry, narrower, room - url.height - 2, size)
         around = quiet_zone(_address(entry), side) - 3  # lines above and below have as much
-        code = stack([gap(max(4, around)), _code(entry, side), gap(max(0, around))])
+        code = stack([gap(max(4, around)), link_code(_address(entry), side), gap(max(0, around))])
         said = beside(stack([intro, gap(2), url]), code, measure - side)
     _check(entry, room - said.height)
     return said
@@ -259,33 +257,3 @@ def fill_in(label: str, sheet: PageDesign, measure: float) -> Block:
 
 def _address(entry: Entry) -> str:
     return (entry.puzzle.link or "").strip()
-
-
-def _url(sheet: PageDesign, entry: Entry, measure: float) -> Block:
-    """The link as live text, in as many lines as it needs."""
-    url, size = _address(entry), sheet.type.label
-    source = Source.of(entry.puzzle, "link")
-    face = sheet.faces.label
-    lines = fit_lines(printable(url, face, source), face, size, measure, _LINK_LINES, source)
-    tag = Tag("Link", within=Tag("P"))
-    block = stack([text_line(line, face, size, size * 1.3, tag=tag, quoted=True) for line in lines])
-
-    def draw(x: float, top: float) -> list[Item]:
-        longest = max(width(line, face, size) for line in lines)
-        box = (x, top - block.height, x + longest, top)
-        return [*block.draw(x, top), WebLink(box, url, tag)]
-
-    return Block(block.height, draw)
-
-
-def _code(entry: Entry, side: float) -> Block:
-    """The link as a QR code, live too."""
-    url = _address(entry)
-
-    def draw(x: float, top: float) -> list[Item]:
-        link = Tag("Link", within=Tag("P"), alt=f"Link to {url}")
-        tag = Tag("Figure", within=link, alt=f"QR code of the link {url}")
-        code = Figure(tag, tuple(qr_code(url, x, top, side)))
-        return [code, WebLink((x, top - side, x + side, top), url, link)]
-
-    return Block(side, draw)

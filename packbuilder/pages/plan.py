@@ -26,9 +26,14 @@ from packbuilder.plan.inks import inks
 from packbuilder.plan.items import Plan
 
 SECTIONS: tuple[Callable[[Draft, Book], None], ...] = (
-    cover, contents, foreword, how_to_play, primer, puzzles, hints, answers, full_pack, credits,
+    cover, contents, foreword, how_to_play, primer, puzzles, hints, answers, credits,
 )  # fmt: skip
 """The book from cover to credits, in the order of the house style."""
+
+SAMPLER: tuple[Callable[[Draft, Book], None], ...] = (
+    cover, how_to_play, puzzles, full_pack, answers, credits,
+)  # fmt: skip
+"""The few pages of a sampler."""
 
 
 def plan(book: Book, layout: Layout, floors: Mapping[str, int] | None = None) -> Plan:
@@ -40,7 +45,7 @@ def plan(book: Book, layout: Layout, floors: Mapping[str, int] | None = None) ->
         raise InputError("the pack has no puzzles; there is nothing to print")
     sheet = PageDesign(layout, book.pack.paper, book.edition)
     draft = Draft(sheet, book.pack, book.edition, floors)
-    for section in SECTIONS:
+    for section in SAMPLER if book.whole else SECTIONS:
         section(draft, book)
     draft.fill_up()
     if book.edition.folded:

@@ -40,12 +40,13 @@ def puzzles(draft: Draft, book: Book) -> None:
     pad, ribbon = (cards.padding * MM, cards.ribbon * MM) if cards else (0.0, 0.0)
     wide, high = slot.width + 2 * pad, slot.height + 2 * pad + ribbon
     per_page = grids.across * grids.down
-    if cards:
-        draft.begin("Puzzles")
-    else:
+    opened = not cards and not book.whole
+    if opened:
         opener(draft, book)
+    else:
+        draft.begin("Puzzles")
     for first in range(0, len(book.entries), per_page):
-        if first or not cards:
+        if first or opened:
             draft.turn()
         boxes, here = [], book.entries[first : first + per_page]
         if len(here) > 1:  # one title would be told twice, right above itself

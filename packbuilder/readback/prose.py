@@ -29,9 +29,6 @@ from packbuilder.reader.text import (
 PROSE = (COVER, FOREWORD, HOW_TO_PLAY, PRIMER, ANSWERS, FULL_PACK, CREDITS)
 """The sections that are read for their words."""
 
-HERE = "in this sampler"
-"""What is told of some puzzles of the full pack, beside their titles."""
-
 Told = Sequence[str]
 """What a page says: the words of each of its columns."""
 
@@ -48,9 +45,7 @@ class Due(NamedTuple):
 def told_on(page: SeenPage) -> Told:
     """What a page says between its head and its foot; of the cover, all. Rows are read across."""
     if page.section == FULL_PACK:
-        middle = page.marks.width / 2
-        rows = (r.text for r in body(page.runs) if r.text != HERE or r.x0 < middle)
-        return [plain("".join(rows))]
+        return [plain("".join(r.text for r in body(page.runs))), *columns(body(page.runs))]
     return columns(page.runs if page.section == COVER else body(page.runs))
 
 
@@ -106,14 +101,17 @@ def _due(book: Book) -> Iterator[Due]:
         yield Due(PRIMER if name in taught else HOW_TO_PLAY, "words", name, words)
     for name in taught:
         yield Due(PRIMER, "lesson", "the name of a lesson", name)
+    last = ANSWERS if book.whole else CREDITS
     setters: dict[str, list[int]] = {}
     for entry in book.entries:
         setters.setdefault(entry.puzzle.setter, []).append(entry.number)
     for setter, numbers in setters.items():
         which = "puzzle" if len(numbers) == 1 else "puzzles"
         words = f"{setter}, {which} {numerals(numbers)}"
-        yield Due(CREDITS, "caption", "a setter's line in the credits", words)
-    yield Due(CREDITS, "words", "the licence", pack.licence)
+        yield Due(last, "caption", "a setter's line in the credits", words)
+    yield Due(last, "words", "the licence", pack.licence)
+    if book.whole and pack.link:
+        yield Due(FULL_PACK, "words", "the link to the full pack", pack.link)
     for entry in book.whole:
         puzzle = entry.puzzle
         words = f"{entry.number} {puzzle.title} {puzzle.setter} {grade_in_words(entry.grade)}"
