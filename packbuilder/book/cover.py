@@ -23,6 +23,12 @@ OPEN = "?"
 """Stands where the riddle asks."""
 ON_COVER = "The picture on the cover"
 """What heads the riddle's answer."""
+FOLDING = (
+    "To make this booklet: print on both sides, turned over the short edge. Lay the sheets on one "
+    "another as they come, with this page outside. Fold them along the dashes, and staple them at "
+    "the two short strokes."
+)
+"""What is told on a booklet's first sheet."""
 EMPTY, CLUE = ".", "x"
 
 _FEWEST_CLUES = 8
@@ -177,8 +183,9 @@ def _clues(book: Book) -> CoverPicture | None:
 
 def _technique(book: Book) -> CoverPicture | None:
     """A step of a puzzle on its own clues: of what the pack promises, or else the hardest."""
+    hinted = {entry.number: entry.hints for entry in (*book.entries, *book.whole)}
     plain = [entry for entry in book.entries if entry.puzzle.spoil and not entry.puzzle.rules]
-    may = [(entry, hint) for entry in plain for hint in entry.hints if _is_pattern(entry, hint)]
+    may = [(e, hint) for e in plain for hint in hinted[e.number] if _is_pattern(e, hint)]
     if not may:
         return None
 

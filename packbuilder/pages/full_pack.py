@@ -14,6 +14,7 @@ from packbuilder.pages.web_links import link_code, link_words
 from packbuilder.plan.items import Item, Strokes, Tag, Text
 from packbuilder.typography.typeface import face_for, width
 
+_GET = "Scan this, or follow the link, to get the full pack."
 _INDENT = 10 * MM
 _CODE = 24 * MM
 
@@ -22,7 +23,7 @@ def full_pack(draft: Draft, book: Book) -> None:
     """Plan the pages that name every puzzle of the full pack, and lead there."""
     draft.begin("The full pack", _said(book))
     if url := book.pack.link:
-        draft.flow([where_to_get(draft.sheet, url, draft.sheet.measure), gap(6 * MM)])
+        draft.flow([where_to_get(draft.sheet, url, draft.sheet.measure, _GET), gap(6 * MM)])
     draft.flow([_row(draft, entry) for entry in book.whole])
 
 
@@ -40,11 +41,10 @@ def _said(book: Book) -> str:
     )
 
 
-def where_to_get(sheet: PageDesign, url: str, measure: float) -> Block:
+def where_to_get(sheet: PageDesign, url: str, measure: float, words: str) -> Block:
     """The address of the full pack, as a code for a telephone and in words."""
     around = quiet_zone(url, _CODE)
     offset = _CODE + around + 2 * MM
-    words = "Scan this, or follow the link, to get the full pack."
     said = stack([
         paragraph(checked(words, sheet.faces.prose, HOUSE), sheet.faces.prose, sheet.type.prose,
                   measure - offset - around),

@@ -11,6 +11,7 @@ from packbuilder.errors import InputError
 from packbuilder.layouts.model import Layout
 from packbuilder.layouts.papers import MM, SAFE
 from packbuilder.pages.answer_pages import answers
+from packbuilder.pages.back_cover import back_cover
 from packbuilder.pages.colophon import credits
 from packbuilder.pages.contents import contents
 from packbuilder.pages.cover import cover
@@ -49,6 +50,7 @@ def plan(book: Book, layout: Layout, floors: Mapping[str, int] | None = None) ->
         section(draft, book)
     draft.fill_up()
     if book.edition.folded:
+        back_cover(draft, book)
         _check_creep(book, sheet, draft.folio)
     theme, setters = tidy(book.pack.theme), (tidy(entry.puzzle.setter) for entry in book.entries)
     return bound(

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import NamedTuple
 
 from packbuilder.book import Book
-from packbuilder.book.cover import ON_COVER, count_told, cover_picture, grades_told
+from packbuilder.book.cover import FOLDING, ON_COVER, count_told, cover_picture, grades_told
 from packbuilder.book.how_to_play import printed_words, puzzles_told, rule_topics
 from packbuilder.book.wording import numerals
 from packbuilder.readback.report import Finding
@@ -15,6 +15,7 @@ from packbuilder.readback.words import grade_in_words
 from packbuilder.reader.pages import SeenPage
 from packbuilder.reader.text import (
     ANSWERS,
+    BACK_COVER,
     COVER,
     CREDITS,
     FOREWORD,
@@ -26,7 +27,7 @@ from packbuilder.reader.text import (
     plain,
 )
 
-PROSE = (COVER, FOREWORD, HOW_TO_PLAY, PRIMER, ANSWERS, FULL_PACK, CREDITS)
+PROSE = (COVER, FOREWORD, HOW_TO_PLAY, PRIMER, ANSWERS, FULL_PACK, CREDITS, BACK_COVER)
 """The sections that are read for their words."""
 
 Told = Sequence[str]
@@ -46,7 +47,7 @@ def told_on(page: SeenPage) -> Told:
     """What a page says between its head and its foot; of the cover, all. Rows are read across."""
     if page.section == FULL_PACK:
         return [plain("".join(r.text for r in body(page.runs))), *columns(body(page.runs))]
-    return columns(page.runs if page.section == COVER else body(page.runs))
+    return columns(page.runs if page.section in (COVER, BACK_COVER) else body(page.runs))
 
 
 def check_prose(
@@ -101,6 +102,9 @@ def _due(book: Book) -> Iterator[Due]:
         yield Due(PRIMER if name in taught else HOW_TO_PLAY, "words", name, words)
     for name in taught:
         yield Due(PRIMER, "lesson", "the name of a lesson", name)
+    if book.edition.folded:
+        yield Due(BACK_COVER, "caption", "the pack's title", pack.title)
+        yield Due(BACK_COVER, "words", "how the booklet is folded", FOLDING)
     last = ANSWERS if book.whole else CREDITS
     setters: dict[str, list[int]] = {}
     for entry in book.entries:

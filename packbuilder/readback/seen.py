@@ -51,7 +51,16 @@ from packbuilder.reader.pages import (
 )
 from packbuilder.reader.pdfium import File, Pixels
 from packbuilder.reader.spoken import Spoken
-from packbuilder.reader.text import ANSWERS, CONTENTS, COVER, PRIMER, PUZZLES, TIERS, plain
+from packbuilder.reader.text import (
+    ANSWERS,
+    BACK_COVER,
+    CONTENTS,
+    COVER,
+    PRIMER,
+    PUZZLES,
+    TIERS,
+    plain,
+)
 from packbuilder.reader.text_ink import TextInk
 
 
@@ -78,6 +87,7 @@ class Reading:
         self.kept = Kept()
         self._book, self._prove, self._judge = book, prove, Judge()
         self._fields = fields
+        self._last = 0
         self._cornered = {e.number for e in book.entries if has_corners(e.puzzle)}
         self._titles = {e.number: e.puzzle.title for e in book.entries}
         self._words = "\n".join(map(plain, _own_words(book)))
@@ -88,6 +98,7 @@ class Reading:
     def read(self, file: File) -> Iterator[Finding]:
         """All pages in the order of the book, then what joins them."""
         edition = self._book.edition
+        self._last = 2 * file.count if edition.folded else 0
         for numbers in _order(file.count, folded=edition.folded):
             for sheet, wanted in numbers:
                 with file.page(sheet) as page:
@@ -104,7 +115,8 @@ class Reading:
         yield from self._across()
 
     def _look_at(self, page: PageMarks) -> SeenPage:
-        return look_at(page, self._book.edition, self._cornered, self._words)
+        back = page.number == self._last
+        return look_at(page, self._book.edition, self._cornered, self._words, back=back)
 
     def _page(
         self,
@@ -148,7 +160,7 @@ class Reading:
         self, page: SeenPage, found: Sequence[tuple[SeenItem, Match | None]]
     ) -> Iterator[Finding]:
         """What holds of a page whatever stands on it."""
-        if page.runs and page.section != COVER and page.folio != page.number:
+        if page.runs and page.section not in (COVER, BACK_COVER) and page.folio != page.number:
             words = f"the number at its foot is {page.folio or 'missing'}"
             yield Finding("reference", words, page.number)
         if page.section in GRID_SECTIONS:
