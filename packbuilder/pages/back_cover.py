@@ -15,7 +15,7 @@ from packbuilder.pages.ornaments import graded, graded_width
 from packbuilder.pages.page_design import ASCENT, LEADING, PageDesign
 from packbuilder.pages.prose import HOUSE, Source, checked
 from packbuilder.plan.items import Destination, Strokes
-from packbuilder.puzzle import BEYOND
+from packbuilder.puzzle import BEYOND, Grade
 
 _HERE = "Where this pack is to be had:"
 
@@ -33,8 +33,6 @@ def back_cover(draft: Draft, book: Book) -> None:
     folding = paragraph(checked(FOLDING, sheet.faces.label, HOUSE), sheet.faces.label,
                         max(9.0, sheet.least.text), sheet.measure, "quiet")  # fmt: skip
     foot = max(sheet.bottom - 6 * MM, sheet.cover_foot)
-    draft.y = foot + folding.height
-    draft.place(folding)
     draft.y = top - 5 * MM
     room = draft.y - foot - folding.height - 5 * MM
     size, prose = sheet.type.section * 0.8, sheet.type.prose
@@ -56,19 +54,23 @@ def back_cover(draft: Draft, book: Book) -> None:
         whole = stack([*parts, *more])
         if whole.height <= room or not more:
             draft.place(whole)
-            return
+            break
+    draft.y = foot + folding.height
+    draft.place(folding)
 
 
 def _grades(sheet: PageDesign, book: Book) -> Block:
     """A line for each grade: its lozenges, and the numbers of its puzzles."""
-    size, rows = sheet.type.label, []
+    size, rows = sheet.type.label, list[Block]()
+    offset = graded_width(sheet, BEYOND, size) + 5 * MM
+
+    def sign(grade: Grade) -> Block:
+        return Block(
+            size * LEADING, lambda x, top: graded(sheet, x, top - ASCENT * size, grade, size)
+        )
+
     for grade, entries in by_grade(book):
-        offset = graded_width(sheet, BEYOND, size) + 5 * MM
-
-        def draw_sign(x: float, top: float, grade=grade):  # type: ignore[no-untyped-def]
-            return graded(sheet, x, top - ASCENT * size, grade, size)
-
         told = puzzles_told([entry.number for entry in entries], "page")
         words = paragraph(told, sheet.faces.label, size, sheet.measure - offset)
-        rows += [beside(Block(size * LEADING, draw_sign), words, offset), gap(size * 0.4)]
+        rows += [beside(sign(grade), words, offset), gap(size * 0.4)]
     return stack(rows)

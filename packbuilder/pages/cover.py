@@ -112,7 +112,7 @@ def _titles(sheet: PageDesign, book: Book) -> Iterator[Block]:
 
 def _title(lines: tuple[str, ...], face: str, size: float, maker: Text) -> Block:
     """Title and maker under one another."""
-    deep = size * (0.97 + (len(lines) - 1) * 1.02)
+    deep = size * (1.12 + (len(lines) - 1) * 1.02)  # the last line has descenders
 
     def draw(x: float, top: float) -> list[Item]:
         tag = Tag("H1")
@@ -121,10 +121,10 @@ def _title(lines: tuple[str, ...], face: str, size: float, maker: Text) -> Block
             Text(left, top - size * (0.9 + k * 1.02), line, face, size, tag=tag, quoted=True)
             for k, line in enumerate(lines)
         ]
-        y = top - deep - maker.size * LEADING
+        y = top - deep - maker.size * 0.9
         return [*items, left_text(x, y, maker.text, maker.face, maker.size, quoted=True)]
 
-    return Block(deep + maker.size * (LEADING + 0.3), draw)
+    return Block(deep + maker.size * 1.2, draw)
 
 
 def _below(sheet: PageDesign, book: Book, picture: CoverPicture | None) -> Block:

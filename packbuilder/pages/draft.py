@@ -113,7 +113,7 @@ class Draft:
         """Go on to a page that nothing will stand on, and which says so."""
         self.turn()
         sheet = self.sheet
-        face, size = sheet.faces.italic, sheet.type.furniture
+        face, size = sheet.faces.italic, sheet.least.text
         x = self.left + (sheet.measure - width(BLANK, face, size)) / 2
         self.add([left_text(x, sheet.height / 2, BLANK, face, size, "quiet", FURNITURE)])
 

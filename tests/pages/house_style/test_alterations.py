@@ -10,6 +10,7 @@ import pytest
 
 from packbuilder.plan.items import (
     Destination,
+    Disc,
     Figure,
     Fills,
     Glyphs,
@@ -104,7 +105,9 @@ ALTERED: dict[str, tuple[str, Change]] = {
     "pips_are_as_many_as_the_grade": ("print", each("Contents", Lozenges, of(width=None))),
     "each_puzzle_tells_its_own": ("print", each("Puzzles", Text, _without("Answer: page"))),
     "fields_are_the_empty_cells": ("screen", each("Puzzles", Table, of(fields=()))),
-    "pictures_are_of_clues": ("print", each("Cover", Fills, boxes(lambda b: b[1:], 2))),
+    "pictures_are_of_clues": ("print", each("Puzzles", Fills, boxes(lambda b: b[1:], 2))),
+    "covers_ask_what_can_be_answered": ("print", each("Cover", Disc, of(radius=3.0))),
+    "covers_tell_issue_count_grade_and_maker": ("print", each("Cover", Text, of(text="-"))),
     "codes_are_read_as_their_links": ("print", each("Puzzles", Fills, boxes(lambda b: b[20:], 40))),
 }
 """For each rule, the book and what is done to its plan."""
