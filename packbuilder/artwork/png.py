@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import struct
 from collections.abc import Iterator
 from itertools import pairwise
 
@@ -20,14 +21,16 @@ SIDE = 1000
 
 def outlines(data: bytes) -> Iterator[Shape]:
     """The black of the picture. Raises Faulty where it is broken or too large."""
+    wide, high = struct.unpack(
+        ">II", data[16:24].ljust(8, b"\0")
+    )  # as its head has it (PNG, 11.2.2)
+    if wide * high > MOST_PIXELS:
+        raise Faulty(
+            f"is {wide} x {high} pixels, and there is room for {MOST_PIXELS // 10**6} million; "
+            "save it smaller"
+        )
     try:
         with Image.open(io.BytesIO(data), formats=["PNG"]) as picture:
-            wide, high = picture.size
-            if wide * high > MOST_PIXELS:
-                raise Faulty(
-                    f"is {wide} x {high} pixels, and there is room for {MOST_PIXELS // 10**6} "
-                    "million; save it smaller"
-                )
             clear = picture.convert("RGBA")
     except (OSError, SyntaxError, ValueError, Image.DecompressionBombError) as fault:
         raise Faulty(f"is damaged ({fault}); save it again as PNG") from None

@@ -29,8 +29,9 @@ from tests.pages.house_style.measuring import Printed
 from tests.pages.house_style.test_house_style import RULES
 
 Change = Callable[[Plan], Plan]
-SEEDS = {"print": 0, "booklet": 86, "screen": 87, "cards": 140}
-"""Books of the first three editions, and one on cards; with links, hints and pictures."""
+SEEDS = {"print": 0, "booklet": 86, "screen": 87, "cards": 140, "opened": 7}
+"""Books of the first three editions, one on cards, and one with a picture before its puzzles; with
+links and hints."""
 
 
 def each(section: str, kind: type[Any], change: Callable[[Any], Item | None]) -> Change:
@@ -105,7 +106,7 @@ ALTERED: dict[str, tuple[str, Change]] = {
     "pips_are_as_many_as_the_grade": ("print", each("Contents", Lozenges, of(width=None))),
     "each_puzzle_tells_its_own": ("print", each("Puzzles", Text, _without("Answer: page"))),
     "fields_are_the_empty_cells": ("screen", each("Puzzles", Table, of(fields=()))),
-    "pictures_are_of_clues": ("print", each("Puzzles", Fills, boxes(lambda b: b[1:], 2))),
+    "pictures_are_of_clues": ("opened", each("Puzzles", Fills, boxes(lambda b: b[1:], 2))),
     "covers_ask_what_can_be_answered": ("print", each("Cover", Disc, of(radius=3.0))),
     "covers_tell_issue_count_grade_and_maker": ("print", each("Cover", Text, of(text="-"))),
     "codes_are_read_as_their_links": ("print", each("Puzzles", Fills, boxes(lambda b: b[20:], 40))),
