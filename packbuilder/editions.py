@@ -69,7 +69,10 @@ SCREEN = Edition(
 SCREEN_DARK = replace(
     SCREEN, name="screen-dark", about="the same, light type on a dark ground", dark=True
 )
-SAMPLER = Edition("sampler", "four to six pages to pass on: a few puzzles of all grades, and the way to the full pack")
+SAMPLER = Edition(
+    "sampler",
+    "four to six pages to pass on: a few puzzles of all grades, and the way to the full pack",
+)
 PRINT_SHOP = Edition("print-shop", "the print edition with bleed and crop marks", bleed=3.0)
 TEXT = Edition(
     "text",

@@ -32,7 +32,7 @@ def back_cover(draft: Draft, book: Book) -> None:
     draft.add([Strokes(2.2, ((draft.left, top, draft.left + sheet.measure, top),))])
     folding = paragraph(checked(FOLDING, sheet.faces.label, HOUSE), sheet.faces.label,
                         max(9.0, sheet.least.text), sheet.measure, "quiet")  # fmt: skip
-    foot = max(sheet.bottom - 6 * MM, sheet.cover_foot)
+    foot = sheet.bottom  # the stamp stands below
     draft.y = top - 5 * MM
     room = draft.y - foot - folding.height - 5 * MM
     size, prose = sheet.type.section * 0.8, sheet.type.prose

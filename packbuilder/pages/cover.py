@@ -22,7 +22,7 @@ from packbuilder.pages.prose import HOUSE, Source, break_lines, checked, fit_lin
 from packbuilder.plan.items import Destination, Figure, Item, Strokes, Tag, Text
 from packbuilder.typography.typeface import face_for, width
 
-_TITLE_LINES, _LEAST_TITLE = 3, 20.0
+_TITLE_LINES, _LEAST_TITLE, _THEME_LINES = 3, 20.0, 4
 _WANTED, _LEAST = 0.7, 28 * MM
 """The picture's side: the share of the measure for which a title gives way, and the least."""
 
@@ -134,6 +134,7 @@ def _below(sheet: PageDesign, book: Book, picture: CoverPicture | None) -> Block
     italic, source = sheet.faces.italic, Source("pack: theme")
     if theme := checked(book.pack.theme, italic, source):
         size = max(15.5 if wide else 12.5, least)
+        fit_lines(theme, face_for(theme, italic), size, sheet.measure, _THEME_LINES, source)
         parts.append(paragraph(theme, italic, size, sheet.measure, quoted=True))
         parts.append(gap(1.5 * MM))
     if picture:
