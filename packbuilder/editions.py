@@ -71,7 +71,7 @@ SCREEN_DARK = replace(
 )
 SAMPLER = Edition(
     "sampler",
-    "four to six pages to pass on: a few puzzles of all grades, and the way to the full pack",
+    "a few pages to pass on: easy and hard puzzles, the way to the full pack",
 )
 PRINT_SHOP = Edition("print-shop", "the print edition with bleed and crop marks", bleed=3.0)
 TEXT = Edition(

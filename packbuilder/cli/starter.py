@@ -114,8 +114,8 @@ pack:
   issue: {issue}                # the month, as YYYY-MM
   byline: {byline}       # who makes the pack: put your own name here
   theme: {theme}    # a sentence for the cover
-  # What the cover shows: technique, discs, clues, plain; or a picture of your own, as
-  # {picture: art/lantern.svg, about: ..., riddle: ..., answer: ...}.
+  # What the cover shows: technique, discs, clues or plain; or, below it and further in, your own
+  # `picture:` (such as art/lantern.svg), and with it `about:`, `riddle:` and `answer:`.
   #cover: clues
   # A page of text before the puzzles; a blank line parts paragraphs.
   #foreword: Write to your readers here.

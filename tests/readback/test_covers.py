@@ -27,7 +27,8 @@ from tests.readback.altering import Change, altered, planned, printed, told
 
 ART = (
     b'<svg xmlns="http://www.w3.org/2000/svg"><path d="M0 0h90v60h-90z"/><circle cx="30" cy="30" '
-    b'r="12" fill="white"/><path d="M50 10 80 50" fill="none" stroke="white" stroke-width="4"/></svg>'
+    b'r="12" fill="white"/><path d="M50 10 80 50" fill="none" stroke="white" stroke-width="4"/>'
+    b"</svg>"
 )
 OWN = Cover("", "art.svg", ART, "The mill pond, from above.", "How many ducks?", "One.")
 OTHER = replace(OWN, data=ART.replace(b'r="12"', b'r="9"'))
