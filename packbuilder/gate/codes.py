@@ -132,6 +132,10 @@ CODES = {
         "the picture for the cover cannot be printed",
         "save it anew as its message says, or choose a design under `cover:`",
     ),
+    "does-not-fit": Code(
+        "something has no room on the pages of an edition that is asked for",
+        "shorten it, or take another layout or larger paper",
+    ),
     # is it meant so?
     "rival": Code(
         "another technique of the rung would do instead of one under `needs:`",

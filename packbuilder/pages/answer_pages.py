@@ -8,10 +8,11 @@ from packbuilder.layouts.papers import MM
 from packbuilder.pages.blocks import Block, paragraph, stack
 from packbuilder.pages.draft import Draft
 from packbuilder.pages.facts import small_shapes_of, summary
+from packbuilder.pages.faults import HOUSE, Source
 from packbuilder.pages.grid_place import GridPlace
 from packbuilder.pages.grids import grid
 from packbuilder.pages.ornaments import STRIP, strip
-from packbuilder.pages.prose import HOUSE, Source, checked, cut
+from packbuilder.pages.prose import checked, cut
 from packbuilder.plan.items import Destination, Item, Reference, Table, Tag, Text
 from packbuilder.typography.typeface import face_for, width
 

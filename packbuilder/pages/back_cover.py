@@ -9,11 +9,12 @@ from packbuilder.book.wording import month_name
 from packbuilder.layouts.papers import MM, SAFE
 from packbuilder.pages.blocks import Block, beside, gap, paragraph, stack
 from packbuilder.pages.draft import Draft
+from packbuilder.pages.faults import HOUSE, Source
 from packbuilder.pages.full_pack import where_to_get
 from packbuilder.pages.opener import by_grade
 from packbuilder.pages.ornaments import graded, graded_width
 from packbuilder.pages.page_design import ASCENT, LEADING, PageDesign
-from packbuilder.pages.prose import HOUSE, Source, checked
+from packbuilder.pages.prose import checked
 from packbuilder.plan.items import Destination, Strokes
 from packbuilder.puzzle import BEYOND, Grade
 

@@ -11,6 +11,7 @@ from packbuilder.layouts.papers import MM, SAFE
 from packbuilder.pages.blocks import Block, gap, paragraph, stack
 from packbuilder.pages.cover_designs import designed
 from packbuilder.pages.draft import Draft
+from packbuilder.pages.faults import HOUSE, Source
 from packbuilder.pages.page_design import (
     LEADING,
     PageDesign,
@@ -18,7 +19,7 @@ from packbuilder.pages.page_design import (
     right_text,
     spaced_text,
 )
-from packbuilder.pages.prose import HOUSE, Source, break_lines, checked, fit_lines, fit_size
+from packbuilder.pages.prose import break_lines, checked, fit_lines, fit_size
 from packbuilder.plan.items import Destination, Figure, Item, Strokes, Tag, Text
 from packbuilder.typography.typeface import face_for, width
 
@@ -28,7 +29,7 @@ _WANTED, _LEAST = 0.7, 28 * MM
 
 
 def cover(draft: Draft, book: Book) -> None:
-    """Plan the cover. Raises InputError where the texts leave no room for its picture."""
+    """Plan the cover. Raises CannotSet where the texts leave no room for its picture."""
     sheet = draft.sheet
     draft.bare("Cover")
     draft.add([Destination("section-cover", 0, sheet.height)])
@@ -54,8 +55,9 @@ def cover(draft: Draft, book: Book) -> None:
         if side * min(wide, high) < _LEAST:
             raise Source("pack: cover").fault(
                 f"title, theme and riddle leave {max(side, 0) / MM:.0f} mm for the picture on "
-                f"{sheet.paper} pages, and it needs {_LEAST / MM:.0f}; shorten the theme, or write "
-                "`cover: plain`"
+                f"{sheet.paper} pages, and it needs {_LEAST / MM:.0f}",
+                "shorten the theme, or write `cover: plain`",
+                (_LEAST - side) / MM,
             )
         spare = room - title.height - side * high
         draft.place(gap(6 * MM + min(0.3 * spare, 40 * MM)))

@@ -7,9 +7,10 @@ from packbuilder.book.wording import numerals
 from packbuilder.layouts.papers import MM
 from packbuilder.pages.blocks import Block, beside, gap, paragraph, stack
 from packbuilder.pages.draft import Draft
+from packbuilder.pages.faults import HOUSE, Source
 from packbuilder.pages.ornaments import graded, graded_width, quiet_zone
 from packbuilder.pages.page_design import PageDesign, left_text
-from packbuilder.pages.prose import HOUSE, Source, break_lines, checked, fit_size, tidy
+from packbuilder.pages.prose import break_lines, checked, fit_size, tidy
 from packbuilder.pages.web_links import link_code, link_words
 from packbuilder.plan.items import Item, Strokes, Tag, Text
 from packbuilder.typography.typeface import face_for, width

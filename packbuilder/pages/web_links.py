@@ -3,19 +3,18 @@
 from __future__ import annotations
 
 from packbuilder.pages.blocks import Block, stack, text_line
+from packbuilder.pages.faults import Source
 from packbuilder.pages.ornaments import qr_code
 from packbuilder.pages.page_design import PageDesign
-from packbuilder.pages.prose import Source, fit_lines, printable
+from packbuilder.pages.prose import break_lines, printable
 from packbuilder.plan.items import Figure, Item, Tag, WebLink
 from packbuilder.typography.typeface import width
 
-_MOST_LINES = 4
-
 
 def link_words(sheet: PageDesign, url: str, measure: float, source: Source) -> Block:
-    """A link as live text, in as many lines as it needs. Raises InputError for too many."""
+    """A link as live text, in as many lines as it needs."""
     face, size = sheet.faces.label, sheet.type.label
-    lines = fit_lines(printable(url, face, source), face, size, measure, _MOST_LINES, source)
+    lines = break_lines(printable(url, face, source), face, size, measure)
     tag = Tag("Link", within=Tag("P"))
     block = stack([text_line(line, face, size, size * 1.3, tag=tag, quoted=True) for line in lines])
 
