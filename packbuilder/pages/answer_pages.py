@@ -5,7 +5,7 @@ from __future__ import annotations
 from packbuilder.book.book import Book, Entry
 from packbuilder.book.cover import ON_COVER, CoverPicture, cover_picture
 from packbuilder.layouts.papers import MM
-from packbuilder.pages.blocks import Block, paragraph, stack
+from packbuilder.pages.blocks import Block, gap, paragraph, stack
 from packbuilder.pages.draft import Draft
 from packbuilder.pages.facts import small_shapes_of, summary
 from packbuilder.pages.faults import HOUSE, Source
@@ -30,6 +30,8 @@ def answers(draft: Draft, book: Book) -> None:
     if not book.whole:  # else they follow the full pack
         draft.turn_over()  # answers never face a puzzle or a hint
     draft.begin("Answers", f"{_LEAD} {_STRIPS}" if strips else _LEAD)
+    if picture := cover_picture(book):
+        draft.flow([_cover(draft, picture), gap(7 * MM)])
     wanted = draft.sheet.layout.answers
     across = wanted.gap * MM
     measure = draft.sheet.measure
@@ -38,8 +40,6 @@ def answers(draft: Draft, book: Book) -> None:
     cell = min(column / 9, wanted.cell * MM * 1.06)
     blocks = [_answer(draft, entry, cell, (count, column, across)) for entry in book.entries]
     draft.rows(blocks, count, (across, 7 * MM))
-    if picture := cover_picture(book):
-        draft.flow([_cover(draft, picture)])
 
 
 def _cover(draft: Draft, picture: CoverPicture) -> Block:

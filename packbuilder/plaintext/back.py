@@ -27,13 +27,13 @@ _PROOF = (
 def sections(book: Book) -> Iterator[Node]:
     """The solved grids, the credits, and the last line: a reader knows that nothing is missing."""
     yield Node(SECTION, "Answers")
+    if picture := cover_picture(book):
+        answer = own(picture.answer, "pack: cover: answer")
+        yield Node(TOPIC, ON_COVER, (said(answer),))
     for entry in book.entries:
         grid = grid_rows(entry.solution, entry.puzzle.geometry)
         lead = said(To("Puzzle: line {}", (puzzle_head(entry),)))
         yield Node(*answer_head(entry), (grid, lead))
-    if picture := cover_picture(book):
-        answer = own(picture.answer, "pack: cover: answer")
-        yield Node(TOPIC, ON_COVER, (said(answer),))
     yield from _credits(book)
     yield Node(SECTION, "End of the file")
 

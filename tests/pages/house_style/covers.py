@@ -37,7 +37,7 @@ def _is_picture(figure: Figure) -> bool:
 
 
 def _answer(p: Printed) -> str:
-    """What stands under its heading at the end of the answers."""
+    """What stands under its heading among the answers."""
     for look in p.looks:
         lines = [i.text for i in look.page.items if isinstance(i, Text)]
         if look.section == "Answers" and "The picture on the cover" in lines:

@@ -161,9 +161,12 @@ def codes_are_read_as_their_links(p: Printed) -> Told:
     """ZXing, a decoder of camera pictures, reads the boxes of each code; there are no others."""
     codes = [_painted(marks) for look in p.looks for marks in look.codes()]
     told = ["".join(code.text for code in zxingcpp.read_barcodes(one, QR)) for one in codes]
-    due = [entry.puzzle.link for entry in p.book.entries if entry.puzzle.link]
-    due += [p.book.pack.link] * bool(p.book.pack.link and p.book.whole)
-    if told[: len(due)] != due or {*told[len(due) :]} - {p.book.pack.link}:  # on a back cover
+    links = [entry.puzzle.link for entry in p.book.entries]
+    links += [p.book.pack.link] * bool(p.book.whole or p.plan.edition.folded)
+    due = sorted(link for link in links if link)
+    if (
+        sorted(told) != due and sorted([*told, p.book.pack.link or ""]) != due
+    ):  # no room at the back
         yield f"codes say {told}"
 
 
