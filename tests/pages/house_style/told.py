@@ -164,9 +164,8 @@ def codes_are_read_as_their_links(p: Printed) -> Told:
     links = [entry.puzzle.link for entry in p.book.entries]
     links += [p.book.pack.link] * bool(p.book.whole or p.plan.edition.folded)
     due = sorted(link for link in links if link)
-    if (
-        sorted(told) != due and sorted([*told, p.book.pack.link or ""]) != due
-    ):  # no room at the back
+    without = sorted([*told, p.book.pack.link or ""])  # where a back cover has no room for it
+    if due not in (sorted(told), without):
         yield f"codes say {told}"
 
 
