@@ -178,6 +178,13 @@ HINTS = {
 }
 
 
+TYPING = (
+    "Type a digit into the middle of its cell. The strip along the top of a cell takes notes, as "
+    "many small digits as there are. Save the file, and what you typed is kept."
+)
+"""Where cells can be typed into."""
+
+
 def ideas(book: Book) -> list[Idea]:
     """The techniques of the pack's hints, easiest first."""
     used: dict[tuple[str, int], set[str]] = {}
@@ -257,6 +264,8 @@ def printed_words(book: Book) -> Iterator[tuple[str, str]]:
         yield "Promises", " ".join(told)
     if has_hints(book):
         yield "Hints", HINTS["page"]
+    if book.edition.fields:
+        yield "Typing", TYPING
     yield from ((idea.name, idea.about) for idea in ideas(book))
     if words := uniqueness_words(book, "page"):
         yield "Uniqueness", words

@@ -14,7 +14,7 @@ from packbuilder.pages.cards import card, guides
 from packbuilder.pages.draft import Draft
 from packbuilder.pages.facts import shapes_of, summary
 from packbuilder.pages.grid_place import GridPlace
-from packbuilder.pages.grids import empty_cells, grid
+from packbuilder.pages.grids import digit_fields, grid, notes_fields
 from packbuilder.pages.notes import column_notes, narrow_notes, ruled_lines, told_in, wide_notes
 from packbuilder.pages.opener import opener
 from packbuilder.pages.ornaments import graded, graded_width
@@ -81,10 +81,11 @@ def _puzzle(draft: Draft, entry: Entry, slot: Slot, x: float, top: float) -> lis
     place = GridPlace(x, band_top - room.top * cell, cell, puzzle.size)
     drawn = grid(sheet, puzzle.geometry, place, puzzle.clues, puzzle.clues, shapes,
                  letters=entry.lettered)  # fmt: skip
-    fields = empty_cells(place, puzzle.clues) if draft.edition.fields else ()
+    fields = digit_fields(place, puzzle.clues) if draft.edition.fields else ()
     items.append(
         Table(puzzle.size, summary(entry, "Puzzle", whole=True), tuple(drawn), entry.number, fields)
     )
+    items += notes_fields(place, puzzle.clues, entry.number) if fields else ()
     if sheet.layout.grids.notes == "beside":
         notes, start = _notes_beside(draft, entry, slot, wide, high)
         return items + notes.draw(x + start, band_top)

@@ -221,6 +221,18 @@ class Table:
 
 
 @dataclass(frozen=True, slots=True)
+class NotesField:
+    """A box to type small notes into, ``most`` characters of a ``size``; ``words`` say whose."""
+
+    box: Box
+    name: str
+    words: str
+    most: int
+    size: float
+    tag: Tag
+
+
+@dataclass(frozen=True, slots=True)
 class Destination:
     """A named destination: the page is shown from ``y`` down."""
 
@@ -241,6 +253,7 @@ Item = (
     | Bow
     | Link
     | WebLink
+    | NotesField
     | Destination
     | Reference
     | Figure

@@ -57,7 +57,7 @@ CODES = {
     "reference": "a printed page number is not that of the page that it names",
     "reference-missing": "the page of a puzzle, its hints or its answer is not printed beside it",
     "field": "a field to type in is not named or filled as it must be",
-    "field-missing": "an empty cell of a puzzle has no field to type in",
+    "field-missing": "an empty cell of a puzzle has no field for a digit, or none for notes",
     "field-extra": "a form field lies where there is no empty cell of a puzzle",
     "tag-cell": "a screen reader would hear a digit in another cell than its own, or not at all",
     "witness": "two readers of PDF files do not see the same letters on a page",

@@ -121,7 +121,7 @@ def look_at(
     broken += [Broken(g.box, "it reaches beyond the paper") for g in found if g not in grids]
     highest = max((g.y for g in page.glyphs), default=0.0)
     head = runs_of(g for g in page.glyphs if highest - g.y <= 0.5)
-    section = section_of(page.number, head)
+    section = section_of(page.number, head, facing=edition.facing)
     corners = cornered is None or section not in POSITIONS
     drawn = [
         find(
@@ -147,7 +147,7 @@ def look_at(
         if plain(beyond_number(r.text)) not in words and not own.search(plain(r.text))
     )
     whole = tuple(SeenGrid(*parts) for parts in zip(grids, filled, drawn, strict=True))
-    folio = folio_of(runs, page.number)
+    folio = folio_of(runs, page.number, facing=edition.facing)
     return SeenPage(page, section, folio, runs, leads, whole, tuple(broken))
 
 

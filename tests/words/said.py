@@ -223,6 +223,7 @@ def _how_to_play(book: Book) -> Iterator[str]:
     told = how_to_play.promises_words(replace(book, entries=(promised,)))
     yield from (f"promises: {words}" for words in told)
     yield from (f"hints, {form}: {words}" for form, words in how_to_play.HINTS.items())
+    yield f"typing: {how_to_play.TYPING}"
     resting = replace(book, entries=(replace(entry, techniques=(("unique-rectangle-1", 1),)),))
     yield f"uniqueness: {how_to_play.uniqueness_words(resting, 'page')}"
 
