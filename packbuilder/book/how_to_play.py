@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from packbuilder import rules
-from packbuilder.book.book import Book, Lesson
+from packbuilder.book.book import Book, Entry, Lesson
 from packbuilder.book.examples import GRID_EXAMPLES, family, rule_example
 from packbuilder.book.wording import numerals, promises, technique_names, technique_rows
 from packbuilder.grid import SYMBOLS, Geometry
@@ -111,6 +111,25 @@ def rule_words(puzzle: Puzzle) -> list[str]:
         kind = rules.kinds()[slug]
         told[kind.title] = kind.wording(rules.parts_of(kind, puzzle.rules), puzzle.size).on_page
     return [*told.values()] if len(told) < 2 else [f"{name}: {it}" for name, it in told.items()]
+
+
+def card_words(puzzle: Puzzle) -> list[str]:
+    """The same on a card that goes to someone without the pack: a sentence for each rule; what
+    every puzzle asks, where there is none."""
+    if puzzle.rule_names:
+        return [rules.kinds()[slug].about for slug in dict.fromkeys(puzzle.rule_names)]
+    geometry = puzzle.geometry
+    last = SYMBOLS[puzzle.size] if puzzle.size <= 9 else f"9 and A to {SYMBOLS[puzzle.size]}"
+    area = "block" if geometry.shape else "region"
+    houses = "row and column" if geometry.regions is None else f"row, column and {area}"
+    return [f"Each {houses} holds 1 to {last}."]
+
+
+def card_answer(entry: Entry) -> str:
+    """``Answer to 12: 3142 ...``: as it stands, row by row, at the foot of another card."""
+    n, digits = entry.puzzle.size, [SYMBOLS[digit] for digit in entry.solution]
+    rows = ("".join(digits[k : k + n]) for k in range(0, n * n, n))
+    return f"Answer to {entry.number}: {' '.join(rows)}"
 
 
 # --- the words of hints --------------------------------------------------------------------------

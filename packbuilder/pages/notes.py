@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from packbuilder.book.book import Entry
-from packbuilder.book.how_to_play import rule_words
+from packbuilder.book.how_to_play import card_words, rule_words
 from packbuilder.book.wording import answered, entry_words, promises
 from packbuilder.errors import InputError
 from packbuilder.layouts.papers import MM
@@ -61,27 +61,38 @@ def wide_notes(draft: Draft, entry: Entry, measure: float, room: float, rules: b
     return beside(stack([head, said]), stack([*leads, gap(3), *lines]), measure - right)
 
 
-def narrow_notes(draft: Draft, entry: Entry, measure: float, room: float, rules: bool) -> Block:
-    """One column: setter and grade, what is said, where to go on, lines to write on."""
+def narrow_notes(
+    draft: Draft,
+    entry: Entry,
+    measure: float,
+    room: float,
+    rules: bool,
+    card: bool = False,
+) -> Block:
+    """One column: setter and grade, what is said, where to go on, lines to write on.
+
+    A ``card`` is cut out, and leads nowhere.
+    """
     sheet, small = draft.sheet, draft.sheet.type.small
     wide = graded_width(sheet, entry.grade, sheet.type.label)
     setter = _setter(sheet, entry, measure - wide - 8, small)
     first = stack(
         [
             beside(setter, _grade(sheet, entry), measure - wide),
-            facts(draft, entry, measure, rules, together=True),
+            facts(draft, entry, measure, rules, together=True, card=card),
         ]
     )
     leads = beside(_lead(draft, entry, "hint"), _lead(draft, entry, "answer"), (measure + 8) / 2)
-    last = stack([gap(2.5), leads, _pairs_of_lines(sheet, measure)])
-    sizes = (small, 13.5 * MM)
+    to_fill = _pairs_of_lines(sheet, measure)
+    last = to_fill if card else stack([gap(2.5), leads, to_fill])
+    sizes, wide = (small, 13.5 * MM), measure - MM * card  # a code keeps clear of a card's border
     try:
-        said = _said(draft, entry, measure, room - first.height - last.height, sizes)
+        said = _said(draft, entry, wide, room - first.height - last.height, sizes)
     except InputError:  # rather no room to write in than an intro that cannot be printed
         if sheet.layout.cards or rules:  # but a card without its lines could not be given
             raise
         last = stack([gap(2.5), leads])
-        said = _said(draft, entry, measure, room - first.height - last.height, sizes)
+        said = _said(draft, entry, wide, room - first.height - last.height, sizes)
     return stack([first, said, last])
 
 
@@ -171,11 +182,17 @@ def _setter(sheet: PageDesign, entry: Entry, measure: float, size: float) -> Blo
 
 
 def facts(
-    draft: Draft, entry: Entry, measure: float, rules: bool = False, *, together: bool = False
+    draft: Draft,
+    entry: Entry,
+    measure: float,
+    rules: bool = False,
+    *,
+    together: bool = False,
+    card: bool = False,
 ) -> Block:
     """The names of its rules and, where it is asked for, what they mean; what is promised of it.
 
-    ``together`` saves lines.
+    ``together`` saves lines. A ``card`` tells rules in few words, and what every puzzle asks.
     """
     sheet, size = draft.sheet, draft.sheet.type.label
     promised = promises(entry, draft.pack)
@@ -187,12 +204,10 @@ def facts(
     promised = [" · ".join(promised)] if together else promised
     lines = [rule_line(entry.puzzle), entry_words(entry), *promised]
     blocks = [told(line, measure) for line in lines if line]
-    if rules and entry.puzzle.rule_names:
-        blocks[1:1] = [
-            gap(1.5),
-            *(told(one, measure) for one in rule_words(entry.puzzle)),
-            gap(1.5),
-        ]
+    if rules and (card or entry.puzzle.rule_names):
+        means = card_words(entry.puzzle) if card else rule_words(entry.puzzle)
+        k = bool(entry.puzzle.rule_names)
+        blocks[k:k] = [gap(1.5), *(told(one, measure) for one in means), gap(1.5)]
     if entry.puzzle.promise.minimal:  # said last
         start = 1.4 * size
         words = told(lines[-1], measure - start)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import partial
 
 from packbuilder.book.book import Book, Entry
@@ -10,7 +11,7 @@ from packbuilder.layouts.checks import above_grid
 from packbuilder.layouts.fitting import NEAR, Bands, Slot, bands, cell_size
 from packbuilder.layouts.papers import MM
 from packbuilder.pages.blocks import Block, stack
-from packbuilder.pages.cards import card, guides
+from packbuilder.pages.cards import card, card_foot, guides
 from packbuilder.pages.draft import Draft
 from packbuilder.pages.facts import shapes_of, summary
 from packbuilder.pages.grid_place import GridPlace
@@ -20,7 +21,7 @@ from packbuilder.pages.opener import opener
 from packbuilder.pages.ornaments import graded, graded_width
 from packbuilder.pages.page_design import PageDesign
 from packbuilder.pages.prose import Source, checked, fit_size, tidy
-from packbuilder.plan.items import Destination, Item, Table, Tag, Text
+from packbuilder.plan.items import Destination, Item, Point, Table, Tag, Text
 from packbuilder.typography.typeface import face_for, width
 
 _WIDE = 29
@@ -29,8 +30,14 @@ _WIDE = 29
 _SPARE = 0.85
 """The least share of its size that a grid keeps for what its rules mean to stand below it."""
 
+_FAIR = 55 * MM
+"""The height of a grid on a card that leaves cells of 6 mm to one of 9x9."""
+
 _PLENTY = 1e5
 """Points: room without end, to see how much notes would take."""
+
+Foot = Callable[[float], Block] | None
+"""What stands at the foot of a card, in a measure."""
 
 
 def puzzles(draft: Draft, book: Book) -> None:
@@ -40,8 +47,10 @@ def puzzles(draft: Draft, book: Book) -> None:
     pad, ribbon = (cards.padding * MM, cards.ribbon * MM) if cards else (0.0, 0.0)
     wide, high = slot.width + 2 * pad, slot.height + 2 * pad + ribbon
     per_page = grids.across * grids.down
+    alike = 0.0
     if cards:
         draft.begin("Puzzles")
+        alike = min(_card_height(draft, book, entry, slot) for entry in book.entries)
     else:
         opener(draft, book)
     for first in range(0, len(book.entries), per_page):
@@ -57,23 +66,32 @@ def puzzles(draft: Draft, book: Book) -> None:
             boxes.append((x, top - high, x + wide, top))
             if cards:
                 draft.add(card(sheet, boxes[-1], ribbon))
-            draft.add(_puzzle(draft, entry, slot, x + pad, top - pad - ribbon))
+            foot = _card_foot(draft, book, entry) if cards else None
+            where = x + pad, top - pad - ribbon
+            draft.add(_puzzle(draft, entry, slot, where, high=alike, foot=foot))
             name = f"{entry.number}  {tidy(entry.puzzle.title)}"
             draft.bookmark(name, f"puzzle-{entry.number}", 1)
         if cards and cards.guides:
             draft.add(guides(boxes))
 
 
-def _puzzle(draft: Draft, entry: Entry, slot: Slot, x: float, top: float) -> list[Item]:
-    sheet, puzzle = draft.sheet, entry.puzzle
+def _puzzle(
+    draft: Draft, entry: Entry, slot: Slot, where: Point, *, high: float = 0.0, foot: Foot = None
+) -> list[Item]:
+    """A puzzle with all that belongs to it. ``high`` is the height of its grid and of its clues
+    outside where it is on a card: there they are all alike, and grids in the middle."""
+    sheet, puzzle, (x, top) = draft.sheet, entry.puzzle, where
     shapes = shapes_of(puzzle)
     room = bands(shapes, puzzle.size)
     cell = cell_size(sheet.layout, sheet.paper, puzzle)
-    if sheet.layout.grids.notes == "below":
+    if high:
+        cell = max(high / (puzzle.size + room.down), fitting.least_cell(sheet.layout, puzzle))
+    elif sheet.layout.grids.notes == "below":
         cell = _spared(draft, entry, slot, cell)
     # Caption and notes keep to the grid's own left edge; a band of clues stands out from it.
-    x, slot = x + room.left * cell, _inside(slot, room, cell)
-    wide, high = cell * (puzzle.size + room.right), cell * (puzzle.size + room.down)
+    left = (slot.width - puzzle.size * cell) / 2 if high else room.left * cell
+    x, slot = x + left, Slot(slot.width - left, slot.height)
+    wide, deep = cell * (puzzle.size + room.right), cell * (puzzle.size + room.down)
     caption = sheet.layout.grids.caption * MM
     band_top = top - caption
     near = min(above_grid(sheet.type.title), NEAR - room.top * cell)
@@ -87,13 +105,47 @@ def _puzzle(draft: Draft, entry: Entry, slot: Slot, x: float, top: float) -> lis
     )
     items += notes_fields(place, puzzle.clues, entry.number) if fields else ()
     if sheet.layout.grids.notes == "beside":
-        notes, start = _notes_beside(draft, entry, slot, wide, high)
+        notes, start = _notes_beside(draft, entry, slot, wide, deep)
         return items + notes.draw(x + start, band_top)
-    left = slot.height - caption - high
-    notes, below = _notes_below(draft, entry, slot, cell, left, rules=True)
+    left = slot.height - caption - deep
+    if foot:
+        last = foot(slot.width)
+        items += last.draw(x, top - slot.height + last.height)
+        left -= last.height
+    notes, below = _notes_below(draft, entry, slot, cell, left, rules=True, card=bool(foot))
     measure, left = _caption_end(sheet, slot, wide), left - below - notes.height
     notes = stack([notes, ruled_lines(sheet, measure, left)])
-    return items + notes.draw(x, band_top - high - below)
+    return items + notes.draw(x, band_top - deep - below)
+
+
+def _card_foot(draft: Draft, book: Book, entry: Entry) -> Foot:
+    """The foot of a card, with the answer to the one before; None where there is no other."""
+    if len(book.entries) < 2:
+        return None
+    k = book.entries.index(entry)
+    after = book.entries[(k + 1) % len(book.entries)]
+    return partial(card_foot, draft, book.entries[k - 1], after)
+
+
+def _card_height(draft: Draft, book: Book, entry: Entry, slot: Slot) -> float:
+    """The height of the largest grid, with its clues outside, that a card has room for beside all
+    that must stand on it: also what its rules mean, if that leaves it `_FAIR`."""
+    sheet, puzzle, foot = draft.sheet, entry.puzzle, _card_foot(draft, book, entry)
+    n, room = puzzle.size, bands(shapes_of(puzzle), puzzle.size)
+    most = slot.width * (n + room.down) / (n + 2 * max(room.left, room.right))
+    for rules in (True, False):
+        high = most
+        for _ in range(4):  # beside a smaller grid its notes have a narrower column
+            cell = high / (n + room.down)
+            inside = Slot((slot.width + n * cell) / 2, slot.height)
+            notes, below = _notes_below(
+                draft, entry, inside, cell, _PLENTY, rules=rules, card=bool(foot)
+            )
+            taken = below + notes.height + (foot(inside.width).height if foot else 0.0)
+            high = min(high, slot.height - sheet.layout.grids.caption * MM - taken)
+        if high >= _FAIR:
+            break
+    return high
 
 
 def _spared(draft: Draft, entry: Entry, slot: Slot, cell: float) -> float:
@@ -128,7 +180,14 @@ def _inside(slot: Slot, room: Bands, cell: float) -> Slot:
 
 
 def _notes_below(
-    draft: Draft, entry: Entry, slot: Slot, cell: float, left: float, *, rules: bool
+    draft: Draft,
+    entry: Entry,
+    slot: Slot,
+    cell: float,
+    left: float,
+    *,
+    rules: bool,
+    card: bool = False,
 ) -> tuple[Block, float]:
     """The notes below a grid, and the white between; ``left`` is the height for both.
 
@@ -137,7 +196,7 @@ def _notes_below(
     sheet, puzzle = draft.sheet, entry.puzzle
     wide = cell * (puzzle.size + bands(shapes_of(puzzle), puzzle.size).right)
     below = (5 if _is_wide(sheet, slot) else 2.8 * sheet.scale) * MM
-    arrange = wide_notes if _is_wide(sheet, slot) else narrow_notes
+    arrange = wide_notes if _is_wide(sheet, slot) else partial(narrow_notes, card=card)
     notes = partial(arrange, draft, entry, _caption_end(sheet, slot, wide), left - below)
     return told_in(left - below, notes) if rules else notes(False), below
 

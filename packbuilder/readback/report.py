@@ -47,6 +47,7 @@ CODES = {
     "rule-name": "the names of a puzzle's rules are not those of the manifest",
     "mark-stray": "a mark in a grid belongs to no rule of it, or is none of the house style",
     "entry-letter": "a letter by which solvers enter is not in its cell, or not told of",
+    "card-answer": "an answer at the foot of a card is wrong, missing, or on its puzzle's own card",
     "answer-shown": "a solved grid is printed outside the answers",
     "lesson": "an example of the primer differs from the lesson, or is missing",
     "not-unique": "the puzzle, as printed, has not exactly one solution",

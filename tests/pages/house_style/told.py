@@ -75,6 +75,7 @@ def each_puzzle_tells_its_own(p: Printed) -> Told:
     places = list(_places(p.plan.pages))
     if [number for number, _ in places] != [entry.number for entry in p.book.entries]:
         yield f"puzzles are {[number for number, _ in places]}"
+    carded = any(look.card_feet for look in p.looks)
     for (number, items), entry in zip(places, p.book.entries, strict=False):
         puzzle, texts = entry.puzzle, [i.text for i in items if isinstance(i, Text)]
         needs = dict.fromkeys((*puzzle.promise.needs, *p.book.pack.needs))
@@ -83,10 +84,11 @@ def each_puzzle_tells_its_own(p: Printed) -> Told:
             "Rules:": "".join(kinds()[slug].title for slug in puzzle.rule_names),
             "Turns on:": "".join(needs),
             "No notes:": "" if marks is None else f"{marks or 'nothing'} in mind",
-            "First hint:": "page" * bool(entry.hints),
+            "First hint:": "page" * bool(entry.hints and not carded),
             "No clue to spare": "to spare" * bool(puzzle.promise.minimal),
         }
-        due = [f"{number}{puzzle.title}", puzzle.setter, _sign(entry.grade), "Answer: page",
+        answer = "Answer: card" if carded else "Answer: page"
+        due = [f"{number}{puzzle.title}", puzzle.setter, _sign(entry.grade), answer,
                puzzle.intro or "", puzzle.link or "", *needs]  # fmt: skip
         due += [said[label] for label in ("Rules:", "No notes:")]
         for one in due:

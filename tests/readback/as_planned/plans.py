@@ -129,6 +129,7 @@ def tiny(edition: str = "print") -> Plan:
         Page(2, "Contents", (
             Destination("contents", 0.0, 560.0),
             Text(60.0, 540.0, "C O N", SANS, 9.0, spacing=0.8, tag=FURNITURE),
+            Text(390.0, 60.0, "On its head AV", SANS, 9.0, tag=FURNITURE, turned=True),
             Text(60.0, 500.0, "1\xa0\xa0To V\xa0“Wave” — Ωa", UPRIGHT, 10.0, tag=inner),
             Link((60.0, 498.0, 200.0, 510.0), "grid-1", "Grid 1, page 3", inner),
             Text(60.0, 90.0, "This goes on", SERIF, 10.0, tag=over),
