@@ -84,7 +84,7 @@ def card_foot(draft: Draft, before: Entry, after: Entry, measure: float) -> Bloc
     and on its head, to be read when the card is turned, the answer to the puzzle ``before``."""
     sheet, pack = draft.sheet, draft.pack
     face, size = sheet.faces.label, sheet.type.furniture
-    lead = 1.25 * size
+    lead, white = 1.25 * size, 0.4 * size
     name, month = tidy(pack.title), month_name(tidy(pack.issue))
     told = (f"{name}, {month}", name)
     goes = f"Answer: card {after.number}"
@@ -95,18 +95,18 @@ def card_foot(draft: Draft, before: Entry, after: Entry, measure: float) -> Bloc
     lines = break_lines(card_answer(before), face, size, measure)
 
     def draw(x: float, top: float) -> list[Item]:
-        y, end = top - ASCENT * size, x + measure
+        y, end = top - white - ASCENT * size, x + measure
         items: list[Item] = [
             Text(x, y, whose, set_face, size, tag=FURNITURE, quoted=True),
             right_text(end, y, goes, face, size, tag=FURNITURE),
         ]
-        foot = top - (len(lines) + 1) * lead
+        foot = top - white - (len(lines) + 1) * lead
         return items + [
             Text(end, foot + k * lead + ASCENT * size, line, face, size, tag=FURNITURE, turned=True)
             for k, line in enumerate(lines)
         ]
 
-    return Block((len(lines) + 1) * lead, draw)
+    return Block(white + (len(lines) + 1) * lead, draw)
 
 
 def guides(boxes: Iterable[Box]) -> list[Item]:

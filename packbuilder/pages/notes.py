@@ -75,13 +75,12 @@ def narrow_notes(
     """
     sheet, small = draft.sheet, draft.sheet.type.small
     wide = graded_width(sheet, entry.grade, sheet.type.label)
-    setter = _setter(sheet, entry, measure - wide - 8, small)
-    first = stack(
-        [
-            beside(setter, _grade(sheet, entry), measure - wide),
-            facts(draft, entry, measure, rules, together=True, card=card),
-        ]
-    )
+    told, grade = f"Set by {entry.puzzle.setter}", _grade(sheet, entry)
+    if card and width(told, face_for(told, sheet.faces.italic), small) > measure - wide - 8:
+        head = stack([_setter(sheet, entry, measure, small), grade])
+    else:
+        head = beside(_setter(sheet, entry, measure - wide - 8, small), grade, measure - wide)
+    first = stack([head, facts(draft, entry, measure, rules, together=True, card=card)])
     leads = beside(_lead(draft, entry, "hint"), _lead(draft, entry, "answer"), (measure + 8) / 2)
     to_fill = _pairs_of_lines(sheet, measure)
     last = to_fill if card else stack([gap(2.5), leads, to_fill])
