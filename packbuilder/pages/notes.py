@@ -149,32 +149,33 @@ def column_notes(draft: Draft, entry: Entry, measure: float, height: float, way:
         return stack([*head, gap(max(8, around)), *foot])
     paper = ruled_lines(sheet, measure, white - max(6, around))
     if not sheet.layout.writing.ruled and way.lines:
-        paper = _scratch(sheet, puzzle.size, measure, white - max(10, around) - 10)
+        room = white - max(10, around) - 10
+        paper = gap(0)
+        if room >= _LEAST_SCRATCH:
+            paper = scratch(sheet, measure, min(_SCRATCH, room), SYMBOLS[1 : puzzle.size + 1])
         foot = [paper, gap(max(8, around + 2)), *foot] if paper.height else foot
         return stack([*head, gap(height - sum(b.height for b in (*head, *foot))), *foot])
     return stack([*head, paper, gap(white - paper.height), *foot])
 
 
-def _scratch(sheet: PageDesign, size: int, measure: float, room: float) -> Block:
-    """A box for scratch work, with the digits at its foot to be ticked off; nothing where there is
-    little room."""
-    if room < _LEAST_SCRATCH:
-        return gap(0)
-    face, label, high = sheet.faces.label, sheet.type.label, min(_SCRATCH, room)
+def scratch(sheet: PageDesign, measure: float, high: float, digits: str = "") -> Block:
+    """A box for scratch work, with digits at its foot to be ticked off."""
+    face, label = sheet.faces.label, sheet.type.label
     strip = 1.75 * label
 
     def draw(x: float, top: float) -> list[Item]:
         right, foot, word = x + measure, top - high, width("Scratch", face, label)
         words = x + 0.9 * label
         edges = [(x, foot, x, top), (right, foot, right, top), (x, foot, right, foot),
-                 (x, foot + strip, right, foot + strip), (x, top, words - 3, top),
-                 (words + word + 3, top, right, top)]  # fmt: skip
+                 (x, top, words - 3, top), (words + word + 3, top, right, top)]  # fmt: skip
+        if digits:
+            edges.append((x, foot + strip, right, foot + strip))
         items: list[Item] = [
             Strokes(0.5, tuple(edges), "rule"),
             left_text(words, top - 0.32 * label, "Scratch", face, label, "quiet", FURNITURE),
         ]
-        for k, sign in enumerate(SYMBOLS[1 : size + 1]):
-            middle = x + measure * (k + 0.5) / size
+        for k, sign in enumerate(digits):
+            middle = x + measure * (k + 0.5) / len(digits)
             start = middle - width(sign, face, label) / 2
             items.append(
                 left_text(start, foot + 0.6 * label, sign, face, label, "quiet", FURNITURE)
