@@ -18,10 +18,11 @@ from packbuilder.pages.blocks import Block, beside, gap, paragraph, stack, text_
 from packbuilder.pages.draft import NOTES, Draft
 from packbuilder.pages.facts import rule_line
 from packbuilder.pages.faults import HOUSE, CannotSet, Source
-from packbuilder.pages.ornaments import graded, graded_width, qr_code, quiet_zone, seal
+from packbuilder.pages.ornaments import graded, graded_width, quiet_zone, seal
 from packbuilder.pages.page_design import ASCENT, LEADING, PageDesign, left_text
-from packbuilder.pages.prose import break_lines, checked, printable
-from packbuilder.plan.items import FURNITURE, Figure, Item, Reference, Strokes, Tag, WebLink
+from packbuilder.pages.prose import break_lines, checked
+from packbuilder.pages.web_links import link_code, link_words
+from packbuilder.plan.items import FURNITURE, Item, Reference, Strokes
 from packbuilder.typography.typeface import face_for, width
 
 _TIGHT = 1.28
@@ -143,7 +144,7 @@ def column_notes(draft: Draft, entry: Entry, measure: float, height: float, way:
     if puzzle.link and way.said:
         around = quiet_zone(_address(entry), 20 * MM)
         url = _url(sheet, entry, measure)
-        foot = [_code(entry, 20 * MM), gap(max(5, around)), url, gap(8), *foot]
+        foot = [link_code(_address(entry), 20 * MM), gap(max(5, around)), url, gap(8), *foot]
     white = height - sum(block.height for block in (*head, *foot))
     if white < max(8, around):
         return stack([*head, gap(max(8, around)), *foot])
@@ -234,7 +235,7 @@ def said_of(draft: Draft, entry: Entry, measure: float, sizes: tuple[float, floa
     narrower = measure - side - 4 * MM
     words = [_intro(draft, entry, narrower, size), gap(2), _url(draft.sheet, entry, narrower)]
     around = quiet_zone(_address(entry), side) - 3  # lines above and below have as much
-    code = stack([gap(max(4, around)), _code(entry, side), gap(max(0, around))])
+    code = stack([gap(max(4, around)), link_code(_address(entry), side), gap(max(0, around))])
     return beside(stack(words), code, measure - side)
 
 
@@ -351,30 +352,4 @@ def _address(entry: Entry) -> str:
 
 
 def _url(sheet: PageDesign, entry: Entry, measure: float) -> Block:
-    """The link as live text, in as many lines as it needs."""
-    url, size = _address(entry), sheet.type.label
-    source = Source.of(entry.puzzle, "link")
-    face = sheet.faces.label
-    lines = break_lines(printable(url, face, source), face, size, measure)
-    tag = Tag("Link", within=Tag("P"))
-    block = stack([text_line(line, face, size, size * 1.3, tag=tag, quoted=True) for line in lines])
-
-    def draw(x: float, top: float) -> list[Item]:
-        longest = max(width(line, face, size) for line in lines)
-        box = (x, top - block.height, x + longest, top)
-        return [*block.draw(x, top), WebLink(box, url, tag)]
-
-    return Block(block.height, draw)
-
-
-def _code(entry: Entry, side: float) -> Block:
-    """The link as a QR code, live too."""
-    url = _address(entry)
-
-    def draw(x: float, top: float) -> list[Item]:
-        link = Tag("Link", within=Tag("P"), alt=f"Link to {url}")
-        tag = Tag("Figure", within=link, alt=f"QR code of the link {url}")
-        code = Figure(tag, tuple(qr_code(url, x, top, side)))
-        return [code, WebLink((x, top - side, x + side, top), url, link)]
-
-    return Block(side, draw)
+    return link_words(sheet, _address(entry), measure, Source.of(entry.puzzle, "link"))

@@ -62,13 +62,15 @@ def puzzles(draft: Draft, book: Book) -> None:
         x = draft.left + across * (wide + grids.gap_across * MM)
         return x, sheet.top - down * (high + grids.gap_down * MM)
 
+    opened = not cards and not book.whole
     if cards:
-        draft.begin("Puzzles")
         alike = _alike(draft, book, slot)
-    else:
+    if opened:
         opener(draft, book)
+    else:
+        draft.begin("Puzzles")
     for first in range(0, len(book.entries), per_page):
-        if first or not cards:
+        if first or opened:
             draft.turn()
         boxes, here = [], book.entries[first : first + per_page]
         if len(here) > 1:  # one title would be told twice, right above itself
