@@ -43,7 +43,7 @@ class Links(NamedTuple):
 
 def links_of(step: Step, geometry: Geometry) -> Links:
     """What joins the places of a step; of a rule's step nothing does."""
-    if step.part or not step.removes:
+    if step.part or step.places:
         return Links()
     gone, cells, slug = sorted({cell for cell, _ in step.removes}), step.cells, step.technique
     if slug in ("pointing", "claiming"):
@@ -65,7 +65,7 @@ def links_of(step: Step, geometry: Geometry) -> Links:
     )
     strong = tuple(dict.fromkeys(strong))
     if slug == "simple-colouring":
-        colours = [(cell, name) for (where, _), name in zip(step.nodes, "AB", strict=True)
+        colours = [(cell, name) for (where, _), name in zip(step.nodes, "AB", strict=False)
                    for cell in where]  # fmt: skip
         return Links(strong, letters=tuple(sorted(colours)))
     if "wing" in slug and slug != "w-wing" or "fish" in slug:
@@ -76,7 +76,11 @@ def links_of(step: Step, geometry: Geometry) -> Links:
 
 
 def _between(
-    strong: Sequence[Pair], weak: Sequence[Pair], ends: Pair, gone: Sequence[int], geometry: Geometry
+    strong: Sequence[Pair],
+    weak: Sequence[Pair],
+    ends: Pair,
+    gone: Sequence[int],
+    geometry: Geometry,
 ) -> Links:
     """Links with two ends, of which one holds what the cells that see both lose."""
     reach = _reach(ends, gone, geometry, range(len(geometry.houses)))
@@ -97,12 +101,12 @@ def _rectangle(step: Step, gone: Sequence[int], geometry: Geometry) -> Links:
 
 def _chain(step: Step, gone: Sequence[int], geometry: Geometry) -> Links:
     """From node to node: of two the one or the other (strong), then not both (weak), in turn."""
+    if not step.nodes:
+        return Links()
     kinds: tuple[list[Pair], list[Pair]] = ([], [])
     for k, ((one, _), (other, _)) in enumerate(pairwise(step.nodes)):
         if one != other and not {*one} & {*other}:
-            pair = min(
-                ((a, b) for a in one for b in other), key=lambda p: _far(*p, geometry.size)
-            )
+            pair = min(((a, b) for a in one for b in other), key=lambda p: _far(*p, geometry.size))
             kinds[k % 2].append(pair)
     (first, _), (last, _) = step.nodes[0], step.nodes[-1]
     ends = [first[0], last[0]] if first != last else [first[0]]
