@@ -15,9 +15,9 @@ from packbuilder.ladder.english import out_of
 from packbuilder.ladder.hints import Hint
 from packbuilder.layouts.papers import MM
 from packbuilder.pages.blocks import Block, beside, gap, paragraph, stack, text_line
+from packbuilder.pages.candidates import USUAL
 from packbuilder.pages.draft import Draft
 from packbuilder.pages.grid_place import GridPlace
-from packbuilder.pages.candidates import USUAL
 from packbuilder.pages.grids import in_words
 from packbuilder.pages.hint_grids import hint_grid
 from packbuilder.pages.hint_legend import key, signs

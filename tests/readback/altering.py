@@ -14,7 +14,6 @@ from typing import Any
 
 from packbuilder.book import Book
 from packbuilder.pages import plan_book
-from packbuilder.pages.grids import CANDIDATE
 from packbuilder.plan.items import Figure, Glyphs, Item, Page, Plan, Table
 from packbuilder.press import write_pdf
 from packbuilder.readback import CODES, Finding, read
@@ -124,8 +123,10 @@ def of_letter(plan: Plan, grid: str, cell: int, change: Change, candidate: str =
 
     def parted(items: Items) -> Iterator[Item]:
         nonlocal count
+        large = 0.6 * max(item.size for item in items if isinstance(item, Glyphs))
         for item in items:
-            k = _index(item, cell, candidate)
+            small = isinstance(item, Glyphs) and item.size < large
+            k = _index(item, cell, candidate) if small == bool(candidate) else None
             if isinstance(item, Glyphs) and k is not None:
                 count += 1
                 yield _only(item, [j for j in range(len(item.places)) if j != k])
@@ -151,7 +152,7 @@ def letter_in(plan: Plan, grid: str, cell: int, candidate: str = "") -> Glyphs:
 
 
 def _index(item: Item, cell: int, candidate: str) -> int | None:
-    if not isinstance(item, Glyphs) or (item.face == CANDIDATE) != bool(candidate):
+    if not isinstance(item, Glyphs):
         return None
     for k, (place, (_, _, letter)) in enumerate(zip(item.cells, item.places, strict=False)):
         if place == cell and candidate in ("", letter):
