@@ -92,7 +92,9 @@ class Hint:
     def held(self) -> frozenset[int]:
         """The cells of its evidence to which an earlier step holds a digit, so that they close
         others: where places are counted, not the candidates of cells."""
-        return frozenset(c for c, _ in _held(self.step, self.because))
+        shown = dict(self.shown)
+        held = _held(self.step, self.because)
+        return frozenset(c for c, d in held if d in shown.get(c, ()))
 
     @property
     def settled(self) -> tuple[tuple[int, int], ...]:
@@ -209,7 +211,7 @@ def _shown(
     speaks of; those that an earlier step clears, with all that they have left; and those to which
     an earlier step holds a digit, with that digit. Of a placement the latter alone.
     """
-    held = _held(step, because)
+    held = {(c, d) for c, d in _held(step, because) if d in left[c]}
     if not step.removes:
         return tuple((c, tuple(sorted(d for at, d in held if at == c)))
                      for c in sorted({c for c, _ in held}))  # fmt: skip
@@ -218,7 +220,7 @@ def _shown(
     found = {cell: _spoken_of(step, cell, left[cell]) for cell in own}
     found |= {cell: left[cell] for cell in lost - own}
     for cell, d in held:
-        if cell not in lost and d in left[cell]:
+        if cell not in lost:
             found[cell] = tuple(sorted({*found.get(cell, ()), d}))
     # A rule's step may rest on filled cells too; they have no candidates to show.
     return tuple((cell, found[cell]) for cell in sorted(found) if found[cell])

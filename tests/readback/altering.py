@@ -48,23 +48,30 @@ def printed(plan: Plan) -> bytes:
 
 
 def altered(
-    plan: Plan, section: str, where: Callable[[Any], bool], change: Change, *, at: int = 0
+    plan: Plan,
+    section: str,
+    where: Callable[[Any], bool],
+    change: Change,
+    *,
+    at: int = 0,
+    gridded: bool = False,
 ) -> Plan:
     """A plan in which something becomes of an item of a section.
 
-    It is the ``at``-th for which ``where`` holds; items inside grids and figures count too. Fails
-    where there is none.
+    It is the ``at``-th for which ``where`` holds; items inside grids and figures count too, or, if
+    ``gridded``, those in grids alone. Fails where there is none.
     """
     left = [at]
 
-    def walk(items: Items) -> Iterator[Item]:
+    def walk(items: Items, inside: bool = not gridded) -> Iterator[Item]:
         for item in items:
-            if left[0] >= 0 and where(item):
+            if inside and left[0] >= 0 and where(item):
                 left[0] -= 1
                 if left[0] < 0:
                     yield from _some(change(item))
                     continue
-            yield replace(item, items=tuple(walk(item.items))) if _has_parts(item) else item
+            within = inside or isinstance(item, Table)
+            yield replace(item, items=tuple(walk(item.items, within))) if _has_parts(item) else item
 
     pages = tuple(
         replace(page, items=tuple(walk(page.items))) if page.section == section else page
