@@ -54,8 +54,7 @@ PLACED = Hint("", "", "", BARE, (1, *[0] * 15))
 CROSSED = replace(PLACED, because=(replace(DIGIT, closes=(1,)),))
 TIES = ((0,), 3), ((1,), 3), ((5,), 3), ((6,), 3)
 CHAIN = Step("chain", 7, (), ((4, 3),), (0, 1, 5, 6), (3,), (), TIES, (0, 5, 1))
-CHAINED = Hint("", "", "", CHAIN, (0,) * 16, ((0, (3,)), (1, (3,)), (4, (3,)), (5, (3,)), (6, (3,))),
-               ((4, 3),))  # fmt: skip
+CHAINED = Hint("", "", "", CHAIN, (0,) * 16, tuple((c, (3,)) for c in (0, 1, 4, 5, 6)), ((4, 3),))
 COLOURS = replace(CHAIN, technique="simple-colouring", cells=(0, 1), ties=(0,),
                   nodes=(((0,), 3), ((1,), 3)))  # fmt: skip
 COLOURED = replace(CHAINED, step=COLOURS)

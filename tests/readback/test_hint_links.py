@@ -13,7 +13,7 @@ from packbuilder.book import Book
 from packbuilder.ladder.hints import hint_at
 from packbuilder.ladder.path import walk
 from packbuilder.ladder.reasons import Reasons, without_detours
-from packbuilder.plan.items import Disc, Fills, Glyphs, Item, Plan, Rings, Text, Trace
+from packbuilder.plan.items import Disc, Fills, Glyphs, Item, Plan, Rings, Table, Text, Trace
 from packbuilder.puzzle import Puzzle
 from tests.ladder import grids
 from tests.readback import books
@@ -69,8 +69,9 @@ def boxes(item: Item) -> bool:
 
 def cell() -> float:
     """The side of a cell: a box round a place has .65 of it."""
-    found = [i for page in planned(book()).pages for t in page.items
-             for i in getattr(t, "items", ()) if boxes(i) and page.section == "Third hints"]  # fmt: skip
+    pages = [page for page in planned(book()).pages if page.section == "Third hints"]
+    tables = [t for page in pages for t in page.items if isinstance(t, Table)]
+    found = [item for table in tables for item in table.items if isinstance(item, Rings)]
     left, _, right, _ = found[-1].boxes[0]
     return float((right - left) / 0.65)
 
