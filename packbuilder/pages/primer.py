@@ -15,7 +15,7 @@ from packbuilder.ladder.english import out_of
 from packbuilder.ladder.hints import Hint
 from packbuilder.layouts.papers import MM
 from packbuilder.pages.blocks import Block, beside, gap, paragraph, stack, text_line
-from packbuilder.pages.candidates import USUAL
+from packbuilder.pages.candidates import LONE, USUAL, candidate_size
 from packbuilder.pages.draft import Draft
 from packbuilder.pages.grid_place import GridPlace
 from packbuilder.pages.grids import in_words
@@ -164,7 +164,8 @@ def _least_cell(sheet: PageDesign, example: _Example) -> float:
     digits = sheet.least.text / sheet.layout.digit
     if not example.hint.shown:
         return digits
-    return max(digits, max(sheet.least.small, _CANDIDATE) / USUAL)
+    least = sheet.least.small / min(LONE, candidate_size(example.hint, (), 1.0))
+    return max(digits, least, min(_CANDIDATE / USUAL, sheet.measure / example.geometry.size))
 
 
 def _set(sheet: PageDesign, example: _Example, cell: float) -> tuple[list[Block], list[Block]]:

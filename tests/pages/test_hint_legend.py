@@ -11,7 +11,7 @@ from packbuilder.ladder.evidence import Because
 from packbuilder.ladder.hints import Hint
 from packbuilder.ladder.step import Step
 from packbuilder.layouts import load
-from packbuilder.pages.evidence_marks import evidence_marks
+from packbuilder.pages.evidence_marks import reach
 from packbuilder.pages.grid_place import GridPlace
 from packbuilder.pages.hint_legend import key, signs
 from packbuilder.pages.page_design import PageDesign
@@ -35,7 +35,7 @@ def test_dots_stop_before_a_digit_that_a_strike_leaves() -> None:
     """Common practice, no source: a figure that is struck through is one that is taken back."""
     hint = replace(HINT, because=(DIGIT,))
     assert hint.pictured[2] == 2
-    runs = [run for item in evidence_marks(PLACE, latin(4), hint) if isinstance(item, Trace)
+    runs = [run for item in reach(PLACE, latin(4), hint) if isinstance(item, Trace)
             for run in item.runs]  # fmt: skip
     x, _ = PLACE.middle(2)
     near = 0.4 * PLACE.cell  # a figure is no wider, and the tile under it is no nearer

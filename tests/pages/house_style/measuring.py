@@ -71,8 +71,8 @@ class Grid:
 
 
 def _is_digit(mark: Mark, grid: Grid) -> bool:
-    """Candidates are a third of a cell high at most, digits half of it or more (house style)."""
-    return isinstance(mark.item, Glyphs) and mark.item.size > 0.4 * grid.pitch
+    """Candidates have .40 of a cell at most, digits half of it or more (house style)."""
+    return isinstance(mark.item, Glyphs) and mark.item.size > 0.45 * grid.pitch
 
 
 class Look:

@@ -127,9 +127,12 @@ def fields_are_the_empty_cells(p: Printed) -> Told:
 
 
 def pictures_are_of_clues(p: Printed) -> Told:
-    """A square for each cell of a puzzle, in its middle, the larger the higher its digit."""
+    """A square for each cell of a puzzle, in its middle, the larger the higher its digit. Pictures
+    of signs stand in the primer and where third hints begin."""
     for look in p.looks:
         for figure, marks in look.pictures:
+            if look.section in ("Primer", "Third hints"):
+                continue
             if not figure.tag.alt.startswith("QR code"):
                 named = re.search(r"puzzle (\d+)", figure.tag.alt)
                 may = [e for e in p.book.entries if not named or e.number == int(named[1])]
