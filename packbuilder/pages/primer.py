@@ -15,7 +15,7 @@ from packbuilder.ladder.english import out_of
 from packbuilder.ladder.hints import Hint
 from packbuilder.layouts.papers import MM
 from packbuilder.pages.blocks import Block, beside, gap, paragraph, stack, text_line
-from packbuilder.pages.candidates import LONE, USUAL, candidate_size
+from packbuilder.pages.candidates import LONE, candidate_size
 from packbuilder.pages.draft import Draft
 from packbuilder.pages.grid_place import GridPlace
 from packbuilder.pages.grids import in_words
@@ -30,7 +30,6 @@ from packbuilder.typography.typeface import face_for, width
 LEAD = "What the puzzles of this pack turn on, and how to see it without writing candidates."
 _LARGEST, _SMALLEST = 11.0 * MM, 7.6 * MM  # cells of the example
 _AFTER = 6.2 * MM  # cells of the small grid, where it stands below
-_CANDIDATE = 9.0  # points, at least
 _GUTTER = 9 * MM
 _SEEN = 2  # parts of the words that are told beside the grid: where to look, what you see there
 _CAPTION = 1.6  # from a caption's top to its grid, in its type sizes
@@ -164,8 +163,7 @@ def _least_cell(sheet: PageDesign, example: _Example) -> float:
     digits = sheet.least.text / sheet.layout.digit
     if not example.hint.shown:
         return digits
-    least = sheet.least.small / min(LONE, candidate_size(example.hint, (), 1.0))
-    return max(digits, least, min(_CANDIDATE / USUAL, sheet.measure / example.geometry.size))
+    return max(digits, sheet.least.small / min(LONE, candidate_size(example.hint, (), 1.0)))
 
 
 def _set(sheet: PageDesign, example: _Example, cell: float) -> tuple[list[Block], list[Block]]:
