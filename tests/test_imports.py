@@ -15,7 +15,7 @@ PACKAGE = Path(__file__).resolve().parent.parent / "packbuilder"
 
 # Earlier rooms first; a room imports only rooms on earlier lines, or its own.
 ORDER = [
-    {"__init__", "errors", "phrases", "text", "workers"},
+    {"__init__", "errors", "phrases", "text", "files", "workers", "confined"},
     {"grid", "yamlfields", "typography"},
     {"symmetry", "rules"},
     {"editions"},
