@@ -99,13 +99,19 @@ def check_hint_words(match: Match, page: SeenPage, later: str) -> Iterator[Findi
             continue
         words = (hint.where, hint.idea, hint.told)[tier]
         label = f"{entry.number}.{k}" if tier < 2 and len(entry.hints) > 1 else ""
-        foot = " ".join(r.text for r in page.runs if r.y - page.runs[-1].y <= 0.5)
         printed = plain(item.text)
         if tier == 2:
-            printed += plain(f"{item.text.removesuffix(foot)} {later}")
+            printed += plain(f"{_without_foot(item.text, page)} {later}")
         if plain(label + words) not in printed:
             told = f"{label} {words}".strip()[:60]
             yield match.finding("words", f"the hint does not say {told!r}")
+
+
+def _without_foot(text: str, page: SeenPage) -> str:
+    """The text of an item without what of the page's foot stands below it, all or a part."""
+    for run in reversed([run for run in page.runs if run.y - page.runs[-1].y <= 0.5]):
+        text = text.removesuffix(run.text).rstrip()
+    return text
 
 
 def words_at_the_head(page: SeenPage) -> str:
