@@ -28,7 +28,7 @@ SECONDS, SECONDS_A_PAGE = 3.0, 0.2
 times what a pack takes."""
 
 _BEGIN = 120.0  # seconds in which a process must be ready: it may have to compile first
-_WAIT = 3.0  # times the processor's seconds: how long it may take by the clock
+_WAIT = 10.0  # times these by the clock: other programs may be at work
 _LOOK = 0.02  # seconds from look to look
 _TOO_LONG, _TOO_MUCH = 81, 82  # exit codes of the process itself
 _BACKSTOP = 900_000_000  # bytes of data, where the system keeps a ceiling

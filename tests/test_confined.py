@@ -54,7 +54,7 @@ def slip() -> None:
 
 
 WAYS: dict[str, tuple[Callable[[], None], type[Exception], str]] = {
-    "time": (burn, InputError, "kites.pdf: takes more than 1 seconds to read"),
+    "time": (burn, InputError, "kites.pdf: takes more than 2 seconds to read"),
     "memory": (hoard, InputError, "kites.pdf: takes more than 400 MB of memory"),
     "an end": (end, InputError, "kites.pdf: is too damaged to read: it ended the process"),
     "a crash": (crash, InputError, "kites.pdf: is too damaged to read: it ended the process"),
@@ -67,7 +67,7 @@ WAYS: dict[str, tuple[Callable[[], None], type[Exception], str]] = {
 def test_whatever_happens_in_the_process_is_told(name: str) -> None:
     work, kind, words = WAYS[name]
     with pytest.raises(kind) as fault:
-        confined.confined("kites.pdf", ready, 1.0, work)
+        confined.confined("kites.pdf", ready, 2.0, work)
     assert words in str(fault.value)
 
 
@@ -76,7 +76,7 @@ def test_values_go_there_and_back() -> None:
 
 
 def test_a_process_that_waits_is_not_waited_for() -> None:
-    with mock.patch.object(confined, "_WAIT", 0.5), pytest.raises(InputError, match="takes more"):
+    with mock.patch.object(confined, "_WAIT", 0.1), pytest.raises(InputError, match="takes more"):
         confined.confined("kites.pdf", ready, 1.0, time.sleep, 60)
 
 
