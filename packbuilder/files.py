@@ -2,11 +2,19 @@
 
 from __future__ import annotations
 
+import errno
+import json
 import os
 import stat
 from pathlib import Path
+from typing import Any
 
 from packbuilder.errors import InputError
+
+MOST_JSON = 50_000_000
+"""Bytes of a record; that of 1,000 puzzles has two million."""
+
+LONGEST_NAME = 255
 
 _AT_ONCE = getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0)
 """Without waiting for whoever might write to a pipe of that name; and as it is, on Windows."""
@@ -34,6 +42,33 @@ def read_file(path: Path, most: int, kind: str) -> bytes:
     if len(data) > most:
         raise InputError(f"{path}: is larger than {most / 1e6:g} MB, which {kind} never is")
     return data
+
+
+def read_json(path: Path) -> Any:
+    """What a JSON file of ours holds. Raises ValueError for whatever else may stand in its place:
+    nothing, a folder, a damaged file, values too deep to read."""
+    try:
+        return json.loads(read_file(path, MOST_JSON, "a record").decode("utf-8"))
+    except (InputError, RecursionError) as fault:
+        raise ValueError(str(fault)) from fault
+
+
+def is_plain_name(name: object) -> bool:
+    """Whether this can be the name of a file in a folder, on any system: no way out of it."""
+    if not isinstance(name, str) or name in ("", ".", "..") or set(name) & set("/\\:\0"):
+        return False
+    try:
+        return len(name.encode()) <= LONGEST_NAME
+    except UnicodeEncodeError:  # half a character
+        return False
+
+
+def out_of_room(fault: OSError) -> str:
+    """What a fault of the system says of a lack of room, in words that go on from a colon; "" where
+    it is another."""
+    if fault.errno == errno.EFBIG:
+        return "a file would become larger than the system allows here (`ulimit -f` says how large)"
+    return "the disk is full" if fault.errno in (errno.ENOSPC, errno.EDQUOT) else ""
 
 
 def _called(mode: int) -> str:

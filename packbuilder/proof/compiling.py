@@ -5,7 +5,7 @@ from __future__ import annotations
 import inspect
 import sys
 from collections.abc import Callable, Sequence
-from contextlib import AbstractContextManager
+from contextlib import AbstractContextManager, suppress
 from hashlib import sha256
 from pathlib import Path
 from types import ModuleType
@@ -49,8 +49,10 @@ class _Announcement(event.Listener):
 
     def on_start(self, event: event.Event) -> None:
         if self.words:
-            print(self.words, file=sys.stderr, flush=True)
-            self.words = None
+            words, self.words = self.words, None
+            with suppress(OSError, AttributeError):  # nobody can hear it: no stream, or a full one
+                sys.stderr.write(f"{words}\n")
+                sys.stderr.flush()
 
     def on_end(self, event: event.Event) -> None:
         pass
