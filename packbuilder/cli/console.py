@@ -171,6 +171,7 @@ def _wrapped(text: str, indent: str, first: str = "") -> str:
         _columns(),
         initial_indent=first or indent,
         subsequent_indent=" " * len(first or indent),
+        break_long_words=False,  # the digits of a grid are to be copied
     )
 
 

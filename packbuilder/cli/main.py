@@ -165,7 +165,7 @@ def _hear_nothing_of_streams() -> None:
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(errors="backslashreplace")
-    if isinstance(sys.stderr, io.TextIOWrapper):
+    if isinstance(sys.stderr, io.TextIOWrapper) and sys.stderr is sys.__stderr__:
         how = {"encoding": sys.stderr.encoding, "errors": "backslashreplace"}
         sys.stderr = _Unheard(sys.stderr.buffer, **how, line_buffering=True)  # type: ignore[arg-type]
 
