@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import atexit
 import errno
 import json
 import os
 import stat
+import tempfile
+from functools import cache
+from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
@@ -42,6 +46,27 @@ def read_file(path: Path, most: int, kind: str) -> bytes:
     if len(data) > most:
         raise InputError(f"{path}: is larger than {most / 1e6:g} MB, which {kind} never is")
     return data
+
+
+@cache
+def shipped(name: str) -> Path | None:
+    """A file or a folder of files in the package, by its path there; None where it has none.
+
+    Where the package is in a zip, it is unpacked for this run.
+    """
+    found = files("packbuilder").joinpath(*name.split("/"))
+    if isinstance(found, Path) or not (found.is_file() or found.is_dir()):
+        return found if isinstance(found, Path) and found.exists() else None
+    folder = tempfile.TemporaryDirectory(prefix="packbuilder-")
+    atexit.register(folder.cleanup)
+    place = Path(folder.name) / found.name
+    if found.is_file():
+        place.write_bytes(found.read_bytes())
+        return place
+    place.mkdir()
+    for one in found.iterdir():
+        (place / one.name).write_bytes(one.read_bytes())
+    return place
 
 
 def read_json(path: Path) -> Any:

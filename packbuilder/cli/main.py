@@ -42,6 +42,10 @@ Exit codes: 0 good; 1 an internal fault; 2 wrong usage or unreadable input;
 5 not finished: a limit ran out."""
 
 
+COMPLETE = "_PACKBUILDER_COMPLETE"
+"""The variable by which click's completion for shells asks."""
+
+
 @click.group(epilog=EXIT_CODES, context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(__version__, prog_name="packbuilder")
 def commands() -> None:
@@ -70,6 +74,11 @@ def main(argv: Sequence[str] | None = None) -> None:
     for name in ("SIGTERM", "SIGHUP"):
         if hasattr(signal, name):  # being told to stop is an interrupt: what was begun is undone
             signal.signal(getattr(signal, name), signal.default_int_handler)
+    asked = os.environ.get(COMPLETE)
+    if asked:  # the shell asks what a word may be
+        from click.shell_completion import shell_complete
+
+        sys.exit(shell_complete(commands, {}, "packbuilder", COMPLETE, asked))
     sys.exit(run(argv))
 
 

@@ -7,12 +7,14 @@ import sys
 from collections.abc import Callable, Sequence
 from contextlib import AbstractContextManager, suppress
 from hashlib import sha256
-from pathlib import Path
 from types import ModuleType
 from typing import Any
 
 from numba import njit
 from numba.core import event
+
+_kept = True
+"""Whether what is compiled is kept for the next run."""
 
 
 def cached(function: Callable[..., Any], others: Sequence[ModuleType] = ()) -> Any:
@@ -22,11 +24,13 @@ def cached(function: Callable[..., Any], others: Sequence[ModuleType] = ()) -> A
     functions are compiled into it: a change there changes the name under which it is kept.
     """
     if others:
-        sources = b"".join(Path(inspect.getfile(other)).read_bytes() for other in others)
+        sources = "".join(map(inspect.getsource, others)).encode()  # also out of a zip
         function.__qualname__ = f"{function.__name__}_{sha256(sources).hexdigest()[:12]}"
     try:
         return njit(cache=True, nogil=True)(function)
     except RuntimeError:  # neither beside the function's file nor in the user's cache folder
+        global _kept
+        _kept = False
         return njit(nogil=True)(function)
 
 
@@ -46,6 +50,11 @@ def announced(what: str) -> AbstractContextManager[Any]:
 class _Announcement(event.Listener):
     def __init__(self, what: str) -> None:
         self.words: str | None = f"first use: compiling {what}, once, a few seconds ..."
+        if not _kept:
+            self.words = (
+                f"compiling {what}, a few seconds; it cannot be kept here, so each run does: "
+                "name a folder for it in NUMBA_CACHE_DIR"
+            )
 
     def on_start(self, event: event.Event) -> None:
         if self.words:
