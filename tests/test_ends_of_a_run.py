@@ -50,11 +50,11 @@ def run(*words: str, limits: str = "", **env: str) -> subprocess.CompletedProces
 @POSIX
 def test_a_run_that_is_stopped_says_the_truth_and_leaves_nothing(tmp_path: Path) -> None:
     """`python -m tests.release.kills 100` stops more of them."""
-    rng = random.Random(3)
-    wrong = list(mended(tmp_path, 0))
+    rng, pack = random.Random(3), tmp_path / "kites"
+    wrong = list(mended(pack, 0))
     for number in (1, 2):
-        wrong += stopped(tmp_path, number, rng, 4.0)
-    assert [*wrong, *mended(tmp_path, 3)] == []
+        wrong += stopped(pack, number, rng, 4.0)
+    assert [*wrong, *mended(pack, 3)] == []
 
 
 @POSIX

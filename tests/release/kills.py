@@ -37,6 +37,7 @@ GONE = 30.0
 
 def builds(folder: Path, number: int) -> subprocess.Popen[str]:
     """A build of a pack that is another one each time, under way."""
+    folder.mkdir(exist_ok=True)
     (folder / "manifest.yaml").write_text(MANIFEST.format(number=number), encoding="utf-8")
     names = [word for name in EDITIONS for word in ("--edition", name)]
     return subprocess.Popen(
@@ -109,6 +110,7 @@ def mended(folder: Path, number: int) -> Iterator[str]:
     said = builds(folder, number).communicate()[0]
     if not is_whole(folder / "out", number):
         yield f"{number}: the next run does not release it: {said}"
+        return
     if left := [path.name for path in (folder / "out").iterdir() if path.name[0] == "."]:
         yield f"{number}: the next run leaves {left}"
 
@@ -117,7 +119,7 @@ def main(count: int, seed: int) -> None:
     rng = random.Random(seed)
     wrong = list[str]()
     with tempfile.TemporaryDirectory() as place:
-        folder = Path(place)
+        folder = Path(place) / "kites"
         begun = time.monotonic()
         wrong += mended(folder, 0)
         seconds = time.monotonic() - begun
