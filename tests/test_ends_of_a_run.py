@@ -17,7 +17,7 @@ import pytest
 
 from packbuilder import cli
 from packbuilder.errors import Exit
-from packbuilder.release import record, staging
+from packbuilder.release import build, record, staging
 from tests.release.kills import mended, stopped
 
 WritePack = Callable[..., Path]
@@ -74,7 +74,7 @@ def test_an_interrupt_while_files_are_moved_waits_and_is_told(
     out = pack / "out"
     assert f"stopped, after {out} had got all new files" in capsys.readouterr().err
     assert sorted(path.name for path in out.iterdir()) == ["release.json", "tea-house-print.pdf"]
-    monkeypatch.setattr(staging, "move_in", lambda *_some: os.kill(os.getpid(), signal.SIGINT))
+    monkeypatch.setattr(build, "move_in", lambda *_some: os.kill(os.getpid(), signal.SIGINT))
     assert cli.run(["build", str(pack)]) == Exit.UNFINISHED
     assert "stopped; nothing was released" in capsys.readouterr().err
 

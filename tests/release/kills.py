@@ -6,6 +6,7 @@ with them, and the next build in the folder leaves nothing of them behind.
 
 from __future__ import annotations
 
+import contextlib
 import hashlib
 import json
 import os
@@ -94,9 +95,13 @@ def stopped(folder: Path, number: int, rng: random.Random, seconds: float) -> It
     for one in psutil.wait_procs(children, GONE)[1]:
         yield f"{number}: {what.name}: process {one.pid} lives on"
     after = state(out)
-    if "Traceback" in said or "fault of its own" in said:
+    if not said or said.rstrip().endswith("KeyboardInterrupt"):
+        # before the program had begun, Python itself ended it
+        if after != before:
+            yield f"{number}: {what.name}: it is released, and it says nothing"
+    elif "Traceback" in said or "fault of its own" in said:
         yield f"{number}: {what.name}: {said}"
-    if run.returncode == 0 or RELEASED in said:
+    elif run.returncode == 0 or RELEASED in said:
         if not is_whole(out, number):
             yield f"{number}: {what.name}: it is not released: {said}"
     elif NOT_RELEASED in said and after != before:
@@ -117,19 +122,20 @@ def mended(folder: Path, number: int) -> Iterator[str]:
 
 def main(count: int, seed: int) -> None:
     rng = random.Random(seed)
-    wrong = list[str]()
-    with tempfile.TemporaryDirectory() as place:
+    wrong = done = 0
+    with tempfile.TemporaryDirectory() as place, contextlib.suppress(KeyboardInterrupt):
         folder = Path(place) / "kites"
         begun = time.monotonic()
-        wrong += mended(folder, 0)
+        some = list(mended(folder, 0))
         seconds = time.monotonic() - begun
         for number in range(1, count + 1):
-            wrong += stopped(folder, 2 * number - 1, rng, seconds)
+            some += stopped(folder, 2 * number - 1, rng, seconds)
             if number % EACH == 0:
-                wrong += mended(folder, 2 * number)
-    for words in wrong:
-        print(words)
-    print(f"{count} builds stopped; {len(wrong)} things wrong")
+                some += mended(folder, 2 * number)
+            for words in some:
+                print(words, flush=True)
+            wrong, done, some = wrong + len(some), number, []
+    print(f"{done} builds stopped; {wrong} things wrong")
 
 
 if __name__ == "__main__":
