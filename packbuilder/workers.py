@@ -6,9 +6,13 @@ import contextlib
 import os
 import signal
 from collections.abc import Callable, Iterator
-from concurrent.futures import ProcessPoolExecutor
+from concurrent.futures import Executor, ProcessPoolExecutor
+from contextlib import AbstractContextManager
 from multiprocessing import active_children, get_context, parent_process
 from threading import Thread, current_thread, main_thread
+
+Pool = Callable[[int], AbstractContextManager[Executor]]
+"""Who does work that can be pickled: for a number of workers an executor, ended with the block."""
 
 
 @contextlib.contextmanager

@@ -4,37 +4,20 @@ from __future__ import annotations
 
 import contextlib
 import errno
+import gc
 import io
 import os
 import signal
 import sys
 import traceback
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from pkgutil import resolve_name
+from typing import Any, cast
 
 import click
 
 from packbuilder import __version__
-from packbuilder.cli import (
-    copies,
-    entries,
-    grids,
-    issuing,
-    kin,
-    lists,
-    mending,
-    packs,
-    plan,
-    releases,
-    scripts,
-    setters,
-    setting,
-    take,
-)
-from packbuilder.cli.progress import MOST_TOLD
 from packbuilder.errors import Exit, PackbuilderError
-from packbuilder.files import out_of_room
-from packbuilder.phrases import counted
-from packbuilder.release.staging import moved
 
 EXIT_CODES = """\b
 Exit codes: 0 good; 1 an internal fault; 2 wrong usage or unreadable input;
@@ -45,8 +28,51 @@ Exit codes: 0 good; 1 an internal fault; 2 wrong usage or unreadable input;
 COMPLETE = "_PACKBUILDER_COMPLETE"
 """The variable by which click's completion for shells asks."""
 
+FILES = {
+    "packbuilder.cli.packs": ("start", "check", "schema"),
+    "packbuilder.cli.releases": ("build", "readback", "editions", "previews"),
+    "packbuilder.cli.copies": ("copies",),
+    "packbuilder.cli.entries": ("entries",),
+    "packbuilder.cli.issuing": ("release", "reissue"),
+    "packbuilder.cli.setters": ("setters",),
+    "packbuilder.cli.take": ("take",),
+    "packbuilder.cli.plan": ("plan",),
+    "packbuilder.cli.grids": ("prove", "rate", "explain"),
+    "packbuilder.cli.setting": ("set",),
+    "packbuilder.cli.kin": ("kin",),
+    "packbuilder.cli.mending": ("mend", "polish"),
+    "packbuilder.cli.scripts": ("script",),
+    "packbuilder.cli.lists": ("techniques", "rules", "layouts"),
+}
+"""In which file of this room each command is."""
 
-@click.group(epilog=EXIT_CODES, context_settings={"help_option_names": ["-h", "--help"]})
+
+class _Late(Mapping[str, click.Command]):
+    """The commands by name. A file is imported when a command of it is asked for."""
+
+    def __init__(self) -> None:
+        self._place = {
+            name: f"{file}:{'set_' if name == 'set' else name}"
+            for file, names in FILES.items()
+            for name in names
+        }
+
+    def __getitem__(self, name: str) -> click.Command:
+        command: click.Command = resolve_name(self._place[name])
+        return command
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._place)
+
+    def __len__(self) -> int:
+        return len(self._place)
+
+
+@click.group(
+    commands=cast(Any, _Late()),  # click would add to them
+    epilog=EXIT_CODES,
+    context_settings={"help_option_names": ["-h", "--help"]},
+)
 @click.version_option(__version__, prog_name="packbuilder")
 def commands() -> None:
     """Proves, rates, prints and reads back packs of number-placement puzzles.
@@ -55,22 +81,11 @@ def commands() -> None:
     """
 
 
-for command in (
-    *(packs.start, packs.check, packs.schema),
-    *(releases.build, releases.readback, releases.editions, releases.previews),
-    *(copies.copies, entries.entries),
-    *(issuing.release, issuing.reissue, setters.setters, take.take, plan.plan),
-    *(grids.prove, grids.rate, grids.explain),
-    *(setting.set_, kin.kin, mending.mend, mending.polish),
-    *(scripts.script, lists.techniques, lists.rules, lists.layouts),
-):
-    commands.add_command(command)
-
-
 def main(argv: Sequence[str] | None = None) -> None:
     """Run the command line and leave with one of the exit codes of ``errors.Exit``."""
     _open_closed_streams()
     _hear_nothing_of_streams()
+    gc.set_threshold(20_000)  # a start makes much and throws little away
     for name in ("SIGTERM", "SIGHUP"):
         if hasattr(signal, name):  # being told to stop is an interrupt: what was begun is undone
             signal.signal(getattr(signal, name), signal.default_int_handler)
@@ -85,7 +100,7 @@ def main(argv: Sequence[str] | None = None) -> None:
 def run(argv: Sequence[str] | None = None) -> int:
     """Run the command line; give its exit code. Every fault ends here as a sentence."""
     arguments = list(sys.argv[1:] if argv is None else argv)
-    moved.clear()
+    _moved().clear()
     try:
         # click's own `main` would end a broken pipe with the exit code of a crash.
         with commands.make_context("packbuilder", arguments) as context:
@@ -111,13 +126,22 @@ def run(argv: Sequence[str] | None = None) -> int:
 
 def _stopped() -> str:
     """What has become of a run that was told to stop."""
-    if not moved:
+    if not (moved := _moved()):
         return "stopped; nothing was released"
     return f"stopped, after {moved[-1]} had got all new files; what was to follow is not done"
 
 
+def _moved() -> list[Any]:
+    """The folders that this run has moved finished files into; the room is loaded by who does."""
+    staging = sys.modules.get("packbuilder.release.staging")
+    return staging.moved if staging else []
+
+
 def _shortened(words: str) -> str:
     """The first of many faults, a line each, and how many there are besides."""
+    from packbuilder.cli.progress import MOST_TOLD
+    from packbuilder.phrases import counted
+
     lines = words.splitlines()
     rest = len(lines) - MOST_TOLD
     if rest <= 0:
@@ -138,6 +162,8 @@ def _stream_fault(fault: OSError) -> int:
     if fault.errno == errno.EPIPE:
         _drop_output()  # the reader of our output has left (`| head`): not a fault
         return int(Exit.GOOD)
+    from packbuilder.files import out_of_room
+
     if lack := out_of_room(fault):
         _drop_output()
         click.echo(f"{lack}; make room and run the command again", err=True)
