@@ -93,6 +93,7 @@ def test_memory_is_counted() -> None:
 QUICK = ("forms within forms", "tags in a ring", "a wide page")
 
 
+@pytest.mark.skipif(os.name != "posix", reason="what it takes is asked of a POSIX system")
 @pytest.mark.parametrize("name", QUICK)
 def test_files_made_to_harm_are_refused(name: str, tmp_path: Path) -> None:
     """`python -m tests.readback.hostile` has all of them, with seconds and memory."""

@@ -28,7 +28,8 @@ puzzles:
 """
 EDITIONS = ("print", "booklet", "sampler")
 """So many that other processes make them."""
-SIGNALS = (signal.SIGKILL, signal.SIGKILL, signal.SIGINT, signal.SIGTERM)
+KILL = getattr(signal, "SIGKILL", signal.SIGTERM)
+SIGNALS = (KILL, KILL, signal.SIGINT, signal.SIGTERM)
 RELEASED, NOT_RELEASED = "had got all new files", "nothing was released"
 EACH = 5
 """After so many a build may come to its end."""
@@ -106,7 +107,7 @@ def stopped(folder: Path, number: int, rng: random.Random, seconds: float) -> It
             yield f"{number}: {what.name}: it is not released: {said}"
     elif NOT_RELEASED in said and after != before:
         yield f"{number}: {what.name}: it is released: {said}"
-    elif what != signal.SIGKILL and NOT_RELEASED not in said:
+    elif what != KILL and NOT_RELEASED not in said:
         yield f"{number}: {what.name}: exit {run.returncode}, and it says nothing: {said}"
 
 
