@@ -40,6 +40,11 @@ class Edition:
     bleed: float = 0.0
     tagged: bool = True
 
+    @property
+    def facing(self) -> bool:
+        """Whether its pages lie side by side, as in a book: then their heads mirror each other."""
+        return not self.fields
+
 
 PRINT = Edition("print", "for a home printer: the pack's own paper and layout")
 LARGE_PRINT = Edition(
@@ -53,7 +58,7 @@ LARGE_PRINT = Edition(
 )
 BOOKLET = Edition(
     "booklet",
-    "sheets to print on both sides, fold and staple",
+    "sheets to print on both sides, fold and staple; a back cover says how",
     layout="one-up",
     links=False,
     folded=True,
@@ -69,7 +74,10 @@ SCREEN = Edition(
 SCREEN_DARK = replace(
     SCREEN, name="screen-dark", about="the same, light type on a dark ground", dark=True
 )
-SAMPLER = Edition("sampler", "the first puzzles only, and what the full pack holds")
+SAMPLER = Edition(
+    "sampler",
+    "a few pages to pass on: easy and hard puzzles, the way to the full pack",
+)
 PRINT_SHOP = Edition("print-shop", "the print edition with bleed and crop marks", bleed=3.0)
 TEXT = Edition(
     "text",

@@ -32,6 +32,8 @@ from packbuilder.plan.painting import paragraphs
 from packbuilder.puzzle import Pack
 from packbuilder.typography.typeface import width
 
+BLANK = "This page is left blank on purpose."
+"""What a bare page says, so that nobody looks for what is missing."""
 NOTES = "Notes"
 """The section of what is said of puzzles and had no room beside them."""
 
@@ -77,6 +79,11 @@ class Draft:
         return len(self._pages)
 
     @property
+    def _mirrored(self) -> bool:
+        """Whether the open page's outer edge is its left one."""
+        return self.edition.facing and self.folio % 2 == 0
+
+    @property
     def left(self) -> float:
         """Left edge of the open page's text area."""
         return self.sheet.left(self.folio)
@@ -119,18 +126,26 @@ class Draft:
         self._new_page(self._pages[-1][0], head=True)
 
     def fill_up(self) -> None:
-        """Add pages with nothing but head and foot until the open section has its least number."""
+        """Add bare pages until the open section has its least number."""
         if self._pages:
             section = self._pages[-1][0]
             count = sum(name == section for name, _ in self._pages)
             for _ in range(count, self._floors.get(section, 0)):
-                self.turn()
+                self.turn_bare()
+
+    def turn_bare(self) -> None:
+        """Go on to a page that nothing will stand on, and which says so."""
+        self.turn()
+        sheet = self.sheet
+        face, size = sheet.faces.italic, sheet.least.text
+        x = self.left + (sheet.measure - width(BLANK, face, size)) / 2
+        self.add([left_text(x, sheet.height / 2, BLANK, face, size, "quiet", FURNITURE)])
 
     def turn_over(self) -> None:
-        """Add a page with nothing but head and foot where the next one would face this one."""
+        """Add a bare page where the next one would face this one."""
         self.fill_up()
         if self.folio % 2 == 0:
-            self.turn()
+            self.turn_bare()
 
     def bare(self, section: str) -> None:
         """A page without head or foot: the cover."""
@@ -144,7 +159,7 @@ class Draft:
         section, _ = self._pages[-1]
         words = cut(words, face, size, sheet.measure - width(section, face, size) - 8 * MM)
         set_text, x = left_text, self.left
-        if self.folio % 2 == 0:
+        if self._mirrored:
             set_text, x = right_text, self.left + sheet.measure
         self.add([set_text(x, sheet.head, words, face, size, "quiet", FURNITURE, quoted=True)])
 
@@ -242,9 +257,9 @@ class Draft:
         self.y = sheet.top
         face, size = sheet.faces.label, sheet.type.furniture
         left, right = self.left, self.left + sheet.measure
-        odd = self.folio % 2
-        outer, inner = (right_text, left_text) if odd else (left_text, right_text)
-        outer_x, inner_x = (right, left) if odd else (left, right)
+        outer, inner, outer_x, inner_x = right_text, left_text, right, left
+        if self._mirrored:
+            outer, inner, outer_x, inner_x = inner, outer, inner_x, outer_x
         begins = section not in (name for name, _ in self._pages[:-1])
         if head:  # where a section begins, it is its title too
             tag = Tag("H1") if begins else FURNITURE

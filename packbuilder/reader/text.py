@@ -14,9 +14,10 @@ COVER = "Cover"
 CONTENTS, FOREWORD, HOW_TO_PLAY = "Contents", "Foreword", "How to play"
 PRIMER, FULL_PACK = "Primer", "The full pack"
 PUZZLES, NOTES, ANSWERS, CREDITS = "Puzzles", "Notes", "Answers", "Credits"
+BACK_COVER = "Back cover"
 TIERS = ("First hints", "Second hints", "Third hints")
 ORDER = (COVER, CONTENTS, FOREWORD, HOW_TO_PLAY, PRIMER, PUZZLES, NOTES, *TIERS, ANSWERS, FULL_PACK,
-         CREDITS)  # fmt: skip
+         CREDITS, BACK_COVER)  # fmt: skip
 
 CAPTION_ABOVE = 60.0
 """A caption stands within so many points above its grid."""
@@ -138,27 +139,28 @@ def _after_number(run: Run) -> Run | None:
     return Run(rest[1:] if rest[0].text.isspace() else rest)
 
 
-def section_of(number: int, runs: Sequence[Run]) -> str:
+def section_of(number: int, runs: Sequence[Run], *, facing: bool = True) -> str:
     """The section that a page belongs to: page 1 is the cover, else its running head.
 
-    Beside the section, at the inner end of the line, the head of a puzzle page names its puzzles.
+    Beside the section, at the inner end of the line, the head of a puzzle page names its puzzles:
+    at the left end where no pages are ``facing``.
     """
     if number == 1:
         return COVER
     head = [r for r in runs if abs(r.y - runs[0].y) <= 0.5]
-    outer = head[-1 if number % 2 else 0] if head else None
+    outer = head[-1 if number % 2 or not facing else 0] if head else None
     if outer and outer.text == PUZZLES:
         return PUZZLES
     return " ".join(r.text for r in head)
 
 
-def folio_of(runs: Sequence[Run], number: int) -> int | None:
+def folio_of(runs: Sequence[Run], number: int, *, facing: bool = True) -> int | None:
     """The page number printed in the footer: alone on its line or at its outer end."""
     if not runs:
         return None
     foot = [r for r in runs if abs(r.y - runs[-1].y) <= 0.5]
     words = " ".join(r.text for r in foot).split()
-    outer = words[-1] if number % 2 else words[0]
+    outer = words[-1] if number % 2 or not facing else words[0]
     return int(outer) if outer.isdecimal() else None
 
 
