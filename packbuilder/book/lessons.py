@@ -10,19 +10,18 @@ from __future__ import annotations
 import random
 from dataclasses import dataclass, replace
 from functools import cache
+from itertools import combinations
 from pathlib import Path as File
 from typing import Any
 
-from packbuilder.book.book import Lesson
+from packbuilder.book.book import Entry, Lesson
+from packbuilder.book.lesson_frames import frames
 from packbuilder.grid import Geometry, Values, blocks, parse_grid
-from packbuilder.ladder.hints import Hint, hint_at
 from packbuilder.ladder.path import Path, walk
-from packbuilder.ladder.reasons import Reasons
 from packbuilder.ladder.rungs import Ladder, Technique
+from packbuilder.ladder.step import Step
 from packbuilder.ladder.table import ASSUMING_UNIQUE, DEFAULT
-from packbuilder.ladder.visible import seen_in_digits
-from packbuilder.ladder.words import tell
-from packbuilder.puzzle import Pack
+from packbuilder.puzzle import Pack, Puzzle
 from packbuilder.rules.contract import Draw, Row
 from packbuilder.rules.tools.random_clues import shuffled
 
@@ -33,17 +32,32 @@ DATA = File(__file__).with_name("lessons.yaml")
 """For each technique of the ladder how to look for it, and its example: see its head."""
 
 
+LINED = ("x-wing", "skyscraper", "swordfish", "jellyfish", "finned-x-wing", "finned-swordfish")
+"""Techniques whose words speak of rows, and of columns that cross them."""
+
+_ASKS = (
+    "Easier steps alone do not finish this grid; with this idea they do. Look for it where you are "
+    "stuck."
+)
+_ASKS_FIRST = "This idea is all that the grid takes."
+
+_LOOKS = 24  # disguises, of which the one that shows a step best is taken
+
+
 @dataclass(frozen=True)
 class Shipped:
     """What the data file has of one technique.
 
-    ``look`` are the steps of looking for it. ``clues`` are those of its grid, made in ``attempt``
-    of `lesson_search`; empty where no grid has been found yet.
+    ``look`` says what is done in each frame: see `lesson_frames`. ``clues`` are those of its
+    example, made in ``attempt`` of `lesson_search`, ``trial`` those of the grid for the reader, in
+    ``trial_attempt``; empty where no grid has been found yet.
     """
 
     look: tuple[str, ...] = ()
     clues: Values = ()
     attempt: int = 0
+    trial: Values = ()
+    trial_attempt: int = 0
 
 
 def lessons(pack: Pack) -> tuple[Lesson, ...]:
@@ -70,6 +84,8 @@ def shipped() -> dict[str, Shipped]:
             tuple(entry["look"]),
             parse_grid(entry["grid"], GEOMETRY.size) if "grid" in entry else (),
             int(entry.get("attempt", "0")),
+            parse_grid(entry["trial"], GEOMETRY.size) if "trial" in entry else (),
+            int(entry.get("trial-attempt", "0")),
         )
         for slug, entry in data.items()
     }
@@ -89,21 +105,63 @@ def first_step(path: Path, slug: str) -> int | None:
     return next((k for k, step in enumerate(path.steps) if step.technique == slug), None)
 
 
+Cells = tuple[int, ...]
+"""For each cell of a disguise the cell that comes there."""
+
+
 def disguised(clues: Values, draw: Draw) -> Values:
     """A 9x9 grid with its digits renamed, bands and lines within them shuffled, perhaps turned.
 
     ``draw`` gives numbers from 0 to 1. These are the symmetries that keep rows, columns and blocks
     what they are.
     """
+    return _renamed(clues, _shuffle(draw, turned=draw() < 0.5), draw)
+
+
+def _renamed(clues: Values, cells: Cells, draw: Draw) -> Values:
     names = [0, *shuffled(range(1, 10), draw)]
+    return tuple(names[clues[cell]] for cell in cells)
+
+
+def _shuffle(draw: Draw, *, turned: bool) -> Cells:
     rows, columns = _lines(draw), _lines(draw)
-    turned = draw() < 0.5
-    return tuple(names[clues[c * 9 + r if turned else r * 9 + c]] for r in rows for c in columns)
+    return tuple(c * 9 + r if turned else r * 9 + c for r in rows for c in columns)
 
 
 def _lines(draw: Draw) -> list[int]:
     bands = shuffled(range(3), draw)
     return [3 * band + line for band in bands for line in shuffled(range(3), draw)]
+
+
+def _posed(slug: str, clues: Values, draw: Draw, kind: str) -> tuple[Path, int]:
+    """A grid in a disguise that shows its step well, and the number of that step.
+
+    A technique of lines is told of those of one ``kind``; what is joined along a line stands far
+    apart there, so that there is room for what joins it.
+    """
+    plain = walk(GEOMETRY, clues, ladder=allowance(slug))
+    shown = first_step(plain, slug)
+    assert shown is not None  # what is shipped is tested to need it, in every disguise
+    step = plain.steps[shown]
+    turned = slug in LINED and GEOMETRY.houses[step.houses[0]].kind != kind
+    ways = [_shuffle(draw, turned=turned if slug in LINED else draw() < 0.5) for _ in range(_LOOKS)]
+    best = min(ways, key=lambda cells: _crowded(step, cells))
+    path = walk(GEOMETRY, _renamed(clues, best, draw), ladder=allowance(slug))
+    k = first_step(path, slug)
+    assert k is not None
+    return path, k
+
+
+def _crowded(step: Step, cells: Cells) -> int:
+    """How much less than three cells apart those stand that one digit joins along a line."""
+    if not step.removes or len(step.digits) > 1:
+        return 0
+    spots = [divmod(k, 9) for k, cell in enumerate(cells) if cell in step.cells]
+    return sum(
+        max(0, 3 - abs(r - q) - abs(c - k))
+        for (r, c), (q, k) in combinations(spots, 2)
+        if r == q or c == k
+    )
 
 
 def _rows(pack: Pack) -> dict[str, Technique | Row]:
@@ -120,37 +178,44 @@ def _rows(pack: Pack) -> dict[str, Technique | Row]:
 
 def _lesson(slug: str, row: Technique | Row, pack: Pack) -> Lesson:
     known = shipped().get(slug, Shipped())
-    lesson = Lesson(slug, row.name, row.rung, row.about, row.idea, look=known.look)
+    lesson = Lesson(slug, row.name, row.rung, row.about, row.idea, known.look)
     if not known.clues:
         return lesson
     # Only random() is promised to draw the same numbers in every Python.
     draw = random.Random(f"{pack.issue}/{pack.slug}/{slug}").random
-    clues = disguised(known.clues, draw)
-    path = walk(GEOMETRY, clues, ladder=allowance(slug))
-    k = first_step(path, slug)
-    assert k is not None  # what is shipped is tested to need it, in every disguise
+    path, k = _posed(slug, known.clues, draw, "row")
+    bare = allowance(slug).without(slug)
     return replace(
         lesson,
-        geometry=GEOMETRY,
-        clues=clues,
-        hint=_bare(path, k),
-        seen=seen_in_digits(path, k),
-        then=_opened(path, k),
+        example=_puzzle(f"primer: {slug}", row, path.clues),
+        frames=frames(path, k, known.look),
+        trial=_trial(slug, row, pack, draw),
+        asks=_ASKS if bare.techniques else _ASKS_FIRST,
     )
 
 
-def _bare(path: Path, k: int) -> Hint:
-    """The hint of a step, in words that say no reasons: a lesson says them apart."""
-    hint = hint_at(Reasons(path), k, onward=False)
-    return replace(hint, told=tell(path.steps[k], path.geometry), because=())
-
-
-def _opened(path: Path, k: int) -> Hint | None:
-    """The digit that can be written once step ``k`` is taken, written; None if it opens none."""
-    if k + 1 == len(path.steps) or not path.steps[k].removes or not path.steps[k + 1].places:
+def _trial(slug: str, row: Technique | Row, pack: Pack, draw: Draw) -> Entry | None:
+    """A grid for the reader, its lines the other way; None where the pack has it as a puzzle."""
+    clues = shipped()[slug].trial
+    if not clues or _is_in(pack, clues):
         return None
-    hint = _bare(path, k + 1)
-    ((cell, digit),) = hint.step.places
-    position = tuple(digit if at == cell else value for at, value in enumerate(hint.position))
-    acted = tuple(dict.fromkeys(at for at, _ in path.steps[k].removes))
-    return replace(hint, position=position, step=replace(hint.step, cells=acted))
+    path, _ = _posed(slug, clues, draw, "column")
+    puzzle = _puzzle(f"to try: {slug}", row, path.clues)
+    solution = path.position_before(len(path.steps)).values
+    rating = path.rating
+    return Entry(0, puzzle, solution, row.rung, slug, rating.effort, rating.techniques, ())
+
+
+def _puzzle(name: str, row: Technique | Row, clues: Values) -> Puzzle:
+    return Puzzle(name, row.name, "", GEOMETRY, clues)
+
+
+def _is_in(pack: Pack, clues: Values) -> bool:
+    """Whether a pack has a grid among its puzzles, in whatever disguise."""
+    few = clues.count(0)
+    alike = [p.clues for p in pack.puzzles if p.geometry == GEOMETRY and p.clues.count(0) == few]
+    if not alike:
+        return False
+    from packbuilder.kinship import fingerprint
+
+    return fingerprint(GEOMETRY, clues) in {fingerprint(GEOMETRY, one) for one in alike}

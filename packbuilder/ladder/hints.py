@@ -44,7 +44,7 @@ class Hint:
     ``shown`` lists the cells whose candidates the step needs, each with its candidates;
     ``struck`` the (cell, digit) candidates among them that the step removes; a cell that it settles
     shows its digit instead. ``because`` is its evidence (see `evidence`), ``gives`` the (cell,
-    digit) pair that can be placed at once after it.
+    digit) pair that can be placed at once after it. ``letters`` are what its words call some cells.
     """
 
     where: str
@@ -56,6 +56,7 @@ class Hint:
     struck: tuple[tuple[int, int], ...] = ()
     because: tuple[Because, ...] = ()
     gives: tuple[tuple[int, int], ...] = ()
+    letters: tuple[tuple[int, str], ...] = ()
 
     @property
     def pictured(self) -> Values:

@@ -26,7 +26,8 @@ _PROOF = (
 def sections(book: Book) -> Iterator[Node]:
     """The solved grids, the credits, and the last line: a reader knows that nothing is missing."""
     yield Node(SECTION, "Answers")
-    for entry in book.entries:
+    tried = (lesson.trial for lesson in book.lessons if lesson.trial)
+    for entry in (*book.entries, *tried):
         grid = grid_rows(entry.solution, entry.puzzle.geometry)
         lead = said(To("Puzzle: line {}", (puzzle_head(entry),)))
         yield Node(*answer_head(entry), (grid, lead))

@@ -95,8 +95,10 @@ def _due(book: Book) -> Iterator[Due]:
     taught = {lesson.name for lesson in book.lessons}
     for name, words in printed_words(book):
         yield Due(PRIMER if name in taught else HOW_TO_PLAY, "words", name, words)
-    for name in taught:
-        yield Due(PRIMER, "lesson", "the name of a lesson", name)
+    for lesson in book.lessons:
+        yield Due(PRIMER, "lesson", "the name of a lesson", lesson.name)
+        for k, frame in enumerate(lesson.frames, start=1):
+            yield Due(PRIMER, "lesson", "the title of a frame", f"{k} {frame.title}")
     setters: dict[str, list[int]] = {}
     for entry in book.entries:
         setters.setdefault(entry.puzzle.setter, []).append(entry.number)

@@ -14,7 +14,7 @@ from packbuilder.readback import grids, hint_marks, presence, rules
 from packbuilder.readback.cells import check_cells
 from packbuilder.readback.fields import check_fields
 from packbuilder.readback.ink import check_grid_ink, check_text_ink, sizes_in_grids
-from packbuilder.readback.lessons import check_lessons
+from packbuilder.readback.lessons import Shown, Where, check_lessons, shown_of, trials
 from packbuilder.readback.links import check_links
 from packbuilder.readback.match import Match, has_corners, match
 from packbuilder.readback.prose import PROSE, Told, check_prose, told_on
@@ -65,7 +65,7 @@ class Kept:
     references: list[Reference] = field(default_factory=list)
     contents: list[tuple[int, Line]] = field(default_factory=list)
     prose: dict[str, list[Told]] = field(default_factory=dict)
-    examples: set[str] = field(default_factory=set)
+    examples: dict[Shown, Where] = field(default_factory=dict)
     waiting: tuple[SeenPage, list[Match]] | None = None
     """A page of third hints, whose words may go on on the next page."""
 
@@ -80,7 +80,7 @@ class Reading:
         self._cornered = {e.number for e in book.entries if has_corners(e.puzzle)}
         self._titles = {e.number: e.puzzle.title for e in book.entries}
         self._words = "\n".join(map(plain, _own_words(book)))
-        self._solved = {e.solution: e for e in (*book.whole, *book.entries)}
+        self._solved = {e.solution: e for e in (*book.whole, *book.entries, *trials(book))}
         self._uris = {e.puzzle.link for e in book.entries if e.puzzle.link}
 
     def read(self, file: File) -> Iterator[Finding]:
@@ -127,7 +127,7 @@ class Reading:
             elif one.grid:
                 kept.grids += 1
                 faults = [*_grid_faults(one, one.grid), *check_grid_ink(one.grid, ink, self._judge)]
-                if spoken and page.section != PRIMER:
+                if spoken and (page.section != PRIMER or not one.hint):
                     faults += check_cells(one.grid, spoken.cells)
                     faults += check_summary(spoken.summaries, one)
                 yield from one.findings(faults)
@@ -138,7 +138,8 @@ class Reading:
         kept.items += [replace(item, grid=None) for item, one in found if one]
         kept.first.setdefault(page.section, page.number)
         kept.references += references(page, items)
-        kept.examples |= {m.entry.puzzle.id for m in matches if page.section == PRIMER}
+        for m in matches:
+            kept.examples |= dict(shown_of(page, m.entry, m.item, m.hint))
 
     def _check_page(
         self, page: SeenPage, found: Sequence[tuple[SeenItem, Match | None]]
