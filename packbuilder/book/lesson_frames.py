@@ -6,7 +6,7 @@ written.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from typing import NamedTuple
 
@@ -35,8 +35,7 @@ def frames(path: Path, k: int, look: Sequence[str]) -> tuple[Frame, ...]:
     """The frames of step ``k`` (from 0); ``look`` says of each in general what is done there."""
     reasons, told = Reasons(path), taught(path.steps[k], path.geometry)
     hint = replace(hint_at(reasons, k, onward=False), letters=told.letters)
-    size = path.geometry.size
-    seen = [lettered(words, told.letters, size) for words in seen_in_digits(path, k)]
+    seen = _called(seen_in_digits(path, k), told, path.geometry)
     if hint.step.places:
         layers = _placing(hint, told, seen, path.geometry)
     else:
@@ -50,6 +49,10 @@ def frames(path: Path, k: int, look: Sequence[str]) -> tuple[Frame, ...]:
 def _frame(title: str, words: Sequence[str], ends: str, hint: Hint) -> Frame:
     said = tuple(filter(None, words))
     return Frame(title, said, ends, replace(hint, told=" ".join(filter(None, (*said, ends)))))
+
+
+def _called(words: Iterable[str], told: Taught, geometry: Geometry) -> tuple[str, ...]:
+    return tuple(lettered(text, told.letters, geometry.size) for text in words)
 
 
 def _placing(
@@ -83,8 +86,9 @@ def _striking(
     first = replace(hint, step=replace(step, removes=(), nodes=()), shown=rests, struck=())
     own = tuple(one for one in rests if one[0] in step.cells)
     second = replace(first, step=replace(step, removes=()), shown=own, because=())
-    goes = f"{lettered(loses(step.removes, geometry.size), told.letters, geometry.size)}."
-    words, ends = ((goes,), written(then, geometry, after=True)) if then else ((), goes)
+    goes = [f"{loses(step.removes, geometry.size)}."]
+    goes += [written(then, geometry, after=True)] if then else []
+    *words, ends = _called(goes, told, geometry)
     shown = tuple(one for one in hint.shown if one[0] in {*step.cells, *hint.loses})
     return (
         _Layer(seen, told.found, first),
