@@ -83,9 +83,17 @@ def _striking(
         if (kept := tuple(d for d in digits if (cell, d) not in step.removes))
         and (cell in step.cells or not any(cell == at for at, _ in step.removes))
     )
-    first = replace(hint, step=replace(step, removes=(), nodes=()), shown=rests, struck=())
+    first = replace(
+        hint,
+        step=replace(step, removes=(), nodes=()),
+        shown=rests,
+        struck=(),
+        linked=False,
+    )
     own = tuple(one for one in rests if one[0] in step.cells)
-    second = replace(first, step=replace(step, removes=()), shown=own, because=())
+    second = replace(
+        first, step=replace(step, removes=()), shown=own, because=(), linked=True
+    )
     goes = [f"{loses(step.removes, geometry.size)}."]
     goes += [written(then, geometry, after=True)] if then else []
     *words, ends = _called(goes, told, geometry)

@@ -11,11 +11,13 @@ from dataclasses import dataclass, replace
 
 from packbuilder.book.book import Book, Entry, Frame, Lesson
 from packbuilder.layouts.papers import MM
-from packbuilder.pages.blocks import Block, beside, gap, paragraph, stack, text_line
+from packbuilder.pages.blocks import Block, beside, gap, paragraph, stack
+from packbuilder.pages.candidates import LONE, USUAL, candidate_size, is_lone
 from packbuilder.pages.draft import Draft
 from packbuilder.pages.facts import shapes_of, summary
 from packbuilder.pages.grid_place import GridPlace
-from packbuilder.pages.grids import candidate_size, crowd_of, grid, hint_grid, in_words
+from packbuilder.pages.grids import grid, in_words
+from packbuilder.pages.hint_grids import hint_grid
 from packbuilder.pages.ornaments import graded, graded_width
 from packbuilder.pages.page_design import ASCENT, LEADING, PageDesign, left_text
 from packbuilder.pages.prose import HOUSE, checked
@@ -36,6 +38,7 @@ from packbuilder.typography.typeface import face_for, width
 
 _LARGEST, _SMALLEST = 12.0 * MM, 7.2 * MM  # cells of frames, where there is room for words beside
 _TRIED, _WRITABLE = 20.0 * MM, 8.0 * MM  # the largest cell of a grid to try, and the least
+_READ = 9.0  # points: candidates have so much
 _GUTTER = 9 * MM
 _APART = 14.5  # points between frames
 _ROOM = 11.0  # ems: the least measure of words beside a grid
@@ -153,8 +156,9 @@ def _least_cell(sheet: PageDesign, part: _Part) -> float:
     digits = sheet.least.text / sheet.layout.digit
     if not part.frame or not part.frame.hint.shown:
         return digits
-    crowd = crowd_of(shapes_of(part.puzzle))
-    return max(digits, sheet.least.small / candidate_size(1.0, part.puzzle.size, crowd))
+    hint, least = part.frame.hint, max(_READ, sheet.least.small)
+    share = candidate_size(hint, shapes_of(part.puzzle), 1.0)
+    return max(digits, least / min(share, LONE if is_lone(hint) else USUAL))
 
 
 def _row(sheet: PageDesign, number: int, part: _Part, cell: float) -> list[Block]:
