@@ -33,13 +33,15 @@ class _Layer(NamedTuple):
 
 def frames(path: Path, k: int, look: Sequence[str]) -> tuple[Frame, ...]:
     """The frames of step ``k`` (from 0); ``look`` says of each in general what is done there."""
-    reasons, told = Reasons(path), taught(path.steps[k], path.geometry)
+    reasons, step = Reasons(path), path.steps[k]
+    told = taught(step, path.geometry)
     hint = replace(hint_at(reasons, k, onward=False), letters=told.letters)
+    told = told._replace(found=told.found or hint.where)
     seen = _called(seen_in_digits(path, k), told, path.geometry)
-    if hint.step.places:
+    if step.places:
         layers = _placing(hint, told, seen, path.geometry)
     else:
-        layers = _striking(hint, told, seen, path.geometry, Telling(reasons).given(k))
+        layers = _striking(hint, told, seen, path.geometry, _after(reasons, k))
     return tuple(
         _frame(title, (general, *layer.words), layer.ends, layer.hint)
         for title, general, layer in zip(TITLES, look, layers, strict=True)
@@ -53,6 +55,17 @@ def _frame(title: str, words: Sequence[str], ends: str, hint: Hint) -> Frame:
 
 def _called(words: Iterable[str], told: Taught, geometry: Geometry) -> tuple[str, ...]:
     return tuple(lettered(text, told.letters, geometry.size) for text in words)
+
+
+def _after(reasons: Reasons, k: int) -> Step | None:
+    """The placement that follows from a strike: what is left for a cell, or the next to be made."""
+    step, left = reasons.path.steps[k], reasons.candidates(k)
+    for cell, _ in step.removes:
+        kept = {*left[cell]} - {d for at, d in step.removes if at == cell}
+        if len(kept) == 1:
+            places = ((cell, *kept),)
+            return Step("naked-single", 1, places, (), (cell,), tuple(kept), ())
+    return Telling(reasons).given(k)
 
 
 def _placing(
@@ -91,9 +104,7 @@ def _striking(
         linked=False,
     )
     own = tuple(one for one in rests if one[0] in step.cells)
-    second = replace(
-        first, step=replace(step, removes=()), shown=own, because=(), linked=True
-    )
+    second = replace(first, step=replace(step, removes=()), shown=own, because=(), linked=True)
     goes = [f"{loses(step.removes, geometry.size)}."]
     goes += [written(then, geometry, after=True)] if then else []
     *words, ends = _called(goes, told, geometry)

@@ -16,6 +16,7 @@ from typing import Any
 
 from packbuilder.book.book import Entry, Lesson
 from packbuilder.book.lesson_frames import frames
+from packbuilder.book.rule_lessons import TRIAL, rule_grids, rule_path
 from packbuilder.grid import Geometry, Values, blocks, parse_grid
 from packbuilder.ladder.path import Path, walk
 from packbuilder.ladder.rungs import Ladder, Technique
@@ -63,8 +64,8 @@ class Shipped:
 def lessons(pack: Pack) -> tuple[Lesson, ...]:
     """A lesson for each technique of the pack's ``needs``, in their order; none where it has none.
 
-    The same issue and slug give the same lessons, on any machine. Techniques of rules have words
-    and no example.
+    The same issue and slug give the same lessons, on any machine. A technique without an example
+    has words alone.
     """
     slugs = tuple(dict.fromkeys(pack.needs))
     if not slugs:
@@ -179,6 +180,8 @@ def _rows(pack: Pack) -> dict[str, Technique | Row]:
 def _lesson(slug: str, row: Technique | Row, pack: Pack) -> Lesson:
     known = shipped().get(slug, Shipped())
     lesson = Lesson(slug, row.name, row.rung, row.about, row.idea, known.look)
+    if slug in rule_grids():
+        return _on_rules(lesson, pack)
     if not known.clues:
         return lesson
     # Only random() is promised to draw the same numbers in every Python.
@@ -187,35 +190,61 @@ def _lesson(slug: str, row: Technique | Row, pack: Pack) -> Lesson:
     bare = allowance(slug).without(slug)
     return replace(
         lesson,
-        example=_puzzle(f"primer: {slug}", row, path.clues),
+        example=Puzzle(f"primer: {slug}", row.name, "", GEOMETRY, path.clues),
         frames=frames(path, k, known.look),
-        trial=_trial(slug, row, pack, draw),
+        trial=_trial(lesson, pack, draw),
         asks=_ASKS if bare.techniques else _ASKS_FIRST,
     )
 
 
-def _trial(slug: str, row: Technique | Row, pack: Pack, draw: Draw) -> Entry | None:
-    """A grid for the reader, its lines the other way; None where the pack has it as a puzzle."""
-    clues = shipped()[slug].trial
-    if not clues or _is_in(pack, clues):
+def _trial(lesson: Lesson, pack: Pack, draw: Draw) -> Entry | None:
+    """A grid for the reader, its lines the other way."""
+    clues = shipped()[lesson.slug].trial
+    if not clues:
         return None
-    path, _ = _posed(slug, clues, draw, "column")
-    puzzle = _puzzle(f"to try: {slug}", row, path.clues)
-    solution = path.position_before(len(path.steps)).values
-    rating = path.rating
-    return Entry(0, puzzle, solution, row.rung, slug, rating.effort, rating.techniques, ())
+    path, _ = _posed(lesson.slug, clues, draw, "column")
+    return _to_try(lesson, Puzzle("", "", "", GEOMETRY, path.clues), path, pack)
 
 
-def _puzzle(name: str, row: Technique | Row, clues: Values) -> Puzzle:
-    return Puzzle(name, row.name, "", GEOMETRY, clues)
+def _on_rules(lesson: Lesson, pack: Pack) -> Lesson:
+    """A lesson on a technique of a rule. Its grids have no disguise: rules allow few."""
+    slug, grids = lesson.slug, rule_grids()
+    path = rule_path(slug, grids[slug])
+    k = first_step(path, slug)
+    assert k is not None  # it is tested to be needed
+    other = grids.get(f"{slug}{TRIAL}")
+    return replace(
+        lesson,
+        example=replace(grids[slug], id=f"primer: {slug}", title=lesson.name),
+        frames=frames(path, k, (lesson.idea, "", "")),
+        trial=_to_try(lesson, other, rule_path(slug, other), pack) if other else None,
+        asks=_ASKS,
+    )
 
 
-def _is_in(pack: Pack, clues: Values) -> bool:
+def _to_try(lesson: Lesson, puzzle: Puzzle, path: Path, pack: Pack) -> Entry | None:
+    """A grid and its answer; None where the pack has it as a puzzle."""
+    if _is_in(pack, puzzle):
+        return None
+    puzzle = replace(puzzle, id=f"to try: {lesson.slug}", title=lesson.name)
+    solution, rating = path.position_before(len(path.steps)).values, path.rating
+    return Entry(
+        0, puzzle, solution, lesson.rung, lesson.slug, rating.effort, rating.techniques, ()
+    )
+
+
+def _is_in(pack: Pack, puzzle: Puzzle) -> bool:
     """Whether a pack has a grid among its puzzles, in whatever disguise."""
-    few = clues.count(0)
-    alike = [p.clues for p in pack.puzzles if p.geometry == GEOMETRY and p.clues.count(0) == few]
+    alike = [
+        one
+        for one in pack.puzzles
+        if one.size == puzzle.size
+        and one.clues.count(0) == puzzle.clues.count(0)
+        and {*one.rule_names} == {*puzzle.rule_names}
+    ]
     if not alike:
         return False
     from packbuilder.kinship import fingerprint
 
-    return fingerprint(GEOMETRY, clues) in {fingerprint(GEOMETRY, one) for one in alike}
+    own, *others = (fingerprint(p.geometry, p.clues, p.rules) for p in (puzzle, *alike))
+    return own in others

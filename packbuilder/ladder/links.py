@@ -68,7 +68,7 @@ def links_of(step: Step, geometry: Geometry) -> Links:
         colours = [(cell, name) for (where, _), name in zip(step.nodes, "AB", strict=True)
                    for cell in where]  # fmt: skip
         return Links(strong, letters=tuple(sorted(colours)))
-    if "wing" in slug and slug != "w-wing" or "fish" in slug:
+    if ("wing" in slug and slug != "w-wing") or "fish" in slug:
         return Links(strong, reach=tuple(_reach(cells, gone, geometry, step.houses)))
     top, foot, other_foot, other_top = cells
     weak = ((top, foot), (other_foot, other_top)) if slug == "w-wing" else ((foot, other_foot),)
@@ -76,7 +76,11 @@ def links_of(step: Step, geometry: Geometry) -> Links:
 
 
 def _between(
-    strong: Sequence[Pair], weak: Sequence[Pair], ends: Pair, gone: Sequence[int], geometry: Geometry
+    strong: Sequence[Pair],
+    weak: Sequence[Pair],
+    ends: Pair,
+    gone: Sequence[int],
+    geometry: Geometry,
 ) -> Links:
     """Links with two ends, of which one holds what the cells that see both lose."""
     reach = _reach(ends, gone, geometry, range(len(geometry.houses)))
@@ -100,9 +104,7 @@ def _chain(step: Step, gone: Sequence[int], geometry: Geometry) -> Links:
     kinds: tuple[list[Pair], list[Pair]] = ([], [])
     for k, ((one, _), (other, _)) in enumerate(pairwise(step.nodes)):
         if one != other and not {*one} & {*other}:
-            pair = min(
-                ((a, b) for a in one for b in other), key=lambda p: _far(*p, geometry.size)
-            )
+            pair = min(((a, b) for a in one for b in other), key=lambda p: _far(*p, geometry.size))
             kinds[k % 2].append(pair)
     (first, _), (last, _) = step.nodes[0], step.nodes[-1]
     ends = [first[0], last[0]] if first != last else [first[0]]

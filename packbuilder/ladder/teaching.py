@@ -21,7 +21,6 @@ from packbuilder.ladder.english import (
     labels,
     noun,
     number,
-    out_of,
 )  # fmt: skip
 from packbuilder.ladder.step import Step
 from packbuilder.ladder.techniques.colouring import clash, seen_colours
@@ -314,11 +313,11 @@ def _after(told: Taught, found: str) -> Taught:
 def _as_told(step: Step, geometry: Geometry, letters: tuple[tuple[int, str], ...] = ()) -> Taught:
     """By the step's own words: the first sentence is what is found, the last what it comes to."""
     size = geometry.size
-    text = tell(step, geometry).removesuffix(out_of(step, size)).strip()
-    sentences = re.split(r"(?<=[.]) (?=[A-Zr])", lettered(text, letters, size))
-    if len(sentences) == 1:
-        return Taught(letters, "", (), sentences[0])
-    return Taught(letters, sentences[0], tuple(sentences[1:-1]), sentences[-1])
+    text = lettered(tell(step, geometry), letters, size)
+    told = [s for s in re.split(r"(?<=[.]) (?=[A-Zr])", text) if not s.startswith("That takes ")]
+    if len(told) == 1:
+        return Taught(letters, "", (), told[0])
+    return Taught(letters, told[0], tuple(told[1:-1]), told[-1])
 
 
 _TAUGHT: dict[str, Callable[[Step, Geometry], Taught]] = {

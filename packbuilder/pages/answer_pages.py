@@ -34,7 +34,9 @@ def answers(draft: Draft, book: Book) -> None:
     count = max(1, int((measure + across) / (9 * wanted.cell * MM + across)))
     column = (measure - (count - 1) * across) / count
     cell = min(column / 9, wanted.cell * MM * 1.06)
-    tried = [(one.trial, f"answer-{one.slug}", f"try-{one.slug}") for one in book.lessons if one.trial]
+    tried = [
+        (one.trial, f"answer-{one.slug}", f"try-{one.slug}") for one in book.lessons if one.trial
+    ]
     named = [(e, f"answer-{e.number}", f"puzzle-{e.number}") for e in book.entries]
     blocks = [_answer(draft, *one, cell, (count, column, across)) for one in (*named, *tried)]
     draft.rows(blocks, count, (across, 7 * MM))
@@ -43,7 +45,7 @@ def answers(draft: Draft, book: Book) -> None:
 def _answer(
     draft: Draft, entry: Entry, name: str, of: str, cell: float, grid_of: tuple[int, float, float]
 ) -> Block:
-    """A solved grid, which is known by its ``name``, and the way back to the grid that it is ``of``.
+    """A solved grid, known by its ``name``, and the way back to the grid that it is ``of``.
 
     A grid to try has no number: what leads back to it does so by its section.
     """

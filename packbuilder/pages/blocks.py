@@ -77,9 +77,7 @@ def paragraph(
     return stack(set_lines, breakable=True)
 
 
-def ending_in(
-    text: str, ending: int, faces: tuple[str, str], size: float, measure: float
-) -> Block:
+def ending_in(text: str, ending: int, faces: tuple[str, str], size: float, measure: float) -> Block:
     """A paragraph whose letters from ``ending`` on are set in the second of two faces."""
     face, strong = (face_for(text, one) for one in faces)
     tag, step = Tag("P"), size * LEADING

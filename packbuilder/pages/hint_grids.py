@@ -45,10 +45,15 @@ def signs_of(hint: Hint, geometry: Geometry) -> Signs:
     links = links_of(hint.step, geometry) if hint.linked else Links()
     taken = {*hint.loses, *(cell for cell, _ in hint.written)}
     boxes = links.places - taken
-    rests = {*hint.step.cells, *(c for one in hint.because if one.kind == "held" for c in one.cells)}
+    rests = {
+        *hint.step.cells,
+        *(c for one in hint.because if one.kind == "held" for c in one.cells),
+    }
     held = {cell for cell in rests - taken - boxes if not hint.position[cell]}
     letters = hint.letters or links.letters
-    return Signs(hint.written, hint.loses, tuple(sorted(held)), tuple(sorted(boxes)), links, letters)
+    return Signs(
+        hint.written, hint.loses, tuple(sorted(held)), tuple(sorted(boxes)), links, letters
+    )
 
 
 def hint_grid(

@@ -17,7 +17,7 @@ from packbuilder.pages.blocks import Block, gap, paragraph, stack
 from packbuilder.pages.draft import Draft
 from packbuilder.pages.hint_legend import key, signs
 from packbuilder.pages.hint_steps import columns, step_blocks
-from packbuilder.pages.page_design import ASCENT, UNKNOWN, PageDesign, left_text
+from packbuilder.pages.page_design import ASCENT, UNKNOWN, PageDesign
 from packbuilder.pages.prose import Source, checked, cut
 from packbuilder.plan.items import Destination, Item, Reference, Tag, Text
 from packbuilder.typography.typeface import face_for, width

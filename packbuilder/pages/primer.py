@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from packbuilder.book.book import Book, Entry, Frame, Lesson
+from packbuilder.layouts.fitting import bands
 from packbuilder.layouts.papers import MM
 from packbuilder.pages.blocks import Block, beside, gap, paragraph, stack
 from packbuilder.pages.candidates import LONE, USUAL, candidate_size, is_lone
@@ -43,6 +44,7 @@ _GUTTER = 9 * MM
 _APART = 14.5  # points between frames
 _ROOM = 11.0  # ems: the least measure of words beside a grid
 _TRY = "Your turn"
+_RATHER = 0.15  # of its cell a grid to try gives, for its words to stand beside it
 _STEP = 0.97  # from one cell size that is tried to the next
 
 
@@ -70,7 +72,7 @@ def primer(draft: Draft, book: Book) -> None:
             _trial(draft, lesson, lesson.trial)
 
 
-# --- what the idea is ------------------------------------------------------------------------------
+# --- what the idea is ----------------------------------------------------------------------------
 
 
 def _head(sheet: PageDesign, lesson: Lesson) -> list[Block]:
@@ -102,7 +104,7 @@ def _head(sheet: PageDesign, lesson: Lesson) -> list[Block]:
     return blocks
 
 
-# --- the frames ------------------------------------------------------------------------------------
+# --- the frames ----------------------------------------------------------------------------------
 
 
 def _frames(draft: Draft, lesson: Lesson) -> None:
@@ -132,9 +134,9 @@ def _frames(draft: Draft, lesson: Lesson) -> None:
 
 def _best(draft: Draft, parts: Sequence[_Part]) -> list[list[Block]]:
     """The frames in the largest cells of those with which they need the fewest pages."""
-    sheet, n = draft.sheet, parts[0].puzzle.size
+    sheet, (across, _) = draft.sheet, _extent(parts[0].puzzle, 1)
     least = max(_least_cell(sheet, part) for part in parts)
-    cells = [max(least, min(_LARGEST, sheet.measure / n))]
+    cells = [max(least, min(_LARGEST, sheet.measure / across))]
     while cells[-1] * _STEP >= max(least, _SMALLEST):
         cells.append(cells[-1] * _STEP)
     ways = [[_row(sheet, k, part, cell) for k, part in enumerate(parts, 1)] for cell in cells]
@@ -163,22 +165,34 @@ def _least_cell(sheet: PageDesign, part: _Part) -> float:
 
 def _row(sheet: PageDesign, number: int, part: _Part, cell: float) -> list[Block]:
     """A grid with its words beside it, or below where they would have too short a line."""
-    n = part.puzzle.size
-    right = sheet.measure - n * cell - _GUTTER
-    drawn = Block(n * cell, lambda x, top: [_picture(sheet, part, x, top, cell)])
+    wide, high = _extent(part.puzzle, cell)
+    right = sheet.measure - wide - _GUTTER
+    drawn = Block(high, lambda x, top: [_picture(sheet, part, x, top, cell)])
     head = _heading(sheet, number, part.title)
     if right < _ROOM * sheet.type.prose:
         words = _paragraphs(sheet, part.words, part.ends, sheet.measure)
         space = gap(sheet.type.prose * 0.7)
         return [replace(head, keep=True), replace(drawn, keep=True), space, *words]
     told = [head, *_paragraphs(sheet, part.words, part.ends, right)]
-    return [beside(drawn, stack(told), n * cell + _GUTTER)]
+    return [beside(drawn, stack(told), wide + _GUTTER)]
+
+
+def _extent(puzzle: Puzzle, cell: float) -> tuple[float, float]:
+    """The width and the height of a grid with the clues round it."""
+    room = bands(shapes_of(puzzle), puzzle.size)
+    return (puzzle.size + room.across) * cell, (puzzle.size + room.down) * cell
+
+
+def _place(puzzle: Puzzle, x: float, top: float, cell: float) -> GridPlace:
+    """The place of a grid whose clues begin at a point."""
+    room = bands(shapes_of(puzzle), puzzle.size)
+    return GridPlace(x + room.left * cell, top - room.top * cell, cell, puzzle.size)
 
 
 def _picture(sheet: PageDesign, part: _Part, x: float, top: float, cell: float) -> Item:
     assert part.frame is not None
     puzzle, hint = part.puzzle, part.frame.hint
-    place, shapes = GridPlace(x, top, cell, puzzle.size), shapes_of(puzzle)
+    place, shapes = _place(puzzle, x, top, cell), shapes_of(puzzle)
     drawn = hint_grid(sheet, puzzle.geometry, place, puzzle.clues, hint, shapes)
     alt = f"{part.title}: {in_words(hint.position, puzzle.size)}. {hint.told}"
     return Figure(Tag("Figure", alt=alt), tuple(drawn))
@@ -205,9 +219,7 @@ def _heading(sheet: PageDesign, number: int | None, title: str) -> Block:
     return Block(size * 1.55, draw)
 
 
-def _paragraphs(
-    sheet: PageDesign, words: Sequence[str], ends: str, measure: float
-) -> list[Block]:
+def _paragraphs(sheet: PageDesign, words: Sequence[str], ends: str, measure: float) -> list[Block]:
     """Paragraphs, and what they come to in bold."""
     size, bold = sheet.type.prose, sheet.faces.title
     told = [(text, sheet.faces.prose) for text in words] + ([(ends, bold)] if ends else [])
@@ -215,41 +227,43 @@ def _paragraphs(
     return [one for block in blocks for one in (block, gap(size * 0.5))]
 
 
-# --- the grid to try -------------------------------------------------------------------------------
+# --- the grid to try -----------------------------------------------------------------------------
 
 
 def _trial(draft: Draft, lesson: Lesson, entry: Entry) -> None:
     """A grid for the reader: below the frames where there is room to write, else on a new page."""
     sheet = draft.sheet
-    cells = [min(_TRIED, sheet.measure / entry.puzzle.size)]
+    cells = [min(_TRIED, sheet.measure / _extent(entry.puzzle, 1)[0])]
     while cells[-1] * _STEP >= max(_WRITABLE, sheet.least.digits / sheet.layout.digit):
         cells.append(cells[-1] * _STEP)
     rows = [_to_try(draft, lesson, entry, cell) for cell in cells]
-    fitting = [row for row in rows if _height(row) <= draft.room]
-    if not fitting:
+    if not any(_height(row) <= draft.room for row in rows):
         draft.turn()
-        fitting = [row for row in rows if _height(row) <= draft.room] or rows[-1:]
-    draft.flow(fitting[0])
+    fitting = [row for row in rows if _height(row) <= draft.room] or rows[-1:]
+    beside = next(
+        (row for row in fitting[: 1 + round(_RATHER / (1 - _STEP))] if len(row) == 1), None
+    )
+    draft.flow(beside or fitting[0])
 
 
 def _to_try(draft: Draft, lesson: Lesson, entry: Entry, cell: float) -> list[Block]:
-    sheet, puzzle, n = draft.sheet, entry.puzzle, entry.puzzle.size
-    shapes = shapes_of(puzzle)
+    sheet, puzzle = draft.sheet, entry.puzzle
+    shapes, (wide, high) = shapes_of(puzzle), _extent(puzzle, cell)
 
     def draw(x: float, top: float) -> list[Item]:
-        place = GridPlace(x, top, cell, n)
+        place = _place(puzzle, x, top, cell)
         drawn = grid(sheet, puzzle.geometry, place, puzzle.clues, puzzle.clues, shapes)
         here = Destination(f"try-{lesson.slug}", x, top + 30)
-        return [here, Table(n, summary(entry, "Puzzle", whole=True), tuple(drawn))]
+        return [here, Table(puzzle.size, summary(entry, "Puzzle", whole=True), tuple(drawn))]
 
-    right, drawn = sheet.measure - n * cell - _GUTTER, Block(n * cell, draw)
+    right, drawn = sheet.measure - wide - _GUTTER, Block(high, draw)
     if right < _ROOM * sheet.type.prose:
         head = replace(_heading(sheet, None, _TRY), keep=True)
         words = _paragraphs(sheet, (lesson.asks,), "", sheet.measure)
         above = [head, *words, gap(sheet.type.prose * 0.7), drawn, gap(sheet.type.prose)]
         return [stack(above), _answer(sheet, lesson)]
     told = [_heading(sheet, None, _TRY), *_paragraphs(sheet, (lesson.asks,), "", right)]
-    return [beside(drawn, stack([*told, _answer(sheet, lesson)]), n * cell + _GUTTER)]
+    return [beside(drawn, stack([*told, _answer(sheet, lesson)]), wide + _GUTTER)]
 
 
 def _answer(sheet: PageDesign, lesson: Lesson) -> Block:

@@ -27,7 +27,10 @@ _DISC = 0.6  # of a letter's type size: the disc under it
 
 
 def rails(
-    place: GridPlace, pairs: Iterable[tuple[int, int]], full: Collection[int], filled: Collection[int]
+    place: GridPlace,
+    pairs: Iterable[tuple[int, int]],
+    full: Collection[int],
+    filled: Collection[int],
 ) -> list[Item]:
     """Two rails for each pair of places. They pass by no ``full`` cell, and where they slant by no
     ``filled`` one."""

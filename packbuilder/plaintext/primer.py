@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from packbuilder.book.book import Book, Entry, Lesson
 from packbuilder.plaintext.facts import answer_head, kind_of_grid, puzzle_head
 from packbuilder.plaintext.grids import grid_rows
-from packbuilder.plaintext.hint_list import acts_in, candidates, called, links, rests_on
+from packbuilder.plaintext.hint_list import acts_in, called, candidates, links, rests_on
 from packbuilder.plaintext.words import item, kept, own, said
 from packbuilder.plan.outline import SECTION, TOPIC, Block, Node, To
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -111,9 +111,7 @@ def shown_of(
     )
 
 
-def check_lessons(
-    shown: Mapping[Shown, Where], book: Book, page: int | None
-) -> Iterator[Finding]:
+def check_lessons(shown: Mapping[Shown, Where], book: Book, page: int | None) -> Iterator[Finding]:
     """Each frame of each lesson is printed, and each grid to try, with its answer and the ways from
     one to the other."""
     for entry in examples(book.lessons):
