@@ -65,7 +65,7 @@ def links_of(step: Step, geometry: Geometry) -> Links:
     )
     strong = tuple(dict.fromkeys(strong))
     if slug == "simple-colouring":
-        colours = [(cell, name) for (where, _), name in zip(step.nodes, "AB", strict=True)
+        colours = [(cell, name) for (where, _), name in zip(step.nodes, "AB", strict=False)
                    for cell in where]  # fmt: skip
         return Links(strong, letters=tuple(sorted(colours)))
     if ("wing" in slug and slug != "w-wing") or "fish" in slug:
@@ -101,6 +101,8 @@ def _rectangle(step: Step, gone: Sequence[int], geometry: Geometry) -> Links:
 
 def _chain(step: Step, gone: Sequence[int], geometry: Geometry) -> Links:
     """From node to node: of two the one or the other (strong), then not both (weak), in turn."""
+    if not step.nodes:
+        return Links()
     kinds: tuple[list[Pair], list[Pair]] = ([], [])
     for k, ((one, _), (other, _)) in enumerate(pairwise(step.nodes)):
         if one != other and not {*one} & {*other}:

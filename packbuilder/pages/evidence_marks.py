@@ -50,16 +50,16 @@ def evidence_marks(
 ) -> list[Item]:
     """The marks of a hint's evidence, and the dots of its links; none where it has none."""
     crosses = [place.middle(cell) for cell in closed(hint)]
-    items = [dots(place, run) for run in _reach(place, geometry, hint, links)]
+    items = [dots(place, *runs) for runs in _reach(place, geometry, hint, links)]
     items += [ring(place, cell) for cell in closing(hint)]
     return [*items, cross(place, crosses, _ARM)] if crosses else items
 
 
-def dots(place: GridPlace, run: tuple[Point, ...]) -> Item:
-    """A row of dots."""
+def dots(place: GridPlace, *runs: tuple[Point, ...]) -> Item:
+    """A row of dots, in pieces."""
     step = (0.0, place.cell * _STEP)
     weight = place.scaled(0.07, 1.3, 3.0)
-    return Trace((run,), weight, dash=step, round_ends=True, closed=run[0] == run[-1])
+    return Trace(runs, weight, dash=step, round_ends=True, closed=runs[0][0] == runs[0][-1])
 
 
 def ring(place: GridPlace, cell: int) -> Item:
@@ -125,20 +125,20 @@ def _is_area(house: House) -> bool:
 
 def _reach(
     place: GridPlace, geometry: Geometry, hint: Hint, links: Links
-) -> Iterator[tuple[Point, ...]]:
-    """The runs of dots."""
+) -> Iterator[tuple[tuple[Point, ...], ...]]:
+    """The rows of dots, each in its runs."""
     lines, areas, straight = _ways(geometry, hint, links)
     free = _Free(hint, closed(hint), links.places)
     for h, steps in lines.items():
-        yield from _along(place, geometry.houses[h].cells, steps, free)
+        yield from ((run,) for run in _along(place, geometry.houses[h].cells, steps, free))
     for h in areas:
         for rim in outlines(geometry.houses[h].cells, geometry.size, _RIM):
-            yield (*place.run(rim), place.at(*rim[0]))
+            yield ((*place.run(rim), place.at(*rim[0])),)
     rooms = {cell: room for cell in range(place.size**2) if (room := free.of(cell)) > _CROSS}
     for start, end in straight:
         way = Way(start, end, place.size)
-        for low, high in way.clear(free.of(start), free.of(end), rooms):
-            yield place.run((way.at(low), way.at(high)))
+        pieces = way.clear(free.of(start), free.of(end), rooms)
+        yield tuple(place.run((way.at(low), way.at(high))) for low, high in pieces)
 
 
 def _line_of(geometry: Geometry, one: int, other: int) -> int | None:

@@ -21,7 +21,8 @@ from packbuilder.pages.rails import BOX, lettered, rails, tiles
 from packbuilder.plan.items import Box, Disc, Fills, Item, Rings, Trace
 from packbuilder.rules.shapes import Fence, Path, Shape
 
-_TILE, _HELD, _FRAME, _FENCED = 0.045, 0.085, 0.075, 0.055  # of a cell: insets; more inside a fence
+_TILE, _HELD, _FRAME, _FENCED = 0.045, 0.085, 0.075, 0.05  # of a cell: insets; more inside a fence
+_WRITTEN = 0.74  # of a cell: the type size of a digit to write
 _RADIUS = 0.26  # of a cell: round corners of what is held
 _RING_ROOM = 0.385  # of a cell: what is white under a ringed digit on a line
 
@@ -85,13 +86,15 @@ def hint_grid(
             geometry,
             place,
             clues,
-            hint.position,
+            tuple(0 if c in dict(signs.tiles) else v for c, v in enumerate(hint.position)),
             shapes,
             rings=outlines(place, signs, fenced=any(isinstance(s, Fence) for s in shapes)),
             bare=shown,
             ground=white,
         ),
-        *tiles(place, signs.tiles, large * (1.0 if has_corners(shapes) else 1.22)),
+        *tiles(
+            place, signs.tiles, large if has_corners(shapes) else max(large, _WRITTEN * place.cell)
+        ),
         *rails(place, signs.links.strong, {*shown, *rings, *dict(signs.tiles)}, filled),
         *evidence_marks(place, geometry, hint, signs.links),
         *candidates(place, hint, shapes, size),

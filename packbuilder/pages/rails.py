@@ -15,7 +15,7 @@ from packbuilder.plan.items import Disc, Glyphs, Item, Point, Text, Trace
 from packbuilder.typography.fonts import FIGURE_HEIGHT
 from packbuilder.typography.typeface import width
 
-BOX = 0.70
+BOX = 0.65
 """The side of the box round a place that links join, in cells."""
 
 LETTER = "SourceSansPro-Bold"

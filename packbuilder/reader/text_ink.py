@@ -105,6 +105,14 @@ class TextInk:
         high, wide = self._paper.shape
         return int(self._paper[min(max(int(row), 0), high - 1), min(max(int(column), 0), wide - 1)])
 
+    def ground_at(self, x: float, y: float) -> int:
+        """The grey under the text at a point, as the page would show it on white paper."""
+        (column,), (row,), _, _ = self._in_pixels([(x, y, x, y)])
+        high, wide = self._ground.shape
+        return int(
+            self._ground[min(max(int(row), 0), high - 1), min(max(int(column), 0), wide - 1)]
+        )
+
     @property
     def scale(self) -> float:
         """Pixels to a point."""
