@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from packbuilder.book.book import Book, Entry, Frame, Lesson
+from packbuilder.ladder.links import links_of
 from packbuilder.layouts.fitting import bands
 from packbuilder.layouts.papers import MM
 from packbuilder.pages.blocks import Block, beside, gap, paragraph, stack
@@ -158,9 +159,11 @@ def _least_cell(sheet: PageDesign, part: _Part) -> float:
     digits = sheet.least.text / sheet.layout.digit
     if not part.frame or not part.frame.hint.shown:
         return digits
-    hint, least = part.frame.hint, max(_READ, sheet.least.small)
+    hint, least, n = part.frame.hint, max(_READ, sheet.least.small), part.puzzle.size
+    strong = links_of(hint.step, part.puzzle.geometry).strong
+    slanted = any(a // n != b // n and a % n != b % n for a, b in strong)  # its rails need room
     share = candidate_size(hint, shapes_of(part.puzzle), 1.0)
-    return max(digits, least / min(share, LONE if is_lone(hint) else USUAL))
+    return max(digits, least / min(share, LONE if is_lone(hint) and not slanted else USUAL))
 
 
 def _row(sheet: PageDesign, number: int, part: _Part, cell: float) -> list[Block]:

@@ -35,7 +35,7 @@ BOX = (0.6, 0.7)
 """The sides of a box round a place, in cells; outlines of cells are wider."""
 TILE = 0.8
 """A tile covers its cell to this share at least, and no other."""
-LETTER = 0.35
+LETTER = 0.36
 """No disc of a letter is wider, in cells of 24 points or more."""
 RAIL = (0.2, 0.3)
 """How far rails stand from the middle of a row or column, in cells."""
@@ -196,7 +196,7 @@ def _railed(drawing: Drawing, lattice: Lattice, told: Told) -> bool:
     """Take rails: each border that they run over, with its side, or the two cells that they join."""
     if all(_is_level(track) for track in drawing.tracks):
         return all(_rail(track, lattice, told) for track in drawing.tracks)
-    start, end = _ends(drawing)
+    start, end = _rail_ends(drawing)
     cells = tuple(sorted(c for p in (start, end) if (c := lattice.cell_at(*p)) is not None))
     if len(cells) == 2:
         told.rails |= {(cells, side) for side in _sides(drawing, start, end)}
@@ -238,6 +238,19 @@ def _ends(drawing: Drawing) -> tuple[Point, Point]:
     """The two points of a drawing that lie farthest apart."""
     points = [point for track in drawing.tracks for point in track.points]
     return max(combinations(points, 2), key=lambda pair: dist(*pair))
+
+
+def _rail_ends(drawing: Drawing) -> tuple[Point, Point]:
+    """Where two slanted rails begin and end, midway between them."""
+    one, other = _ends(drawing)
+    points = [point for track in drawing.tracks for point in track.points]
+    near = sorted(points, key=lambda point: dist(one, point) - dist(other, point))
+    return _midway(near[:2]), _midway(near[-2:])
+
+
+def _midway(points: Sequence[Point]) -> Point:
+    xs, ys = zip(*points, strict=True)
+    return sum(xs) / len(xs), sum(ys) / len(ys)
 
 
 def _borders(one: int, other: int, size: int) -> Iterator[Reach]:

@@ -50,8 +50,21 @@ from packbuilder.reader.pages import (
 )
 from packbuilder.reader.pdfium import File, Pixels
 from packbuilder.reader.spoken import Spoken
-from packbuilder.reader.text import ANSWERS, CONTENTS, COVER, PRIMER, PUZZLES, TIERS, plain
+from packbuilder.reader.text import (
+    ANSWERS,
+    CONTENTS,
+    COVER,
+    PRIMER,
+    PUZZLES,
+    TIERS,
+    plain,
+    runs_of,
+)
 from packbuilder.reader.text_ink import TextInk
+
+
+LARGE = 20.0
+"""Points: no text of a lesson but its title is so large."""
 
 
 @dataclass
@@ -77,7 +90,11 @@ class Reading:
         self.kept = Kept()
         self._book, self._prove, self._judge = book, prove, Judge()
         self._fields = fields
-        self._cornered = {e.number for e in book.entries if has_corners(e.puzzle)}
+        self._cornered: set[int | None] = {e.number for e in book.entries if has_corners(e.puzzle)}
+        examples = {x.name: x.example for x in book.lessons if x.example}
+        self._taught = {name: has_corners(puzzle) for name, puzzle in examples.items()}
+        self._taught = self._taught if any(self._taught.values()) else {}
+        self._teaching: set[int | None] = set()
         self._titles = {e.number: e.puzzle.title for e in book.entries}
         self._words = "\n".join(map(plain, _own_words(book)))
         self._solved = {e.solution: e for e in (*book.whole, *book.entries, *trials(book))}
@@ -102,7 +119,14 @@ class Reading:
         yield from self._across()
 
     def _look_at(self, page: PageMarks) -> SeenPage:
-        return look_at(page, self._book.edition, self._cornered, self._words)
+        cornered = self._cornered
+        if self._taught:  # grids of the primer have no number; what they are says the last title
+            titles = [run for run in runs_of(page.glyphs) if run.size >= LARGE]
+            for name, has in self._taught.items():
+                if any(plain(name).startswith(plain(run.text)) for run in titles):
+                    self._teaching = {None} if has else set()
+            cornered = cornered | self._teaching
+        return look_at(page, self._book.edition, cornered, self._words)
 
     def _page(
         self,

@@ -111,12 +111,13 @@ class SeenItem:
 def look_at(
     page: PageMarks,
     edition: Edition = PRINT,
-    cornered: Collection[int] | None = None,
+    cornered: Collection[int | None] | None = None,
     words: str = "",
 ) -> SeenPage:
     """Read one page of an edition.
 
-    ``cornered`` are the numbers of the puzzles whose rules write in corners; None for any. In large
+    ``cornered`` are the numbers of the puzzles whose rules write in corners, with None if grids
+    without a number have such rules; None for any. In large
     type a candidate and such text may look alike, and only the caption tells what is meant.
     Lines that are in the pack's plain ``words``, one to a line, lead nowhere.
     """
@@ -218,7 +219,7 @@ def _grid_item(page: SeenPage, grid: SeenGrid, titles: Mapping[int, str]) -> See
     left, bottom, right, top = whole
     below = (grid.lattice.box[0], bottom, right, top)
     if page.section == PRIMER:
-        part = frame_number(page.runs, below)
+        part = frame_number(page.runs, whole)
         return SeenItem(PRIMER, page.number, None, part, whole, (left, top), "", grid)
     caption = caption_above(page.runs, below, hint=hint)
     if caption is None:  # an answer to a grid of the primer has a caption without a number
