@@ -144,14 +144,16 @@ def _best(draft: Draft, parts: Sequence[_Part]) -> list[list[Block]]:
     return min(ways, key=lambda rows: _turns(rows, draft))
 
 
-def _turns(rows: Sequence[Sequence[Block]], draft: Draft) -> int:
-    """How often pages are turned for frames, none of which is broken if it need not be."""
-    turns, room, depth = 0, draft.room, draft.sheet.depth
+def _turns(rows: Sequence[Sequence[Block]], draft: Draft) -> tuple[int, int]:
+    """How often pages are turned for frames, none of which is broken if it need not be; and how
+    many of them the first page does not hold."""
+    turns, later, room, depth = 0, 0, draft.room, draft.sheet.depth
     for high in map(_height, rows):
         if high > room:
             turns, room = turns + 1 + (high > depth), depth
+        later += turns > 0
         room -= high + _APART
-    return turns
+    return turns, later
 
 
 def _least_cell(sheet: PageDesign, part: _Part) -> float:

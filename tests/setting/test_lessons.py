@@ -8,20 +8,24 @@ import re
 import subprocess
 import sys
 from dataclasses import replace
+from functools import cache
 from pathlib import Path
 
 import pytest
+import yaml
 
 from packbuilder.book import lesson_search
 from packbuilder.book.book import Lesson
 from packbuilder.book.lesson_frames import TITLES
 from packbuilder.book.lessons import GEOMETRY, LINED, allowance, disguised, lessons, shipped
+from packbuilder.book.rule_lessons import DATA, TRIAL, rule_allowance, rule_grids
 from packbuilder.grid import Values, cell_name, parse_cell, parse_grid
 from packbuilder.kinship import fingerprint
 from packbuilder.ladder.board import Board
 from packbuilder.ladder.climb import climb
 from packbuilder.ladder.path import walk
 from packbuilder.ladder.promises import needs
+from packbuilder.ladder.rounds import rate
 from packbuilder.ladder.rungs import Ladder, Technique
 from packbuilder.ladder.table import ASSUMING_UNIQUE, DEFAULT, UNIQUENESS
 from packbuilder.ladder.visible import seen_in_digits
@@ -30,6 +34,7 @@ from packbuilder.puzzle import Pack
 from tests.ladder import definitions
 from tests.ladder.grids import classics
 from tests.ladder.test_definitions import DEFINED
+from tests.rules import judge
 from tests.setting.judge import solutions
 
 SHIPPED = {slug: one for slug, one in shipped().items() if one.clues}
@@ -252,7 +257,7 @@ def test_what_is_said_to_be_seen_is_there_to_be_seen(slug: str, issue: str) -> N
         for text in frame.words:
             if SEEN.search(text) and slug != "simple-colouring":
                 told += 1
-                plain = re.sub(r"\b[A-P]\b", lambda m: names.get(m[0], m[0]), text)
+                plain = re.sub(r"\b[A-P]\b", lambda m, names=names: names.get(m[0], m[0]), text)
                 check_sentence(plain, frame.hint.position)
     if slug in COMMON and slug != "full-house":
         assert told
@@ -316,10 +321,47 @@ def test_the_same_pack_has_the_same_lessons_in_any_process() -> None:
     assert len(told) == 1
 
 
-def test_a_technique_of_a_rule_has_words_and_no_example() -> None:
-    found = lesson("thermometer-rise")
-    assert found.name and found.about and found.idea
+@pytest.mark.parametrize("slug", ["neighbour", "forcing-cell"])
+def test_a_technique_without_a_grid_has_words_and_no_example(slug: str) -> None:
+    found = lesson(slug)
+    assert found.name and found.about and (found.look or found.idea)
     assert found.example is None and not found.frames and found.trial is None
+
+
+@cache
+def as_written() -> dict[str, list[tuple[str, object]]]:
+    """The rules of each grid, as its entry has them."""
+    entries = yaml.load(DATA.read_text(encoding="utf-8"), yaml.BaseLoader)
+    return {one["id"]: [pair for rule in one["rules"] for pair in rule.items()] for one in entries}
+
+
+def ruled(name: str) -> set[Values]:
+    """The solutions of a grid with a rule, by OR-Tools."""
+    puzzle = rule_grids()[name]
+    return judge.solutions(puzzle.size, puzzle.geometry.shape, puzzle.clues, as_written()[name])
+
+
+@pytest.mark.parametrize("name", rule_grids())
+def test_a_grid_with_a_rule_has_one_solution_and_needs_its_technique(name: str) -> None:
+    """One by OR-Tools, which has a model of each rule; and without the technique it gets stuck."""
+    slug, puzzle = name.removesuffix(TRIAL), rule_grids()[name]
+    assert len(ruled(name)) == 1
+    ladder = rule_allowance(slug, puzzle)
+    assert rate(puzzle.geometry, puzzle.clues, ladder=ladder).solved
+    assert not rate(puzzle.geometry, puzzle.clues, ladder=ladder.without(slug)).solved
+
+
+@pytest.mark.parametrize("slug", [name for name in rule_grids() if not name.endswith(TRIAL)])
+def test_a_lesson_on_a_rule_shows_a_sound_step(slug: str) -> None:
+    found = lesson(slug)
+    assert found.example and found.trial and len(found.frames) == 3
+    (solution,), (answer,) = ruled(slug), ruled(f"{slug}{TRIAL}")
+    step = found.frames[-1].hint.step
+    assert step.technique == slug and step.removes
+    assert all(solution[cell] != digit for cell, digit in step.removes)
+    for write in re.finditer(r"rite (\d) in (r\dc\d)", found.frames[-1].ends):
+        assert solution[parse_cell(write[2], found.example.size)] == int(write[1])
+    assert found.trial.solution == answer
 
 
 def test_a_lesson_goes_by_the_packs_own_ladder() -> None:
