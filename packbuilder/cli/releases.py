@@ -263,7 +263,7 @@ def previews(
     """Make pictures for posting from the released file: pages, crops, a contact sheet.
 
     \b
-    Example: packbuilder previews packs/kites --page 7 --width 1080
+    Example: packbuilder previews packs/kites --page 4 --width 1080
     """
     from packbuilder.editions import edition
     from packbuilder.manifest import slug_of

@@ -45,10 +45,11 @@ class Hint:
 
     ``where`` says where to look and no more; ``idea`` names the idea; ``told`` is the step in
     words. ``position`` is the grid as it stands before the step: clues and digits placed so far,
-    those at least that the step needs. ``shown`` lists the cells whose candidates the step needs, each with its candidates;
-    ``struck`` the (cell, digit) candidates among them that the step removes; a cell that it settles
-    shows its digit instead. ``because`` is its evidence (see `evidence`), ``gives`` the (cell,
-    digit) pair that can be placed at once after it. ``letters`` are what its words call some cells.
+    those at least that the step needs. ``shown`` lists the cells whose candidates the step needs,
+    each with its candidates; ``struck`` the (cell, digit) candidates among them that the step
+    removes; a cell that it settles shows its digit instead. ``because`` is its evidence (see
+    `evidence`), ``gives`` the (cell, digit) pair that can be placed at once after it. ``letters``
+    are what its words call some cells.
     """
 
     where: str
@@ -87,6 +88,14 @@ class Hint:
         loose = {c for one in self.because if one.house < 0 for c in one.cells}
         few = len(loose) <= _RINGS or self.step.part is not None
         return tuple(one for one in self.because if one.house >= 0 or few)
+
+    @property
+    def held(self) -> frozenset[int]:
+        """The cells of its evidence to which an earlier step holds a digit, so that they close
+        others: where places are counted, not the candidates of cells."""
+        shown = dict(self.shown)
+        held = _held(self.step, self.because)
+        return frozenset(c for c, d in held if d in shown.get(c, ()))
 
     @property
     def settled(self) -> tuple[tuple[int, int], ...]:
@@ -203,19 +212,29 @@ def _shown(
     speaks of; those that an earlier step clears, with all that they have left; and those to which
     an earlier step holds a digit, with that digit. Of a placement the latter alone.
     """
-    held = {(c, one.digit) for one in because if one.kind == "held" for c in one.cells}
+    held = {(c, d) for c, d in _held(step, because) if d in left[c]}
     if not step.removes:
         return tuple((c, tuple(sorted(d for at, d in held if at == c)))
                      for c in sorted({c for c, _ in held}))  # fmt: skip
     own = {*step.cells, *(cell for cell, _ in step.removes)}
-    lost = {c for one in because if one.kind == "step" for c in one.closes}
+    lost = {c for one in because if one.kind == "step" and one.house >= 0 for c in one.closes}
     found = {cell: _spoken_of(step, cell, left[cell]) for cell in own}
     found |= {cell: left[cell] for cell in lost - own}
     for cell, d in held:
-        if cell not in lost and d in left[cell]:
+        if cell not in lost:
             found[cell] = tuple(sorted({*found.get(cell, ()), d}))
     # A rule's step may rest on filled cells too; they have no candidates to show.
     return tuple((cell, found[cell]) for cell in sorted(found) if found[cell])
+
+
+def _held(step: Step, because: Sequence[Because]) -> set[tuple[int, int]]:
+    """The (cell, digit) pairs to which earlier steps hold digits that close other places."""
+    return {
+        (cell, one.digit)
+        for one in because
+        if one.kind == "held" and (one.house >= 0 or step.places)
+        for cell in one.cells
+    }
 
 
 def _spoken_of(step: Step, cell: int, here: tuple[int, ...]) -> tuple[int, ...]:

@@ -17,7 +17,8 @@ from packbuilder.ladder.step import Step
 
 Pair = tuple[int, int]
 
-_HELD = ("x-wing", "swordfish", "jellyfish", "finned-", "skyscraper", "two-string", "w-wing",
+_FISH = ("x-wing", "swordfish", "jellyfish", "finned-")
+_HELD = (*_FISH, "skyscraper", "two-string", "w-wing",
          "simple-colouring")  # fmt: skip
 """How the slugs of techniques begin that rest on lines with few places for a digit."""
 
@@ -68,7 +69,7 @@ def links_of(step: Step, geometry: Geometry) -> Links:
         colours = [(cell, name) for (where, _), name in zip(step.nodes, "AB", strict=False)
                    for cell in where]  # fmt: skip
         return Links(strong, letters=tuple(sorted(colours)))
-    if ("wing" in slug and slug != "w-wing") or "fish" in slug:
+    if slug.startswith(_FISH):
         return Links(strong, reach=tuple(_reach(cells, gone, geometry, step.houses)))
     top, foot, other_foot, other_top = cells
     weak = ((top, foot), (other_foot, other_top)) if slug == "w-wing" else ((foot, other_foot),)
@@ -106,7 +107,9 @@ def _chain(step: Step, gone: Sequence[int], geometry: Geometry) -> Links:
     kinds: tuple[list[Pair], list[Pair]] = ([], [])
     for k, ((one, _), (other, _)) in enumerate(pairwise(step.nodes)):
         if one != other and not {*one} & {*other}:
-            pair = min(((a, b) for a in one for b in other), key=lambda p: _far(*p, geometry.size))
+            pair = min(
+                ((a, b) for a in one for b in other), key=lambda p: _far(p[0], p[1], geometry.size)
+            )
             kinds[k % 2].append(pair)
     (first, _), (last, _) = step.nodes[0], step.nodes[-1]
     ends = [first[0], last[0]] if first != last else [first[0]]

@@ -83,8 +83,8 @@ def is_lone(hint: Hint) -> bool:
 
 
 def candidate_size(hint: Hint, shapes: Iterable[Shape] = (), wanted: float = USUAL) -> float:
-    """The type size of a hint's candidates, in cells: no more than ``wanted`` if cells show several,
-    and so small that those of every cell have room."""
+    """The type size of a hint's candidates, in cells: no more than ``wanted`` if cells show
+    several, and so small that those of every cell have room."""
     found, room = storeys(hint), Room.among(shapes)
     fits = (_fit(s, room)[0] for s in found.values())
     return min(*fits, max(wanted, LONE) if is_lone(hint) else wanted, 1.0)
@@ -109,8 +109,8 @@ def candidates(place: GridPlace, hint: Hint, shapes: Iterable[Shape], size: floa
                 mark = (end + (_ARM + 0.07) * size, base + (FIGURE_HEIGHT - _ARM) * size)
                 crosses += crossed(*mark, _ARM * size)
         if above and below:
-            level = y - (FIGURE_HEIGHT + _ROW * (len(above) - 1) + (_ROW + _FLOOR - FIGURE_HEIGHT) / 2
-                         ) * size  # fmt: skip
+            middle = (_ROW + _FLOOR - FIGURE_HEIGHT) / 2
+            level = y - (FIGURE_HEIGHT + _ROW * (len(above) - 1) + middle) * size
             half = 0.36 * place.cell
             floors.append((x - half, level, x + half, level))
     items: list[Item] = []

@@ -138,7 +138,8 @@ def _reach(
     for start, end in straight:
         way = Way(start, end, place.size)
         pieces = way.clear(free.of(start), free.of(end), rooms)
-        yield tuple(place.run((way.at(low), way.at(high))) for low, high in pieces)
+        if pieces:
+            yield tuple(place.run((way.at(low), way.at(high))) for low, high in pieces)
 
 
 def _line_of(geometry: Geometry, one: int, other: int) -> int | None:

@@ -46,10 +46,7 @@ def signs_of(hint: Hint, geometry: Geometry) -> Signs:
     links = links_of(hint.step, geometry) if hint.linked else Links()
     taken = {*hint.loses, *(cell for cell, _ in hint.written)}
     boxes = links.places - taken
-    rests = {
-        *hint.step.cells,
-        *(c for one in hint.because if one.kind == "held" for c in one.cells),
-    }
+    rests = {*hint.step.cells, *hint.held}
     held = {cell for cell in rests - taken - boxes if not hint.position[cell]}
     letters = hint.letters or links.letters
     return Signs(

@@ -111,8 +111,8 @@ def _reach(place: GridPlace) -> list[Item]:
 
 
 def _outlined(place: GridPlace, **some: tuple[int, ...]) -> list[Item]:
-    none: dict[str, tuple[int, ...]] = {"frames": (), "held": (), "boxes": ()}
-    return outlines(place, Signs((), **{**none, **some}, links=_NONE))
+    frames, held, boxes = (some.get(name, ()) for name in ("frames", "held", "boxes"))
+    return outlines(place, Signs((), frames, held, boxes, _NONE))
 
 
 def _tile(place: GridPlace) -> list[Item]:

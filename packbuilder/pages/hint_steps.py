@@ -26,7 +26,7 @@ _READ = 9.0
 cells are no wider than its text."""
 
 _LARGE = 33.6
-"""Points: a cell with candidates, of a 9x9: two of its grids fill a page, with words beside them."""
+"""Points: a cell with candidates, of a 9x9: two grids fill a page, with words beside them."""
 
 _NARROWEST = 11.0
 """Ems: a column of words beside a grid."""

@@ -52,10 +52,7 @@ def _amiss_outlines(
     """Tiles, frames, boxes and round outlines."""
     tiles, frames = {cell for cell, _ in hint.written}, set(hint.loses)
     boxes = links.places - tiles - frames
-    rests = {
-        *hint.step.cells,
-        *(c for one in hint.because if one.kind == "held" for c in one.cells),
-    }
+    rests = {*hint.step.cells, *hint.held}
     held = {cell for cell in rests - tiles - frames - boxes if not hint.position[cell]}
     for found, due, what in (
         (told.tiles, tiles, "black tile"),

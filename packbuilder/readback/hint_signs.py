@@ -181,8 +181,8 @@ def _dotted(drawing: Drawing, lattice: Lattice, told: Told) -> bool:
         return False
     if drawing.tracks[0].closed:
         for track in drawing.tracks:
-            cells = (c for c in range(lattice.size**2) if _is_within(lattice.middle(c), track))
-            told.reach.add(tuple(cells))
+            within = (c for c in range(lattice.size**2) if _is_within(lattice.middle(c), track))
+            told.reach.add(tuple(within))
         return () not in told.reach
     start, end = _ends(drawing)
     cells = tuple(sorted(c for p in (start, end) if (c := lattice.cell_at(*p)) is not None))
@@ -193,7 +193,7 @@ def _dotted(drawing: Drawing, lattice: Lattice, told: Told) -> bool:
 
 
 def _railed(drawing: Drawing, lattice: Lattice, told: Told) -> bool:
-    """Take rails: each border that they run over, with its side, or the two cells that they join."""
+    """Take rails: each border that they run over, with its side; or the cells that they join."""
     if all(_is_level(track) for track in drawing.tracks):
         return all(_rail(track, lattice, told) for track in drawing.tracks)
     start, end = _rail_ends(drawing)
@@ -280,8 +280,8 @@ def _line(
         return _disc(track, lattice, told.circled, (0.35, 0.42)) or _outlined(track, lattice, told)
     if track.closed or track.curved or len(track.points) != 2:
         return False
-    (ax, ay), (bx, by) = track.points
-    if abs(ay - by) < SQUARE:
+    start, end = track.points
+    if abs(start[1] - end[1]) < SQUARE:
         return _floored(track, lattice, told)
     return _slant(track, weight, lattice, small, told)
 
@@ -301,8 +301,8 @@ def _outlined(track: Track, lattice: Lattice, told: Told) -> bool:
         return False
     left, bottom, right, top = _box(track)
     wide, high = (right - left) / lattice.pitch, (top - bottom) / lattice.pitch
-    cells = {c for c in range(lattice.size**2)
-             if left < lattice.middle(c)[0] < right and bottom < lattice.middle(c)[1] < top}  # fmt: skip
+    middles = map(lattice.middle, range(lattice.size**2))
+    cells = {c for c, (x, y) in enumerate(middles) if left < x < right and bottom < y < top}
     if len(cells) == 1 and BOX[0] < wide < BOX[1]:
         told.boxes |= cells
         return True

@@ -25,7 +25,7 @@ SMALLEST, LARGEST = 2.0, 60.0
 PALEST = 0.46
 """The palest grey of a character: on white, 4.5 to 1 is grey 118 of 255 (WCAG 2.2, 1.4.3)."""
 BLACKEST = 0.1
-"""The palest ground of a white character, as white paper has it; and how far it may be from white."""
+"""The palest ground of a white character, and how far that may be from white."""
 CROSSED_ALIKE = 0.5
 """Likeness below which ink is not taken for a character that something black crosses."""
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 
 from packbuilder.book.book import Entry
 from packbuilder.book.how_to_play import rule_words
-from packbuilder.book.wording import entry_words
+from packbuilder.book.wording import entry_words, rule_titles
 from packbuilder.puzzle import BEYOND, Grade, Pack, Puzzle
 from packbuilder.readback.lessons import TRIED
 from packbuilder.readback.match import Match
@@ -25,7 +25,6 @@ from packbuilder.reader.text import (
     plain,
     says,
 )
-from packbuilder.rules import kinds
 
 LABEL = "Rules:"
 AFTER_RULES = ("Turns on:", "No notes:", "No clue to spare", "First hint:", "Answer:")
@@ -71,7 +70,7 @@ def check_words(match: Match, page: SeenPage, pack: Pack) -> Iterator[Finding]:
 def _means(entry: Entry, pack: Pack, text: str) -> bool:
     """Whether a column that names the rules goes on with what they mean, if it says so at all."""
     puzzle = entry.puzzle
-    names = plain(f"{LABEL} {', '.join(kinds()[slug].title for slug in puzzle.rule_names)}")
+    names = plain(f"{LABEL} {', '.join(rule_titles(puzzle))}")
     _, named, rest = text.partition(names)
     own = (puzzle.intro or "", puzzle.link or "", *answers_of(puzzle, pack), entry_words(entry))
     after = (*own, *AFTER_RULES)
@@ -145,7 +144,7 @@ def _below(line: Run, runs: Sequence[Run]) -> Run | None:
 
 def _check_names(match: Match, page: SeenPage) -> Iterator[Finding]:
     """The names beside a puzzle are the titles of its rules, in the manifest's order."""
-    due = [kinds()[slug].title for slug in match.entry.puzzle.rule_names]
+    due = rule_titles(match.entry.puzzle)
     found = names_beside(match.item, page)
     if [plain(name) for name in found] != [plain(title) for title in due]:
         yield match.finding(

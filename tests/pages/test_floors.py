@@ -17,7 +17,7 @@ from packbuilder.editions import EDITIONS, LARGE_PRINT
 from packbuilder.errors import InputError
 from packbuilder.layouts import MM, load
 from packbuilder.pages.blocks import gap
-from packbuilder.pages.grids import CANDIDATE
+from packbuilder.pages.candidates import CANDIDATE
 from packbuilder.pages.hint_pages import _widest_gap
 from packbuilder.pages.page_design import PageDesign
 from packbuilder.pages.plan import plan

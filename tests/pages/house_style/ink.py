@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from packbuilder.plan.items import Bow, Glyphs, Item, Plan, Rings, Text, Trace
+from packbuilder.plan.items import Glyphs, Item, Plan, Rings, Text, Trace
 from tests.conftest import ROOT
 from tests.pages.house_style.measuring import Mark, Printed, Told, flat
 
@@ -17,7 +17,7 @@ in, 7 a footer, 5 a digit that is one of nine in a cell (common practice, no sou
 TEXT, SHAPE = 7.0, 3.0
 """WCAG 2.2: 1.4.6 for text, more than the 4.5 of 1.4.3; 1.4.11 for lines that carry meaning."""
 
-GROUNDS = {"ink": ("paper", "shade", "fill", "stripe"), "quiet": ("paper",)}
+GROUNDS = {"ink": ("paper", "shade", "fill"), "quiet": ("paper",)}
 """On what letters stand; quiet ones in no grid."""
 
 PAGE = (ROOT / "packbuilder" / "pages" / "house-style.md").read_text(encoding="utf-8")
@@ -131,7 +131,7 @@ def _inks(item: Item) -> Iterator[tuple[str, str]]:
     """What a part of an item is, letters or lines, and its ink."""
     if isinstance(item, Text | Glyphs):
         yield "letters", item.ink
-    elif isinstance(item, Bow) or getattr(item, "width", None) is not None:
+    elif getattr(item, "width", None) is not None:
         yield "lines", getattr(item, "ink", "ink")
 
 

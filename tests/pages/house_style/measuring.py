@@ -15,7 +15,6 @@ import uharfbuzz as hb
 
 from packbuilder.book.book import Book
 from packbuilder.plan.items import (
-    Bow,
     Box,
     Disc,
     Figure,
@@ -91,7 +90,7 @@ class Look:
             marks = [mark for part in flat(item.items) for mark in marks_of(part)]
             lines = [part for part in flat(item.items) if isinstance(part, Strokes)]
             lines = [*lines[:1], *(line for line in lines if line.square)]
-            if lines:
+            if len(lines) > 1:  # what has no frame is a sign
                 self.grids.append(Grid(item, marks, lines))
             elif isinstance(item, Figure):
                 self.pictures.append((item, marks))
@@ -166,17 +165,6 @@ def marks_of(item: Item) -> Iterator[Mark]:
                 yield Mark(_grown(around([(*point, *point) for point in run]), half), item)
         case Disc():
             yield Mark(_grown((item.x, item.y, item.x, item.y), item.radius + half), item)
-        case Bow():
-            points = [(*point, *point) for point in (*_along(item), *item.head)]
-            yield Mark(_grown(around(points), half), item)
-
-
-def _along(bow: Bow) -> Iterator[tuple[float, float]]:
-    """Points of a Bezier curve, by its definition."""
-    for t in (k / 8 for k in range(9)):
-        weights = ((1 - t) ** 3, 3 * (1 - t) ** 2 * t, 3 * (1 - t) * t**2, t**3)
-        x, y = (sum(w * p[i] for w, p in zip(weights, bow.curve, strict=True)) for i in (0, 1))
-        yield x, y
 
 
 # --- boxes ---------------------------------------------------------------------------------------
