@@ -244,7 +244,7 @@ def _step(paragraphs: Sequence[str], hint: Hint, entry: Entry) -> Iterator[tuple
     for label, due in (("Acts in", acts), ("Rests on", set(step.cells) - acts)):
         found = re.search(rf"(?:^| ){label}: ((?:r\d+c\d+ ?)*)", lines, re.MULTILINE)
         if set(found[1].split() if found else ()) != {cell_name(cell, size) for cell in due}:
-            yield "shading", f"{label}: its cells are not the step's"
+            yield "outline", f"{label}: its cells are not the step's"
     shown: dict[str, set[str]] = {}
     struck: set[tuple[str, str]] = set()
     start = "Candidates that it speaks of: "
