@@ -61,10 +61,9 @@ def _after(reasons: Reasons, k: int) -> Step | None:
     """The placement that follows from a strike: what is left for a cell, or the next to be made."""
     step, left = reasons.path.steps[k], reasons.candidates(k)
     for cell, _ in step.removes:
-        kept = {*left[cell]} - {d for at, d in step.removes if at == cell}
+        kept = tuple({*left[cell]} - {d for at, d in step.removes if at == cell})
         if len(kept) == 1:
-            places = ((cell, *kept),)
-            return Step("naked-single", 1, places, (), (cell,), tuple(kept), ())
+            return Step("naked-single", 1, ((cell, kept[0]),), (), (cell,), kept, ())
     return Telling(reasons).given(k)
 
 

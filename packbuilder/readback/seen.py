@@ -62,7 +62,6 @@ from packbuilder.reader.text import (
 )
 from packbuilder.reader.text_ink import TextInk
 
-
 LARGE = 20.0
 """Points: no text of a lesson but its title is so large."""
 

@@ -201,8 +201,10 @@ def frame(item: Item) -> bool:
 
 
 def floor(item: Item) -> bool:
-    return isinstance(item, Strokes) and item.width == 0.5 and item.segments[0][1] == (
-        item.segments[0][3]
+    return (
+        isinstance(item, Strokes)
+        and item.width == 0.5
+        and item.segments[0][1] == (item.segments[0][3])
     )
 
 

@@ -15,7 +15,8 @@ from typing import Any
 from packbuilder.book import how_to_play
 from packbuilder.book.book import Book
 from packbuilder.book.examples import GRID_EXAMPLES, rule_example
-from packbuilder.book.lessons import Shipped, shipped
+from packbuilder.book.lessons import Shipped, lessons, shipped
+from packbuilder.book.rule_lessons import TRIAL, rule_grids
 from packbuilder.book.wording import numerals
 from packbuilder.grid import Geometry, blocks, irregular, latin
 from packbuilder.ladder.english import in_regions
@@ -122,6 +123,8 @@ def lines() -> Iterator[str]:
     yield from (f"{what}: {one}" for what, one in SCRIPT.items())
     yield "\n== steps as they are told, the first of each technique"
     yield from _steps()
+    yield "\n== lessons, the example of each technique"
+    yield from _lessons()
     yield "\n== how to play"
     yield from _how_to_play(small_book())
 
@@ -202,6 +205,18 @@ def _steps() -> Iterator[str]:
                 told.append((step.rung, *key, f"{hint.where} {hint.idea}\n    {hint.told}"))
     for rung, slug, _, kinds_told, words in sorted(told):
         yield f"{slug}, grade {rung}{f' ({kinds_told})' if kinds_told else ''}: {words}"
+
+
+def _lessons() -> Iterator[str]:
+    """Each lesson that has an example, frame by frame."""
+    slugs = (*shipped(), *(name for name in rule_grids() if not name.endswith(TRIAL)))
+    pack = replace(PACK, needs=slugs, assume_unique=True)
+    asked: set[str] = set()
+    for lesson in lessons(pack):
+        for frame in lesson.frames:
+            yield f"{lesson.slug}, {frame.title.lower()}: {' '.join(frame.said)}"
+        asked |= {lesson.asks} if lesson.trial else set()
+    yield from (f"a grid to try: {words}" for words in sorted(asked))
 
 
 def _how_to_play(book: Book) -> Iterator[str]:
