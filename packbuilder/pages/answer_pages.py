@@ -14,12 +14,13 @@ from packbuilder.pages.prose import Source, checked, cut
 from packbuilder.plan.items import Destination, Item, Reference, Table, Tag, Text
 from packbuilder.typography.typeface import face_for, width
 
-_LEAD = "Clues are set bold, the digits that you found light."
+_LEAD = "Clues are set bold, the digits that you found are not."
 _STRIPS = (
     "The strip under a grid runs from the first step to the last: the lower a bar, the fewer ways "
     "on there are, and a black bar is a step with one way only."
 )
 _TRIED = "To try"
+_DOWN = 4.5 * MM  # between rows: a fourth one has room on a4
 _ASCENT = 0.85  # of the caption, in type sizes
 
 
@@ -39,7 +40,7 @@ def answers(draft: Draft, book: Book) -> None:
     ]
     named = [(e, f"answer-{e.number}", f"puzzle-{e.number}") for e in book.entries]
     blocks = [_answer(draft, *one, cell, (count, column, across)) for one in (*named, *tried)]
-    draft.rows(blocks, count, (across, 7 * MM))
+    draft.rows(blocks, count, (across, _DOWN))
 
 
 def _answer(

@@ -13,7 +13,7 @@ from packbuilder.readback.report import Finding
 from packbuilder.reader.digits import Filled
 from packbuilder.reader.pages import SeenItem, SeenPage
 from packbuilder.reader.text import ANSWERS, PRIMER, says
-from packbuilder.reader.typefaces import CLUE_FACE
+from packbuilder.reader.typefaces import is_clue
 
 TRIED = "To try"
 """So begins the caption of the answer to a grid of the primer."""
@@ -91,7 +91,7 @@ def clue_values(filled: Filled, size: int) -> tuple[int, ...]:
     """The digits of a grid that are set as clues are."""
     found = [0] * (size * size)
     for digit in filled.digits:
-        if digit.glyph.face == CLUE_FACE:
+        if is_clue(digit.glyph):
             found[digit.cell] = digit.value
     return tuple(found)
 
