@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+import contextlib
 import functools
 import math
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
+from packbuilder.editions import PRINT
 from packbuilder.errors import InputError
 from packbuilder.phrases import shown
 
@@ -22,6 +24,11 @@ PATH = click.Path(path_type=Path)
 PACK = click.argument("pack", type=PATH)
 JSON = click.option("--json", "as_json", is_flag=True, help="Print one JSON document instead.")
 JSONL = click.option("--jsonl", is_flag=True, help="Print one JSON object a line instead.")
+EDITION_NAMES = click.option(
+    "--edition", "names", multiple=True, metavar="NAME", default=(PRINT.name,), show_default=True,
+    help="A form of the pack, as `packbuilder editions` lists them; `all` for every one. May be "
+    "given several times.",
+)  # fmt: skip
 SOURCE = click.argument("source", default="-")
 NODES = click.IntRange(min=0, max=10**15)
 MANY_SECONDS = 10.0**7
@@ -69,6 +76,25 @@ def limits(command: Callable[..., Any]) -> Callable[..., Any]:
         return command(*args, bounds=(node_limit, time_limit), **more)
 
     return branches(seconds(bounded))
+
+
+CLUSTER = click.option(
+    "--cluster", "address", metavar="ADDRESS",
+    help="Work on the Dask cluster whose scheduler is there, such as tcp://10.0.0.5:8786.",
+)  # fmt: skip
+
+
+@contextlib.contextmanager
+def workers_at(address: str | None) -> Iterator[dict[str, Any]]:
+    """Who is to work, as the arguments ``workers`` and ``pool`` say it: a cluster's workers, or
+    where there is no address those who always do. Raises InputError."""
+    if address is None:
+        yield {}
+        return
+    from packbuilder.cluster import connected
+
+    with connected(address) as cluster:
+        yield {"workers": cluster.workers, "pool": cluster.pool}
 
 
 def nodes(limit: int | None) -> int:

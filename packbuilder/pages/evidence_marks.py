@@ -45,14 +45,16 @@ def _busy(hint: Hint) -> set[int]:
     return {*hint.step.cells, *shown}
 
 
-def evidence_marks(
-    place: GridPlace, geometry: Geometry, hint: Hint, links: Links = _NONE
-) -> list[Item]:
-    """The marks of a hint's evidence, and the dots of its links; none where it has none."""
+def evidence_marks(place: GridPlace, hint: Hint) -> list[Item]:
+    """Rings and crosses of a hint's evidence; none where it has none."""
     crosses = [place.middle(cell) for cell in closed(hint)]
-    items = [dots(place, *runs) for runs in _reach(place, geometry, hint, links)]
-    items += [ring(place, cell) for cell in closing(hint)]
+    items: list[Item] = [ring(place, cell) for cell in closing(hint)]
     return [*items, cross(place, crosses, _ARM)] if crosses else items
+
+
+def reach(place: GridPlace, geometry: Geometry, hint: Hint, links: Links = _NONE) -> list[Item]:
+    """The rows of dots of a hint's evidence, and of its links."""
+    return [dots(place, *runs) for runs in _reach(place, geometry, hint, links)]
 
 
 def dots(place: GridPlace, *runs: tuple[Point, ...]) -> Item:

@@ -7,13 +7,13 @@ frame a cell from which some go, a round outline what is held; and nothing is dr
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from packbuilder.grid import Geometry, Values
 from packbuilder.ladder.hints import Hint
 from packbuilder.ladder.links import Links, links_of
 from packbuilder.pages.candidates import USUAL, candidate_size, candidates, has_corners
-from packbuilder.pages.evidence_marks import closing, evidence_marks
+from packbuilder.pages.evidence_marks import closing, evidence_marks, reach
 from packbuilder.pages.grid_place import GridPlace
 from packbuilder.pages.grids import digit_size, grid
 from packbuilder.pages.page_design import PageDesign
@@ -68,7 +68,7 @@ def hint_grid(
     to write stands white on a black tile. What the evidence is, `evidence_marks` says; links are
     `rails` and dots.
     """
-    signs = signs_of(hint, geometry)
+    place, signs = replace(place, small=sheet.least.small), signs_of(hint, geometry)
     shown = {cell for cell, _ in hint.shown}
     size = place.cell * candidate_size(hint, shapes, max(USUAL, sheet.least.small / place.cell))
     rings = closing(hint)
@@ -77,6 +77,11 @@ def hint_grid(
              for cell in rings if cell in lines]  # fmt: skip
     filled = {cell for cell, digit in enumerate(hint.pictured) if digit}
     large = digit_size(sheet, place, shapes)
+    below = [  # so that marks of rules on the edges of cells lie over them
+        *outlines(place, signs, fenced=any(isinstance(s, Fence) for s in shapes)),
+        *rails(place, signs.links.strong, {*shown, *rings, *dict(signs.tiles)}, filled),
+        *reach(place, geometry, hint, signs.links),
+    ]
     return [
         *grid(
             sheet,
@@ -85,15 +90,14 @@ def hint_grid(
             clues,
             tuple(0 if c in dict(signs.tiles) else v for c, v in enumerate(hint.position)),
             shapes,
-            rings=outlines(place, signs, fenced=any(isinstance(s, Fence) for s in shapes)),
+            rings=below,
             bare=shown,
             ground=white,
         ),
         *tiles(
             place, signs.tiles, large if has_corners(shapes) else max(large, _WRITTEN * place.cell)
         ),
-        *rails(place, signs.links.strong, {*shown, *rings, *dict(signs.tiles)}, filled),
-        *evidence_marks(place, geometry, hint, signs.links),
+        *evidence_marks(place, hint),
         *candidates(place, hint, shapes, size),
         *lettered(place, signs.letters, (0.86 if has_corners(shapes) else 0.14, 0.14)),
     ]

@@ -135,7 +135,7 @@ def _two(place: GridPlace) -> list[Item]:
 _SIGNS = {
     "ring": Sign("A ringed digit", "closes", _ring),
     "reach": Sign("A row of dots", "its reach", _reach, 2),
-    "cross": Sign("A cross", "closed to it",
+    "cross": Sign("A cross of two strokes", "closed to it",
                   lambda place: [cross(place, [place.middle(0)], 0.125)]),
     "tile": Sign("A white digit on black", "write it", _tile),
     "held": Sign("A round outline", "the step rests on it",

@@ -14,7 +14,7 @@ from packbuilder.book.book import Book, Entry
 from packbuilder.ladder.hints import Hint
 from packbuilder.layouts.papers import MM
 from packbuilder.pages.blocks import Block, gap, paragraph, stack
-from packbuilder.pages.draft import Draft
+from packbuilder.pages.draft import Draft, too_high
 from packbuilder.pages.hint_legend import key, signs
 from packbuilder.pages.hint_steps import columns, step_blocks
 from packbuilder.pages.page_design import ASCENT, UNKNOWN, PageDesign
@@ -194,8 +194,11 @@ def _third(draft: Draft, ones: Sequence[_One]) -> None:
     down = _widest_gap(heights, (draft.room, sheet.depth), _ROW_GAP)
     here: list[_One] = []
     for row, height in zip(rows, heights, strict=True):
+        if height > sheet.depth + 0.01:
+            raise too_high(sheet, height)
         new = [one for one, _ in row]
-        clash = any(one.gives_away(other) for one in new for other in (*here, *new))
+        near = [(a, b) for a in new for b in (*here, *new)]
+        clash = any(a.gives_away(b) or b.gives_away(a) for a, b in near)
         if height > draft.room + 0.01 or clash:
             draft.turn()
             if clash and draft.folio % 2:

@@ -7,7 +7,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from packbuilder.book.book import Entry
-from packbuilder.errors import InputError
 from packbuilder.ladder.hints import Hint
 from packbuilder.ladder.links import links_of
 from packbuilder.layouts.fitting import bands
@@ -55,7 +54,7 @@ def columns(sheet: PageDesign) -> tuple[int, float]:
 def room_for(sheet: PageDesign, entry: Entry, hint: Hint) -> Room:
     """Room for a hint's grid: a column, or all of them where its candidates are to be read.
 
-    Raises InputError where all of them are too few.
+    Raises CannotSet where all of them are too few.
     """
     count, cell = columns(sheet)
     puzzle, n, gap_x = entry.puzzle, entry.puzzle.size, sheet.layout.hints.gap * MM
@@ -77,10 +76,11 @@ def room_for(sheet: PageDesign, entry: Entry, hint: Hint) -> Room:
     spans = 1 if across * cell <= wide + 0.01 else count
     cell = min(cell, (spans * wide + (spans - 1) * gap_x) / across)
     if hint.shown and share * cell < sheet.least.small - 0.01:
-        raise InputError(
-            f"{sheet.layout.file}: margins.{sheet.paper}: candidates in the hints of puzzle "
-            f"{puzzle.id!r} would be under {sheet.least.small:g} pt; give smaller margins at the "
-            "sides, or take larger paper"
+        raise Source.of(puzzle, "hints").fault(
+            f"candidates would be {share * cell:.1f} pt, and {sheet.layout.name} on {sheet.paper} "
+            f"has {sheet.least.small:g} or more",
+            "give smaller margins at the sides, take larger paper, or leave the hints out with "
+            "`hints: []`",
         )
     return Room(cell, spans, spans * wide + (spans - 1) * gap_x)
 

@@ -12,7 +12,17 @@ from packbuilder.readback.links import WITH_ITEMS
 from packbuilder.readback.report import Finding
 from packbuilder.reader.marks import Box
 from packbuilder.reader.pages import ALIGNED, SeenItem, SeenPage
-from packbuilder.reader.text import ANSWERS, CONTENTS, COVER, ORDER, PUZZLES, TIERS, Run, plain
+from packbuilder.reader.text import (
+    ANSWERS,
+    CONTENTS,
+    COVER,
+    NOTES,
+    ORDER,
+    PUZZLES,
+    TIERS,
+    Run,
+    plain,
+)
 
 NEAR = 6.0
 """Items whose distances from a reference differ by less than this (points) are equally near."""
@@ -58,7 +68,8 @@ def goal_of(label: str, section: str) -> str | None:
         return _next(section)
     if label.casefold() == _AGAIN:
         return TIERS[0] if section == TIERS[2] else None
-    return {"answer": ANSWERS, "puzzle": PUZZLES, "more": _next(section)}.get(last)
+    goals = {"answer": ANSWERS, "puzzle": PUZZLES, "note": NOTES, "more": _next(section)}
+    return goals.get(last)
 
 
 def _next(section: str) -> str | None:
@@ -134,7 +145,8 @@ def check_references(
             told = f"{one.text!r} beside puzzle {one.number}: that is on page {page}"
             yield Finding("reference", told, one.page, (), one.number, ids.get(one.number))
     for entry in book.entries:
-        for section, part, goal, leads in _promised(entry):
+        noted = (NOTES, entry.number, 1) in where
+        for section, part, goal, leads in _promised(entry, noted=noted):
             if (section, entry.number, part, goal, leads) not in led:
                 told = f"nothing printed in {section} leads to its page in {goal}"
                 page = where.get((section, entry.number, part))
@@ -150,10 +162,12 @@ def pages_of(items: Sequence[SeenItem]) -> Pages:
     return where
 
 
-def _promised(entry: Entry) -> list[tuple[str, int, str, int]]:
+def _promised(entry: Entry, *, noted: bool) -> list[tuple[str, int, str, int]]:
     """From which section to which the reader is led: of hints, from each tier to the next. (From a
-    third hint too, but the words of one may go on on a page of their own.)"""
+    third hint too, but the words of one may go on on a page of their own.) ``noted`` where there is
+    a note on it."""
     ways = [(PUZZLES, 1, ANSWERS, 1), (ANSWERS, 1, PUZZLES, 1)]
+    ways += [(PUZZLES, 1, NOTES, 1), (NOTES, 1, PUZZLES, 1)] if noted else []
     ways += [(PUZZLES, 1, TIERS[0], 1)] if entry.hints else []
     for k in range(1, len(entry.hints) + 1):
         ways += [(TIERS[0], k, TIERS[1], k), (TIERS[1], k, TIERS[2], k)]

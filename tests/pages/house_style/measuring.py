@@ -35,8 +35,8 @@ from packbuilder.typography.fonts import font_file
 
 MM = 72 / 25.4
 HINTS = ("First hints", "Second hints", "Third hints")
-HEADS = ("Cover", "Contents", "Foreword", "How to play", "Primer", "Puzzles", *HINTS, "Answers",
-         "The full pack", "Credits")  # fmt: skip
+HEADS = ("Cover", "Contents", "Foreword", "How to play", "Primer", "Puzzles", "Notes", *HINTS,
+         "Answers", "The full pack", "Credits")  # fmt: skip
 """The sections of a book, in order."""
 
 Told = Iterator[str]
@@ -71,8 +71,8 @@ class Grid:
 
 
 def _is_digit(mark: Mark, grid: Grid) -> bool:
-    """Candidates are a third of a cell high at most, digits half of it or more (house style)."""
-    return isinstance(mark.item, Glyphs) and mark.item.size > 0.4 * grid.pitch
+    """Candidates have .40 of a cell at most, digits half of it or more (house style)."""
+    return isinstance(mark.item, Glyphs) and mark.item.size > 0.45 * grid.pitch
 
 
 class Look:

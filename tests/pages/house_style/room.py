@@ -130,12 +130,15 @@ def _is_dot(mark: Mark, grid: Grid) -> bool:
 
 
 def captions_stand_over_their_grids(p: Printed) -> Told:
-    """Within 60 points above each grid and its clues, in line with its left edge, stands a line."""
+    """Within 60 points above each grid and its clues stands a line, in line with its left edge or
+    with that of the band in which it has clues at its left."""
     for look in p.looks:
         for grid in look.grids:
             left, _, _, top = grid.frame
             top = max([top, *(mark.box[3] for mark in grid.outside)])
-            if not any(0 < m.item.y - top < 60 and abs(m.item.x - left) < 1 for m in look.lines):
+            band = 0.9 * grid.pitch * any(mark.box[2] < left for mark in grid.outside)
+            above = [m.item.x for m in look.lines if 0 < m.item.y - top < 60]
+            if not any(min(abs(x - left), abs(x - left + band)) < 1 for x in above):
                 yield f"page {look.folio}: a grid without a caption"
 
 

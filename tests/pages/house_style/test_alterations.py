@@ -76,6 +76,18 @@ def _higher(some: tuple[Any, ...]) -> tuple[Any, ...]:
     return tuple((a, b + 9, c, d + 9) for a, b, c, d in some)
 
 
+def _crossing(item: Strokes) -> Strokes:
+    """A stroke across the whole grid for a cross."""
+    (a, b, c, d), *_ = item.segments
+    slanted = abs(a - c) > 1 and abs(b - d) > 1
+    return replace(item, segments=((a - 300, b, a + 300, b),)) if slanted else item
+
+
+def _begun_bold(item: Text) -> Text:
+    """A line in bold unless it ends a sentence."""
+    return replace(item, face=f"SourceSerifPro-{'Regular' if item.text[-1] == '.' else 'Bold'}")
+
+
 REVERSED = lambda page: replace(page, items=page.items[::-1])  # noqa: E731
 ON = lambda page: replace(page, folio=page.folio + 1)  # noqa: E731
 ALTERED: dict[str, tuple[str, Change]] = {
@@ -105,6 +117,8 @@ ALTERED: dict[str, tuple[str, Change]] = {
     "each_puzzle_tells_its_own": ("print", each("Puzzles", Text, _without("Answer: page"))),
     "fields_are_the_empty_cells": ("screen", each("Puzzles", Table, of(fields=()))),
     "pictures_are_of_clues": ("print", each("Cover", Fills, boxes(lambda b: b[1:], 2))),
+    "no_sign_crosses_a_digit": ("print", each("Third hints", Strokes, _crossing)),
+    "hints_end_on_what_is_bold": ("print", each("Third hints", Text, _begun_bold)),
     "codes_are_read_as_their_links": ("print", each("Puzzles", Fills, boxes(lambda b: b[20:], 40))),
 }
 """For each rule, the book and what is done to its plan."""
