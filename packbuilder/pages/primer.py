@@ -258,17 +258,18 @@ def _to_try(draft: Draft, lesson: Lesson, entry: Entry, cell: float) -> list[Blo
     def draw(x: float, top: float) -> list[Item]:
         place = _place(puzzle, x, top, cell)
         drawn = grid(sheet, puzzle.geometry, place, puzzle.clues, puzzle.clues, shapes)
-        here = Destination(f"try-{lesson.slug}", x, top + 30)
-        return [here, Table(puzzle.size, summary(entry, "Puzzle", whole=True), tuple(drawn))]
+        return [Table(puzzle.size, summary(entry, "Puzzle", whole=True), tuple(drawn))]
 
     right, drawn = sheet.measure - wide - _GUTTER, Block(high, draw)
+    start = Block(0, lambda x, top: [Destination(f"try-{lesson.slug}", x, top + 8)])
     if right < _ROOM * sheet.type.prose:
         head = replace(_heading(sheet, None, _TRY), keep=True)
         words = _paragraphs(sheet, (lesson.asks,), "", sheet.measure)
         above = [head, *words, gap(sheet.type.prose * 0.7), drawn, gap(sheet.type.prose)]
-        return [stack(above), _answer(sheet, lesson)]
+        return [stack([start, *above]), _answer(sheet, lesson)]
     told = [_heading(sheet, None, _TRY), *_paragraphs(sheet, (lesson.asks,), "", right)]
-    return [beside(drawn, stack([*told, _answer(sheet, lesson)]), wide + _GUTTER)]
+    row = beside(drawn, stack([start, *told, _answer(sheet, lesson)]), wide + _GUTTER)
+    return [row]
 
 
 def _answer(sheet: PageDesign, lesson: Lesson) -> Block:
