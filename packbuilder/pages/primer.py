@@ -136,8 +136,9 @@ def _frames(draft: Draft, lesson: Lesson) -> None:
 def _best(draft: Draft, parts: Sequence[_Part]) -> list[list[Block]]:
     """The frames in the largest cells of those with which they need the fewest pages."""
     sheet, (across, _) = draft.sheet, _extent(parts[0].puzzle, 1)
-    least = max(_least_cell(sheet, part) for part in parts)
-    cells = [max(least, min(_LARGEST, sheet.measure / across))]
+    widest = sheet.measure / across
+    least = min(max(_least_cell(sheet, part) for part in parts), widest)
+    cells = [max(least, min(_LARGEST, widest))]
     while cells[-1] * _STEP >= max(least, _SMALLEST):
         cells.append(cells[-1] * _STEP)
     ways = [[_row(sheet, k, part, cell) for k, part in enumerate(parts, 1)] for cell in cells]
