@@ -122,13 +122,13 @@ def _tile(place: GridPlace) -> list[Item]:
 
 
 def _frame(place: GridPlace) -> list[Item]:
-    digit = _digit(place, 0.5, CANDIDATE)
+    digit = _digit(place, 0.54, CANDIDATE)
     x, y = place.at(0.71, 0.36)
     return [*_outlined(place, frames=(0,)), digit, cross(place, [(x, y)], 0.07)]
 
 
 def _two(place: GridPlace) -> list[Item]:
-    ones = [_digit(place, 0.45, CANDIDATE, cell) for cell in (0, 2)]
+    ones = [_digit(place, 0.54, CANDIDATE, cell) for cell in (0, 2)]
     return [*_outlined(place, boxes=(0, 2)), *ones]
 
 

@@ -8,13 +8,15 @@ earlier one.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
+from itertools import islice
 from typing import NamedTuple
 
 from packbuilder.book.book import Book, Entry
 from packbuilder.ladder.hints import Hint
 from packbuilder.layouts.papers import MM
 from packbuilder.pages.blocks import Block, gap, paragraph, stack
-from packbuilder.pages.draft import Draft, too_high
+from packbuilder.pages.draft import Draft
+from packbuilder.pages.flow import rows_paged
 from packbuilder.pages.hint_legend import key, signs
 from packbuilder.pages.hint_steps import columns, step_blocks
 from packbuilder.pages.page_design import ASCENT, UNKNOWN, PageDesign
@@ -191,25 +193,26 @@ def _third(draft: Draft, ones: Sequence[_One]) -> None:
     heights = [max(block.height for _, block in row) for row in rows]
     across = sheet.layout.hints.gap * MM
     step = (sheet.measure + across) / count
-    down = _widest_gap(heights, (draft.room, sheet.depth), _ROW_GAP)
-    here: list[_One] = []
-    for row, height in zip(rows, heights, strict=True):
-        if height > sheet.depth + 0.01:
-            raise too_high(sheet, height)
-        new = [one for one, _ in row]
-        near = [(a, b) for a in new for b in (*here, *new)]
-        clash = any(a.gives_away(b) or b.gives_away(a) for a, b in near)
-        if height > draft.room + 0.01 or clash:
+    down = _widest_gap(heights, draft.rooms, _ROW_GAP)
+    left = iter(zip(rows, heights, strict=True))
+    here: list[_One] = []  # on the open page, and on the one that faces it
+    for k, taken in enumerate(rows_paged(heights, draft.rooms, down, draft.too_high)):
+        if k:
             draft.turn()
-            if clash and draft.folio % 2:
-                draft.turn()
             here = here if draft.folio % 2 else []
-        here += new
-        column = 0
-        for _, block in row:
-            draft.add(block.draw(draft.left + column * step, draft.y))
-            column += block.columns
-        draft.y -= height + down
+        for row, height in islice(left, taken):
+            new = [one for one, _ in row]
+            if any(a.gives_away(b) or b.gives_away(a) for a in new for b in (*here, *new)):
+                draft.turn()
+                if draft.folio % 2:
+                    draft.turn()
+                here = []
+            here += new
+            column = 0
+            for _, block in row:
+                draft.add(block.draw(draft.left + column * step, draft.y))
+                column += block.columns
+            draft.y -= height + down
 
 
 def _in_rows(
