@@ -16,7 +16,6 @@ from packbuilder.ladder.hints import Hint, hints
 from packbuilder.puzzle import BEYOND, HintWords
 from packbuilder.rules.shapes import Corner, Outside
 
-
 _MOST_KEPT, _MOST_STRUCK = 4, 3
 """Candidates of a cell that have room in large print: those that stay, and those that go."""
 

@@ -99,7 +99,7 @@ def hint_grid(
         ),
         *evidence_marks(place, hint),
         *candidates(place, hint, shapes, size),
-        *lettered(place, signs.letters, (0.91 if has_corners(shapes) else 0.09, 0.09)),
+        *lettered(place, signs.letters, (0.95 if has_corners(shapes) else 0.05, 0.05)),
     ]
 
 

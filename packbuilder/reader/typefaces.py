@@ -18,6 +18,7 @@ def is_clue(glyph: Glyph) -> bool:
     white = glyph.colour is not None and min(glyph.colour) > 0.9
     return glyph.face == CLUE_FACE or (glyph.face == LARGE_CLUE_FACE and not white)
 
+
 _EM = 1000
 _PLAIN = (0.05, 0.0, 0.45, 0.65)
 """The ink of a digit of an unknown face, in ems: only so that its place can be told."""
