@@ -59,7 +59,7 @@ def match(book: Book, item: SeenItem) -> Match | None:
         return example and Match(item, *example)
     if item.number is None and item.section == ANSWERS:
         tried = answer_of(book, item)
-        return tried and Match(item, tried)
+        return Match(item, tried) if tried else None
     entry = next((e for e in book.entries if e.number == item.number), None)
     if entry is None:
         return None
