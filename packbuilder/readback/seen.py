@@ -12,6 +12,7 @@ from packbuilder.book import Book
 from packbuilder.grid import Values
 from packbuilder.readback import grids, hint_marks, hint_signs, presence, rules
 from packbuilder.readback.cells import check_cells
+from packbuilder.readback.covers import check_cover
 from packbuilder.readback.fields import check_fields
 from packbuilder.readback.ink import check_grid_ink, check_text_ink, sizes_in_grids
 from packbuilder.readback.lessons import Shown, Where, check_lessons, shown_of, trials
@@ -53,6 +54,7 @@ from packbuilder.reader.pdfium import File, Pixels
 from packbuilder.reader.spoken import Spoken
 from packbuilder.reader.text import (
     ANSWERS,
+    BACK_COVER,
     CONTENTS,
     COVER,
     NOTES,
@@ -93,6 +95,7 @@ class Reading:
         self.kept = Kept()
         self._book, self._prove, self._judge = book, prove, Judge()
         self._fields = fields
+        self._last = 0
         self._cornered: set[int | None] = {e.number for e in book.entries if has_corners(e.puzzle)}
         examples = {x.name: x.example for x in book.lessons if x.example}
         self._taught = {name: has_corners(puzzle) for name, puzzle in examples.items()}
@@ -102,10 +105,12 @@ class Reading:
         self._words = "\n".join(map(plain, _own_words(book)))
         self._solved = {e.solution: e for e in (*book.whole, *book.entries, *trials(book))}
         self._uris = {e.puzzle.link for e in book.entries if e.puzzle.link}
+        self._uris |= {book.pack.link} if book.pack.link else set()
 
     def read(self, file: File) -> Iterator[Finding]:
         """All pages in the order of the book, then what joins them."""
         edition = self._book.edition
+        self._last = 2 * file.count if edition.folded else 0
         for numbers in _order(file.count, folded=edition.folded):
             for sheet, wanted in numbers:
                 with file.page(sheet) as page:
@@ -129,7 +134,8 @@ class Reading:
                 if any(plain(name).startswith(plain(run.text)) for run in titles):
                     self._teaching = {None} if has else set()
             cornered = cornered | self._teaching
-        return look_at(page, self._book.edition, cornered, self._words)
+        back = page.number == self._last
+        return look_at(page, self._book.edition, cornered, self._words, back=back)
 
     def _page(
         self,
@@ -145,6 +151,8 @@ class Reading:
         ink = TextInk(pixels, page.marks, dark=book.edition.dark)
         yield from self._check_page(page, found)
         yield from check_text_ink(page, ink)
+        if page.section == COVER:
+            yield from check_cover(page, book, ink)
         for one in matches:
             yield from check_words(one, page, self._book.pack)
             yield from self._said(one, page)
@@ -185,7 +193,7 @@ class Reading:
         self, page: SeenPage, found: Sequence[tuple[SeenItem, Match | None]]
     ) -> Iterator[Finding]:
         """What holds of a page whatever stands on it."""
-        if page.runs and page.section != COVER and page.folio != page.number:
+        if page.runs and page.section not in (COVER, BACK_COVER) and page.folio != page.number:
             words = f"the number at its foot is {page.folio or 'missing'}"
             yield Finding("reference", words, page.number)
         if page.section in GRID_SECTIONS:
