@@ -7,13 +7,13 @@ from dataclasses import replace
 from functools import cache
 
 from packbuilder.editions import PRINT
-from packbuilder.grid import SYMBOLS, Geometry, Values
+from packbuilder.grid import SYMBOLS, Geometry, Values, cell_name
 from packbuilder.pages.candidates import has_corners
 from packbuilder.pages.grid_place import GridPlace
 from packbuilder.pages.page_design import PageDesign
 from packbuilder.pages.rule_marks import over, under_corner
 from packbuilder.pages.rule_shapes import under
-from packbuilder.plan.items import Box, Glyphs, Item, Segment, Strokes
+from packbuilder.plan.items import Box, Glyphs, Item, NotesField, Segment, Strokes, Tag
 from packbuilder.rules.shapes import Shape
 from packbuilder.typography.fonts import FIGURE_HEIGHT
 from packbuilder.typography.typeface import width
@@ -26,7 +26,8 @@ STRONG_CLUE, STRONG_FOUND = "SourceSansPro-Bold", "SourceSansPro-Regular"
 
 _THIN = 26.0  # points: in smaller cells a copier loses light digits
 _LARGEST = 60.0  # points: digits of the few large cells of a small grid are no larger
-
+_STRIP = 0.24  # of a cell: what is kept at its top for typing notes
+_NOTES = 6.5  # points: no note is smaller; more than have room slide along
 _FULL_WEIGHT = 34.0  # points: cells from here on have lines of their full weight
 
 
@@ -80,9 +81,32 @@ def digit_size(sheet: PageDesign, place: GridPlace, shapes: Sequence[Shape] = ()
     return size
 
 
-def empty_cells(place: GridPlace, values: Values) -> tuple[tuple[int, Box], ...]:
-    """The cells without a digit, each with its box."""
-    return tuple((cell, place.box(cell)) for cell, digit in enumerate(values) if not digit)
+def digit_fields(place: GridPlace, values: Values) -> tuple[tuple[int, Box], ...]:
+    """Where a digit is typed into each cell without one, by cell: all of it but a strip for notes.
+
+    Fields that overlap would be a trap: which of two takes a click, no two viewers agree on.
+    """
+    return tuple(
+        (cell, (left, bottom, right, top - _STRIP * place.cell))
+        for cell, (left, bottom, right, top) in _empty(place, values)
+    )
+
+
+def notes_fields(place: GridPlace, values: Values, number: int) -> list[NotesField]:
+    """The strip along the top of each cell without a digit, to type notes into."""
+    found, high, n = [], _STRIP * place.cell, place.size
+    size = max(_NOTES, min(0.9 * high, (place.cell - 3) / (0.5 * n + 0.3)))
+    for cell, (left, _, right, top) in _empty(place, values):
+        row, column = divmod(cell, n)
+        name = f"p{number}-{cell_name(cell, n)}-notes"
+        words = f"Puzzle {number}, notes in row {row + 1}, column {column + 1}"
+        box = (left + 1, top - high, right - 1, top - 1)
+        found.append(NotesField(box, name, words, n, size, Tag("Form")))
+    return found
+
+
+def _empty(place: GridPlace, values: Values) -> list[tuple[int, Box]]:
+    return [(cell, place.box(cell)) for cell, digit in enumerate(values) if not digit]
 
 
 def in_words(values: Values, size: int) -> str:

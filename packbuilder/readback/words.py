@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator, Sequence
 
 from packbuilder.book.book import Entry
-from packbuilder.book.how_to_play import rule_words
+from packbuilder.book.how_to_play import card_words, rule_words
 from packbuilder.book.wording import entry_words, rule_titles
 from packbuilder.puzzle import BEYOND, Grade, Pack, Puzzle
 from packbuilder.readback.lessons import TRIED
@@ -90,7 +90,8 @@ def _means(entry: Entry, pack: Pack, text: str) -> bool:
     own = (puzzle.intro or "", puzzle.link or "", *answers_of(puzzle, pack), entry_words(entry),
            f"Set by {puzzle.setter}")  # fmt: skip
     after = (*own, *AFTER_RULES)
-    goes_on = (plain("".join(rule_words(puzzle))), *(plain(words) for words in after if words))
+    means = ("".join(some(puzzle)) for some in (rule_words, card_words))
+    goes_on = tuple(plain(words) for words in (*means, *after) if words)
     return not (named and rest) or rest.startswith(goes_on)
 
 

@@ -66,7 +66,8 @@ class SeenGrid(NamedTuple):
 class SeenPage:
     """One page, read: its section, its folio, the text outside grids, and its grids.
 
-    ``leads`` are the text between head and foot by which a reader may be led.
+    ``leads`` are the text between head and foot by which a reader may be led, ``on_its_head`` what
+    is read when the page is turned by half, measured from the same corner.
     """
 
     marks: PageMarks
@@ -76,6 +77,7 @@ class SeenPage:
     leads: tuple[Run, ...]
     grids: tuple[SeenGrid, ...]
     broken: tuple[Broken, ...]
+    on_its_head: tuple[Run, ...] = ()
 
     @property
     def number(self) -> int:
@@ -132,7 +134,7 @@ def look_at(
     broken += [Broken(g.box, "it reaches beyond the paper") for g in found if g not in grids]
     highest = max((g.y for g in page.glyphs), default=0.0)
     head = runs_of(g for g in page.glyphs if highest - g.y <= 0.5)
-    section = BACK_COVER if back else section_of(page.number, head)
+    section = BACK_COVER if back else section_of(page.number, head, facing=edition.facing)
     corners = cornered is None or section not in POSITIONS
     drawn = [
         find(
@@ -149,7 +151,8 @@ def look_at(
     others = [g for g in page.glyphs if g not in of_rules]
     filled = [fill(g, others, candidates=section in POSITIONS) for g in grids]
     outside = [g for g in others if not any(_is_in(lattice, g) for lattice in grids)]
-    runs = runs_of(outside)
+    runs = runs_of(g for g in outside if not g.on_its_head)
+    on_its_head = runs_of(g.half_turned() for g in outside if g.on_its_head)
     named = [re.escape(some) for some in words.split("\n") if re.search(r"pages?\d", some)]
     own = re.compile(rf"(?:\d|by)(?:{'|'.join(named)})\W*$" if named else r"(?!)")
     leads = tuple(
@@ -158,8 +161,8 @@ def look_at(
         if plain(beyond_number(r.text)) not in words and not own.search(plain(r.text))
     )
     whole = tuple(SeenGrid(*parts) for parts in zip(grids, filled, drawn, strict=True))
-    folio = folio_of(runs, page.number)
-    return SeenPage(page, section, folio, runs, leads, whole, tuple(broken))
+    folio = folio_of(runs, page.number, facing=edition.facing)
+    return SeenPage(page, section, folio, runs, leads, whole, tuple(broken), on_its_head)
 
 
 def _is_in(lattice: Lattice, glyph: Glyph) -> bool:
@@ -199,23 +202,29 @@ def items_of(page: SeenPage, titles: Mapping[int, str]) -> list[SeenItem]:
         items = [_grid_item(page, grid, titles) for grid in page.grids]
     elif page.section in (NOTES, *TIERS):
         items = _hint_items(page, titles)
-    # with its bands, a grid stands in line with its column; its caption is in line with the grid
-    heads = [(item.box[0], item.head[1]) for item in items]
+    # a grid, with its bands or without them, stands in line with its column
     rows = page.section == TIERS[2]
-    places = [_place(head, heads, rows=rows) for head in heads]
-    return [replace(item, place=place) for item, place in zip(items, places, strict=True)]
+    return [replace(item, place=_place(item, items, rows=rows)) for item in items]
 
 
-def _place(head: Point, heads: Sequence[Point], *, rows: bool = False) -> Box:
-    """The room of an item among the heads of all items of its page.
+def _place(item: SeenItem, items: Sequence[SeenItem], *, rows: bool = False) -> Box:
+    """The room of an item among all items of its page.
 
     Of items in ``rows``, the next one below is any of the next row, the next one beside one of the
     same row.
     """
-    left, top = head
-    below = (y for x, y in heads if y < top - 1 and (rows or abs(x - left) < ALIGNED))
-    floor = max(below, default=0.0)
-    beside = (x for x, y in heads if x > left + COLUMN and (not rows or floor + 1 < y <= top + 1))
+    left, (start, top) = item.box[0], item.head
+
+    def is_below(other: SeenItem) -> bool:
+        aside = min(abs(other.box[0] - left), abs(other.head[0] - start))
+        return other.head[1] < top - 1 and (rows or aside < ALIGNED)
+
+    floor = max((one.head[1] for one in items if is_below(one)), default=0.0)
+    beside = (
+        one.box[0]
+        for one in items
+        if one.box[0] > left + COLUMN and (not rows or floor + 1 < one.head[1] <= top + 1)
+    )
     return left - ALIGNED, floor, min(beside, default=float("inf")) - ALIGNED, top
 
 

@@ -168,6 +168,7 @@ class Page:
                     "-" if letter == _HYPHEN else letter,
                     look.face, look.size, box.left, box.bottom, box.right, box.top,
                     x.value, y.value, look.turned, look.colour, look.mode, look.tag,
+                    look.on_its_head,
                 )  # fmt: skip
         finally:
             text.close()
@@ -193,14 +194,15 @@ class _Look(NamedTuple):
     colour: Colour | None
     mode: int
     tag: int
+    on_its_head: bool
 
 
 def _look(one: Any) -> _Look:
     size = c_float()
     pdfium.FPDFTextObj_GetFontSize(one, byref(size))
     a, b, c, d, _, _ = _matrix(one)
-    level = a > 0 and d > 0 and abs(b) + abs(c) < 0.01 * (a + d)
-    turned = not level or abs(a - d) > 0.02 * d or size.value < 0
+    even = abs(b) + abs(c) < 0.01 * abs(a + d) and abs(a - d) <= 0.02 * abs(d) and size.value >= 0
+    turned = not (even and a > 0 and d > 0)
     return _Look(
         _face(pdfium.FPDFTextObj_GetFont(one)),
         hypot(c, d) * abs(size.value),
@@ -208,6 +210,7 @@ def _look(one: Any) -> _Look:
         _colour(one, pdfium.FPDFPageObj_GetFillColor),
         pdfium.FPDFTextObj_GetTextRenderMode(one),
         pdfium.FPDFPageObj_GetMarkedContentID(one),
+        even and a < 0 and d < 0,
     )
 
 
