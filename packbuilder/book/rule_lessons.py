@@ -7,15 +7,15 @@ from __future__ import annotations
 
 from dataclasses import replace
 from functools import cache
-from pathlib import Path as File
 
+from packbuilder.files import shipped
 from packbuilder.ladder.path import Path, walk
 from packbuilder.ladder.puzzle_ladder import with_rules
 from packbuilder.ladder.rungs import Ladder
 from packbuilder.ladder.table import DEFAULT
 from packbuilder.puzzle import Puzzle
 
-DATA = File(__file__).with_name("rule_lessons.yaml")
+DATA = "book/rule_lessons.yaml"
 """Entries as a manifest has them, under the slugs of techniques; a grid to try ends in -trial."""
 
 
@@ -27,7 +27,9 @@ def rule_grids() -> dict[str, Puzzle]:
     """The grids by their names; each needs the technique that it is named for."""
     from packbuilder.manifest.loading import load_entries
 
-    return {puzzle.id: puzzle for puzzle in load_entries(DATA.read_text(encoding="utf-8"))}
+    file = shipped(DATA)
+    assert file is not None
+    return {puzzle.id: puzzle for puzzle in load_entries(file.read_text(encoding="utf-8"))}
 
 
 def rule_allowance(slug: str, puzzle: Puzzle) -> Ladder:

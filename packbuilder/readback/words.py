@@ -115,12 +115,18 @@ def check_hint_words(match: Match, page: SeenPage, later: str) -> Iterator[Findi
         return
     tier = TIERS.index(item.section)
     words = (hint.where, hint.idea, hint.told)[tier]
-    foot = " ".join(r.text for r in page.runs if r.y - page.runs[-1].y <= 0.5)
     printed = plain(item.text)
     if tier == 2:
-        printed += plain(f"{item.text.removesuffix(foot)} {later}")
+        printed += plain(f"{_without_foot(item.text, page)} {later}")
     if plain(words) not in printed:
         yield match.finding("words", f"the hint does not say {words.strip()[:60]!r}")
+
+
+def _without_foot(text: str, page: SeenPage) -> str:
+    """The text of an item without what of the page's foot stands below it, all or a part."""
+    for run in reversed([run for run in page.runs if run.y - page.runs[-1].y <= 0.5]):
+        text = text.removesuffix(run.text).rstrip()
+    return text
 
 
 def words_at_the_head(page: SeenPage) -> str:

@@ -31,6 +31,7 @@ from packbuilder.ladder.table import ASSUMING_UNIQUE, DEFAULT, UNIQUENESS
 from packbuilder.ladder.visible import seen_in_digits
 from packbuilder.proof import sat
 from packbuilder.puzzle import Pack
+from tests.conftest import ROOT
 from tests.ladder import definitions
 from tests.ladder.grids import classics
 from tests.ladder.test_definitions import DEFINED
@@ -331,7 +332,7 @@ def test_a_technique_without_a_grid_has_words_and_no_example(slug: str) -> None:
 @cache
 def as_written() -> dict[str, list[tuple[str, object]]]:
     """The rules of each grid, as its entry has them."""
-    entries = yaml.load(DATA.read_text(encoding="utf-8"), yaml.BaseLoader)
+    entries = yaml.load((ROOT / "packbuilder" / DATA).read_text(encoding="utf-8"), yaml.BaseLoader)
     return {one["id"]: [pair for rule in one["rules"] for pair in rule.items()] for one in entries}
 
 
