@@ -67,7 +67,7 @@ def room_for(sheet: PageDesign, entry: Entry, hint: Hint) -> Room:
         cell = sheet.measure / across
     lone, share = is_lone(hint), candidate_size(hint, shapes, 1.0)
     if not lone or links_of(hint.step, puzzle.geometry).strong:
-        one = wide / across  # a small grid has large cells in one column
+        one = min(wide / across, max(cell, 1.25 * _LARGE))  # a small grid needs one column
         least = max(_READ, sheet.least.small) / min(share, USUAL)
         large = min(_LARGE * min(1.25, 9 / across), sheet.measure / across)
         cell = one if one >= max(cell, least) else max(cell, large, least)
