@@ -22,7 +22,7 @@ OfBytes = Callable[[bytes, random.Random], bytes]
 OfLines = Callable[[list[str], random.Random], list[str]]
 
 CLUE, SOLVED, CANDIDATE = "SourceSansPro-Semibold", "SourceSansPro-Light", "SourceSansPro-Regular"
-MARKS = it.Fills | it.Rings | it.Lozenges | it.Trace | it.Disc | it.Bow | it.Strokes
+MARKS = it.Fills | it.Rings | it.Lozenges | it.Trace | it.Disc | it.Strokes
 
 
 def each(fits: Callable[[Any], object], change: Callable[[Any, random.Random], Any]) -> OfPlan:
@@ -299,8 +299,8 @@ PLANS: dict[str, OfPlan] = {
     "line gone": each(a(it.Strokes), less("segments")),
     "line moved": each(a(it.Strokes), moved),
     "line of another weight": each(stroked, with_(width=lambda width: width * 2.5)),
-    "mark gone": each(a(it.Fills, it.Rings, it.Lozenges, it.Trace, it.Disc, it.Bow), nothing),
-    "mark moved": each(a(it.Fills, it.Rings, it.Lozenges, it.Trace, it.Disc, it.Bow), moved),
+    "mark gone": each(a(it.Fills, it.Rings, it.Lozenges, it.Trace, it.Disc), nothing),
+    "mark moved": each(a(it.Fills, it.Rings, it.Lozenges, it.Trace, it.Disc), moved),
     "mark twice": each(
         a(it.Rings, it.Lozenges, it.Trace, it.Disc), lambda one, rng: (one, moved(one, rng))
     ),
