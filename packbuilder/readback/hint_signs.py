@@ -35,7 +35,7 @@ BOX = (0.6, 0.7)
 """The sides of a box round a place, in cells; outlines of cells are wider."""
 TILE = 0.8
 """A tile covers its cell to this share at least, and no other."""
-LETTER = 0.45
+LETTER = 0.55
 """No disc of a letter is wider, in cells of 24 points or more."""
 RAIL = (0.2, 0.3)
 """How far rails stand from the middle of a row or column, in cells."""

@@ -8,10 +8,11 @@ import pytest
 
 from packbuilder import grid as grids
 from packbuilder.book.examples import GRID_EXAMPLES
+from packbuilder.editions import EDITIONS
 from packbuilder.grid import Geometry
 from packbuilder.layouts.loading import load
 from packbuilder.pages.grid_place import GridPlace
-from packbuilder.pages.grids import CLUE, FOUND, lines
+from packbuilder.pages.grids import CLUE, FOUND, STRONG_CLUE, STRONG_FOUND, lines
 from packbuilder.pages.grids import grid as grid_items
 from packbuilder.pages.page_design import PageDesign
 from packbuilder.plan.items import Glyphs, Strokes
@@ -68,11 +69,19 @@ def test_clues_and_found_digits_have_their_own_faces() -> None:
     geometry = grids.blocks(2, 2)
     clues = grids.parse_grid("1... .... .... ...1".replace(" ", "\n"), 4)
     full = grids.parse_grid("1234 3412 2143 4321".replace(" ", "\n"), 4)
-    items = [i for i in grid_items(SHEET, geometry, GridPlace(0, 80, 20, 4), clues, full)
-             if isinstance(i, Glyphs)]  # fmt: skip
-    assert {i.face: "".join(letter for *_, letter in i.places) for i in items} == {
-        CLUE: "11", FOUND: "23434122143432"
-    }  # fmt: skip
+    large = PageDesign(load("large-print"), "a4", EDITIONS["large-print"])
+    for sheet, cell, faces in (
+        (SHEET, 30, (CLUE, FOUND)),
+        (SHEET, 20, (CLUE, STRONG_FOUND)),  # a light digit is lost by a copier
+        (large, 57, (STRONG_CLUE, STRONG_FOUND)),
+    ):
+        items = [i for i in grid_items(sheet, geometry, GridPlace(0, 80, cell, 4), clues, full)
+                 if isinstance(i, Glyphs)]  # fmt: skip
+        assert [i.face for i in items] == [*faces]
+        assert ["".join(letter for *_, letter in i.places) for i in items] == [
+            "11", "23434122143432",
+        ]  # fmt: skip
+        assert all(i.size <= 60 for i in items)
 
 
 @pytest.mark.parametrize("name", GRID_EXAMPLES)
