@@ -10,11 +10,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from packbuilder import rules
-from packbuilder.book.book import Book, Entry, Lesson
+from packbuilder.book.book import Book, Entry
 from packbuilder.book.examples import GRID_EXAMPLES, family, rule_example
 from packbuilder.book.wording import numerals, promises, technique_names, technique_rows
 from packbuilder.grid import SYMBOLS, Geometry
-from packbuilder.ladder.english import in_regions, out_of
+from packbuilder.ladder.english import in_regions
 from packbuilder.puzzle import BEYOND, Puzzle
 from packbuilder.rules.contract import Form, Kind, Wording
 
@@ -289,17 +289,4 @@ def printed_words(book: Book) -> Iterator[tuple[str, str]]:
     if words := uniqueness_words(book, "page"):
         yield "Uniqueness", words
     for lesson in book.lessons:
-        yield from ((lesson.name, words) for words in _taught(lesson))
-
-
-def _taught(lesson: Lesson) -> Iterator[str]:
-    yield lesson.about
-    yield from lesson.look or (lesson.idea,)
-    if hint := lesson.hint:
-        assert lesson.geometry is not None
-        goes = out_of(hint.step, lesson.geometry.size) if hint.step.removes else ""
-        yield from (hint.where, *lesson.seen, hint.told.removesuffix(goes).strip())
-        if goes and hint.told.endswith(goes):  # under a heading of its own
-            yield goes
-    if lesson.then:
-        yield lesson.then.told
+        yield from ((lesson.name, words) for words in lesson.said)
