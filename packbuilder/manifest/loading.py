@@ -81,10 +81,15 @@ def slug_of(folder: Path) -> str:
     """The name under which a pack's files are built: its folder's name.
 
     Letters (of any script), digits, dots, underscores and hyphens stay; each run of other
-    characters becomes a hyphen; hyphens and dots at the ends go. ``pack`` where nothing is left.
+    characters becomes a hyphen; hyphens and dots at the ends go. ``pack`` where nothing is left,
+    and before a name that Windows keeps for devices.
     """
     name = unicodedata.normalize("NFC", folder.resolve().name)
-    return re.sub(r"[^\w.-]+", "-", name).strip("-.") or "pack"
+    slug = re.sub(r"[^\w.-]+", "-", name).strip("-.") or "pack"
+    return f"pack-{slug}" if _DEVICE.match(slug) else slug
+
+
+_DEVICE = re.compile(r"(con|prn|aux|nul|(com|lpt)[0-9¹²³])(\.|$)", re.IGNORECASE)
 
 
 # --- the folder and its files ------------------------------------------------------------------
