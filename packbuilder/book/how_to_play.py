@@ -247,7 +247,7 @@ def printed_words(book: Book) -> Iterator[tuple[str, str]]:
     for topic in rule_topics(book, "page"):
         kind_ = topic.kind
         yield kind_.title, topic.wording.said("page")
-        if kind_.slug not in shown:
+        if kind_.slug not in shown and not book.whole:
             example = rule_example(kind_.slug)
             yield from ((kind_.title, words) for words in example.said_with(topic.wording))
         shown.add(kind_.slug)

@@ -39,7 +39,7 @@ def rule_entries(sheet: PageDesign, book: Book) -> list[Block]:
     head = title(sheet, "Rules beyond rows, columns and blocks")
     for topic in topics:
         slug, room = topic.kind.slug, sheet.depth - (0 if blocks else head.height)
-        example = None if slug in shown else examples[slug]
+        example = None if slug in shown or book.whole else examples[slug]
         blocks.append(_entry(sheet, topic, example, least, room))
         shown.add(slug)
     if blocks:

@@ -15,6 +15,7 @@ from packbuilder.reader.lattices import Broken, Lattice, lattices
 from packbuilder.reader.marks import Box, Glyph, PageMarks, Point, Stroke
 from packbuilder.reader.text import (
     ANSWERS,
+    BACK_COVER,
     NOTES,
     PRIMER,
     PUZZLES,
@@ -109,12 +110,15 @@ def look_at(
     edition: Edition = PRINT,
     cornered: Collection[int] | None = None,
     words: str = "",
+    *,
+    back: bool = False,
 ) -> SeenPage:
     """Read one page of an edition.
 
     ``cornered`` are the numbers of the puzzles whose rules write in corners; None for any. In large
     type a candidate and such text may look alike, and only the caption tells what is meant.
-    Lines that are in the pack's plain ``words``, one to a line, lead nowhere.
+    Lines that are in the pack's plain ``words``, one to a line, lead nowhere. The page that lies at
+    the ``back`` of a booklet has no head.
     """
     strokes = [s for d in page.drawings for s in d.strokes() if _may_be_cell_line(s)]
     found, broken = lattices(strokes)
@@ -122,7 +126,7 @@ def look_at(
     broken += [Broken(g.box, "it reaches beyond the paper") for g in found if g not in grids]
     highest = max((g.y for g in page.glyphs), default=0.0)
     head = runs_of(g for g in page.glyphs if highest - g.y <= 0.5)
-    section = section_of(page.number, head)
+    section = BACK_COVER if back else section_of(page.number, head)
     corners = cornered is None or section not in POSITIONS
     drawn = [
         find(

@@ -14,9 +14,10 @@ COVER = "Cover"
 CONTENTS, FOREWORD, HOW_TO_PLAY = "Contents", "Foreword", "How to play"
 PRIMER, FULL_PACK = "Primer", "The full pack"
 PUZZLES, NOTES, ANSWERS, CREDITS = "Puzzles", "Notes", "Answers", "Credits"
+BACK_COVER = "Back cover"
 TIERS = ("First hints", "Second hints", "Third hints")
 ORDER = (COVER, CONTENTS, FOREWORD, HOW_TO_PLAY, PRIMER, PUZZLES, NOTES, *TIERS, ANSWERS, FULL_PACK,
-         CREDITS)  # fmt: skip
+         CREDITS, BACK_COVER)  # fmt: skip
 
 CAPTION_ABOVE = 60.0
 """A caption stands within so many points above its grid."""

@@ -37,8 +37,10 @@ from packbuilder.typography.fonts import font_file
 MM = 72 / 25.4
 HINTS = ("First hints", "Second hints", "Third hints")
 HEADS = ("Cover", "Contents", "Foreword", "How to play", "Primer", "Puzzles", "Notes", *HINTS,
-         "Answers", "The full pack", "Credits")  # fmt: skip
+         "Answers", "Credits", "Back cover")  # fmt: skip
 """The sections of a book, in order."""
+SAMPLER = ("Cover", "How to play", "Puzzles", "Notes", "The full pack", "Answers")
+"""Those of a sampler."""
 
 Told = Iterator[str]
 
