@@ -45,6 +45,8 @@ def links(step: Step, spots: Spots, room: float, digits: Sequence[Disc], box: Bo
     if len(step.nodes) == 2:  # two colours, not a chain
         cells, digit = step.nodes[0]
         return [Disc(*spots[cell, digit], room, _WEIGHT) for cell in cells]
+    if any((cell, digit) not in spots for cells, digit in step.nodes for cell in cells):
+        return []  # where a digit is about to be placed, candidates are not shown
     items: list[Item] = []
     for k, (one, other) in enumerate(pairwise(step.nodes)):
         if one[0] == other[0]:
