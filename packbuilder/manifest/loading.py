@@ -163,6 +163,8 @@ def _check_place(part: YamlPart, name: str, folder: Path, wanted: str) -> None:
         raise Wrong("leads out of the pack's folder; copy the file into the folder")
     if real == part.document.path.resolve():
         raise Wrong("is the manifest itself; name another file")
+    if real.is_symlink():  # still, so its links lead round in a ring: Python 3.13 on
+        raise Wrong(f"{name} cannot be read; replace it")
     if not real.exists():
         raise Wrong(f"there is no file {name}; check the spelling, or write it")
     if not real.is_file():

@@ -14,7 +14,7 @@ from pathlib import Path
 from packbuilder.errors import InputError, PackbuilderError
 
 MAX_BYTES = 100_000_000
-MAX_PAGES = 1_000
+MAX_PAGES = 5_000
 
 
 def load(pdf: Path | bytes) -> bytes:

@@ -71,6 +71,12 @@ def test_a_chain_that_could_only_be_drawn_outside_the_grid_is_not_drawn() -> Non
     assert links(chain, spots, ROOM, wall, BOX) == []
 
 
+def test_a_chain_of_which_a_candidate_is_not_shown_is_not_drawn() -> None:
+    """So it is where the chain ends in the cell that it fills."""
+    spots = {(0, 1): (20.0, 190.0), (1, 1): (180.0, 190.0)}
+    assert links(step(((0,), 1), ((1,), 1), ((2,), 1)), spots, ROOM, (), BOX) == []
+
+
 def test_a_colouring_has_one_colour_ringed() -> None:
     spots = {(k, 1): (20.0 * k + 10, 30.0) for k in range(4)}
     drawn = links(step(((0, 2), 1), ((1, 3), 1)), spots, ROOM, (), BOX)
