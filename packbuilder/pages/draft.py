@@ -79,6 +79,11 @@ class Draft:
         return len(self._pages)
 
     @property
+    def _mirrored(self) -> bool:
+        """Whether the open page's outer edge is its left one."""
+        return self.edition.facing and self.folio % 2 == 0
+
+    @property
     def left(self) -> float:
         """Left edge of the open page's text area."""
         return self.sheet.left(self.folio)
@@ -154,7 +159,7 @@ class Draft:
         section, _ = self._pages[-1]
         words = cut(words, face, size, sheet.measure - width(section, face, size) - 8 * MM)
         set_text, x = left_text, self.left
-        if self.folio % 2 == 0:
+        if self._mirrored:
             set_text, x = right_text, self.left + sheet.measure
         self.add([set_text(x, sheet.head, words, face, size, "quiet", FURNITURE, quoted=True)])
 
@@ -168,7 +173,7 @@ class Draft:
 
         Text is broken between lines; what is marked to be kept goes with what follows it.
         """
-        for k, page in enumerate(paged(blocks, self._rooms, self._too_high)):
+        for k, page in enumerate(paged(blocks, self.rooms, self.too_high)):
             if k:
                 self.turn()
             for block in page:
@@ -177,7 +182,7 @@ class Draft:
 
     def pages_for(self, blocks: Sequence[Block]) -> int:
         """How many pages ``flow`` would need for the blocks, the open one included."""
-        return len(paged(blocks, self._rooms, self._too_high))
+        return len(paged(blocks, self.rooms, self.too_high))
 
     def columns(self, blocks: Sequence[Block], count: int, gaps: tuple[float, float]) -> None:
         """Put blocks in columns, down each column first, of about one height on all pages."""
@@ -187,7 +192,7 @@ class Draft:
         highest = max(block.height for block in blocks)
         if highest > self.room:
             raise _too_high(self.sheet, highest)
-        most = even(rest, count, self._rooms, down)
+        most = even(rest, count, self.rooms, down)
         while rest:
             room = min(most, self.room)
             taken = fitting(rest, count, room, down)
@@ -210,7 +215,7 @@ class Draft:
         rows = in_rows(blocks, count)
         heights = [max(block.height for block in row) for row in rows]
         left = iter(zip(rows, heights, strict=True))
-        for k, taken in enumerate(rows_paged(heights, self._rooms, down, self._too_high)):
+        for k, taken in enumerate(rows_paged(heights, self.rooms, down, self.too_high)):
             if k:
                 self.turn()
             for row, height in islice(left, taken):
@@ -239,11 +244,12 @@ class Draft:
         )
 
     @property
-    def _rooms(self) -> Rooms:
+    def rooms(self) -> Rooms:
         """The heights of what is left of the open page, and of every later one."""
         return self.room, self.sheet.depth
 
-    def _too_high(self, height: float) -> CannotSet:
+    def too_high(self, height: float) -> CannotSet:
+        """The error to raise where something of a height has no room on any page."""
         return _too_high(self.sheet, height)
 
     def _new_page(self, section: str, head: bool) -> None:
@@ -252,9 +258,9 @@ class Draft:
         self.y = sheet.top
         face, size = sheet.faces.label, sheet.type.furniture
         left, right = self.left, self.left + sheet.measure
-        odd = self.folio % 2
-        outer, inner = (right_text, left_text) if odd else (left_text, right_text)
-        outer_x, inner_x = (right, left) if odd else (left, right)
+        outer, inner, outer_x, inner_x = right_text, left_text, right, left
+        if self._mirrored:
+            outer, inner, outer_x, inner_x = inner, outer, inner_x, outer_x
         begins = section not in (name for name, _ in self._pages[:-1])
         if head:  # where a section begins, it is its title too
             tag = Tag("H1") if begins else FURNITURE

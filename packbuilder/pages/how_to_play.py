@@ -62,6 +62,8 @@ def how_to_play(draft: Draft, book: Book) -> None:
         parts.append(_pair(sheet, "Promises", " ".join(promises)))
     if told.has_hints(book):
         parts.append(_pair(sheet, "Hints", told.HINTS["page"]))
+    if book.edition.fields:
+        parts.append(_pair(sheet, "Typing", told.TYPING))
     words = [*_glossary(sheet, book), *_resting(sheet, book)]
 
     def spaced(share: float) -> list[Block]:

@@ -100,8 +100,10 @@ def _due(book: Book) -> Iterator[Due]:
     taught = {lesson.name for lesson in book.lessons}
     for name, words in printed_words(book):
         yield Due(PRIMER if name in taught else HOW_TO_PLAY, "words", name, words)
-    for name in taught:
-        yield Due(PRIMER, "lesson", "the name of a lesson", name)
+    for lesson in book.lessons:
+        yield Due(PRIMER, "lesson", "the name of a lesson", lesson.name)
+        for k, frame in enumerate(lesson.frames, start=1):
+            yield Due(PRIMER, "lesson", "the title of a frame", f"{k} {frame.title}")
     if book.edition.folded:
         yield Due(BACK_COVER, "caption", "the pack's title", pack.title)
         yield Due(BACK_COVER, "words", "how the booklet is folded", FOLDING)

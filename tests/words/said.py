@@ -17,7 +17,8 @@ from packbuilder.book.assembling import book_of
 from packbuilder.book.book import Book
 from packbuilder.book.cover import FOLDING, cover_picture, grades_told
 from packbuilder.book.examples import GRID_EXAMPLES, rule_example
-from packbuilder.book.lessons import Shipped, shipped
+from packbuilder.book.lessons import Shipped, lessons, shipped
+from packbuilder.book.rule_lessons import TRIAL, rule_grids
 from packbuilder.book.wording import numerals
 from packbuilder.editions import SAMPLER
 from packbuilder.grid import Geometry, blocks, irregular, latin
@@ -128,6 +129,8 @@ def lines() -> Iterator[str]:
     yield from (f"{what}: {one}" for what, one in SCRIPT.items())
     yield "\n== steps as they are told, the first of each technique"
     yield from _steps()
+    yield "\n== lessons, the example of each technique"
+    yield from _lessons()
     yield "\n== covers"
     yield from _covers()
     yield "\n== how to play"
@@ -212,6 +215,18 @@ def _steps() -> Iterator[str]:
         yield f"{slug}, grade {rung}{f' ({kinds_told})' if kinds_told else ''}: {words}"
 
 
+def _lessons() -> Iterator[str]:
+    """Each lesson that has an example, frame by frame."""
+    slugs = (*shipped(), *(name for name in rule_grids() if not name.endswith(TRIAL)))
+    pack = replace(PACK, needs=slugs, assume_unique=True)
+    asked: set[str] = set()
+    for lesson in lessons(pack):
+        for frame in lesson.frames:
+            yield f"{lesson.slug}, {frame.title.lower()}: {' '.join(frame.said)}"
+        asked |= {lesson.asks} if lesson.trial else set()
+    yield from (f"a grid to try: {words}" for words in sorted(asked))
+
+
 def _covers() -> Iterator[str]:
     """Each design with its riddle and its answer, in a pack and in a sampler."""
     book = covered("technique")
@@ -248,6 +263,11 @@ def _how_to_play(book: Book) -> Iterator[str]:
     told = how_to_play.promises_words(replace(book, entries=(promised,)))
     yield from (f"promises: {words}" for words in told)
     yield from (f"hints, {form}: {words}" for form, words in how_to_play.HINTS.items())
+    yield f"typing: {how_to_play.TYPING}"
+    for geometry in (latin(4), blocks(2, 2), crooked, blocks(3, 4)):
+        plain = replace(of(geometry).entries[0].puzzle, rule_names=())
+        (words,) = how_to_play.card_words(plain)
+        yield f"on a card, {geometry.name()}: {words}"
     resting = replace(book, entries=(replace(entry, techniques=(("unique-rectangle-1", 1),)),))
     yield f"uniqueness: {how_to_play.uniqueness_words(resting, 'page')}"
 
