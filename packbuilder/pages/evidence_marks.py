@@ -18,7 +18,7 @@ from packbuilder.pages.grid_place import GridPlace
 from packbuilder.plan.items import Disc, Item, Point, Segment, Strokes, Trace
 
 _RING, _ARM = 0.385, 0.125  # of a cell: a ring's radius, half a cross
-_FULL, _CROSS, _BUSY = 0.385, 0.24, 0.44  # of a cell: what dots leave free round its middle
+FULL, HALF, _BUSY = 0.385, 0.24, 0.44  # of a cell: what dots leave free round its middle
 _STEP = 1 / 7  # of a cell: from dot to dot
 _RIM = 0.055  # of a cell: the dots of a block run so far inside its border
 
@@ -41,16 +41,33 @@ def _busy(hint: Hint) -> set[int]:
 
 def evidence_marks(place: GridPlace, geometry: Geometry, hint: Hint) -> list[Item]:
     """The marks of a hint's evidence; none where it has none."""
-    rings, crosses = closing(hint), closed(hint)
-    strokes = [one for cell in crosses for one in crossed(*place.middle(cell), _ARM * place.cell)]
-    dots = _reach(place, geometry, hint, crosses)
-    ring, dot = place.scaled(0.05, 0.9, 2.4), place.scaled(0.07, 1.3, 3.0)
+    shut = closed(hint)
+    dots = [_dots(place, run) for run in _reach(place, geometry, hint, shut)]
+    return [*dots, *circled(place, closing(hint)), *crosses(place, shut)]
+
+
+def circled(place: GridPlace, cells: Collection[int]) -> list[Item]:
+    """A ring round the digit of each cell."""
+    weight = place.scaled(0.05, 0.9, 2.4)
+    return [Disc(*place.middle(cell), _RING * place.cell, weight) for cell in cells]
+
+
+def crosses(place: GridPlace, cells: Collection[int]) -> list[Item]:
+    """A cross in each cell."""
+    strokes = [one for cell in cells for one in crossed(*place.middle(cell), _ARM * place.cell)]
+    return [Strokes(place.scaled(0.05, 0.9, 2.4), tuple(strokes))] if strokes else []
+
+
+def dotted(place: GridPlace, start: int, end: int, at_end: float, at_start: float) -> Item:
+    """A row of dots from cell to cell, short of their middles by so many cells."""
+    run = _between(place, start, end, at_end, at_start)
+    return _dots(place, run)
+
+
+def _dots(place: GridPlace, run: tuple[Point, ...]) -> Item:
     step = (0.0, place.cell * _STEP)
-    items: list[Item] = [
-        Trace((run,), dot, dash=step, round_ends=True, closed=run[0] == run[-1]) for run in dots
-    ]
-    items += [Disc(*place.middle(cell), _RING * place.cell, ring) for cell in rings]
-    return [*items, Strokes(ring, tuple(strokes))] if strokes else items
+    closed = run[0] == run[-1]
+    return Trace((run,), place.scaled(0.07, 1.3, 3.0), dash=step, round_ends=True, closed=closed)
 
 
 def crossed(x: float, y: float, arm: float) -> tuple[Segment, Segment]:
@@ -113,14 +130,14 @@ def _along(
 
 def _free(cell: int, hint: Hint, crosses: Collection[int]) -> float:
     if hint.position[cell]:
-        return _FULL
+        return FULL
     if cell in crosses:
-        return _CROSS
+        return HALF
     return _BUSY if cell in _busy(hint) else 0.0
 
 
 def _between(
-    place: GridPlace, start: int, end: int, at_end: float, at_start: float = _FULL
+    place: GridPlace, start: int, end: int, at_end: float, at_start: float = FULL
 ) -> tuple[Point, Point]:
     """A run from cell to cell, short of their middles by so many cells."""
     (ax, ay), (bx, by) = place.middle(start), place.middle(end)

@@ -40,7 +40,7 @@ _ALONE = Crowd()
 
 def grid(
     sheet: PageDesign,
-    geometry: Geometry,
+    geometry: Geometry | None,
     place: GridPlace,
     clues: Values,
     all_digits: Values,
@@ -50,12 +50,14 @@ def grid(
     bare: Collection[int] = (),
     ground: Sequence[Item] = (),
     letters: Sequence[Shape] = (),
+    ruled: Sequence[Item] = (),
 ) -> list[Item]:
     """A grid with its digits: those of ``clues`` as clues, the others of ``all_digits`` light.
 
     ``shapes`` are those of its rules; none of their lines runs through ``bare`` cells. ``ground``
     lies over those lines, ``rings`` over the cell lines too, but under the marks on edges.
-    ``letters`` stand in empty cells, where no digit makes room for them.
+    ``letters`` stand in empty cells, where no digit makes room for them. Without a
+    geometry, ``ruled`` are its lines.
     """
     place = replace(place, small=sheet.least.small)
     size = place.cell * sheet.layout.digit
@@ -64,7 +66,9 @@ def grid(
     found = tuple(0 if clue else digit for clue, digit in zip(clues, all_digits, strict=True))
     printed = [cell for cell, digit in enumerate(all_digits) if digit]
     light = [cell for cell, digit in enumerate(found) if digit]
-    below = [*under(place, shapes, printed, bare, light), *ground, *lines(sheet, geometry, place)]
+    if geometry is not None:
+        ruled = lines(sheet, geometry, place)
+    below = [*under(place, shapes, printed, bare, light), *ground, *ruled]
     items = [*below, *rings, *over(place, shapes), *over(place, letters)]
     for face, values in ((CLUE, clues), (FOUND, found)):
         if any(values):
@@ -125,7 +129,7 @@ def _rings(
     sheet: PageDesign, place: GridPlace, rests: Sequence[int], acts: Sequence[int], *, fenced: bool
 ) -> list[Item]:
     """Light rings where a step rests, heavy ones where it acts."""
-    border = sheet.layout.lines.border * _lightness(place.cell) / 2
+    border = sheet.layout.lines.border * lightness(place.cell) / 2
     # more candidates, or a fence, leave less room for the ring
     heavy, clear = (1.1, 0.0) if fenced else (1.3 if place.size <= 9 else 1.0, 0.4)
     items: list[Item] = []
@@ -181,7 +185,7 @@ def crowd_of(shapes: Iterable[Shape]) -> Crowd:
 def lines(sheet: PageDesign, geometry: Geometry, place: GridPlace) -> list[Item]:
     """Every cell line thin, borders of blocks and regions heavy, and the frame."""
     weights, n = sheet.layout.lines, geometry.size
-    lighter = _lightness(place.cell)
+    lighter = lightness(place.cell)
     thin = [(0, k, n, k) for k in range(1, n)] + [(k, 0, k, n) for k in range(1, n)]
     heavy = _borders(n, geometry.regions) if geometry.regions else ()
     frame = ((0, 0, n, 0), (0, n, n, n), (0, 0, 0, n), (n, 0, n, n))
@@ -199,7 +203,7 @@ def candidate_size(cell: float, size: int, crowd: Crowd = _ALONE) -> float:
     return pitch * 1.22  # a figure is two thirds as high as its type
 
 
-def _lightness(cell: float) -> float:
+def lightness(cell: float) -> float:
     """What line weights are multiplied by: full lines would make small grids look all line."""
     return min(1.0, max(0.65, cell / _FULL_WEIGHT))
 

@@ -20,6 +20,7 @@ from packbuilder.pages.facts import shapes_of, summary
 from packbuilder.pages.grid_place import GridPlace
 from packbuilder.pages.grids import candidate_size, crowd_of, hint_grid
 from packbuilder.pages.hint_legend import legend
+from packbuilder.pages.how_to_play import ideas
 from packbuilder.pages.page_design import ASCENT, UNKNOWN, PageDesign, left_text
 from packbuilder.pages.prose import Source, checked, cut
 from packbuilder.plan.items import Destination, Item, Reference, Table, Tag, Text
@@ -47,8 +48,8 @@ def hints(draft: Draft, book: Book) -> None:
         count = draft.sheet.text_columns(draft.sheet.layout.hints.gap * MM)
         blocks = [_words(draft, entry, tier, told, count) for entry in entries]
         draft.columns(blocks, count, (draft.sheet.layout.hints.gap * MM, 5 * MM))
+    ideas(draft, book)  # between second hints and third ones, which so never face one another
     count, cell = columns(draft.sheet)
-    draft.turn_over()
     draft.begin(SECTIONS[2], f"{_LEADS[2]} {legend(draft.sheet, entries, cell)}")
     drawn = [
         block
