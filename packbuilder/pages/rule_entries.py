@@ -57,7 +57,7 @@ def _entry(sheet: PageDesign, entry: RuleEntry) -> list[Block]:
     whole = [_words(sheet, entry, sheet.measure), gap(0.9 * sheet.type.label)]
     first, *rest = _rows(sheet, shown)
     ways = [[stack([head, *whole, first]), *rest]]
-    if len(shown) < count:
+    if (len(shown) + 1) % count == 0:  # they fill the rows, right beside wrong
         first, *rest = _rows(sheet, [(_words(sheet, entry, wide), wide), *shown])
         ways.append([stack([head, first]), *rest])
     blocks = min(ways, key=lambda way: sum(block.height for block in way))

@@ -123,7 +123,7 @@ def _dots(track: Track, lattice: Lattice, told: Told) -> bool:
     if track.curved:
         return False
     if track.closed:
-        cells = tuple(c for c in range(lattice.size**2) if _is_within(lattice.middle(c), track))
+        cells = tuple(c for c in lattice.cells if _is_within(lattice.middle(c), track))
         told.reach.add(cells)
         return bool(cells)
     start, end = track.points[0], track.points[-1]
@@ -408,7 +408,7 @@ def _covered(lattice: Lattice, track: Track) -> Iterator[int]:
     """The cells that a level box covers."""
     xs, ys = zip(*track.points, strict=True)
     left, bottom, right, top = min(xs), min(ys), max(xs), max(ys)
-    for cell in range(lattice.size**2):
+    for cell in lattice.cells:
         (x, y), half = lattice.middle(cell), lattice.pitch / 2
         wide = min(right, x + half) - max(left, x - half)
         high = min(top, y + half) - max(bottom, y - half)

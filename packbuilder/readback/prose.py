@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import NamedTuple
 
 from packbuilder.book import Book
-from packbuilder.book.how_to_play import printed_words, puzzles_told, rule_topics
+from packbuilder.book.how_to_play import printed_words, puzzles_told, rule_entries
 from packbuilder.book.wording import numerals
 from packbuilder.readback.report import Finding
 from packbuilder.readback.words import grade_in_words
@@ -18,13 +18,15 @@ from packbuilder.reader.text import (
     FOREWORD,
     FULL_PACK,
     HOW_TO_PLAY,
+    IDEAS,
     PRIMER,
+    RULES,
     body,
     columns,
     plain,
 )
 
-PROSE = (COVER, FOREWORD, HOW_TO_PLAY, PRIMER, FULL_PACK, CREDITS)
+PROSE = (COVER, FOREWORD, HOW_TO_PLAY, PRIMER, RULES, IDEAS, FULL_PACK, CREDITS)
 """The sections that are read for their words."""
 
 HERE = "in this sampler"
@@ -89,12 +91,13 @@ def _due(book: Book) -> Iterator[Due]:
     yield Due(COVER, "caption", "the byline", pack.byline)
     for part in re.split(r"\n\s*\n", pack.foreword) if pack.foreword.strip() else ():
         yield Due(FOREWORD, "words", "the foreword", part)
-    for topic in rule_topics(book, "page"):
-        words = f"{topic.kind.title} {puzzles_told(topic.numbers, 'page')}"
-        yield Due(HOW_TO_PLAY, "rule-name", "a rule's heading", words)
+    for rule in rule_entries(book, "page"):
+        yield Due(RULES, "rule-name", "a rule's name", rule.kind.title)
+        told_ = puzzles_told(rule.numbers, "page")
+        yield Due(RULES, "rule-name", f"whose rule {rule.kind.title!r} is", told_)
     taught = {lesson.name for lesson in book.lessons}
-    for name, words in printed_words(book):
-        yield Due(PRIMER if name in taught else HOW_TO_PLAY, "words", name, words)
+    for section, name, words in printed_words(book):
+        yield Due(section, "words", name, words)
     for name in taught:
         yield Due(PRIMER, "lesson", "the name of a lesson", name)
     setters: dict[str, list[int]] = {}
