@@ -61,7 +61,9 @@ class Picture:
                 by_digit.setdefault(digit, []).append(cell_name(cell, self.columns))
         placed = (f"{SYMBOLS[d]} in {listed(cells)}" for d, cells in sorted(by_digit.items()))
         verdict = f"{self.verdict.capitalize()}: " if self.verdict else ""
-        return [one for one in (f"{verdict}{'; '.join(placed)}.", self.clues, self.words) if one]
+        closed = " ".join(cell_name(cell, self.columns) for cell in self.crossed)
+        more = (self.clues, f"Closed: {closed}" if closed else "", self.words)
+        return [f"{verdict}{'; '.join(placed)}.", *(one for one in more if one)]
 
 
 # --- of a rule -----------------------------------------------------------------------------------

@@ -85,5 +85,5 @@ def star(size: int, moves: tuple[tuple[int, int], ...], reach: int, leap: str = 
     ends = [(middle + down, middle + right) for down, right in moves]
     closed = tuple(at(r, c) for r, c in ends if 1 <= r <= size and 1 <= c <= size)
     count = {4: "four", 8: "eight"}[len(closed)]
-    words = f"The digit in grey keeps its like out of these {count} cells, of other blocks too."
+    words = f"These {count} cells cannot have the digit again."
     return Star(at(middle, middle), closed, words, leap if len(closed) == len(moves) else "")

@@ -117,7 +117,10 @@ rules:
         twice, last = digits[1], at(size - 1, size - 1)
         full = {at(k, k): digit for k, digit in enumerate(digits, start=1)}
         return Cases(
-            Case(full, f"Every digit from {all_digits(size)} once; so must the other diagonal be."),
+            Case(
+                full,
+                f"One diagonal has every digit from {all_digits(size)} once; the other must too.",
+            ),
             Case(
                 full | {last: twice},
                 f"{allowed(geometry)}, but the two {SYMBOLS[twice]}s are on one diagonal.",

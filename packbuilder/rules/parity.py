@@ -220,11 +220,14 @@ rules:
         value[second] = "r1c1 r1c3" if first == second else "r1c3"
         wrong = other + 1 if other == 2 else other - 1
         free = next(d for d in (1, 2, 3, 4) if d not in (one, other, wrong))
+        told = f"{one} is {first}, {other} is {second}."
+        if first == second:
+            told = f"{one} and {other} are {first}."
         kind = "odd" if second == "even" else "even"
         return Cases(
             Case(
                 {"r1c1": one, "r1c3": other, "r2c2": free},
-                f"{one} is {first}, {other} is {second}. A cell without a mark may have any digit.",
+                f"{told} A cell without a mark may have any digit.",
                 value,
             ),
             Case(

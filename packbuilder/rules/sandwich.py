@@ -280,7 +280,12 @@ rules:
         value = {"left": " ".join([number, *["."] * (size - 1)])}
         return Cases(
             Case(in_a_row(row + rest), f"Between the 1 and the {last}: {told}.", value),
-            Case(in_a_row(wrong + rest), f"Between the 1 and the {last}: {other}.", value, ringed),
+            Case(
+                in_a_row(wrong + rest),
+                f"Between the 1 and the {last}: {other}, not {number}.",
+                value,
+                ringed,
+            ),
         )
 
 

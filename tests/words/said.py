@@ -14,8 +14,8 @@ from typing import Any
 
 from packbuilder.book import how_to_play
 from packbuilder.book.book import Book
-from packbuilder.book.examples import GRID_EXAMPLES, rule_example
 from packbuilder.book.lessons import Shipped, shipped
+from packbuilder.book.pictures import whole_grid
 from packbuilder.book.wording import numerals
 from packbuilder.grid import Geometry, blocks, irregular, latin
 from packbuilder.ladder.english import in_regions
@@ -28,6 +28,7 @@ from packbuilder.ladder.reasons import Reasons
 from packbuilder.ladder.table import ASSUMING_UNIQUE, TABLE, UNIQUENESS
 from packbuilder.manifest import load
 from packbuilder.rules import kinds
+from packbuilder.rules.cases import Choices
 from packbuilder.rules.contract import Kind, Wording
 from packbuilder.script.wording import BOARD, SCRIPT
 from tests.ladder import grids
@@ -35,6 +36,7 @@ from tests.plaintext.small_book import small_book
 
 PACK = load(Path(__file__).parents[2] / "packs/cold-kettle-hill")
 SIZES = range(4, 17)
+CROOKED = "AAAB\nCABB\nCCDB\nCDDD"
 ALL = {"": None}
 LINE = {"": ["r1c1 r1c2 r2c3 r3c3"]}
 
@@ -132,8 +134,15 @@ def _grids() -> Iterator[str]:
     crooked = [irregular("\n".join(chr(65 + r) * n for r in range(n))) for n in SIZES]
     for geometry in (*map(latin, SIZES), *of_blocks, *crooked):
         yield from _wording(geometry.name(), how_to_play.grid_wording(geometry))
-    for kind, example in GRID_EXAMPLES.items():
-        yield f"example of {kind}: {example.why}"
+    usual = blocks(3, 3)
+    others = (blocks(2, 3), blocks(3, 4), latin(7), latin(10), irregular(CROOKED))
+    for geometry in others:
+        yield f"{geometry.name()} beside 9x9: {how_to_play.difference(geometry, usual)}"
+    yield f"7x7 beside 5x5: {how_to_play.difference(latin(7), latin(5))}"
+    yield f"7x7 beside regions: {how_to_play.difference(latin(7), irregular(CROOKED))}"
+    yield f"regions beside 5x5: {how_to_play.difference(irregular(CROOKED), latin(5))}"
+    for geometry in (usual, latin(5), irregular(CROOKED)):
+        yield f"picture of {geometry.name()}: {whole_grid(geometry).words}"
 
 
 def wordings(kind: Kind) -> dict[Wording, dict[str, list[int]]]:
@@ -152,10 +161,25 @@ def _rule(kind: Kind) -> Iterator[str]:
         told = [f"{option + ', ' if option else ''}size {numerals(sizes, to=' to ')}"
                 for option, sizes in where.items()]  # fmt: skip
         yield from _wording("; ".join(told), wording)
-    if words := rule_example(kind.slug).words:
-        yield f"example: {words}"
+    for verdict, words in cases_told(kind).items():
+        yield from (f"{verdict}: {some}" for some in words)
     for row in kind.techniques:
         yield from _technique(row)
+
+
+def cases_told(kind: Kind) -> dict[str, list[str]]:
+    """What is said of the pictures of a rule, in grids of some sizes, each sentence once."""
+    found: dict[str, dict[str, None]] = {"star": {}, "table": {}, "right": {}, "wrong": {}}
+    for geometry in (blocks(2, 2), blocks(2, 3), blocks(3, 3), latin(7)):
+        for value in options(kind.slug, geometry.size).values():
+            cases = kind.cases(kind.read(value, latin(geometry.size)), geometry)
+            if isinstance(cases.aside, Choices):
+                table = " / ".join(": ".join(row) for row in (cases.aside.heads, *cases.aside.rows))
+                found["table"][table] = None
+            elif cases.aside:
+                found["star"][cases.aside.words] = None
+            found["right"][cases.right.words] = found["wrong"][cases.wrong.words] = None
+    return {verdict: list(words) for verdict, words in found.items()}
 
 
 def _wording(name: str, wording: Wording) -> Iterator[str]:
@@ -211,8 +235,11 @@ def _how_to_play(book: Book) -> Iterator[str]:
         puzzle = replace(entry.puzzle, geometry=geometry)
         return replace(book, entries=(replace(entry, puzzle=puzzle),))
 
-    crooked = GRID_EXAMPLES["irregular"].geometry
+    crooked = irregular(CROOKED)
     yield f"lead: {how_to_play.LEAD}"
+    yield f"lead of the rules: {how_to_play.RULES_LEAD}"
+    yield f"lead of the ideas: {how_to_play.IDEAS_LEAD}"
+    yield from (f"rules, {form}: {words}" for form, words in how_to_play.RULES_TOLD.items())
     for geometry in (latin(4), blocks(2, 2), crooked):
         yield from _wording(f"names, {geometry.name()}", how_to_play.names_wording(of(geometry)))
     yield from _wording("grades", how_to_play.grades_wording(book))
