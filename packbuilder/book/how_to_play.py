@@ -334,14 +334,18 @@ def printed_words(book: Book) -> Iterator[Printed]:
     """
     yield Printed(TITLE, TITLE, LEAD)
     yield from (Printed(TITLE, about, words) for about, words in common_words(book))
-    for entry in rule_entries(book, "page"):
+    rules_told, found = rule_entries(book, "page"), ideas(book)
+    if rules_told:
+        yield Printed(RULES, RULES, RULES_LEAD)
+    for entry in rules_told:
         said = [*entry.told, *(picture.words for picture in entry.pictures)]
         if entry.choices:
             columns = zip(entry.choices.heads, *entry.choices.rows, strict=True)
             said += [" ".join(column) for column in columns]
         yield from (Printed(RULES, entry.kind.title, words) for words in said)
-    for idea in ideas(book):
-        yield Printed(IDEAS, idea.name, idea.about)
+    if found:
+        yield Printed(IDEAS, IDEAS, IDEAS_LEAD)
+    yield from (Printed(IDEAS, idea.name, idea.about) for idea in found)
     if words := uniqueness_words(book, "page"):
         yield Printed(IDEAS if has_hints(book) else TITLE, "Uniqueness", words)
     for lesson in book.lessons:

@@ -119,7 +119,7 @@ rules:
         return Cases(
             Case(
                 full,
-                f"One diagonal has every digit from {all_digits(size)} once; the other must too.",
+                f"One diagonal has every digit from {all_digits(size)} once. The other must too.",
             ),
             Case(
                 full | {last: twice},

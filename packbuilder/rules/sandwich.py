@@ -276,13 +276,13 @@ rules:
         told, other, ringed = "3", "2", "r1c3"
         if size > 5:
             told, other, ringed = "3 + 4 = 7", "3 + 5 = 8", "r1c3 r1c4"
-        number = told.split()[-1]
+        number, start = told.split()[-1], f"Between the 1 and the {last}"
         value = {"left": " ".join([number, *["."] * (size - 1)])}
         return Cases(
-            Case(in_a_row(row + rest), f"Between the 1 and the {last}: {told}.", value),
+            Case(in_a_row(row + rest), f"{start}: {told}.", value),
             Case(
                 in_a_row(wrong + rest),
-                f"Between the 1 and the {last}: {other}, not {number}.",
+                f"{start}: {other}, not {number}.",
                 value,
                 ringed,
             ),
