@@ -1,4 +1,4 @@
-"""The README's two commands are what CI runs; its tables are true."""
+"""The README's two commands are what CI runs; the tables of the documentation are true."""
 
 from __future__ import annotations
 
@@ -14,6 +14,11 @@ from packbuilder.ladder.table import TABLE
 
 ROOT = Path(__file__).resolve().parent.parent
 README = (ROOT / "README.md").read_text(encoding="utf-8")
+DOCS = ROOT / "packbuilder" / "docs"
+
+
+def page(name: str) -> str:
+    return (DOCS / name).read_text(encoding="utf-8")
 
 
 def command(name: str) -> list[str]:
@@ -48,18 +53,18 @@ def test_ci_runs_the_very_lines_of_the_readme(name: str) -> None:
 
 
 def test_the_table_of_exit_codes_is_whole() -> None:
-    rows = dict(re.findall(r"^\| (\d) \| (.+) \|$", README, re.MULTILINE))
+    rows = dict(re.findall(r"^\| (\d) \| (.+) \|$", page("commands.md"), re.MULTILINE))
     codes = {row: text for row, text in rows.items() if int(row) in list(Exit)}
     assert {int(code) for code in codes} == set(Exit)
 
 
 def test_every_command_is_in_the_table() -> None:
-    told = set(re.findall(r"`([a-z]+)[ `]", README))
+    told = set(re.findall(r"`([a-z]+)[ `]", page("commands.md")))
     assert set(cli.commands.commands) <= told
 
 
 def test_every_technique_of_the_ladder_is_named() -> None:
-    text = README.lower()
+    text = page("grading.md").lower()
     for technique in TABLE:
         assert technique.name.lower().removesuffix(", in a line") in text, technique.slug
 
@@ -71,7 +76,14 @@ def test_it_opens_with_one_paragraph_that_states_the_job() -> None:
     assert second.startswith("A person who solves and teaches number-placement puzzles on camera")
 
 
-def test_pictures_are_there() -> None:
-    pictures = re.findall(r"!\[[^\]]*\]\(([^)]+)\)", README)
-    assert pictures
-    assert all((ROOT / picture).is_file() for picture in pictures)
+@pytest.mark.parametrize("text", [ROOT / "README.md", ROOT / "DEVELOPERS.md", *DOCS.glob("*.md")])
+def test_every_link_and_picture_leads_somewhere(text: Path) -> None:
+    links = re.findall(r"\]\(([^)#]+)(?:#[^)]*)?\)", text.read_text(encoding="utf-8"))
+    files = [link for link in links if not link.startswith("https://")]
+    assert [link for link in files if not (text.parent / link).exists()] == []
+    assert files or text.parent == DOCS
+
+
+def test_every_page_is_found_from_the_readme() -> None:
+    named = set(re.findall(r"packbuilder/docs/([\w-]+\.md)", README))
+    assert named == {path.name for path in DOCS.glob("*.md")}

@@ -13,6 +13,7 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from packbuilder import cli, gate
+from packbuilder.archive import archive_of
 from packbuilder.cli.starter import manifest_text, start
 from packbuilder.errors import InputError, Unfinished
 from packbuilder.manifest import load
@@ -43,7 +44,25 @@ def test_a_new_pack_passes_the_gate_at_once(tmp_path):
     found = [f for one in report.checked for f in one.findings] + list(report.findings)
     assert {f.code for f in found} == {"placeholder"} and not any(f.refuses for f in found)
     fields = [f.message.split()[0] for f in found]
-    assert fields == ["title", "title", "intro", "pack.byline", "pack.theme"]
+    assert fields == ["title", "grid", "title", "intro", "grid", "pack.byline", "pack.theme"]
+
+
+def test_a_second_pack_beside_it_passes_too_and_its_examples_are_no_repeats(tmp_path):
+    """A creator begins each month so (common practice, no source)."""
+    for month in ("2027-03", "2027-04"):
+        start(tmp_path / month, "Kites", month)
+    pack = load(tmp_path / "2027-04")
+    report = gate.check(pack, archive=archive_of(pack))
+    assert report.passed
+    # Another puzzle of the earlier month is one still.
+    path = tmp_path / "2027-03" / "manifest.yaml"
+    new = path.read_text(encoding="utf-8").replace("72. ..5 6..", "72. ..5 6.4")
+    path.write_text(new.replace("clues: 26", "clues: 27"), encoding="utf-8")
+    later = tmp_path / "2027-04" / "manifest.yaml"
+    later.write_text(path.read_text(encoding="utf-8").replace("2027-03", "2027-04"), "utf-8")
+    pack = load(later)
+    found = gate.check(pack, archive=archive_of(pack)).checked[1].findings
+    assert "same-puzzle" in {f.code for f in found}
 
 
 def test_what_is_written_in_its_place_is_not_noted(tmp_path):
@@ -54,7 +73,8 @@ def test_what_is_written_in_its_place_is_not_noted(tmp_path):
         text = text.replace(line, line.partition(":")[0] + ": Of our own")
     path.write_text(text, encoding="utf-8")
     report = gate.check(load(path))
-    assert report.findings == () and all(one.findings == () for one in report.checked)
+    left = [f.message for one in report.checked for f in one.findings]
+    assert report.findings == () and left == ["grid is still the example's"] * 2
 
 
 def test_every_hidden_field_is_true_too(tmp_path):

@@ -91,7 +91,7 @@ def copies(
 
     \b
     Example: packbuilder copies packs/kites --supporters list.csv
-             packbuilder copies packs/kites --who kites-print-00012.pdf
+             packbuilder copies packs/kites --who packs/kites/copies/kites-print-00001.pdf
     """
     from packbuilder.editions import edition
     from packbuilder.manifest import slug_of

@@ -192,9 +192,8 @@ def explain(
     strike on which no later placement rests is passed over.
 
     \b
-    Example: packbuilder explain 12.973..6..8.4...3.5...1....69......7..1.2..5......42....2...
-                                 4.5...1.7..4..538.62   (one line)
-    Example: packbuilder explain packs/kites first-flight --no-notes
+    Example: packbuilder explain ....42..4.6.2..1....6..3.3.6..56....
+    Example: packbuilder explain packs/kites second-light --no-notes
     """
     from packbuilder.cli import console, pictures
     from packbuilder.ladder import path, reasons, telling

@@ -36,8 +36,8 @@ def kin(grid: str, packs: tuple[str, ...], blocks: str | None, as_json: bool) ->
     digit becomes.
 
     \b
-    Example: packbuilder kin packs/kites lamp-room
-    Example: packbuilder kin packs/kites lamp-room ../last-year
+    Example: packbuilder kin packs/kites first-light
+    Example: packbuilder kin packs/kites first-light packs/harbour
     """
     from packbuilder.archive import kindred
 

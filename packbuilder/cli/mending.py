@@ -39,8 +39,8 @@ def mend(pack: Path, name: str, write: int | None, budget: float, as_json: bool)
     misread, likely slips first. Exit 3 where nothing of that kind would do.
 
     \b
-    Example: packbuilder mend packs/kites lamp-room
-    Example: packbuilder mend packs/kites lamp-room --write 2
+    Example: packbuilder mend packs/kites second-light
+    Example: packbuilder mend packs/kites second-light --write 2
     """
     from packbuilder.mending import mends
 
@@ -75,8 +75,8 @@ def polish(pack: Path, name: str, write: int | None, budget: float, as_json: boo
     that does not is changed as little as can be until it does. Exit 3 where no change was found.
 
     \b
-    Example: packbuilder polish packs/kites lamp-room
-    Example: packbuilder polish packs/kites lamp-room --write
+    Example: packbuilder polish packs/kites second-light
+    Example: packbuilder polish packs/kites second-light --write
     """
     from packbuilder.mending import polished
 

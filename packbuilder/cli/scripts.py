@@ -32,7 +32,7 @@ def script(
     Exit 3 where the gate refuses the puzzle, or it cannot be solved so; nothing is written then.
 
     \b
-    Example: packbuilder script packs/kites first-flight --board
+    Example: packbuilder script packs/kites second-light --board
     """
     from dataclasses import replace
 

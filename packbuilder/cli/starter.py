@@ -71,6 +71,8 @@ def manifest_text(title: str, issue: str) -> str:
         "intro": placeholders.INTRO,
         "first": first,
         "second": second,
+        "first_grid": _rows(placeholders.GRIDS[0]),
+        "second_grid": _rows(placeholders.GRIDS[1]),
     }
     return re.sub(rf"\{{({'|'.join(fill)})\}}", lambda hole: fill[hole[1]], _TEMPLATE)
 
@@ -80,6 +82,11 @@ def _taken(name: str, text: str) -> str:
     spec = PACK.fields[name].spec
     assert isinstance(spec, Value)
     return str(spec.take(Scalar(text)))
+
+
+def _rows(grid: str) -> str:
+    """An example's grid, a row a line, as far in as ``grid: |`` is."""
+    return grid.replace(" / ", "\n      ")
 
 
 def _fault(name: str, text: str) -> str:
@@ -123,12 +130,7 @@ puzzles:
     blocks: 2x3                  # rows x columns; or none; or a picture, a letter a cell
     # The clues: "." is an empty cell, blanks are ignored, digits past 9 are A, B, C, ...
     grid: |
-      ... .42
-      ..4 .6.
-      2.. 1..
-      ..6 ..3
-      .3. 6..
-      56. ...
+      {first_grid}
     # What you claim of the puzzle. Every claim is checked; a false one stops the press.
     promise:
       grade: 1                   # 1 (gentle) to {rungs}: the rung of its hardest step
@@ -141,15 +143,7 @@ puzzles:
     #setter: Ada Quill
     #permission: by letter, 3 October
     grid: |
-      72. ..5 6..
-      ... .3. ...
-      ..8 2.7 ...
-      61. ... .8.
-      5.. 3.8 ..2
-      .8. ... .79
-      ... 5.2 7..
-      ... .9. ...
-      ..3 8.. .46
+      {second_grid}
     # If you give the solution too, it is checked against the proved one.
     #solution: 721985634965134827438267591614729385579318462382456179896542713147693258253871946
     promise:

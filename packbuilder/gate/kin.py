@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 
 from packbuilder.archive import Archive, Found, Known, puzzle_of
+from packbuilder.gate import placeholders
 from packbuilder.gate.report import Checked, Finding
 from packbuilder.kinship import Posed, disguise, solution_fingerprint
 from packbuilder.puzzle import Pack, Puzzle
@@ -34,17 +35,19 @@ def mark_repeats(
     found = Found()
     if archive:
         found = archive.find((one.kin for one in puzzles), (text for text in solved if text))
-    earlier = [_known(known) for known in found.puzzles if _is_before(known, pack)]
+    elsewhere = [_known(known) for known in found.puzzles if _is_before(known, pack)]
+    here: list[_Earlier] = []
     marked = []
     for one, grid in zip(puzzles, solved, strict=True):
-        marked.append(one.also(*_repeats(one, grid, earlier)))
-        earlier.append(_Earlier(one.puzzle.id, one.kin, grid, lambda one=one: one.puzzle))  # type: ignore[misc]
+        # Every new pack begins with the same examples, which are told of as such.
+        others = [] if placeholders.has_example_grid(one.puzzle) else elsewhere
+        marked.append(one.also(*_repeats(one, grid, [*others, *here])))
+        here.append(_Earlier(one.puzzle.id, one.kin, grid, lambda one=one: one.puzzle))  # type: ignore[misc]
     return marked, list(_of_the_archive(found))
 
 
-def _repeats(one: Checked, solved: str | None, earlier: Iterable[_Earlier]) -> Iterator[Finding]:
+def _repeats(one: Checked, solved: str | None, earlier: list[_Earlier]) -> Iterator[Finding]:
     """The first puzzle that it is again, or else the first of which it has the solved grid."""
-    earlier = list(earlier)
     for other in earlier:
         if other.kin == one.kin:
             how = _how(other.puzzle(), one.puzzle)

@@ -230,9 +230,10 @@ def test_a_design_that_so_few_clues_cannot_settle(design: WriteDesign) -> None:
         next(iter(search))
 
 
-def test_the_design_of_the_readme_is_found(tmp_path: Path) -> None:
-    """What the README shows as an example is one, and comes out within the budget."""
-    readme = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
+def test_the_design_of_the_documentation_is_found(tmp_path: Path) -> None:
+    """What is shown there as an example is one, and comes out within the budget."""
+    page = Path(__file__).parents[2] / "packbuilder" / "docs" / "setting.md"
+    readme = page.read_text(encoding="utf-8")
     (example,) = re.findall(r"^  ```yaml\n(  title: Two Rivers\n.*?)^  ```", readme, re.M | re.S)
     file = tmp_path / "design.yaml"
     file.write_text(textwrap.dedent(example), encoding="utf-8")
