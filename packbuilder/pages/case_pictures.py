@@ -13,7 +13,7 @@ from itertools import groupby
 from packbuilder.book.pictures import Borders, Picture
 from packbuilder.layouts.fitting import bands, text_cell
 from packbuilder.pages.blocks import Block, gap, moved, paragraph, stack
-from packbuilder.pages.evidence_marks import FULL, HALF, circled, crosses, dotted
+from packbuilder.pages.evidence_marks import FULL, HALF, circled, crossed, crosses, dotted
 from packbuilder.pages.grid_place import GridPlace
 from packbuilder.pages.grids import grid, lightness
 from packbuilder.pages.page_design import ASCENT, PageDesign, left_text
@@ -64,9 +64,24 @@ def width_of(sheet: PageDesign, picture: Picture, cell: float) -> float:
 
 
 def case(sheet: PageDesign, picture: Picture, cell: float, room: float) -> Block:
-    """A picture with its words below it, of which no line is wider than ``room``."""
-    drawn = pictured(sheet, picture, cell)
-    return stack([drawn, gap(0.6 * sheet.type.label), caption(sheet, picture, room)])
+    """A picture with its words below it, of which no line is wider than ``room``.
+
+    The sign before the words is a part of the picture.
+    """
+    size, radius = sheet.type.label, _DISC * sheet.type.label
+    grid, apart = pictured(sheet, picture, cell), 0.6 * size
+    if not picture.verdict:
+        return stack([grid, gap(apart), caption(sheet, picture, room)])
+    low, indent = grid.height + apart + (ASCENT - 0.33) * size, 2 * radius + _APART * size
+
+    def draw(x: float, top: float) -> list[Item]:
+        mark = sign(picture.verdict, (x + radius, top - low), radius)
+        figure, *labels = grid.draw(x, top)
+        assert isinstance(figure, Figure)
+        return [Figure(figure.tag, (*figure.items, *mark)), *labels]
+
+    words = moved(caption(sheet, picture, room - indent), indent)
+    return stack([Block(grid.height, draw), gap(apart), words])
 
 
 def pictured(sheet: PageDesign, picture: Picture, cell: float) -> Block:
@@ -87,32 +102,21 @@ def pictured(sheet: PageDesign, picture: Picture, cell: float) -> Block:
 
 
 def caption(sheet: PageDesign, picture: Picture, room: float) -> Block:
-    """What a picture shows, behind the sign that says whether it is right."""
+    """What a picture shows; sums stay on one line."""
     face, size = sheet.faces.label, sheet.type.label
-    radius = _DISC * size
     words = re.sub(r" ([+=]) ", rf"{NO_BREAK}\1{NO_BREAK}", checked(picture.words, face, HOUSE))
-    if not picture.verdict:
-        return paragraph(words, face, size, room, leading=size * 1.3)
-    indent = 2 * radius + _APART * size
-    told = paragraph(words, face, size, room - indent, leading=size * 1.3)
-
-    def sign(x: float, top: float) -> list[Item]:
-        middle = x + radius, top - ASCENT * size + 0.33 * size
-        return _sign(picture.verdict, middle, radius)
-
-    return stack([Block(0, sign), moved(told, indent)])
+    return paragraph(words, face, size, room, leading=size * 1.3)
 
 
-def _sign(verdict: str, middle: Point, radius: float) -> list[Item]:
+def sign(verdict: str, middle: Point, radius: float) -> list[Item]:
+    """A tick in an open disc, or a white cross in a black one."""
     (x, y), weight = middle, max(1.0, 0.16 * radius)
     if verdict == "right":
         (ax, ay), (bx, by), (cx, cy) = ((x + u * radius, y + v * radius) for u, v in _TICK)
         tick = Strokes(weight * 1.3, ((ax, ay, bx, by), (bx, by, cx, cy)))
         return [Disc(x, y, radius - weight / 2, weight), tick]
-    arm = 0.36 * radius
-    cross = ((x - arm, y - arm, x + arm, y + arm), (x - arm, y + arm, x + arm, y - arm))
-    strokes = Strokes(weight * 1.5, cross, "paper")
-    return [Disc(x, y, radius, fill="ink"), strokes]
+    cross = crossed(x, y, 0.36 * radius)
+    return [Disc(x, y, radius, fill="ink"), Strokes(weight * 1.5, cross, "paper")]
 
 
 def _labels(sheet: PageDesign, place: GridPlace, picture: Picture) -> Iterator[Item]:

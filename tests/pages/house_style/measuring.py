@@ -36,9 +36,12 @@ from packbuilder.typography.fonts import font_file
 
 MM = 72 / 25.4
 HINTS = ("First hints", "Second hints", "Third hints")
-HEADS = ("Cover", "Contents", "Foreword", "How to play", "Primer", "Puzzles", "Notes", *HINTS,
-         "Answers", "The full pack", "Credits")  # fmt: skip
+HEADS = ("Cover", "Contents", "Foreword", "How to play", "Primer", "Puzzles", "Notes", "The rules",
+         *HINTS[:2], "Ideas in the hints", HINTS[2], "Answers", "The full pack",
+         "Credits")  # fmt: skip
 """The sections of a book, in order."""
+TEACHING = ("How to play", "The rules")
+"""Those with pictures of grids, or of corners of grids, that teach."""
 
 Told = Iterator[str]
 
@@ -84,11 +87,15 @@ class Look:
         self.loose: list[Mark] = []
         self.grids: list[Grid] = []
         self.pictures: list[tuple[Figure, list[Mark]]] = []
+        self.cases: list[tuple[Figure, list[Mark]]] = []
         for item in page.items:
             if not isinstance(item, Table | Figure):
                 self.loose += marks_of(item)
                 continue
             marks = [mark for part in flat(item.items) for mark in marks_of(part)]
+            if isinstance(item, Figure) and page.section in TEACHING:
+                self.cases.append((item, marks))
+                continue
             lines = [part for part in flat(item.items) if isinstance(part, Strokes)]
             lines = [*lines[:1], *(line for line in lines if line.square)]
             if lines:
@@ -99,7 +106,8 @@ class Look:
     @cached_property
     def marks(self) -> list[Mark]:
         """All that leaves ink."""
-        inner = [grid.marks for grid in self.grids] + [marks for _, marks in self.pictures]
+        inner = [grid.marks for grid in self.grids]
+        inner += [marks for _, marks in (*self.pictures, *self.cases)]
         return [*self.loose, *(mark for marks in inner for mark in marks)]
 
     @cached_property
