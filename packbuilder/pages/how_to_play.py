@@ -114,12 +114,16 @@ def _first_grid(sheet: PageDesign, geometry: Geometry, numbers: Sequence[int]) -
     words = told.grid_wording(geometry).said("page")
     wide = width_of(sheet, picture, cell) + sheet.gutter
     narrow, apart = sheet.main - wide, gap(sheet.type.prose * 0.7)
+    side = _heading_of(sheet, geometry, numbers)
+    if narrow < -sheet.gutter:  # a large grid on small paper
+        shown = case(sheet, picture, cell, sheet.measure)
+        return stack([side, apart, prose(sheet, words, sheet.measure), apart, shown])
     if narrow < 10 * sheet.type.prose:
         main = stack([prose(sheet, words), apart, case(sheet, picture, cell, sheet.main)])
     else:
         grid, below = pictured(sheet, picture, cell), caption(sheet, picture, narrow)
         main = beside(grid, stack([prose(sheet, words, narrow), apart, below]), wide)
-    return pair(sheet, _heading_of(sheet, geometry, numbers), main, whole=sheet.depth)
+    return pair(sheet, side, main, whole=sheet.depth)
 
 
 def _rules(sheet: PageDesign) -> Block:
