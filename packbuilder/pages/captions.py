@@ -12,7 +12,7 @@ from packbuilder.layouts.fitting import Slot, cell_size
 from packbuilder.layouts.papers import MM
 from packbuilder.pages.faults import HOUSE, Source
 from packbuilder.pages.ornaments import graded, graded_width
-from packbuilder.pages.page_design import PageDesign
+from packbuilder.pages.page_design import HIGHEST, PageDesign
 from packbuilder.pages.prose import break_lines, checked
 from packbuilder.plan.items import Destination, Item, Tag, Text
 from packbuilder.typography.typeface import face_for, width
@@ -78,12 +78,14 @@ class Caption:
     @staticmethod
     def _sizes(sheet: PageDesign) -> tuple[list[float], list[float]]:
         """The type sizes for one line, and for two, from the largest down, in quarter points."""
-        kind, room = sheet.type, sheet.layout.grids.caption * MM + _OVER
+        kind, least = sheet.type, sheet.least.text
+        # below the running head, and an accent on a capital
+        over = sheet.head - 0.3 * kind.furniture - sheet.top - (HIGHEST - _CAPITAL) * least
+        room = sheet.layout.grids.caption * MM + min(_OVER, over)
 
         def down(largest: float, least: float) -> list[float]:
             return [k / 4 for k in range(int(largest * 4), math.ceil(least * 4) - 1, -1)]
 
-        least = sheet.least.text
         high = max(7.5, least * 0.5) + (_LINE + _CAPITAL) * least
         most = least if room < high else min(kind.title, (room - 7.5) / (_LINE + _CAPITAL))
         return down(kind.title, kind.title_least), down(min(most, kind.title_least * 1.1), least)

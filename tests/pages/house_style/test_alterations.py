@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from functools import partial
 from typing import Any
 
 import pytest
@@ -28,8 +29,9 @@ from tests.pages.house_style.measuring import Printed
 from tests.pages.house_style.test_house_style import RULES
 
 Change = Callable[[Plan], Plan]
-SEEDS = {"print": 0, "booklet": 86, "screen": 87, "cards": 140}
-"""Books of the first three editions, and one on cards; with links, hints and pictures."""
+SEEDS = {"print": 0, "booklet": 86, "screen": 87, "cards": 140, "long": 14}
+"""Books of the first three editions, one on cards, and one with a section over full pages; with
+links, hints and pictures."""
 
 
 def each(section: str, kind: type[Any], change: Callable[[Any], Item | None]) -> Change:
@@ -73,9 +75,31 @@ def _without(words: str) -> Callable[[Text], Text | None]:
 
 
 def _higher(some: tuple[Any, ...]) -> tuple[Any, ...]:
-    return tuple((a, b + 9, c, d + 9) for a, b, c, d in some)
+    return tuple((a, b + 30, c, d + 30) for a, b, c, d in some)
 
 
+def _torn(plan: Plan) -> Plan:
+    """A plan with one paragraph of a line in the answers and a line in the credits."""
+    for section, words in (("Answers", "Puzzle: page"), ("Credits", "Press")):
+        plan = each(section, Text, partial(_of_torn, words))(plan)
+    return plan
+
+
+def _of_torn(words: str, text: Text) -> Text:
+    return replace(text, tag=TORN) if text.text.startswith(words) else text
+
+
+def _emptied(plan: Plan) -> Plan:
+    """A plan with but one line of text on each last page of a section."""
+    kept = []
+    for page, after in zip(plan.pages, [*plan.pages[1:], None], strict=True):
+        ends = after is None or after.section != page.section
+        texts = [item for item in page.items if isinstance(item, Text)]
+        kept.append(replace(page, items=tuple(texts[:4])) if ends else page)
+    return replace(plan, pages=tuple(kept))
+
+
+TORN = Tag("P")
 REVERSED = lambda page: replace(page, items=page.items[::-1])  # noqa: E731
 ON = lambda page: replace(page, folio=page.folio + 1)  # noqa: E731
 ALTERED: dict[str, tuple[str, Change]] = {
@@ -105,6 +129,9 @@ ALTERED: dict[str, tuple[str, Change]] = {
     "each_puzzle_tells_its_own": ("print", each("Puzzles", Text, _without("Answer: page"))),
     "fields_are_the_empty_cells": ("screen", each("Puzzles", Table, of(fields=()))),
     "pictures_are_of_clues": ("print", each("Cover", Fills, boxes(lambda b: b[1:], 2))),
+    "no_line_of_a_paragraph_stands_alone": ("print", _torn),
+    "no_heading_ends_a_page": ("print", each("Credits", Text, of(tag=Tag("H2")))),
+    "no_last_page_is_nearly_bare": ("long", _emptied),
     "codes_are_read_as_their_links": ("print", each("Puzzles", Fills, boxes(lambda b: b[20:], 40))),
 }
 """For each rule, the book and what is done to its plan."""
