@@ -22,6 +22,7 @@ from packbuilder.plan.items import Disc, Figure, Fills, Item, Point, Segment, St
 from packbuilder.typography.typeface import width
 
 _USUAL, _LARGEST = 24.0, 33.0  # points: a cell beside usual type, and beside any
+_ROOMY = 1.15  # times the least cell: what text in corners leaves of that is little
 _ON = 5.0  # points: lines go on so far where the grid does
 _DISC, _APART = 0.66, 0.5  # of the type size: a sign's radius, and the white behind it
 _TICK = ((-0.45, 0.05), (-0.12, -0.32), (0.48, 0.36))  # its corners, in radii
@@ -32,7 +33,8 @@ def usual_cell(sheet: PageDesign, pictures: Sequence[Picture], room: float) -> f
     least = max(_least(sheet, picture) for picture in pictures)
     across = max(_across(picture) for picture in pictures)
     on = max(sum(_goes_on(picture)[::2]) for picture in pictures)
-    return max(least, min(_USUAL * sheet.scale, _LARGEST, (room - on) / across))
+    aim = max(min(_USUAL * sheet.scale, _LARGEST), least * _ROOMY)
+    return max(least, min(aim, (room - on) / across))
 
 
 def _least(sheet: PageDesign, picture: Picture) -> float:
