@@ -53,7 +53,7 @@ LARGE_PRINT = Edition(
 )
 BOOKLET = Edition(
     "booklet",
-    "sheets to print on both sides, fold and staple",
+    "sheets to print on both sides, fold and staple; a back cover says how",
     layout="one-up",
     links=False,
     folded=True,
@@ -69,7 +69,10 @@ SCREEN = Edition(
 SCREEN_DARK = replace(
     SCREEN, name="screen-dark", about="the same, light type on a dark ground", dark=True
 )
-SAMPLER = Edition("sampler", "the first puzzles only, and what the full pack holds")
+SAMPLER = Edition(
+    "sampler",
+    "a few pages to pass on: easy and hard puzzles, the way to the full pack",
+)
 PRINT_SHOP = Edition("print-shop", "the print edition with bleed and crop marks", bleed=3.0)
 TEXT = Edition(
     "text",

@@ -20,6 +20,7 @@ ORDER = [
     {"grid", "yamlfields", "typography"},
     {"symmetry", "rules"},
     {"editions"},
+    {"artwork"},
     {"puzzle"},
     {"layouts"},
     {"proof"},
@@ -54,8 +55,8 @@ WALLS = [
 it was written; what a rule of the house looks like is said twice, by two rooms that share nothing.
 """
 
-HEAVY = ("numba", "numpy", "reportlab", "pdfplumber", "pypdf", "pypdfium2", "pysat", "rich",
-         "uharfbuzz", "yaml")  # fmt: skip
+HEAVY = ("contourpy", "fontTools", "numba", "numpy", "reportlab", "pdfplumber", "pypdf",
+         "pypdfium2", "pysat", "rich", "uharfbuzz", "yaml")  # fmt: skip
 
 
 NAMED = re.compile(r"packbuilder(\.\w+)+(:\w+)?")

@@ -13,6 +13,7 @@ from packbuilder.gate import Checked, Report
 from packbuilder.ladder.head.hints import head_hints
 from packbuilder.ladder.head.solve import tell
 from packbuilder.ladder.hints import Hint, hints
+from packbuilder.ladder.path import Path
 from packbuilder.puzzle import BEYOND, HintWords
 from packbuilder.rules.shapes import Corner, Outside
 
@@ -31,7 +32,7 @@ def whole_book(report: Report) -> Book:
     """The book that a pack would be, of its puzzles that have one solution: to see what fits."""
     checked = [one for one in report.checked if one.solution]
     if report.pack.order == "easiest-first":
-        checked.sort(key=_ease)
+        checked.sort(key=lambda one: _ease(one.path))
     entries = tuple(entry_of(k, one) for k, one in enumerate(checked, start=1))
     return Book(report.pack, entries, lessons=lessons(report.pack))
 
@@ -39,7 +40,8 @@ def whole_book(report: Report) -> Book:
 def book_of(book: Book, edition: Edition) -> Book:
     """What of a whole book an edition holds, with the edition's paper and layout.
 
-    The sampler has the first ``pack.sampler`` puzzles, and keeps all for its page on the full pack.
+    The sampler has ``pack.sampler`` puzzles, and keeps all for its page on the full pack; hints,
+    foreword and primer are for the full pack.
     Large print takes larger paper than A5.
     Large print leaves candidates out of hints where they would not be large: in grids past 9x9, and
     where text of rules takes their room; words and cells of the step stay.
@@ -49,11 +51,27 @@ def book_of(book: Book, edition: Edition) -> Book:
     if edition.name == LARGE_PRINT.name:
         paper = LARGE.get(paper, paper)
     if edition.name == SAMPLER.name:
-        entries, whole = book.entries[: pack.sampler], book.entries
+        return _sampler(book, edition, paper)
     if edition.name == LARGE_PRINT.name:
         entries = tuple(_with_large_hints(entry) for entry in entries)
     pack = replace(pack, paper=paper, layout=edition.layout or pack.layout)
     return replace(book, pack=pack, entries=entries, whole=whole, edition=edition)
+
+
+def _sampler(book: Book, edition: Edition, paper: str) -> Book:
+    """A few puzzles from the gentlest to the hardest, evenly, without what explains the others."""
+    pack, easiest = book.pack, sorted(book.entries, key=_ease)
+    count, last = min(book.pack.sampler, len(easiest)), len(easiest) - 1
+    held = {round(k * last / max(count - 1, 1)) for k in range(count)}
+    chosen = sorted((easiest[k] for k in held), key=lambda entry: entry.number)
+    return replace(
+        book,
+        pack=replace(pack, paper=paper, foreword=""),
+        entries=tuple(replace(entry, hints=()) for entry in chosen),
+        whole=book.entries,
+        edition=edition,
+        lessons=(),
+    )
 
 
 def _with_large_hints(entry: Entry) -> Entry:
@@ -63,10 +81,9 @@ def _with_large_hints(entry: Entry) -> Entry:
     return replace(entry, hints=tuple(replace(h, shown=(), struck=()) for h in entry.hints))
 
 
-def _ease(one: Checked) -> tuple[float, float]:
-    assert one.path is not None  # a passed report has a path for every puzzle
-    grade = float("inf") if one.path.grade == BEYOND else one.path.grade
-    return grade, one.path.effort
+def _ease(one: Path | Entry | None) -> tuple[float, float]:
+    assert one is not None  # a passed report has a path for every puzzle
+    return float("inf") if one.grade == BEYOND else one.grade, one.effort
 
 
 def entry_of(number: int, one: Checked) -> Entry:

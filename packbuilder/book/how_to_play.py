@@ -335,6 +335,9 @@ def printed_words(book: Book) -> Iterator[Printed]:
     yield Printed(TITLE, TITLE, LEAD)
     yield from (Printed(TITLE, about, words) for about, words in common_words(book))
     rules_told, found = rule_entries(book, "page"), ideas(book)
+    if book.whole:  # a sampler, which has few pages
+        yield from (Printed(TITLE, e.kind.title, words) for e in rules_told for words in e.told)
+        rules_told = []
     if rules_told:
         yield Printed(RULES, RULES, RULES_LEAD)
     for entry in rules_told:
@@ -358,7 +361,7 @@ def common_words(book: Book) -> Iterator[tuple[str, str]]:
     yield first.name(), grid_wording(first).said("page")
     yield first.name(), whole_grid(first).words
     yield from ((geometry.name(), difference(geometry, first)) for geometry, _ in others)
-    if rule_topics(book, "page"):
+    if rule_topics(book, "page") and not book.whole:
         yield "Rules", RULES_TOLD["page"]
     yield "Names", names_wording(book).said("page")
     yield "Grades", grades_wording(book).said("page")

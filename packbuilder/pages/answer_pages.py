@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from packbuilder.book.book import Book, Entry
+from packbuilder.book.cover import ON_COVER, CoverPicture, cover_picture
 from packbuilder.layouts.papers import MM
-from packbuilder.pages.blocks import Block
+from packbuilder.pages.blocks import Block, gap, paragraph, stack
 from packbuilder.pages.draft import Draft
 from packbuilder.pages.facts import small_shapes_of, summary
+from packbuilder.pages.faults import HOUSE, Source
 from packbuilder.pages.grid_place import GridPlace
 from packbuilder.pages.grids import grid
 from packbuilder.pages.ornaments import STRIP, strip
-from packbuilder.pages.prose import Source, checked, cut
+from packbuilder.pages.prose import checked, cut
 from packbuilder.plan.items import Destination, Item, Reference, Table, Tag, Text
 from packbuilder.typography.typeface import face_for, width
 
@@ -25,8 +27,11 @@ _ASCENT = 0.85  # of the caption, in type sizes
 def answers(draft: Draft, book: Book) -> None:
     """Plan the answer pages."""
     strips = draft.sheet.layout.narrow_strip and any(entry.ways for entry in book.entries)
-    draft.turn_over()  # answers never face a puzzle or a hint
+    if not book.whole:  # else they follow the full pack
+        draft.turn_over()  # answers never face a puzzle or a hint
     draft.begin("Answers", f"{_LEAD} {_STRIPS}" if strips else _LEAD)
+    if picture := cover_picture(book):
+        draft.flow([_cover(draft, picture), gap(7 * MM)])
     wanted = draft.sheet.layout.answers
     across = wanted.gap * MM
     measure = draft.sheet.measure
@@ -35,6 +40,15 @@ def answers(draft: Draft, book: Book) -> None:
     cell = min(column / 9, wanted.cell * MM * 1.06)
     blocks = [_answer(draft, entry, cell, (count, column, across)) for entry in book.entries]
     draft.rows(blocks, count, (across, 7 * MM))
+
+
+def _cover(draft: Draft, picture: CoverPicture) -> Block:
+    """The answer of the cover's riddle."""
+    faces, size = draft.sheet.faces, draft.sheet.type.prose
+    said = Source("pack: cover: answer") if picture.design == "own" else HOUSE
+    answer = checked(picture.answer, faces.prose, said)
+    head = paragraph(ON_COVER, faces.strong, size, draft.sheet.measure, role="H2")
+    return stack([head, paragraph(answer, faces.prose, size, draft.sheet.measure, quoted=True)])
 
 
 def _answer(draft: Draft, entry: Entry, cell: float, grid_of: tuple[int, float, float]) -> Block:

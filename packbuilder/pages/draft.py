@@ -32,6 +32,8 @@ from packbuilder.plan.painting import paragraphs
 from packbuilder.puzzle import Pack
 from packbuilder.typography.typeface import width
 
+BLANK = "This page is left blank on purpose."
+"""What a bare page says, so that nobody looks for what is missing."""
 NOTES = "Notes"
 """The section of what is said of puzzles and had no room beside them."""
 
@@ -119,18 +121,26 @@ class Draft:
         self._new_page(self._pages[-1][0], head=True)
 
     def fill_up(self) -> None:
-        """Add pages with nothing but head and foot until the open section has its least number."""
+        """Add bare pages until the open section has its least number."""
         if self._pages:
             section = self._pages[-1][0]
             count = sum(name == section for name, _ in self._pages)
             for _ in range(count, self._floors.get(section, 0)):
-                self.turn()
+                self.turn_bare()
+
+    def turn_bare(self) -> None:
+        """Go on to a page that nothing will stand on, and which says so."""
+        self.turn()
+        sheet = self.sheet
+        face, size = sheet.faces.italic, sheet.least.text
+        x = self.left + (sheet.measure - width(BLANK, face, size)) / 2
+        self.add([left_text(x, sheet.height / 2, BLANK, face, size, "quiet", FURNITURE)])
 
     def turn_over(self) -> None:
-        """Add a page with nothing but head and foot where the next one would face this one."""
+        """Add a bare page where the next one would face this one."""
         self.fill_up()
         if self.folio % 2 == 0:
-            self.turn()
+            self.turn_bare()
 
     def bare(self, section: str) -> None:
         """A page without head or foot: the cover."""

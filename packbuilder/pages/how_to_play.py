@@ -55,7 +55,14 @@ def how_to_play(draft: Draft, book: Book) -> None:
     for geometry, some in others:
         side = _heading_of(sheet, geometry, some)
         parts.append(pair(sheet, side, prose(sheet, told.difference(geometry, first))))
-    if told.rule_topics(book, "page"):
+    rules = told.rule_entries(book, "page")
+    if book.whole:  # a sampler has few pages
+        for rule in rules:
+            numbers_of = note(sheet, told.puzzles_told(rule.numbers, "page"))
+            side = stack([heading(sheet, rule.kind.title), numbers_of])
+            words = [prose(sheet, checked(one, sheet.faces.prose, HOUSE)) for one in rule.told]
+            parts.append(pair(sheet, side, stack(words, breakable=True), whole=sheet.depth))
+    elif rules:
         parts.append(_rules(sheet))
     parts += [_pair(sheet, "Names", told.names_wording(book).said("page")), _grades(sheet, book)]
     if promises := told.promises_words(book):

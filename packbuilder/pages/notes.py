@@ -18,10 +18,11 @@ from packbuilder.pages.blocks import Block, beside, gap, paragraph, stack, text_
 from packbuilder.pages.draft import NOTES, Draft
 from packbuilder.pages.facts import rule_line
 from packbuilder.pages.faults import HOUSE, CannotSet, Source
-from packbuilder.pages.ornaments import graded, graded_width, qr_code, quiet_zone, seal
+from packbuilder.pages.ornaments import graded, graded_width, quiet_zone, seal
 from packbuilder.pages.page_design import ASCENT, LEADING, PageDesign, left_text
-from packbuilder.pages.prose import break_lines, checked, printable
-from packbuilder.plan.items import FURNITURE, Figure, Item, Reference, Strokes, Tag, WebLink
+from packbuilder.pages.prose import break_lines, checked
+from packbuilder.pages.web_links import link_code, link_words
+from packbuilder.plan.items import FURNITURE, Item, Reference, Strokes
 from packbuilder.typography.typeface import face_for, width
 
 _TIGHT = 1.28
@@ -135,38 +136,39 @@ def column_notes(draft: Draft, entry: Entry, measure: float, height: float, way:
     if puzzle.link and way.said:
         around = quiet_zone(_address(entry), 20 * MM)
         url = _url(sheet, entry, measure)
-        foot = [_code(entry, 20 * MM), gap(max(5, around)), url, gap(8), *foot]
+        foot = [link_code(_address(entry), 20 * MM), gap(max(5, around)), url, gap(8), *foot]
     white = height - sum(block.height for block in (*head, *foot))
     if white < max(8, around):
         return stack([*head, gap(max(8, around)), *foot])
     paper = ruled_lines(sheet, measure, white - max(6, around))
     if not sheet.layout.writing.ruled and way.lines:
-        paper = _scratch(sheet, puzzle.size, measure, white - max(10, around) - 10)
+        room = white - max(10, around) - 10
+        paper = gap(0)
+        if room >= _LEAST_SCRATCH:
+            paper = scratch(sheet, measure, min(_SCRATCH, room), SYMBOLS[1 : puzzle.size + 1])
         foot = [paper, gap(max(8, around + 2)), *foot] if paper.height else foot
         return stack([*head, gap(height - sum(b.height for b in (*head, *foot))), *foot])
     return stack([*head, paper, gap(white - paper.height), *foot])
 
 
-def _scratch(sheet: PageDesign, size: int, measure: float, room: float) -> Block:
-    """A box for scratch work, with the digits at its foot to be ticked off; nothing where there is
-    little room."""
-    if room < _LEAST_SCRATCH:
-        return gap(0)
-    face, label, high = sheet.faces.label, sheet.type.label, min(_SCRATCH, room)
+def scratch(sheet: PageDesign, measure: float, high: float, digits: str = "") -> Block:
+    """A box for scratch work, with digits at its foot to be ticked off."""
+    face, label = sheet.faces.label, sheet.type.label
     strip = 1.75 * label
 
     def draw(x: float, top: float) -> list[Item]:
         right, foot, word = x + measure, top - high, width("Scratch", face, label)
         words = x + 0.9 * label
         edges = [(x, foot, x, top), (right, foot, right, top), (x, foot, right, foot),
-                 (x, foot + strip, right, foot + strip), (x, top, words - 3, top),
-                 (words + word + 3, top, right, top)]  # fmt: skip
+                 (x, top, words - 3, top), (words + word + 3, top, right, top)]  # fmt: skip
+        if digits:
+            edges.append((x, foot + strip, right, foot + strip))
         items: list[Item] = [
             Strokes(0.5, tuple(edges), "rule"),
             left_text(words, top - 0.32 * label, "Scratch", face, label, "quiet", FURNITURE),
         ]
-        for k, sign in enumerate(SYMBOLS[1 : size + 1]):
-            middle = x + measure * (k + 0.5) / size
+        for k, sign in enumerate(digits):
+            middle = x + measure * (k + 0.5) / len(digits)
             start = middle - width(sign, face, label) / 2
             items.append(
                 left_text(start, foot + 0.6 * label, sign, face, label, "quiet", FURNITURE)
@@ -225,7 +227,7 @@ def said_of(draft: Draft, entry: Entry, measure: float, sizes: tuple[float, floa
     narrower = measure - side - 4 * MM
     words = [_intro(draft, entry, narrower, size), gap(2), _url(draft.sheet, entry, narrower)]
     around = quiet_zone(_address(entry), side) - 3  # lines above and below have as much
-    code = stack([gap(max(4, around)), _code(entry, side), gap(max(0, around))])
+    code = stack([gap(max(4, around)), link_code(_address(entry), side), gap(max(0, around))])
     return beside(stack(words), code, measure - side)
 
 
@@ -339,30 +341,4 @@ def _address(entry: Entry) -> str:
 
 
 def _url(sheet: PageDesign, entry: Entry, measure: float) -> Block:
-    """The link as live text, in as many lines as it needs."""
-    url, size = _address(entry), sheet.type.label
-    source = Source.of(entry.puzzle, "link")
-    face = sheet.faces.label
-    lines = break_lines(printable(url, face, source), face, size, measure)
-    tag = Tag("Link", within=Tag("P"))
-    block = stack([text_line(line, face, size, size * 1.3, tag=tag, quoted=True) for line in lines])
-
-    def draw(x: float, top: float) -> list[Item]:
-        longest = max(width(line, face, size) for line in lines)
-        box = (x, top - block.height, x + longest, top)
-        return [*block.draw(x, top), WebLink(box, url, tag)]
-
-    return Block(block.height, draw)
-
-
-def _code(entry: Entry, side: float) -> Block:
-    """The link as a QR code, live too."""
-    url = _address(entry)
-
-    def draw(x: float, top: float) -> list[Item]:
-        link = Tag("Link", within=Tag("P"), alt=f"Link to {url}")
-        tag = Tag("Figure", within=link, alt=f"QR code of the link {url}")
-        code = Figure(tag, tuple(qr_code(url, x, top, side)))
-        return [code, WebLink((x, top - side, x + side, top), url, link)]
-
-    return Block(side, draw)
+    return link_words(sheet, _address(entry), measure, Source.of(entry.puzzle, "link"))

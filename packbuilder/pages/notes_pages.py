@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from packbuilder.book.book import Book, Entry
 from packbuilder.layouts.papers import MM
-from packbuilder.pages.blocks import Block, gap, paragraph, stack
+from packbuilder.pages.blocks import Block, gap, stack, text_line
 from packbuilder.pages.draft import NOTES, Draft
 from packbuilder.pages.faults import Source
 from packbuilder.pages.notes import lead, said_of
-from packbuilder.pages.prose import checked
-from packbuilder.plan.items import Destination
+from packbuilder.pages.page_design import LEADING
+from packbuilder.pages.prose import checked, cut
+from packbuilder.plan.items import Destination, Tag
+from packbuilder.typography.typeface import face_for
 
 _LEAD = "What had no room beside its puzzle."
 
@@ -28,7 +30,9 @@ def _note(draft: Draft, entry: Entry) -> Block:
     sheet, number = draft.sheet, entry.number
     title = checked(entry.puzzle.title, sheet.faces.title, Source.of(entry.puzzle, "title"))
     size, measure = sheet.type.prose, min(sheet.measure, 118 * MM * sheet.scale)
-    head = paragraph(f"{number}  {title}", sheet.faces.title, size + 0.5, measure, role="H2")
+    face = face_for(title, sheet.faces.title)
+    line = cut(f"{number}  {title}", face, size + 0.5, measure)
+    head = text_line(line, face, size + 0.5, size * LEADING, tag=Tag("H2"), quoted=True)
     mark = Block(0, lambda x, top: [Destination(f"note-{number}", x, top + 8)])
     said = said_of(draft, entry, measure, (size, 18 * MM))
     return stack([mark, head, said, gap(2), lead(sheet, "Puzzle", f"puzzle-{number}")])

@@ -21,6 +21,7 @@ from packbuilder.pages.notes import (
     fitted,
     narrow_notes,
     ruled_lines,
+    scratch,
     too_much,
     ways,
     wide_notes,
@@ -40,20 +41,26 @@ def puzzles(draft: Draft, book: Book) -> None:
     pad, ribbon = (cards.padding * MM, cards.ribbon * MM) if cards else (0.0, 0.0)
     wide, high = slot.width + 2 * pad, slot.height + 2 * pad + ribbon
     per_page = grids.across * grids.down
-    if cards:
-        draft.begin("Puzzles")
-    else:
+
+    def corner(k: int) -> tuple[float, float]:
+        """Left edge and top of the k-th slot of the open page."""
+        down, across = divmod(k, grids.across)
+        x = draft.left + across * (wide + grids.gap_across * MM)
+        return x, sheet.top - down * (high + grids.gap_down * MM)
+
+    opened = not cards and not book.whole
+    if opened:
         opener(draft, book)
+    else:
+        draft.begin("Puzzles")
     for first in range(0, len(book.entries), per_page):
-        if first or not cards:
+        if first or opened:
             draft.turn()
         boxes, here = [], book.entries[first : first + per_page]
         if len(here) > 1:  # one title would be told twice, right above itself
             draft.running(", ".join(f"{e.number} {tidy(e.puzzle.title)}" for e in here))
         for k, entry in enumerate(here):
-            down, across = divmod(k, grids.across)
-            x = draft.left + across * (wide + grids.gap_across * MM)
-            top = sheet.top - down * (high + grids.gap_down * MM)
+            x, top = corner(k)
             boxes.append((x, top - high, x + wide, top))
             if cards:
                 draft.add(card(sheet, boxes[-1], ribbon))
@@ -61,6 +68,10 @@ def puzzles(draft: Draft, book: Book) -> None:
                 draft.add(_puzzle(draft, entry, slot, x + pad, top - pad - ribbon))
             name = f"{entry.number}  {tidy(entry.puzzle.title)}"
             draft.bookmark(name, f"puzzle-{entry.number}", 1)
+        for k in range(len(here), 0 if cards else per_page):
+            x, top = corner(k)
+            caption = grids.caption * MM
+            draft.add(scratch(sheet, wide, high - caption).draw(x, top - caption))
         if cards and cards.guides:
             draft.add(guides(boxes))
 

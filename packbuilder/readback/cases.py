@@ -47,6 +47,8 @@ def due_in(book: Book) -> dict[str, list[Picture]]:
     """The pictures that each section that teaches must show, in order."""
     first, _ = kinds_of_grid(book)[0]
     shown = [picture for entry in rule_entries(book, "page") for picture in entry.pictures]
+    if book.whole:  # a sampler tells its rules in words
+        shown = []
     return {HOW_TO_PLAY: [whole_grid(first)], RULES: shown}
 
 

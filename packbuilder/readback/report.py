@@ -21,6 +21,7 @@ CODES = {
     "border-thin": "a border is not clearly heavier than the cell lines",
     "border-wrong": "the borders drawn are not those of the puzzle's regions",
     "caption": "a title or a setter differs from the manifest",
+    "cover": "the picture on the cover is not the book's",
     "words": "words of the book are not printed as the book has them",
     "digit-missing": "a digit of the book is not printed",
     "digit-extra": "a digit is printed in a cell that must be empty",

@@ -12,6 +12,7 @@ from packbuilder.book import Book
 from packbuilder.grid import Values, cell_name
 from packbuilder.readback import cases, grids, hint_marks, presence, rules
 from packbuilder.readback.cells import check_cells
+from packbuilder.readback.covers import check_cover
 from packbuilder.readback.fields import check_fields
 from packbuilder.readback.ink import check_grid_ink, check_text_ink, sizes_in_grids
 from packbuilder.readback.lessons import check_lessons
@@ -52,7 +53,17 @@ from packbuilder.reader.pages import (
 )
 from packbuilder.reader.pdfium import File, Pixels
 from packbuilder.reader.spoken import Spoken
-from packbuilder.reader.text import ANSWERS, CONTENTS, COVER, NOTES, PRIMER, PUZZLES, TIERS, plain
+from packbuilder.reader.text import (
+    ANSWERS,
+    BACK_COVER,
+    CONTENTS,
+    COVER,
+    NOTES,
+    PRIMER,
+    PUZZLES,
+    TIERS,
+    plain,
+)
 from packbuilder.reader.text_ink import TextInk
 
 
@@ -81,16 +92,19 @@ class Reading:
         self.kept = Kept()
         self._book, self._prove, self._judge = book, prove, Judge()
         self._fields = fields
+        self._last = 0
         self._cornered = {e.number for e in book.entries if has_corners(e.puzzle)}
         self._titles = {e.number: e.puzzle.title for e in book.entries}
         self._words = "\n".join(map(plain, _own_words(book)))
         self._solved = {e.solution: e for e in (*book.whole, *book.entries)}
         self._due = cases.due_in(book)
         self._uris = {e.puzzle.link for e in book.entries if e.puzzle.link}
+        self._uris |= {book.pack.link} if book.pack.link else set()
 
     def read(self, file: File) -> Iterator[Finding]:
         """All pages in the order of the book, then what joins them."""
         edition = self._book.edition
+        self._last = 2 * file.count if edition.folded else 0
         for numbers in _order(file.count, folded=edition.folded):
             for sheet, wanted in numbers:
                 with file.page(sheet) as page:
@@ -107,7 +121,8 @@ class Reading:
         yield from self._across()
 
     def _look_at(self, page: PageMarks) -> SeenPage:
-        return look_at(page, self._book.edition, self._cornered, self._words)
+        back = page.number == self._last
+        return look_at(page, self._book.edition, self._cornered, self._words, back=back)
 
     def _page(
         self,
@@ -123,6 +138,8 @@ class Reading:
         ink = TextInk(pixels, page.marks, dark=book.edition.dark)
         yield from self._check_page(page, found)
         yield from check_text_ink(page, ink)
+        if page.section == COVER:
+            yield from check_cover(page, book, ink)
         for one in matches:
             yield from check_words(one, page, self._book.pack)
             yield from self._said(one, page)
@@ -164,7 +181,7 @@ class Reading:
         self, page: SeenPage, found: Sequence[tuple[SeenItem, Match | None]]
     ) -> Iterator[Finding]:
         """What holds of a page whatever stands on it."""
-        if page.runs and page.section != COVER and page.folio != page.number:
+        if page.runs and page.section not in (COVER, BACK_COVER) and page.folio != page.number:
             words = f"the number at its foot is {page.folio or 'missing'}"
             yield Finding("reference", words, page.number)
         if page.section in GRID_SECTIONS:

@@ -16,6 +16,7 @@ from packbuilder.reader.lattices import Broken, Lattice, lattices
 from packbuilder.reader.marks import Box, Glyph, PageMarks, Point, Stroke
 from packbuilder.reader.text import (
     ANSWERS,
+    BACK_COVER,
     HOW_TO_PLAY,
     NOTES,
     PRIMER,
@@ -114,17 +115,20 @@ def look_at(
     edition: Edition = PRINT,
     cornered: Collection[int] | None = None,
     words: str = "",
+    *,
+    back: bool = False,
 ) -> SeenPage:
     """Read one page of an edition.
 
     ``cornered`` are the numbers of the puzzles whose rules write in corners; None for any. In large
     type a candidate and such text may look alike, and only the caption tells what is meant.
-    Lines that are in the pack's plain ``words``, one to a line, lead nowhere.
+    Lines that are in the pack's plain ``words``, one to a line, lead nowhere. The page that lies at
+    the ``back`` of a booklet has no head.
     """
     strokes = [s for d in page.drawings for s in d.strokes() if _may_be_cell_line(s)]
     highest = max((g.y for g in page.glyphs), default=0.0)
     head = runs_of(g for g in page.glyphs if highest - g.y <= 0.5)
-    section = section_of(page.number, head)
+    section = BACK_COVER if back else section_of(page.number, head)
     teaches = section in CORNER_SECTIONS
     found, broken = lattices(strokes, corners=teaches)
     grids = [g for g in found if _on_paper(g.box, page)]

@@ -217,3 +217,45 @@ def test_an_answer_outside_the_answers_is_told(book: Book, plan: Plan) -> None:
     told(drawn(plan, "How to play", table), book, "answer-shown", number=2)
     early = in_grid(plan, "Puzzle 2", lambda _: table.items)
     told(early, book, "grid-missing")
+
+
+# --- pages of notes ------------------------------------------------------------------------------
+
+
+@cache
+def noted() -> Book:
+    """Two puzzles in a small layout, of which one has more to say than there is room beside it."""
+    whole = books.ruled("inequalities", "cages")
+    one, two = whole.entries
+    intro = "The harbour master counts the boats, and the boats count on him. " * 6
+    puzzle = replace(one.puzzle, intro=intro.strip(), title="Boats that go home at " + "night " * 8)
+    pack = replace(whole.pack, layout="gift-card")
+    return replace(whole, pack=pack, entries=(replace(one, puzzle=puzzle), two))
+
+
+def test_a_title_in_two_lines_and_a_page_of_notes_are_read() -> None:
+    plan = planned(noted())
+    assert [page.section for page in plan.pages].count("Notes") == 1
+    assert findings(plan, noted()) == ()
+
+
+@pytest.mark.parametrize(
+    "section, old, new, code, words",
+    [
+        ("Notes", "harbour master", "harbour mistress", "words", "its introduction"),
+        ("Notes", "Puzzle: page", "Puzzle page", "reference-missing", "Puzzles"),
+        ("Puzzles", "Notes: page", "Notes, page", "reference-missing", "Notes"),
+        ("Puzzles", "night night", "night light", "caption", "the title is"),
+    ],
+)
+def test_each_word_of_them_counts(section: str, old: str, new: str, code: str, words: str) -> None:
+    at = 1 if old == "night night" else 0  # the opener has the title too
+    told(reworded(noted(), section, old, new, at=at), noted(), code, words)
+
+
+def test_a_page_of_notes_that_is_not_there_is_told() -> None:
+    plan = planned(noted())
+    (page,) = (page for page in plan.pages if page.section == "Notes")
+    bare = replace(page, items=tuple(item for item in page.items if not isinstance(item, Text)))
+    made = replace(plan, pages=tuple(bare if one is page else one for one in plan.pages))
+    told(made, noted(), "words", "its introduction")

@@ -13,10 +13,13 @@ from pathlib import Path
 from typing import Any
 
 from packbuilder.book import how_to_play
+from packbuilder.book.assembling import book_of
 from packbuilder.book.book import Book
+from packbuilder.book.cover import FOLDING, cover_picture, grades_told
 from packbuilder.book.lessons import Shipped, shipped
 from packbuilder.book.pictures import whole_grid
 from packbuilder.book.wording import numerals
+from packbuilder.editions import SAMPLER
 from packbuilder.grid import Geometry, blocks, irregular, latin
 from packbuilder.ladder.english import in_regions
 from packbuilder.ladder.head.sentences import SAID
@@ -27,12 +30,15 @@ from packbuilder.ladder.puzzle_ladder import rule_rows, with_rules
 from packbuilder.ladder.reasons import Reasons
 from packbuilder.ladder.table import ASSUMING_UNIQUE, TABLE, UNIQUENESS
 from packbuilder.manifest import load
+from packbuilder.pages.draft import BLANK
+from packbuilder.puzzle import BEYOND, Cover, Grade
 from packbuilder.rules import kinds
 from packbuilder.rules.cases import Choices
 from packbuilder.rules.contract import Kind, Wording
 from packbuilder.script.wording import BOARD, SCRIPT
 from tests.ladder import grids
 from tests.plaintext.small_book import small_book
+from tests.readback.test_covers import covered
 
 PACK = load(Path(__file__).parents[2] / "packs/cold-kettle-hill")
 SIZES = range(4, 17)
@@ -124,6 +130,8 @@ def lines() -> Iterator[str]:
     yield from (f"{what}: {one}" for what, one in SCRIPT.items())
     yield "\n== steps as they are told, the first of each technique"
     yield from _steps()
+    yield "\n== covers"
+    yield from _covers()
     yield "\n== how to play"
     yield from _how_to_play(small_book())
 
@@ -226,6 +234,23 @@ def _steps() -> Iterator[str]:
                 told.append((step.rung, *key, f"{hint.where} {hint.idea}\n    {hint.told}"))
     for rung, slug, _, kinds_told, words in sorted(told):
         yield f"{slug}, grade {rung}{f' ({kinds_told})' if kinds_told else ''}: {words}"
+
+
+def _covers() -> Iterator[str]:
+    """Each design with its riddle and its answer, in a pack and in a sampler."""
+    book = covered("technique")
+    for whole in (book, book_of(book, SAMPLER)):
+        for design in ("technique", "discs", "clues"):
+            made = replace(whole, pack=replace(whole.pack, cover=Cover(design)))
+            if (picture := cover_picture(made)) is not None:
+                told = f"{picture.about} {picture.riddle} {picture.answer}"
+                yield f"{design}, {len(made.entries)} puzzles: {told}"
+    grades: list[tuple[Grade, ...]] = [(3,), (1, 4), (2, 6, BEYOND), (BEYOND,)]
+    for some in grades:
+        entries = tuple(replace(book.entries[0], grade=grade) for grade in some)
+        yield f"grades: {grades_told(replace(book, entries=entries))}"
+    yield f"folding: {FOLDING}"
+    yield f"bare pages: {BLANK}"
 
 
 def _how_to_play(book: Book) -> Iterator[str]:

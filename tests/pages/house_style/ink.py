@@ -36,9 +36,9 @@ DRAWN = {
     "Fills None ink": "Puzzles Notes Answers",
     "Fills None paper": "Puzzles",
     "Fills None rule": "Answers",
-    "Lozenges None ink": "Contents How to play Primer Puzzles The full pack",
+    "Lozenges None ink": "Contents How to play Primer Puzzles The full pack Back cover",
     "Lozenges 0.6 ink": "Puzzles",
-    "Lozenges 0.5 ink": "Contents How to play Primer Puzzles The full pack",
+    "Lozenges 0.5 ink": "Contents How to play Primer Puzzles The full pack Back cover",
 }
 """What is drawn outside grids and pictures, by weight and ink, and the sections that have it."""
 
@@ -48,7 +48,7 @@ def type_is_large_enough(p: Printed) -> Told:
     beside an arrow."""
     text, furniture, small, digits = LARGE if p.plan.edition.name == "large-print" else USUAL
     for look in p.looks:
-        rims = () if look.section == "Cover" else (*look.head, *look.foot)
+        rims = () if look.section in ("Cover", "Back cover") else (*look.head, *look.foot)
         sizes = [(mark, furniture if mark in rims else text) for mark in look.lines]
         for grid in look.grids:
             arrows = any(isinstance(mark.item, Trace) for mark in grid.outside)

@@ -37,9 +37,11 @@ from packbuilder.typography.fonts import font_file
 MM = 72 / 25.4
 HINTS = ("First hints", "Second hints", "Third hints")
 HEADS = ("Cover", "Contents", "Foreword", "How to play", "Primer", "Puzzles", "Notes", "The rules",
-         *HINTS[:2], "Ideas in the hints", HINTS[2], "Answers", "The full pack",
-         "Credits")  # fmt: skip
+         *HINTS[:2], "Ideas in the hints", HINTS[2], "Answers", "Credits",
+         "Back cover")  # fmt: skip
 """The sections of a book, in order."""
+SAMPLER = ("Cover", "How to play", "Puzzles", "Notes", "The full pack", "Answers")
+"""Those of a sampler."""
 TEACHING = ("How to play", "The rules")
 """Those with pictures of grids, or of corners of grids, that teach."""
 

@@ -11,6 +11,7 @@ import pytest
 
 from packbuilder.plan.items import (
     Destination,
+    Disc,
     Figure,
     Fills,
     Glyphs,
@@ -29,9 +30,17 @@ from tests.pages.house_style.measuring import Printed
 from tests.pages.house_style.test_house_style import RULES
 
 Change = Callable[[Plan], Plan]
-SEEDS = {"print": 0, "booklet": 86, "screen": 87, "cards": 140, "long": 14}
-"""Books of the first three editions, one on cards, and one with a section over full pages; with
-links, hints and pictures."""
+SEEDS = {
+    "print": 0,
+    "booklet": 86,
+    "screen": 87,
+    "cards": 140,
+    "long": 14,
+    "opened": 7,
+    "coded": 28,
+}
+"""Books of the first three editions, one on cards, one with a section over full pages, one with a
+picture before its puzzles, and one with codes among lines; with links and hints."""
 
 
 def each(section: str, kind: type[Any], change: Callable[[Any], Item | None]) -> Change:
@@ -109,7 +118,7 @@ ALTERED: dict[str, tuple[str, Change]] = {
     "letters_keep_to_their_cells": ("print", each("Puzzles", Glyphs, of(size=60.0))),
     "captions_stand_over_their_grids": ("print", each("Answers", Text, of(x=200.0))),
     "cards_are_alike_and_hold_their_puzzles": ("cards", each("Puzzles", Text, of(x=300.0))),
-    "codes_have_quiet_around_them": ("print", each("Puzzles", Fills, boxes(_higher, 40))),
+    "codes_have_quiet_around_them": ("coded", each("Puzzles", Fills, boxes(_higher, 40))),
     "named_places_begin_above_their_words": ("print", each("Answers", Destination, of(y=50.0))),
     "type_is_large_enough": ("print", each("Credits", Text, of(size=8.9))),
     "lines_are_heavy_enough": ("print", each("Puzzles", Strokes, of(width=0.7))),
@@ -128,7 +137,9 @@ ALTERED: dict[str, tuple[str, Change]] = {
     "pips_are_as_many_as_the_grade": ("print", each("Contents", Lozenges, of(width=None))),
     "each_puzzle_tells_its_own": ("print", each("Puzzles", Text, _without("Answer: page"))),
     "fields_are_the_empty_cells": ("screen", each("Puzzles", Table, of(fields=()))),
-    "pictures_are_of_clues": ("print", each("Cover", Fills, boxes(lambda b: b[1:], 2))),
+    "pictures_are_of_clues": ("opened", each("Puzzles", Fills, boxes(lambda b: b[1:], 2))),
+    "covers_ask_what_can_be_answered": ("print", each("Cover", Disc, of(radius=3.0))),
+    "covers_tell_issue_count_grade_and_maker": ("print", each("Cover", Text, of(text="-"))),
     "no_line_of_a_paragraph_stands_alone": ("print", _torn),
     "no_heading_ends_a_page": ("print", each("Credits", Text, of(tag=Tag("H2")))),
     "no_last_page_is_nearly_bare": ("long", _emptied),

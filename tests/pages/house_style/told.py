@@ -31,10 +31,13 @@ def pips_are_as_many_as_the_grade(p: Printed) -> Told:
             if filled != [k < count for k in range(8)] or len(steps) > 1:
                 yield f"page {look.folio}: {sum(filled)} of {len(filled)} before {words!r}"
     of = [entry.grade for entry in p.book.entries]
+    contents = [] if p.book.whole else of
     each = sorted(set(of), key=lambda grade: 9 if grade == BEYOND else grade)
     opened = not next(look.grids for look in p.looks if look.section == "Puzzles")
-    due = {"Contents": of, "How to play": [3], "Primer": [one.rung for one in p.book.lessons],
+    back = [look for look in p.looks if look.section == "Back cover" and any(_graded(look))]
+    due = {"Contents": contents, "How to play": [3], "Primer": [one.rung for one in p.book.lessons],
            "Puzzles": [*each * opened, *of],
+           "Back cover": each if back else [],
            "The full pack": [entry.grade for entry in p.book.whole]}  # fmt: skip
     for section, grades in due.items():
         if sorted(told.get(section, [])) != sorted(map(_sign, grades)):
@@ -133,7 +136,7 @@ def pictures_are_of_clues(p: Printed) -> Told:
     """A square for each cell of a puzzle, in its middle, the larger the higher its digit."""
     for look in p.looks:
         for figure, marks in look.pictures:
-            if not figure.tag.alt.startswith("QR code"):
+            if look.section != "Cover" and not figure.tag.alt.startswith("QR code"):
                 named = re.search(r"puzzle (\d+)", figure.tag.alt)
                 may = [e for e in p.book.entries if not named or e.number == int(named[1])]
                 if not any(_is_picture(marks, entry.puzzle.clues) for entry in may):
@@ -158,7 +161,11 @@ def codes_are_read_as_their_links(p: Printed) -> Told:
     """ZXing, a decoder of camera pictures, reads the boxes of each code; there are no others."""
     codes = [_painted(marks) for look in p.looks for marks in look.codes()]
     told = ["".join(code.text for code in zxingcpp.read_barcodes(one, QR)) for one in codes]
-    if sorted(told) != sorted(e.puzzle.link for e in p.book.entries if e.puzzle.link):
+    links = [entry.puzzle.link for entry in p.book.entries]
+    links += [p.book.pack.link] * bool(p.book.whole or p.plan.edition.folded)
+    due = sorted(link for link in links if link)
+    without = sorted([*told, p.book.pack.link or ""])  # where a back cover has no room for it
+    if due not in (sorted(told), without):
         yield f"codes say {told}"
 
 
