@@ -10,6 +10,7 @@ from packbuilder.pages.blocks import Block, beside, gap, paragraph, stack, text_
 from packbuilder.pages.case_pictures import case, usual_cell, width_of
 from packbuilder.pages.draft import Draft
 from packbuilder.pages.page_design import ASCENT, LEADING, PageDesign, right_text
+from packbuilder.pages.pairs import note
 from packbuilder.pages.prose import HOUSE, checked
 from packbuilder.plan.items import Destination, Item, Strokes, Tag
 from packbuilder.rules.cases import Choices
@@ -104,9 +105,8 @@ def _head(sheet: PageDesign, entry: RuleEntry) -> Block:
     """A line across, the rule's name, and at its end the puzzles that have it."""
     size, label = sheet.type.prose * 1.5, sheet.type.label
     face, small = face_for(entry.kind.title, sheet.faces.title), sheet.faces.label
-    numbers = puzzles_told(entry.numbers, "page")
-    room = sheet.measure - width(entry.kind.title, face, size) - 2 * label
-    tag, apart = Tag("P"), width(numbers, small, label) > room
+    numbers = _beside(sheet, entry)
+    tag = Tag("P")
 
     def draw(x: float, top: float) -> list[Item]:
         y = top - 0.45 * size - ASCENT * size
@@ -115,16 +115,20 @@ def _head(sheet: PageDesign, entry: RuleEntry) -> Block:
         items += text_line(entry.kind.title, face, size, size, tag=Tag("H2")).draw(
             x, y + ASCENT * size
         )
-        if not apart:
+        if numbers:
             right = x + sheet.measure
             items.append(right_text(right, y, numbers, small, label, "quiet", tag))
         return items
 
-    head = Block(size * 1.75, draw)
-    if not apart:
-        return head
-    below = paragraph(numbers, small, label, sheet.measure, "quiet", leading=label * 1.3)
-    return stack([head, below, gap(label * 0.4)])
+    return Block(size * 1.75, draw)
+
+
+def _beside(sheet: PageDesign, entry: RuleEntry) -> str:
+    """The numbers of a rule's puzzles, if they have room on the line of its name."""
+    numbers, size = puzzles_told(entry.numbers, "page"), sheet.type.prose * 1.5
+    face, small = face_for(entry.kind.title, sheet.faces.title), sheet.faces.label
+    taken = width(entry.kind.title, face, size) + 2 * sheet.type.label
+    return numbers if width(numbers, small, sheet.type.label) + taken <= sheet.measure else ""
 
 
 def _words(sheet: PageDesign, entry: RuleEntry, measure: float) -> Block:
@@ -133,6 +137,8 @@ def _words(sheet: PageDesign, entry: RuleEntry, measure: float) -> Block:
         paragraph(checked(words, face, HOUSE), face_for(words, face), size, measure)
         for words in entry.told
     ]
+    if not _beside(sheet, entry):
+        told.append(note(sheet, puzzles_told(entry.numbers, "page")))
     return stack([part for block in told for part in (block, gap(size * 0.2))])
 
 

@@ -98,9 +98,12 @@ def _due(book: Book) -> Iterator[Due]:
     for part in re.split(r"\n\s*\n", pack.foreword) if pack.foreword.strip() else ():
         yield Due(FOREWORD, "words", "the foreword", part)
     for rule in rule_entries(book, "page"):
-        section, told_ = HOW_TO_PLAY if book.whole else RULES, puzzles_told(rule.numbers, "page")
-        yield Due(section, "rule-name", "a rule's name", rule.kind.title)
-        yield Due(section, "rule-name", f"whose rule {rule.kind.title!r} is", told_)
+        title, told_ = rule.kind.title, puzzles_told(rule.numbers, "page")
+        if book.whole:
+            yield Due(HOW_TO_PLAY, "rule-name", "a rule's heading", f"{title} {told_}")
+        else:
+            yield Due(RULES, "rule-name", "a rule's heading", f"{title} {rule.told[0]}")
+            yield Due(RULES, "rule-name", f"whose rule {title!r} is", told_)
     taught = {lesson.name for lesson in book.lessons}
     for section, name, words in printed_words(book):
         yield Due(section, "words", name, words)

@@ -55,7 +55,7 @@ TURNED: list[tuple[str, str, str, str, str]] = [
     ("How to play", "pure reasoning", "a guess", "words", "How to play"),
     ("How to play", "third shows", "third tells", "words", "Hints"),
     ("Ideas in the hints", "Two cells", "Three cells", "words", "Naked pair"),
-    ("The rules", "Cages", "Boxes", "rule-name", "'Cages'"),
+    ("The rules", "Cages", "Boxes", "rule-name", "'Cages No digit"),
     ("The rules", "Puzzle 2", "Puzzle 1", "rule-name", "'Puzzle 2'"),
     ("Puzzles", "Set by Ada Quill", "Set by Ada Quilt", "caption", "the setter, 'Ada Quill'"),
     ("Puzzles", "A Room of", "Room of", "caption", "the title is 'A Room of"),
@@ -214,7 +214,7 @@ def test_words_that_are_covered_are_told(book: Book, plan: Plan) -> None:
 def test_an_answer_outside_the_answers_is_told(book: Book, plan: Plan) -> None:
     table = next(i for p in plan.pages if p.section == "Answers" for i in p.items if
                  type(i).__name__ == "Table" and i.summary.startswith("Answer 2"))  # fmt: skip
-    told(drawn(plan, "How to play", table), book, "answer-shown", number=2)
+    told(drawn(plan, "Credits", table), book, "answer-shown", number=2)
     early = in_grid(plan, "Puzzle 2", lambda _: table.items)
     told(early, book, "grid-missing")
 
