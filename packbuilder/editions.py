@@ -40,6 +40,11 @@ class Edition:
     bleed: float = 0.0
     tagged: bool = True
 
+    @property
+    def facing(self) -> bool:
+        """Whether its pages lie side by side, as in a book: then their heads mirror each other."""
+        return not self.fields
+
 
 PRINT = Edition("print", "for a home printer: the pack's own paper and layout")
 LARGE_PRINT = Edition(

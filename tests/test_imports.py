@@ -16,7 +16,17 @@ PACKAGE = Path(__file__).resolve().parent.parent / "packbuilder"
 
 # Earlier rooms first; a room imports only rooms on earlier lines, or its own.
 ORDER = [
-    {"__init__", "cluster", "compiled", "errors", "phrases", "text", "workers"},
+    {
+        "__init__",
+        "cluster",
+        "compiled",
+        "confined",
+        "errors",
+        "files",
+        "phrases",
+        "text",
+        "workers",
+    },
     {"grid", "yamlfields", "typography"},
     {"symmetry", "rules"},
     {"editions"},

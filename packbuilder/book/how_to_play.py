@@ -13,7 +13,7 @@ from itertools import groupby
 from typing import NamedTuple
 
 from packbuilder import rules
-from packbuilder.book.book import Book, Lesson
+from packbuilder.book.book import Book, Entry, Lesson
 from packbuilder.book.pictures import Picture, family, pictures, whole_grid
 from packbuilder.book.wording import numerals, promises, technique_names, technique_rows
 from packbuilder.grid import SYMBOLS, Geometry, blocks, latin
@@ -194,6 +194,25 @@ def rule_words(puzzle: Puzzle) -> list[str]:
     return [*told.values()] if len(told) < 2 else [f"{name}: {it}" for name, it in told.items()]
 
 
+def card_words(puzzle: Puzzle) -> list[str]:
+    """The same on a card that goes to someone without the pack: a sentence for each rule; what
+    every puzzle asks, where there is none."""
+    if puzzle.rule_names:
+        return [rules.kinds()[slug].about for slug in dict.fromkeys(puzzle.rule_names)]
+    geometry = puzzle.geometry
+    last = SYMBOLS[puzzle.size] if puzzle.size <= 9 else f"9 and A to {SYMBOLS[puzzle.size]}"
+    area = "block" if geometry.shape else "region"
+    houses = "row and column" if geometry.regions is None else f"row, column and {area}"
+    return [f"Each {houses} holds 1 to {last}."]
+
+
+def card_answer(entry: Entry) -> str:
+    """``Answer to 12: 3142 ...``: as it stands, row by row, at the foot of another card."""
+    n, digits = entry.puzzle.size, [SYMBOLS[digit] for digit in entry.solution]
+    rows = ("".join(digits[k : k + n]) for k in range(0, n * n, n))
+    return f"Answer to {entry.number}: {' '.join(rows)}"
+
+
 # --- the words of hints --------------------------------------------------------------------------
 
 
@@ -264,6 +283,13 @@ HINTS = {
     "tells the step and gives the grid as it stands just before. Each kind has a section of its "
     "own, so that you hear no more than you want; line numbers lead from one to the next.",
 }
+
+
+TYPING = (
+    "Type a digit into the middle of its cell. The strip along the top of a cell takes notes, as "
+    "many small digits as there are. Save the file, and what you typed is kept."
+)
+"""Where cells can be typed into."""
 
 
 def ideas(book: Book) -> list[Idea]:
@@ -369,6 +395,8 @@ def common_words(book: Book) -> Iterator[tuple[str, str]]:
         yield "Promises", " ".join(told)
     if has_hints(book):
         yield "Hints", HINTS["page"]
+    if book.edition.fields:
+        yield "Typing", TYPING
 
 
 def _taught(lesson: Lesson) -> Iterator[str]:

@@ -10,10 +10,10 @@ from __future__ import annotations
 import random
 from dataclasses import dataclass, replace
 from functools import cache
-from pathlib import Path as File
 from typing import Any
 
 from packbuilder.book.book import Lesson
+from packbuilder.files import shipped as of_package
 from packbuilder.grid import Geometry, Values, blocks, parse_grid
 from packbuilder.ladder.hints import Hint, hint_at
 from packbuilder.ladder.path import Path, walk
@@ -29,7 +29,7 @@ from packbuilder.rules.tools.random_clues import shuffled
 GEOMETRY: Geometry = blocks(3, 3)
 """All examples are of the common kind of grid."""
 
-DATA = File(__file__).with_name("lessons.yaml")
+DATA = "book/lessons.yaml"
 """For each technique of the ladder how to look for it, and its example: see its head."""
 
 
@@ -64,7 +64,10 @@ def shipped() -> dict[str, Shipped]:
     """The data file, by technique."""
     import yaml
 
-    data: dict[str, Any] = yaml.load(DATA.read_text(encoding="utf-8"), yaml.BaseLoader)
+    file = of_package(DATA)
+    assert file is not None
+    text = file.read_text(encoding="utf-8")
+    data: dict[str, Any] = yaml.load(text, yaml.BaseLoader)
     return {
         slug: Shipped(
             tuple(entry["look"]),

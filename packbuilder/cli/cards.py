@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from packbuilder.errors import InputError
+from packbuilder.release.staging import disk_fault
 
 if TYPE_CHECKING:
     from packbuilder.setting.new_grid import NewGrid
@@ -52,6 +52,6 @@ def write_cards(file: Path, grids: Sequence[tuple[str, NewGrid]]) -> None:
             write_pdf(plan_cards(book, tuple(loads)), out)
         os.replace(aside, file)  # noqa: PTH105
     except OSError as error:
-        raise InputError(f"{file}: cannot be written: {error.strerror}") from None
+        raise disk_fault(error, file, "no cards were made") from None
     finally:
         aside.unlink(missing_ok=True)

@@ -79,6 +79,11 @@ class Draft:
         return len(self._pages)
 
     @property
+    def _mirrored(self) -> bool:
+        """Whether the open page's outer edge is its left one."""
+        return self.edition.facing and self.folio % 2 == 0
+
+    @property
     def left(self) -> float:
         """Left edge of the open page's text area."""
         return self.sheet.left(self.folio)
@@ -154,7 +159,7 @@ class Draft:
         section, _ = self._pages[-1]
         words = cut(words, face, size, sheet.measure - width(section, face, size) - 8 * MM)
         set_text, x = left_text, self.left
-        if self.folio % 2 == 0:
+        if self._mirrored:
             set_text, x = right_text, self.left + sheet.measure
         self.add([set_text(x, sheet.head, words, face, size, "quiet", FURNITURE, quoted=True)])
 
@@ -252,9 +257,9 @@ class Draft:
         self.y = sheet.top
         face, size = sheet.faces.label, sheet.type.furniture
         left, right = self.left, self.left + sheet.measure
-        odd = self.folio % 2
-        outer, inner = (right_text, left_text) if odd else (left_text, right_text)
-        outer_x, inner_x = (right, left) if odd else (left, right)
+        outer, inner, outer_x, inner_x = right_text, left_text, right, left
+        if self._mirrored:
+            outer, inner, outer_x, inner_x = inner, outer, inner_x, outer_x
         begins = section not in (name for name, _ in self._pages[:-1])
         if head:  # where a section begins, it is its title too
             tag = Tag("H1") if begins else FURNITURE

@@ -7,7 +7,7 @@ from dataclasses import replace
 from functools import cache
 from typing import NamedTuple
 
-from packbuilder.grid import SYMBOLS, Geometry, Values
+from packbuilder.grid import SYMBOLS, Geometry, Values, cell_name
 from packbuilder.ladder.hints import Hint
 from packbuilder.pages.chain_links import links
 from packbuilder.pages.evidence_marks import crossed, evidence_marks
@@ -16,7 +16,18 @@ from packbuilder.pages.page_design import PageDesign
 from packbuilder.pages.rule_marks import over, under_corner
 from packbuilder.pages.rule_shapes import lined, under
 from packbuilder.pages.stripes import stripes
-from packbuilder.plan.items import Box, Disc, Fills, Glyphs, Item, Rings, Segment, Strokes
+from packbuilder.plan.items import (
+    Box,
+    Disc,
+    Fills,
+    Glyphs,
+    Item,
+    NotesField,
+    Rings,
+    Segment,
+    Strokes,
+    Tag,
+)
 from packbuilder.rules.shapes import Corner, Edge, Fence, Shape
 from packbuilder.typography.fonts import FIGURE_HEIGHT
 from packbuilder.typography.typeface import width
@@ -25,6 +36,8 @@ CLUE, FOUND, CANDIDATE = "SourceSansPro-Semibold", "SourceSansPro-Light", "Sourc
 """Faces of digits: the house's, so that clues are always told from what a solver writes."""
 
 _CROSS = 0.14  # of the type size: half a cross beside a candidate
+_STRIP = 0.24  # of a cell: what is kept at its top for typing notes
+_NOTES = 6.5  # points: no note is smaller; more than have room slide along
 _FULL_WEIGHT = 34.0  # points: cells from here on have lines of their full weight
 
 
@@ -160,9 +173,32 @@ def _links(place: GridPlace, hint: Hint, crowd: Crowd) -> list[Item]:
     return links(hint.step, spots, room, digits, box)
 
 
-def empty_cells(place: GridPlace, values: Values) -> tuple[tuple[int, Box], ...]:
-    """The cells without a digit, each with its box."""
-    return tuple((cell, place.box(cell)) for cell, digit in enumerate(values) if not digit)
+def digit_fields(place: GridPlace, values: Values) -> tuple[tuple[int, Box], ...]:
+    """Where a digit is typed into each cell without one, by cell: all of it but a strip for notes.
+
+    Fields that overlap would be a trap: which of two takes a click, no two viewers agree on.
+    """
+    return tuple(
+        (cell, (left, bottom, right, top - _STRIP * place.cell))
+        for cell, (left, bottom, right, top) in _empty(place, values)
+    )
+
+
+def notes_fields(place: GridPlace, values: Values, number: int) -> list[NotesField]:
+    """The strip along the top of each cell without a digit, to type notes into."""
+    found, high, n = [], _STRIP * place.cell, place.size
+    size = max(_NOTES, min(0.9 * high, (place.cell - 3) / (0.5 * n + 0.3)))
+    for cell, (left, _, right, top) in _empty(place, values):
+        row, column = divmod(cell, n)
+        name = f"p{number}-{cell_name(cell, n)}-notes"
+        words = f"Puzzle {number}, notes in row {row + 1}, column {column + 1}"
+        box = (left + 1, top - high, right - 1, top - 1)
+        found.append(NotesField(box, name, words, n, size, Tag("Form")))
+    return found
+
+
+def _empty(place: GridPlace, values: Values) -> list[tuple[int, Box]]:
+    return [(cell, place.box(cell)) for cell, digit in enumerate(values) if not digit]
 
 
 def in_words(values: Values, size: int) -> str:

@@ -71,6 +71,8 @@ def how_to_play(draft: Draft, book: Book) -> None:
         parts.append(_pair(sheet, "Hints", told.HINTS["page"]))
     else:
         parts += _resting(sheet, book)
+    if book.edition.fields:
+        parts.append(_pair(sheet, "Typing", told.TYPING))
     _flow_apart(draft, parts)
 
 

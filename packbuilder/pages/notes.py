@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from packbuilder.book.book import Entry
-from packbuilder.book.how_to_play import rule_words
+from packbuilder.book.how_to_play import card_words, rule_words
 from packbuilder.book.wording import answered, entry_words, promises
 from packbuilder.grid import SYMBOLS
 from packbuilder.layouts.papers import MM
@@ -36,12 +36,14 @@ _SCRATCH, _LEAST_SCRATCH = 104.0, 64.0
 class Way:
     """How much stands beside a puzzle: what its ``rules`` mean; what is ``said`` of it, which else
     has a page of its own; ``lines`` to write on; its ``grade``, where that is not in its caption.
+    A ``card`` is cut out: it leads to no page, and says in few words what rules mean.
     """
 
     rules: bool = True
     said: bool = True
     lines: bool = True
     grade: bool = False
+    card: bool = False
 
 
 def ways(draft: Draft, entry: Entry, *, grade: bool) -> Iterator[Way]:
@@ -55,6 +57,10 @@ def ways(draft: Draft, entry: Entry, *, grade: bool) -> Iterator[Way]:
         yield from (Way(rules, said, grade=grade) for rules in told)
         if not draft.sheet.layout.cards:
             yield Way(rules=False, said=said, lines=False, grade=grade)
+
+
+CARD = (Way(card=True), Way(rules=False, card=True))
+"""The ways to set those of a card that is one of several, likewise."""
 
 
 def fitted(
@@ -103,17 +109,19 @@ def narrow_notes(draft: Draft, entry: Entry, measure: float, way: Way) -> Block:
     """One column: setter and grade, what is said, where to go on, lines to write on."""
     sheet, small = draft.sheet, draft.sheet.type.small
     wide = graded_width(sheet, entry.grade, sheet.type.label)
-    setter = _setter(sheet, entry, measure - wide - 8, small)
-    parts = [
-        beside(setter, _grade(sheet, entry), measure - wide),
-        facts(draft, entry, measure, way.rules, together=True),
-    ]
-    if way.said:
-        parts.append(said_of(draft, entry, measure, (small, 13.5 * MM)))
-    first, *others = _leads(draft, entry, way)
-    if others:
-        first = beside(first, others[0], (measure + 8) / 2)
-    parts += [gap(2.5), first, *others[1:]]
+    told, grade = f"Set by {entry.puzzle.setter}", _grade(sheet, entry)
+    if way.card and width(told, face_for(told, sheet.faces.italic), small) > measure - wide - 8:
+        head = stack([_setter(sheet, entry, measure, small), grade])
+    else:
+        head = beside(_setter(sheet, entry, measure - wide - 8, small), grade, measure - wide)
+    parts = [head, facts(draft, entry, measure, way.rules, together=True, card=way.card)]
+    if way.said:  # a code keeps clear of a card's border
+        parts.append(said_of(draft, entry, measure - MM * way.card, (small, 13.5 * MM)))
+    if not way.card:
+        first, *others = _leads(draft, entry, way)
+        if others:
+            first = beside(first, others[0], (measure + 8) / 2)
+        parts += [gap(2.5), first, *others[1:]]
     if way.lines:
         parts.append(_pairs_of_lines(sheet, measure))
     return stack(parts)
@@ -252,10 +260,12 @@ def facts(
     *,
     together: bool = False,
     framed: bool = False,
+    card: bool = False,
 ) -> Block:
     """The names of its rules and, where it is asked for, what they mean; what is promised of it.
 
     ``together`` saves lines. ``framed``: what rules mean stands between two of the printer's rules.
+    A ``card`` says it in few words, or what every puzzle asks.
     """
     sheet, size = draft.sheet, draft.sheet.type.label
     promised = promises(entry, draft.pack)
@@ -266,8 +276,9 @@ def facts(
 
     promised = [" · ".join(promised)] if together else promised
     named = [told(rule_line(entry.puzzle))] if entry.puzzle.rule_names else []
-    if named and rules:
-        named += [gap(1.5), *(told(one) for one in rule_words(entry.puzzle)), gap(1.5)]
+    if (named or card) and rules:
+        means = card_words(entry.puzzle) if card else rule_words(entry.puzzle)
+        named += [gap(1.5), *map(told, means), gap(1.5)]
         if framed:
             thick, thin = (_across(weight, measure) for weight in (1.2, 0.4))
             named = [thick, gap(3), *named, gap(2), thin, gap(3)]

@@ -20,6 +20,7 @@ from packbuilder.plan.items import (
     Item,
     Link,
     Lozenges,
+    NotesField,
     Reference,
     Rings,
     Strokes,
@@ -81,7 +82,7 @@ def paragraphs(items: Iterable[Item]) -> tuple[Item, ...]:
             before = None if item.tag.role == "Figure" else item.tag
         elif isinstance(item, Table):
             before = None
-        elif not isinstance(item, Link | WebLink | Destination | Reference):
+        elif not isinstance(item, Link | WebLink | Destination | NotesField | Reference):
             before = FURNITURE
         found.append(item)
     return tuple(found)

@@ -121,7 +121,8 @@ class Pen:
     # --- text -------------------------------------------------------------------------------
 
     def _text(self, item: it.Text, *, read_out: bool) -> None:
-        say = ["BT", f"{self._tones[item.ink]} g", f"1 0 0 1 {item.x:.2f} {item.y:.2f} Tm"]
+        way = "-1 0 0 -1" if item.turned else "1 0 0 1"
+        say = ["BT", f"{self._tones[item.ink]} g", f"{way} {item.x:.2f} {item.y:.2f} Tm"]
         text, pairs = item.text, (*kerns(item.text, item.face), 0)
         if read_out:  # a blank parts this line from the next one when they are read out
             text, pairs = f"{text} ", (*pairs, 0)

@@ -11,6 +11,7 @@ from dataclasses import dataclass, field, replace
 from packbuilder.book import Book
 from packbuilder.grid import Values, cell_name
 from packbuilder.readback import cases, grids, hint_marks, presence, rules
+from packbuilder.readback.card_answers import CardAnswer, card_answers, check_card_answers
 from packbuilder.readback.cells import check_cells
 from packbuilder.readback.covers import check_cover
 from packbuilder.readback.fields import check_fields
@@ -81,6 +82,7 @@ class Kept:
     unsaid: dict[int, list[Finding]] = field(default_factory=dict)
     """By the numbers of puzzles, what is not said beside them."""
     examples: set[str] = field(default_factory=set)
+    on_cards: list[CardAnswer] = field(default_factory=list)
     waiting: tuple[SeenPage, list[Match]] | None = None
     """A page of third hints, whose words may go on on the next page."""
 
@@ -163,6 +165,7 @@ class Reading:
         kept.items += [replace(item, grid=None) for item, one in found if one]
         kept.first.setdefault(page.section, page.number)
         kept.references += references(page, items)
+        kept.on_cards += card_answers(page, items)
         kept.examples |= {m.entry.puzzle.id for m in matches if page.section == PRIMER}
 
     def _said(self, one: Match, page: SeenPage) -> Iterator[Finding]:
@@ -258,7 +261,8 @@ class Reading:
         book, kept = self._book, self.kept
         yield from (one for some in kept.unsaid.values() for one in some)
         yield from presence.check_presence(kept.items, book)
-        yield from check_references(kept.references, kept.items, book)
+        yield from check_card_answers(kept.on_cards, book)
+        yield from check_references(kept.references, kept.items, book, cards=bool(kept.on_cards))
         yield from check_contents(kept.contents, kept.items, kept.first, book)
         yield from check_lessons(kept.examples, book, kept.first.get(PRIMER))
         for section, left in self._due.items():

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator, Sequence
 
 from packbuilder.book.book import Entry
-from packbuilder.book.how_to_play import rule_words
+from packbuilder.book.how_to_play import card_words, rule_words
 from packbuilder.book.wording import entry_words, rule_titles
 from packbuilder.puzzle import BEYOND, Grade, Pack, Puzzle
 from packbuilder.readback.match import Match
@@ -88,7 +88,8 @@ def _means(entry: Entry, pack: Pack, text: str) -> bool:
     own = (puzzle.intro or "", puzzle.link or "", *answers_of(puzzle, pack), entry_words(entry),
            f"Set by {puzzle.setter}")  # fmt: skip
     after = (*own, *AFTER_RULES)
-    goes_on = (plain("".join(rule_words(puzzle))), *(plain(words) for words in after if words))
+    means = ("".join(some(puzzle)) for some in (rule_words, card_words))
+    goes_on = tuple(plain(words) for words in (*means, *after) if words)
     return not (named and rest) or rest.startswith(goes_on)
 
 
@@ -114,13 +115,19 @@ def check_hint_words(match: Match, page: SeenPage, later: str) -> Iterator[Findi
             continue
         words = (hint.where, hint.idea, hint.told)[tier]
         label = f"{entry.number}.{k}" if tier < 2 and len(entry.hints) > 1 else ""
-        foot = " ".join(r.text for r in page.runs if r.y - page.runs[-1].y <= 0.5)
         printed = plain(item.text)
         if tier == 2:
-            printed += plain(f"{item.text.removesuffix(foot)} {later}")
+            printed += plain(f"{_without_foot(item.text, page)} {later}")
         if plain(label + words) not in printed:
             told = f"{label} {words}".strip()[:60]
             yield match.finding("words", f"the hint does not say {told!r}")
+
+
+def _without_foot(text: str, page: SeenPage) -> str:
+    """The text of an item without what of the page's foot stands below it, all or a part."""
+    for run in reversed([run for run in page.runs if run.y - page.runs[-1].y <= 0.5]):
+        text = text.removesuffix(run.text).rstrip()
+    return text
 
 
 def words_at_the_head(page: SeenPage) -> str:

@@ -67,7 +67,8 @@ class SeenGrid(NamedTuple):
 class SeenPage:
     """One page, read: its section, its folio, the text outside grids, and its grids.
 
-    ``leads`` are the text between head and foot by which a reader may be led.
+    ``leads`` are the text between head and foot by which a reader may be led, ``on_its_head`` what
+    is read when the page is turned by half, measured from the same corner.
     """
 
     marks: PageMarks
@@ -77,6 +78,7 @@ class SeenPage:
     leads: tuple[Run, ...]
     grids: tuple[SeenGrid, ...]
     broken: tuple[Broken, ...]
+    on_its_head: tuple[Run, ...] = ()
 
     @property
     def number(self) -> int:
@@ -128,7 +130,7 @@ def look_at(
     strokes = [s for d in page.drawings for s in d.strokes() if _may_be_cell_line(s)]
     highest = max((g.y for g in page.glyphs), default=0.0)
     head = runs_of(g for g in page.glyphs if highest - g.y <= 0.5)
-    section = BACK_COVER if back else section_of(page.number, head)
+    section = BACK_COVER if back else section_of(page.number, head, facing=edition.facing)
     teaches = section in CORNER_SECTIONS
     found, broken = lattices(strokes, corners=teaches)
     grids = [g for g in found if _on_paper(g.box, page)]
@@ -150,7 +152,8 @@ def look_at(
     most = MAX_SIZE if teaches else 0
     filled = [fill(g, others, candidates=section in POSITIONS, most=most) for g in grids]
     outside = [g for g in others if not any(_is_in(lattice, g) for lattice in grids)]
-    runs = runs_of(outside)
+    runs = runs_of(g for g in outside if not g.on_its_head)
+    on_its_head = runs_of(g.half_turned() for g in outside if g.on_its_head)
     named = [re.escape(some) for some in words.split("\n") if re.search(r"pages?\d", some)]
     own = re.compile(rf"(?:\d|by)(?:{'|'.join(named)})\W*$" if named else r"(?!)")
     leads = tuple(
@@ -159,8 +162,8 @@ def look_at(
         if plain(beyond_number(r.text)) not in words and not own.search(plain(r.text))
     )
     whole = tuple(SeenGrid(*parts) for parts in zip(grids, filled, drawn, strict=True))
-    folio = folio_of(runs, page.number)
-    return SeenPage(page, section, folio, runs, leads, whole, tuple(broken))
+    folio = folio_of(runs, page.number, facing=edition.facing)
+    return SeenPage(page, section, folio, runs, leads, whole, tuple(broken), on_its_head)
 
 
 def _is_in(lattice: Lattice, glyph: Glyph) -> bool:
@@ -199,17 +202,20 @@ def items_of(page: SeenPage, titles: Mapping[int, str]) -> list[SeenItem]:
         items = [_grid_item(page, grid, titles) for grid in page.grids]
     elif page.section in (NOTES, *TIERS):
         items = _hint_items(page, titles)
-    # with its bands, a grid stands in line with its column; its caption is in line with the grid
-    heads = [(item.box[0], item.head[1]) for item in items]
-    places = [_place(head, heads) for head in heads]
-    return [replace(item, place=place) for item, place in zip(items, places, strict=True)]
+    # a grid, with its bands or without them, stands in line with its column
+    return [replace(item, place=_place(item, items)) for item in items]
 
 
-def _place(head: Point, heads: Sequence[Point]) -> Box:
-    """The room of an item among the heads of all items of its page."""
-    left, top = head
-    edge = min((x for x, _ in heads if x > left + COLUMN), default=float("inf"))
-    floor = max((y for x, y in heads if y < top - 1 and abs(x - left) < ALIGNED), default=0.0)
+def _place(item: SeenItem, items: Sequence[SeenItem]) -> Box:
+    """The room of an item among all items of its page."""
+    left, (start, top) = item.box[0], item.head
+
+    def is_below(other: SeenItem) -> bool:
+        aside = min(abs(other.box[0] - left), abs(other.head[0] - start))
+        return other.head[1] < top - 1 and aside < ALIGNED
+
+    edge = min((one.box[0] for one in items if one.box[0] > left + COLUMN), default=float("inf"))
+    floor = max((one.head[1] for one in items if is_below(one)), default=0.0)
     return left - ALIGNED, floor, edge - ALIGNED, top
 
 

@@ -140,27 +140,28 @@ def _after_number(run: Run) -> Run | None:
     return Run(rest[1:] if rest[0].text.isspace() else rest)
 
 
-def section_of(number: int, runs: Sequence[Run]) -> str:
+def section_of(number: int, runs: Sequence[Run], *, facing: bool = True) -> str:
     """The section that a page belongs to: page 1 is the cover, else its running head.
 
-    Beside the section, at the inner end of the line, the head of a puzzle page names its puzzles.
+    Beside the section, at the inner end of the line, the head of a puzzle page names its puzzles:
+    at the left end where no pages are ``facing``.
     """
     if number == 1:
         return COVER
     head = [r for r in runs if abs(r.y - runs[0].y) <= 0.5]
-    outer = head[-1 if number % 2 else 0] if head else None
+    outer = head[-1 if number % 2 or not facing else 0] if head else None
     if outer and outer.text == PUZZLES:
         return PUZZLES
     return " ".join(r.text for r in head)
 
 
-def folio_of(runs: Sequence[Run], number: int) -> int | None:
+def folio_of(runs: Sequence[Run], number: int, *, facing: bool = True) -> int | None:
     """The page number printed in the footer: alone on its line or at its outer end."""
     if not runs:
         return None
     foot = [r for r in runs if abs(r.y - runs[-1].y) <= 0.5]
     words = " ".join(r.text for r in foot).split()
-    outer = words[-1] if number % 2 else words[0]
+    outer = words[-1] if number % 2 or not facing else words[0]
     return int(outer) if outer.isdecimal() else None
 
 

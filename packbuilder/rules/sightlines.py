@@ -173,7 +173,7 @@ class Sightlines(OutsideKind):
 
     slug = "sightlines"
     title = "Sightlines"
-    about = "A number outside the grid says how many digits are seen along its row or column."
+    about = "A ringed number outside the grid says how many digits are seen along its line."
     part, sides = Sightline, ("top", "bottom", "left", "right")
     takes_the_rest = True
     example_value = '{top: "1 2 . 3", left: ". . 2 ."}'

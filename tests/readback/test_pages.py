@@ -19,7 +19,7 @@ from packbuilder.editions import EDITIONS
 from packbuilder.errors import InputError
 from packbuilder.plan.items import Fills, Item, Page, Plan, Table, Text
 from packbuilder.readback import read
-from packbuilder.reader import file, pdfium
+from packbuilder.reader import pdfium
 from tests.readback import books
 from tests.readback.altering import (
     altered,
@@ -186,8 +186,8 @@ UNREADABLE: dict[str, tuple[Callable[[bytes], bytes | Path], str]] = {
     "blanks": (lambda data: b"  \n", "the PDF: is empty; build the pack again"),
     "a picture": (lambda data: b"\x89PNG\r\n\x1a\n" + bytes(99), "is not a PDF"),
     "half of it": (lambda data: data[: len(data) // 2], "is cut short"),
-    "no file": (lambda data: Path("no-such.pdf"), "name a PDF file"),
-    "a folder": (lambda data: Path(), "name a PDF file"),
+    "no file": (lambda data: Path("no-such.pdf"), "name a PDF of a pack"),
+    "a folder": (lambda data: Path(), "name a PDF of a pack"),
     "an encrypted file": (locked, "the PDF is encrypted; read back the file as it was built"),
     "a flood": (flooded, "page 3 holds too many marks to be a page of puzzles"),
     "no pages": (pageless, "its structure is damaged"),
@@ -209,7 +209,6 @@ def test_a_file_that_cannot_be_read_is_told_in_a_sentence(
 @pytest.mark.parametrize(
     "room, name, value, words",
     [
-        (file, "MAX_BYTES", 10_000, "the read-back takes 0 MB at most"),
         (pdfium, "MAX_PAGES", 10, "the PDF has 15 pages; 10 can be read"),
         (pdfium, "MAX_MARKS", 50, "page 1 holds too many marks"),
     ],

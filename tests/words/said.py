@@ -275,6 +275,11 @@ def _how_to_play(book: Book) -> Iterator[str]:
     told = how_to_play.promises_words(replace(book, entries=(promised,)))
     yield from (f"promises: {words}" for words in told)
     yield from (f"hints, {form}: {words}" for form, words in how_to_play.HINTS.items())
+    yield f"typing: {how_to_play.TYPING}"
+    for geometry in (latin(4), blocks(2, 2), crooked, blocks(3, 4)):
+        plain = replace(of(geometry).entries[0].puzzle, rule_names=())
+        (words,) = how_to_play.card_words(plain)
+        yield f"on a card, {geometry.name()}: {words}"
     resting = replace(book, entries=(replace(entry, techniques=(("unique-rectangle-1", 1),)),))
     yield f"uniqueness: {how_to_play.uniqueness_words(resting, 'page')}"
 

@@ -44,11 +44,12 @@ DRAWN = {
 
 
 def type_is_large_enough(p: Printed) -> Told:
-    """Every letter has the size that its edition promises; clues outside a grid have 9 points, or 8
-    beside an arrow."""
+    """Every letter has the size that its edition promises, at the foot of a card that of feet;
+    clues outside a grid have 9 points, or 8 beside an arrow."""
     text, furniture, small, digits = LARGE if p.plan.edition.name == "large-print" else USUAL
     for look in p.looks:
-        rims = () if look.section in ("Cover", "Back cover") else (*look.head, *look.foot)
+        rims = (*look.head, *look.foot, *look.card_feet)
+        rims = () if look.section in ("Cover", "Back cover") else rims
         sizes = [(mark, furniture if mark in rims else text) for mark in look.lines]
         for grid in look.grids:
             arrows = any(isinstance(mark.item, Trace) for mark in grid.outside)

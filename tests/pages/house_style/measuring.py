@@ -15,6 +15,7 @@ import uharfbuzz as hb
 
 from packbuilder.book.book import Book
 from packbuilder.plan.items import (
+    FURNITURE,
     Bow,
     Box,
     Disc,
@@ -128,6 +129,13 @@ class Look:
         """What stands on the lowest line, from the left."""
         return self._on(self.lines[-1].item.y)
 
+    @cached_property
+    def card_feet(self) -> list[Mark]:
+        """At the feet of cards, what stands on its head and the lines just above."""
+        turned = [m for m in self.lines if m.item.turned]
+        return [m for m in self.lines if m.item.tag is FURNITURE and any(
+            -1 < m.item.y - one.item.y < 6 * one.item.size for one in turned)]  # fmt: skip
+
     def _on(self, y: float) -> list[Mark]:
         return sorted((m for m in self.lines if m.item.y == y), key=lambda mark: mark.box[0])
 
@@ -158,6 +166,10 @@ def marks_of(item: Item) -> Iterator[Mark]:
     match item:
         case Text() if item.text.strip():
             box = _of_text(item.x, item.y, item.text, item.face, item.size, item.spacing)
+            if item.turned:  # round the point where it begins
+                left, bottom, right, top = box
+                x, y = 2 * item.x, 2 * item.y
+                box = x - right, y - top, x - left, y - bottom
             yield Mark(box, item, item.text)
         case Glyphs():
             for (x, y, letter), cell in zip(

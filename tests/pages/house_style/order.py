@@ -72,9 +72,10 @@ def solved_grids_stand_in_the_answers_alone(p: Printed) -> Told:
 
 def pages_are_numbered_at_their_outer_ends(p: Printed) -> Told:
     """Every page but covers has its number at the foot's outer end, its section's name so at the
-    head: right on odd pages, which lie at the right (common practice, no source)."""
+    head: right on odd pages, which lie at the right (common practice, no source); on screens,
+    where a page comes after the other, always right."""
     for number, look in enumerate(p.looks[1:-1] if p.plan.edition.folded else p.looks[1:], 2):
-        outer = -1 if number % 2 else 0
+        outer = -1 if number % 2 or p.plan.edition.fields else 0
         if (look.folio, look.foot[outer].text) != (number, str(number)):
             yield f"page {number} is numbered {look.foot[outer].text!r}"
         if look.head[outer].text != look.section:

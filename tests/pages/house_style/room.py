@@ -144,18 +144,31 @@ def captions_stand_over_their_grids(p: Printed) -> Told:
 
 
 def cards_are_alike_and_hold_their_puzzles(p: Printed) -> Told:
-    """Cards are of one size; all that stands on one is 1.5 mm or more inside its border."""
+    """Cards are of one size; all that stands on one is 1.5 mm or more inside its border, its grid
+    in the middle. Grids and what is outside are of one height, but where cells would be too
+    small: under 8 mm, from 6x6 on 6, past 9x9 5.6, with sums in corners 6.6."""
+    highs: list[tuple[float, float, str]] = []
     for look in p.looks:
         edges = [m for m in look.loose if isinstance(m.item, Strokes) and m.item.width == 0.9]
         cards = [inked(edges[k : k + 4]) for k in range(0, len(edges), 4)]
         sizes = {(round(c[2] - c[0], 1), round(c[3] - c[1], 1)) for c in cards}
         if len(sizes) > 1:
             yield f"page {look.folio}: cards of the sizes {sizes}"
+        for grid in look.grids if cards else ():
+            middles = [(card[0] + card[2]) / 2 for card in cards]
+            if min(abs((grid.frame[0] + grid.frame[2]) / 2 - x) for x in middles) > 0.1:
+                yield f"page {look.folio}: a grid out of the middle of its card"
+            rows = grid.size + 0.9 * sum(
+                any(m.text and (m.box[1] > grid.frame[3] if up else m.box[3] < grid.frame[1])
+                    for m in grid.outside) for up in (True, False))  # fmt: skip
+            highs.append((rows * grid.pitch, grid.pitch, f"page {look.folio}: a higher grid"))
         held = [grid.frame for grid in look.grids] + [inked(marks) for _, marks in look.pictures]
         held += [m.box for m in look.lines if m not in (*look.head, *look.foot)]
         for box in held if cards else ():
             if not any(within(box, card, 1.5 * MM) for card in cards):
                 yield f"page {look.folio}: what stands at {box} is on no card"
+    least = min((high for high, _, _ in highs), default=0.0)
+    yield from (told for high, pitch, told in highs if high > least + 0.1 and pitch > 8.1 * MM)
 
 
 def codes_have_quiet_around_them(p: Printed) -> Told:

@@ -9,7 +9,8 @@ from itertools import pairwise
 import numpy as np
 import zxingcpp
 
-from packbuilder.plan.items import Destination, Item, Lozenges, Page, Table, Text
+from packbuilder.grid import cell_name
+from packbuilder.plan.items import Destination, Item, Lozenges, NotesField, Page, Table, Text
 from packbuilder.puzzle import BEYOND, Grade
 from packbuilder.rules import kinds
 from tests.pages.house_style.measuring import Look, Mark, Printed, Told, bare, inked, within
@@ -78,6 +79,7 @@ def each_puzzle_tells_its_own(p: Printed) -> Told:
     places, noted = list(_places(p.plan.pages)), dict(_places(p.plan.pages, "note-"))
     if [number for number, _ in places] != [entry.number for entry in p.book.entries]:
         yield f"puzzles are {[number for number, _ in places]}"
+    carded = any(look.card_feet for look in p.looks)
     for (number, items), entry in zip(places, p.book.entries, strict=False):
         puzzle, texts = entry.puzzle, [i.text for i in items if isinstance(i, Text)]
         if any(text.startswith("Notes: page ") for text in texts):
@@ -88,10 +90,11 @@ def each_puzzle_tells_its_own(p: Printed) -> Told:
             "Rules:": "".join(kinds()[slug].title for slug in puzzle.rule_names),
             "Turns on:": "".join(needs),
             "No notes:": "" if marks is None else f"{marks or 'nothing'} in mind",
-            "First hint:": "page" * bool(entry.hints),
+            "First hint:": "page" * bool(entry.hints and not carded),
             "No clue to spare": "to spare" * bool(puzzle.promise.minimal),
         }
-        due = [f"{number}{puzzle.title}", puzzle.setter, _sign(entry.grade), "Answer: page",
+        answer = "Answer: card" if carded else "Answer: page"
+        due = [f"{number}{puzzle.title}", puzzle.setter, _sign(entry.grade), answer,
                puzzle.intro or "", puzzle.link or "", *needs]  # fmt: skip
         due += [said[label] for label in ("Rules:", "No notes:")]
         for one in due:
@@ -119,17 +122,26 @@ def _places(pages: Sequence[Page], kind: str = "puzzle-") -> Iterator[tuple[int,
 
 
 def fields_are_the_empty_cells(p: Printed) -> Told:
-    """On screens, and nowhere else, a field lies on each empty cell of a puzzle, row by row."""
+    """On screens, and nowhere else, a field lies on each empty cell of a puzzle, row by row, below
+    a strip of .24 along its top, on which lies one for notes that is named for the same cell."""
     clues = {entry.number: entry.puzzle.clues for entry in p.book.entries}
     for look in p.looks:
+        notes = {item.name: item.box for item in look.page.items if isinstance(item, NotesField)}
         for grid in (one for one in look.grids if isinstance(one.item, Table)):
             fields, typed = grid.item.fields, p.plan.edition.fields and look.section == "Puzzles"
             empty = [k for k, clue in enumerate(clues.get(grid.item.number, ())) if not clue]
             if [cell for cell, _ in fields] != empty * typed:
                 yield f"page {look.folio}: fields on {[cell for cell, _ in fields]}"
             for cell, box in fields:
-                if any(abs(a - b) > 0.01 for a, b in zip(box, grid.cell(cell), strict=True)):
-                    yield f"page {look.folio}: the field of cell {cell} lies on {box}"
+                left, bottom, right, top = grid.cell(cell)
+                edge = top - 0.24 * grid.pitch
+                strip = notes.pop(f"p{grid.item.number}-{cell_name(cell, grid.size)}-notes", box)
+                due = (left, bottom, right, edge), (left + 1, edge, right - 1, top - 1)
+                for one, wanted in zip((box, strip), due, strict=True):
+                    if any(abs(a - b) > 0.01 for a, b in zip(one, wanted, strict=True)):
+                        yield f"page {look.folio}: a field of cell {cell} lies on {one}"
+        if notes:
+            yield f"page {look.folio}: fields for notes on no empty cell: {[*notes]}"
 
 
 def pictures_are_of_clues(p: Printed) -> Told:
