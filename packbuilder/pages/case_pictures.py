@@ -13,7 +13,7 @@ from itertools import groupby
 from packbuilder.book.pictures import Borders, Picture
 from packbuilder.layouts.fitting import bands, text_cell
 from packbuilder.pages.blocks import Block, gap, moved, paragraph, stack
-from packbuilder.pages.evidence_marks import FULL, HALF, circled, crossed, crosses, dotted
+from packbuilder.pages.evidence_marks import ARM, FULL, HALF, between, cross, crossed, dots, ring
 from packbuilder.pages.grid_place import GridPlace
 from packbuilder.pages.grids import grid, lightness
 from packbuilder.pages.page_design import ASCENT, PageDesign, left_text
@@ -117,8 +117,8 @@ def sign(verdict: str, middle: Point, radius: float) -> list[Item]:
         (ax, ay), (bx, by), (cx, cy) = ((x + u * radius, y + v * radius) for u, v in _TICK)
         tick = Strokes(weight * 1.3, ((ax, ay, bx, by), (bx, by, cx, cy)))
         return [Disc(x, y, radius - weight / 2, weight), tick]
-    cross = crossed(x, y, 0.36 * radius)
-    return [Disc(x, y, radius, fill="ink"), Strokes(weight * 1.5, cross, "paper")]
+    strokes = crossed(x, y, 0.36 * radius)
+    return [Disc(x, y, radius, fill="ink"), Strokes(weight * 1.5, strokes, "paper")]
 
 
 def _labels(sheet: PageDesign, place: GridPlace, picture: Picture) -> Iterator[Item]:
@@ -136,8 +136,9 @@ def _labels(sheet: PageDesign, place: GridPlace, picture: Picture) -> Iterator[I
 
 def _drawn(sheet: PageDesign, place: GridPlace, picture: Picture) -> list[Item]:
     """The grid with all its marks."""
-    marks = [*_leap(place, picture), *circled(place, picture.ringed)]
-    marks += crosses(place, picture.crossed)
+    marks = [*_leap(place, picture), *(ring(place, cell) for cell in picture.ringed)]
+    if picture.crossed:
+        marks.append(cross(place, map(place.middle, picture.crossed), ARM))
     grey = Fills(tuple(place.box(cell) for cell in picture.grey), "shade")
     ruled = [*_lines(sheet, place, picture)]
     digits, shapes = picture.digits, picture.shapes
@@ -151,7 +152,8 @@ def _leap(place: GridPlace, picture: Picture) -> list[Item]:
         return []
     start, turn, end = picture.leap
     last = HALF if end in picture.crossed else FULL
-    return [dotted(place, start, turn, 0.0, FULL), dotted(place, turn, end, last, 0.0)]
+    ways = between(place, start, turn, 0.0, FULL), between(place, turn, end, last, 0.0)
+    return [dots(place, way) for way in ways]
 
 
 def _lines(sheet: PageDesign, place: GridPlace, picture: Picture) -> Iterator[Item]:

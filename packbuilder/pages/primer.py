@@ -15,19 +15,19 @@ from packbuilder.ladder.english import out_of
 from packbuilder.ladder.hints import Hint
 from packbuilder.layouts.papers import MM
 from packbuilder.pages.blocks import Block, beside, gap, paragraph, stack, text_line
-from packbuilder.pages.chain_links import CHAINS, COLOURS
+from packbuilder.pages.candidates import LONE, candidate_size
 from packbuilder.pages.draft import Draft
 from packbuilder.pages.grid_place import GridPlace
-from packbuilder.pages.grids import candidate_size, hint_grid, in_words
+from packbuilder.pages.grids import in_words
+from packbuilder.pages.hint_grids import hint_grid
+from packbuilder.pages.hint_legend import key, signs
 from packbuilder.pages.ornaments import graded, graded_width
 from packbuilder.pages.page_design import ASCENT, LEADING, PageDesign, left_text
 from packbuilder.pages.prose import HOUSE, checked
-from packbuilder.plan.items import Bow, Figure, Item, Tag
+from packbuilder.plan.items import Figure, Item, Tag
 from packbuilder.typography.typeface import face_for, width
 
 LEAD = "What the puzzles of this pack turn on, and how to see it without writing candidates."
-_KEY_AFTER = "The digit that follows, in a heavy frame; grey cells lost a candidate to the step."
-
 _LARGEST, _SMALLEST = 11.0 * MM, 7.6 * MM  # cells of the example
 _AFTER = 6.2 * MM  # cells of the small grid, where it stands below
 _GUTTER = 9 * MM
@@ -163,7 +163,7 @@ def _least_cell(sheet: PageDesign, example: _Example) -> float:
     digits = sheet.least.text / sheet.layout.digit
     if not example.hint.shown:
         return digits
-    return max(digits, sheet.least.small / candidate_size(1.0, example.geometry.size))
+    return max(digits, sheet.least.small / min(LONE, candidate_size(example.hint, (), 1.0)))
 
 
 def _set(sheet: PageDesign, example: _Example, cell: float) -> tuple[list[Block], list[Block]]:
@@ -217,9 +217,8 @@ def _under_one_another(
 def _position(sheet: PageDesign, example: _Example, cell: float, measure: float) -> list[Block]:
     """The grid before the step, and what its signs mean."""
     grid = _grid(sheet, example, example.hint, "Example", cell)
-    place = GridPlace(0, 0, cell, example.geometry.size)
-    drawn = hint_grid(sheet, example.geometry, place, example.clues, example.hint)
-    return [grid, gap(4), _key(sheet, _key_of(example.hint, drawn), measure)]
+    used = signs([(example.hint, example.geometry)])
+    return [grid, gap(6), key(sheet, used, measure)]
 
 
 def _one_step_on(
@@ -227,7 +226,7 @@ def _one_step_on(
 ) -> list[Block]:
     """The grid with the digit that follows, and what its signs mean."""
     grid = _grid(sheet, example, after, "Example, one step on", cell)
-    return [grid, gap(4), _key(sheet, _KEY_AFTER, measure)]
+    return [grid, gap(6), key(sheet, signs([(after, example.geometry)]), measure)]
 
 
 def _grid(sheet: PageDesign, example: _Example, hint: Hint, caption: str, cell: float) -> Block:
@@ -278,29 +277,6 @@ def _parts(
 def _heading(sheet: PageDesign, text: str) -> Block:
     size = sheet.type.prose
     return text_line(text, sheet.faces.strong, size, size * LEADING, tag=Tag("H3"))
-
-
-def _key_of(hint: Hint, drawn: Sequence[Item]) -> str:
-    """What grey, stripes, small digits, rings and arrows mean, as far as the picture has them."""
-    acts = {cell for cell, _ in (*hint.step.places, *hint.step.removes)}
-    rests = set(hint.step.cells) - acts
-    grey = "The step rests on the grey cells and acts" if rests else "The step acts"
-    one, more = ("one", "ones") if rests else ("cell", "cells")
-    told = [f"{grey} in the striped {one if len(acts) == 1 else more}."]
-    if hint.step.places:
-        told = ["The digit in the heavy frame is the one to write."]
-    if hint.shown:
-        told.append("Small digits are the candidates that it speaks of; one with a cross goes.")
-    if any(isinstance(item, Bow) for item in drawn):  # a chain that finds no clear way has none
-        told.append(CHAINS)
-    if len(hint.step.nodes) == 2 and hint.shown:
-        told.append(COLOURS)
-    return " ".join(told)
-
-
-def _key(sheet: PageDesign, text: str, measure: float) -> Block:
-    face, size = sheet.faces.label, sheet.type.label
-    return paragraph(text, face, size, measure, "quiet", leading=size * 1.3)
 
 
 def _side_by_side(sheet: PageDesign) -> bool:

@@ -18,9 +18,10 @@ SECTIONS = ("First hints", "Second hints", "Third hints")
 _LEADS = (
     "Where to look, and no more.",
     "Which idea will help.",
-    "The step in words, the grid as it stands just before, the cells that the step rests on and "
-    "those in which it acts. Then, cell by cell, the candidates that it speaks of, where that "
-    "helps; a cell may have others. Those that the step strikes are named at the end of the line.",
+    "The step in words, the grid before it without digits that it can spare, the cells "
+    "that the step rests on and those in which it acts. Then, cell by cell, the candidates that it "
+    "speaks of, where that helps; a cell may have others. Those that the step strikes are named at "
+    "the end of the line.",
 )
 _CHAINS = "A chain names by turns what is false and what is then true."
 

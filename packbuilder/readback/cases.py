@@ -15,10 +15,11 @@ from packbuilder.book.how_to_play import kinds_of_grid, rule_entries
 from packbuilder.book.pictures import Borders, Picture, Verdict, whole_grid
 from packbuilder.grid import SYMBOLS, cell_name
 from packbuilder.readback.grids import HAIRLINE, check_setting
-from packbuilder.readback.hint_marks import Told, read_marks
+from packbuilder.readback.hint_signs import Told, read_signs
 from packbuilder.readback.report import Fault, first_few
 from packbuilder.readback.rules import check_strays, plain_shape
 from packbuilder.readback.shape_names import told as named
+from packbuilder.reader.drawn import is_pale
 from packbuilder.reader.lattices import BORDER
 from packbuilder.reader.marks import Box, Drawing, Point
 from packbuilder.reader.pages import SeenGrid, SeenPage
@@ -31,6 +32,8 @@ BELOW = 3.0
 """In its radii: so far below its picture a sign's middle stands at most, and FREE more."""
 FREE = 20.0
 """Points, between a picture and its sign."""
+WHOLE = 0.9
+"""A grey box covers its cell to this share of its sides, in its place."""
 NEAR = 0.3
 """Of a sign's radius: how far its strokes may stand off its middle."""
 
@@ -70,19 +73,19 @@ def check_picture(grid: SeenGrid, due: Picture, page: SeenPage) -> Iterator[Faul
         words = f"a picture has {lattice.rows} rows of {lattice.size} cells"
         yield Fault("case", f"{words}; {due.words!r} needs {due.rows} of {due.columns}")
         return
-    told = read_marks(grid)
+    told, grey = read_signs(grid), _grey(grid)
     amiss = [
         *_lines(grid, due),
         *_digits(grid, due),
         *_shapes(grid, due),
-        *_marks(told, due),
+        *_marks(told, {cell for cells in grey.values() for cell in cells}, due),
         *_sign(grid, due, page),
         *_labels(grid, due, page),
     ]
     if amiss:
         yield Fault("case", f"{first_few(amiss)}, in the picture of {due.words!r}")
     yield from check_setting(grid.filled.digits, lattice.size)
-    yield from check_strays(grid.drawn, lattice, told.known)
+    yield from check_strays(grid.drawn, lattice, told.known | grey.keys())
 
 
 def _lines(grid: SeenGrid, due: Picture) -> Iterator[str]:
@@ -123,17 +126,43 @@ def _shapes(grid: SeenGrid, due: Picture) -> Iterator[str]:
         yield f"{named(shape, due.columns)} is printed, which it does not have"
 
 
-def _marks(told: Told, due: Picture) -> Iterator[str]:
+def _grey(grid: SeenGrid) -> dict[int, set[int]]:
+    """The cells that each pale fill covers, by its place among what is drawn beside rules."""
+    lattice, found = grid.lattice, dict[int, set[int]]()
+    reach = lattice.pitch * (1 - WHOLE)
+    for k, drawing in enumerate(grid.drawn.others):
+        boxes = [_box(track.points) for track in drawing.tracks if not track.curved]
+        if not is_pale(drawing) or len(boxes) != len(drawing.tracks):
+            continue
+        cells = {
+            cell
+            for left, bottom, right, top in boxes
+            for cell, (x, y) in ((c, lattice.middle(c)) for c in lattice.cells)
+            if abs((left + right) / 2 - x) < reach and abs((bottom + top) / 2 - y) < reach
+            and abs(right - left - lattice.pitch) < reach
+            and abs(top - bottom - lattice.pitch) < reach
+        }  # fmt: skip
+        if len(cells) == len(boxes):
+            found[k] = cells
+    return found
+
+
+def _box(points: Sequence[Point]) -> Box:
+    xs, ys = zip(*points, strict=True)
+    return min(xs), min(ys), max(xs), max(ys)
+
+
+def _marks(told: Told, grey: set[int], due: Picture) -> Iterator[str]:
     crossed = {cell for cell, up in told.slants if (cell, not up) in told.slants}
     for found, wanted, what in (
-        (told.grey, {*due.grey}, "grey"),
+        (grey, {*due.grey}, "grey"),
         (told.circled, {*due.ringed}, "a ring"),
         (crossed, {*due.crossed}, "a cross"),
         (told.reach, set(_steps(due)), "dots"),
     ):
         if found != wanted:
             yield f"{what} is not where it must be"
-    if told.heavy or told.light or told.ringed or told.striped or told.links:
+    if told.tiles or told.frames or told.held or told.boxes or told.rails or told.strokes:
         yield "it has marks that only hints have"
 
 

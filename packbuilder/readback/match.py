@@ -60,9 +60,9 @@ def match(book: Book, item: SeenItem) -> Match | None:
     entry = next((e for e in book.entries if e.number == item.number), None)
     if entry is None:
         return None
-    if item.section != TIERS[2]:
-        return Match(item, entry)
     part = item.part or 1
+    if item.section not in TIERS:
+        return Match(item, entry)
     return Match(item, entry, entry.hints[part - 1]) if part <= len(entry.hints) else None
 
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass, field, replace
 
 from packbuilder.book import Book
 from packbuilder.grid import Values, cell_name
-from packbuilder.readback import cases, grids, hint_marks, presence, rules
+from packbuilder.readback import cases, grids, hint_marks, hint_signs, presence, rules
 from packbuilder.readback.card_answers import CardAnswer, card_answers, check_card_answers
 from packbuilder.readback.cells import check_cells
 from packbuilder.readback.covers import check_cover
@@ -312,11 +312,11 @@ def _grid_faults(one: Match, grid: SeenGrid) -> Iterator[Fault]:
     letters = one.entry.lettered if one.item.section == PUZZLES else ()
     answer = one.item.section == ANSWERS
     yield from rules.check_rules(grid.drawn, puzzle, letters, answer=answer)
-    told = hint_marks.Told()
+    told = hint_signs.Told()
     if one.hint:
-        told = hint_marks.read_marks(grid)
+        told = hint_signs.read_signs(grid)
         yield from grids.check_candidates(grid.filled.candidates, n, one.hint.shown)
-        yield from hint_marks.check_marks(told, one.hint, puzzle.geometry)
+        yield from hint_marks.check_marks(told, grid.filled, one.hint, puzzle.geometry)
     else:
         yield from grids.check_candidates(grid.filled.candidates, n, ())
     yield from rules.check_strays(grid.drawn, grid.lattice, told.known)

@@ -15,6 +15,10 @@ CANDIDATE = 0.42
 """A digit set smaller than this share of a cell is a candidate, where candidates may stand."""
 
 
+WHITE = 0.9
+"""The least of red, green and blue of a white letter."""
+
+
 class Digit(NamedTuple):
     """A digit in a cell. ``x y`` is the middle of its ink, measured from the middle of the cell
     in cells, y upwards."""
@@ -29,11 +33,17 @@ class Digit(NamedTuple):
 @dataclass(frozen=True)
 class Filled:
     """What the text of a grid says. ``strange`` holds (nearest cell, glyph) of what is no digit
-    of this grid, or lies over its edge."""
+    of this grid, or lies over its edge. ``named`` are small white letters, which name cells."""
 
     digits: tuple[Digit, ...]
     candidates: tuple[Digit, ...]
     strange: tuple[tuple[int, Glyph], ...]
+    named: tuple[tuple[int, Glyph], ...] = ()
+
+    @property
+    def letters(self) -> tuple[tuple[int, str], ...]:
+        """The white letters that name cells."""
+        return tuple((cell, glyph.text) for cell, glyph in self.named)
 
     def values(self, size: int) -> tuple[int, ...]:
         """The digit of each cell, 0 where none is printed."""
@@ -56,6 +66,7 @@ def fill(
     big: list[Digit] = []
     small: list[Digit] = []
     strange: list[tuple[int, Glyph]] = []
+    named: list[tuple[int, Glyph]] = []
     for glyph in glyphs:
         if not (glyph.x1 > left and glyph.x0 < right and glyph.y1 > bottom and glyph.y0 < top):
             continue
@@ -66,12 +77,15 @@ def fill(
             continue
         x, y = (x0 + x1) / 2, (y0 + y1) / 2
         cell = lattice.cell_at(x, y)
+        is_small = candidates and glyph.size < CANDIDATE * lattice.pitch
+        if cell is not None and is_small and glyph.colour and min(glyph.colour) > WHITE:
+            named.append((cell, glyph))
+            continue
         value = symbols.find(glyph.text)
         if cell is None or value < 1:
             strange.append((lattice.nearest(x, y), glyph))
             continue
         mx, my = lattice.middle(cell)
         digit = Digit(cell, value, (x - mx) / lattice.pitch, (y - my) / lattice.pitch, glyph)
-        is_small = candidates and glyph.size < CANDIDATE * lattice.pitch
         (small if is_small else big).append(digit)
-    return Filled(tuple(big), tuple(small), tuple(strange))
+    return Filled(tuple(big), tuple(small), tuple(strange), tuple(named))

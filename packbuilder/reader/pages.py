@@ -23,6 +23,7 @@ from packbuilder.reader.text import (
     PUZZLES,
     RULES,
     TIERS,
+    Caption,
     Run,
     beyond_number,
     body,
@@ -45,6 +46,7 @@ POSITIONS = (TIERS[2], PRIMER)
 
 ALIGNED = 3.0
 """Left edges that differ by less than this (points) are in line."""
+_HINT_NUMBER = re.compile(r"(\d+)(?:\.(\d+))?(?=\s|$)")
 COLUMN = 40.0
 """Another column begins at least so far to the right (points)."""
 
@@ -60,7 +62,8 @@ class SeenGrid(NamedTuple):
     def glyphs(self) -> tuple[Glyph, ...]:
         """All text that was read in it and in its bands."""
         digits = (*self.filled.digits, *self.filled.candidates)
-        return (*(d.glyph for d in digits), *self.drawn.glyphs)
+        letters = (glyph for _, glyph in self.filled.named)
+        return (*(d.glyph for d in digits), *letters, *self.drawn.glyphs)
 
 
 @dataclass(frozen=True)
@@ -183,8 +186,9 @@ def _captioned(lattice: Lattice, glyphs: Sequence[Glyph]) -> int | None:
 
 
 def _may_be_cell_line(stroke: Stroke) -> bool:
-    """Whether a stroke has no dashes and none of the tones that only shapes of rules have."""
-    return not stroke.dashed and not only_rules_have(stroke.colour)
+    """Whether a stroke has no dashes, no round ends as rails of hints have, and none of the tones
+    that only shapes of rules have."""
+    return not stroke.rounded and not stroke.dashed and not only_rules_have(stroke.colour)
 
 
 def _on_paper(box: Box, page: PageMarks) -> bool:
@@ -203,20 +207,29 @@ def items_of(page: SeenPage, titles: Mapping[int, str]) -> list[SeenItem]:
     elif page.section in (NOTES, *TIERS):
         items = _hint_items(page, titles)
     # a grid, with its bands or without them, stands in line with its column
-    return [replace(item, place=_place(item, items)) for item in items]
+    rows = page.section == TIERS[2]
+    return [replace(item, place=_place(item, items, rows=rows)) for item in items]
 
 
-def _place(item: SeenItem, items: Sequence[SeenItem]) -> Box:
-    """The room of an item among all items of its page."""
+def _place(item: SeenItem, items: Sequence[SeenItem], *, rows: bool = False) -> Box:
+    """The room of an item among all items of its page.
+
+    Of items in ``rows``, the next one below is any of the next row, the next one beside one of the
+    same row.
+    """
     left, (start, top) = item.box[0], item.head
 
     def is_below(other: SeenItem) -> bool:
         aside = min(abs(other.box[0] - left), abs(other.head[0] - start))
-        return other.head[1] < top - 1 and aside < ALIGNED
+        return other.head[1] < top - 1 and (rows or aside < ALIGNED)
 
-    edge = min((one.box[0] for one in items if one.box[0] > left + COLUMN), default=float("inf"))
     floor = max((one.head[1] for one in items if is_below(one)), default=0.0)
-    return left - ALIGNED, floor, edge - ALIGNED, top
+    beside = (
+        one.box[0]
+        for one in items
+        if one.box[0] > left + COLUMN and (not rows or floor + 1 < one.head[1] <= top + 1)
+    )
+    return left - ALIGNED, floor, min(beside, default=float("inf")) - ALIGNED, top
 
 
 def _grid_item(page: SeenPage, grid: SeenGrid, titles: Mapping[int, str]) -> SeenItem:
@@ -235,7 +248,7 @@ def _grid_item(page: SeenPage, grid: SeenGrid, titles: Mapping[int, str]) -> See
     head = caption.run.box
     box = (min(left, head[0]), bottom, max(right, head[2]), head[3])
     others = [r for r in page.runs if r is not caption.run and _is_caption(r, titles)]
-    mine = _column_text(page.runs, caption.run, others if hint else [])
+    mine = _column_text(page.runs, caption.run, others if hint else [], rows=hint)
     if hint:
         box = (box[0], min(bottom, *(r.box[1] for r in mine)), box[2], box[3])
     else:
@@ -253,38 +266,47 @@ def _is_caption(run: Run, titles: Mapping[int, str]) -> bool:
 
 
 def _hint_items(page: SeenPage, titles: Mapping[int, str]) -> list[SeenItem]:
-    """Hints without a grid: each puzzle's reach from its number and title to the next."""
+    """Hints without a grid: each reaches from its number and its puzzle's title to the next."""
     heads = []
     for run in page.runs:
-        found = re.match(r"(\d+)(?=\s|$)", run.text)
+        found = _HINT_NUMBER.match(run.text)
         if found and int(found[1]) in titles:
             line = " ".join(
                 r.text
                 for r in page.runs
                 if abs(r.y - run.y) <= 0.5 and run.x0 <= r.x0 < run.x1 + COLUMN
             )
-            if says(line.removeprefix(found[1]), titles[int(found[1])]):
-                heads.append((int(found[1]), run))
+            if says(line.removeprefix(found[0]), titles[int(found[1])]):
+                heads.append((int(found[1]), int(found[2]) if found[2] else None, run))
     return [
-        _hint_item(page, number, run, [other for _, other in heads if other is not run])
-        for number, run in heads
+        _hint_item(page, Caption(*head), [other for *_, other in heads if other is not head[2]])
+        for head in heads
     ]
 
 
-def _hint_item(page: SeenPage, number: int, head: Run, others: Sequence[Run]) -> SeenItem:
+def _hint_item(page: SeenPage, caption: Caption, others: Sequence[Run]) -> SeenItem:
+    head = caption.run
     text = _column_text(page.runs, head, others)
     box = (head.x0, min(r.box[1] for r in text), max(r.x1 for r in text), head.box[3])
-    words = " ".join(r.text for r in text)
-    return SeenItem(page.section, page.number, number, None, box, (head.x0, head.box[3]), words)
+    words, start = " ".join(r.text for r in text), (head.x0, head.box[3])
+    return SeenItem(page.section, page.number, caption.number, caption.part, box, start, words)
 
 
-def _column_text(runs: Sequence[Run], head: Run, others: Sequence[Run]) -> list[Run]:
-    """The runs from a head down to the next one below it, as wide as the next one beside it."""
-    edge = min((r.x0 for r in others if r.x0 > head.x0 + COLUMN), default=float("inf"))
-    floor = max(
-        (r.y for r in others if r.y < head.y - 0.5 and abs(r.x0 - head.x0) < ALIGNED),
-        default=float("-inf"),
+def _column_text(
+    runs: Sequence[Run], head: Run, others: Sequence[Run], *, rows: bool = False
+) -> list[Run]:
+    """The runs from a head down to the next one below it, as wide as the next one beside it.
+
+    Where items stand in ``rows``, those are any of the next row, and of the same row.
+    """
+    below = (r.y for r in others if r.y < head.y - 0.5 and (rows or abs(r.x0 - head.x0) < ALIGNED))
+    floor = max(below, default=float("-inf"))
+    beside = (
+        r.x0
+        for r in others
+        if r.x0 > head.x0 + COLUMN and (not rows or floor + 0.5 < r.y <= head.y + 0.5)
     )
+    edge = min(beside, default=float("inf"))
     return [
         r
         for r in runs

@@ -9,7 +9,8 @@ from packbuilder.reader.marks import Box, Glyph
 from packbuilder.typography.fonts import font_file
 
 CLUE_FACE = "SourceSansPro-Semibold"
-SOLVED_FACES = frozenset({"SourceSansPro-Light", "SourceSansPro-Regular"})
+SOLVED_FACES = frozenset({"SourceSansPro-Light", "SourceSansPro-Regular", "SourceSansPro-Bold"})
+"""Faces of digits that are no clues; bold ones stand on tiles."""
 
 _EM = 1000
 _PLAIN = (0.05, 0.0, 0.45, 0.65)

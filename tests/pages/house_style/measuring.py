@@ -16,7 +16,6 @@ import uharfbuzz as hb
 from packbuilder.book.book import Book
 from packbuilder.plan.items import (
     FURNITURE,
-    Bow,
     Box,
     Disc,
     Figure,
@@ -78,8 +77,8 @@ class Grid:
 
 
 def _is_digit(mark: Mark, grid: Grid) -> bool:
-    """Candidates are a third of a cell high at most, digits half of it or more (house style)."""
-    return isinstance(mark.item, Glyphs) and mark.item.size > 0.4 * grid.pitch
+    """Candidates have .40 of a cell at most, digits half of it or more (house style)."""
+    return isinstance(mark.item, Glyphs) and mark.item.size > 0.45 * grid.pitch
 
 
 class Look:
@@ -101,7 +100,7 @@ class Look:
                 continue
             lines = [part for part in flat(item.items) if isinstance(part, Strokes)]
             lines = [*lines[:1], *(line for line in lines if line.square)]
-            if lines:
+            if len(lines) > 1:  # what has no frame is a sign
                 self.grids.append(Grid(item, marks, lines))
             elif isinstance(item, Figure):
                 self.pictures.append((item, marks))
@@ -188,17 +187,6 @@ def marks_of(item: Item) -> Iterator[Mark]:
                 yield Mark(_grown(around([(*point, *point) for point in run]), half), item)
         case Disc():
             yield Mark(_grown((item.x, item.y, item.x, item.y), item.radius + half), item)
-        case Bow():
-            points = [(*point, *point) for point in (*_along(item), *item.head)]
-            yield Mark(_grown(around(points), half), item)
-
-
-def _along(bow: Bow) -> Iterator[tuple[float, float]]:
-    """Points of a Bezier curve, by its definition."""
-    for t in (k / 8 for k in range(9)):
-        weights = ((1 - t) ** 3, 3 * (1 - t) ** 2 * t, 3 * (1 - t) * t**2, t**3)
-        x, y = (sum(w * p[i] for w, p in zip(weights, bow.curve, strict=True)) for i in (0, 1))
-        yield x, y
 
 
 # --- boxes ---------------------------------------------------------------------------------------
