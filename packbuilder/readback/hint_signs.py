@@ -29,8 +29,8 @@ THIN = 0.18
 BESIDE = 0.45
 """In type sizes: no cross beside a candidate is wider, nor farther from its upper right corner."""
 
-LEAST = 0.9
-"""Points: no outline, frame or rail is thinner."""
+LEAST = 0.9 - 0.005
+"""Points, less what files round off: no outline, frame or rail is thinner."""
 BOX = (0.6, 0.7)
 """The sides of a box round a place, in cells; outlines of cells are wider."""
 TILE = 0.8
