@@ -13,11 +13,11 @@ from itertools import groupby
 from typing import NamedTuple
 
 from packbuilder import rules
-from packbuilder.book.book import Book, Entry, Lesson
+from packbuilder.book.book import Book, Entry
 from packbuilder.book.pictures import Picture, family, pictures, whole_grid
 from packbuilder.book.wording import numerals, promises, technique_names, technique_rows
 from packbuilder.grid import SYMBOLS, Geometry, blocks, latin
-from packbuilder.ladder.english import in_regions, out_of
+from packbuilder.ladder.english import in_regions
 from packbuilder.puzzle import BEYOND, Puzzle
 from packbuilder.rules.cases import Choices
 from packbuilder.rules.contract import Form, Kind, Wording
@@ -378,7 +378,7 @@ def printed_words(book: Book) -> Iterator[Printed]:
     if words := uniqueness_words(book, "page"):
         yield Printed(IDEAS if has_hints(book) else TITLE, "Uniqueness", words)
     for lesson in book.lessons:
-        yield from (Printed(PRIMER, lesson.name, words) for words in _taught(lesson))
+        yield from (Printed(PRIMER, lesson.name, words) for words in lesson.said)
 
 
 def common_words(book: Book) -> Iterator[tuple[str, str]]:
@@ -397,16 +397,3 @@ def common_words(book: Book) -> Iterator[tuple[str, str]]:
         yield "Hints", HINTS["page"]
     if book.edition.fields:
         yield "Typing", TYPING
-
-
-def _taught(lesson: Lesson) -> Iterator[str]:
-    yield lesson.about
-    yield from lesson.look or (lesson.idea,)
-    if hint := lesson.hint:
-        assert lesson.geometry is not None
-        goes = out_of(hint.step, lesson.geometry.size) if hint.step.removes else ""
-        yield from (hint.where, *lesson.seen, hint.told.removesuffix(goes).strip())
-        if goes and hint.told.endswith(goes):  # under a heading of its own
-            yield goes
-    if lesson.then:
-        yield lesson.then.told

@@ -62,6 +62,7 @@ class Hint:
     because: tuple[Because, ...] = ()
     gives: tuple[tuple[int, int], ...] = ()
     letters: tuple[tuple[int, str], ...] = ()
+    linked: bool = True
 
     @property
     def pictured(self) -> Values:

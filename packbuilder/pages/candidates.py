@@ -22,7 +22,7 @@ from packbuilder.typography.typeface import width
 CANDIDATE = "SourceSansPro-Semibold"
 """The face of candidates: small, they must be as strong as clues are."""
 
-LONE, USUAL = 0.40, 0.30
+LONE, USUAL = 0.42, 0.30
 """Their type size in cells: where no storey has more than one, and else."""
 
 _WIDE, _HIGH = 0.83, 0.80  # of a cell: their room

@@ -6,6 +6,7 @@ from collections.abc import Collection, Iterable, Sequence
 from dataclasses import replace
 from functools import cache
 
+from packbuilder.editions import PRINT
 from packbuilder.grid import SYMBOLS, Geometry, Values, cell_name
 from packbuilder.pages.candidates import has_corners
 from packbuilder.pages.grid_place import GridPlace
@@ -20,6 +21,11 @@ from packbuilder.typography.typeface import width
 CLUE, FOUND = "SourceSansPro-Semibold", "SourceSansPro-Light"
 """Faces of digits: the house's, so that clues are always told from what a solver writes."""
 
+STRONG_CLUE, STRONG_FOUND = "SourceSansPro-Bold", "SourceSansPro-Regular"
+"""The same where the light one is too thin: both in large print, the second in small cells."""
+
+_THIN = 26.0  # points: in smaller cells a copier loses light digits
+_LARGEST = 60.0  # points: digits of the few large cells of a small grid are no larger
 _STRIP = 0.24  # of a cell: what is kept at its top for typing notes
 _NOTES = 6.5  # points: no note is smaller; more than have room slide along
 _FULL_WEIGHT = 34.0  # points: cells from here on have lines of their full weight
@@ -55,7 +61,7 @@ def grid(
         ruled = lines(sheet, geometry, place)
     below = [*under(place, shapes, printed, bare, light), *ground, *ruled]
     items = [*below, *rings, *over(place, shapes), *over(place, letters)]
-    for face, values in ((CLUE, clues), (FOUND, found)):
+    for face, values in zip(faces(sheet, place), (clues, found), strict=True):
         if any(values):
             cells = tuple(cell for cell, digit in enumerate(values) if digit)
             places = tuple(_centred(place, face, size, values))
@@ -63,9 +69,16 @@ def grid(
     return items
 
 
+def faces(sheet: PageDesign, place: GridPlace) -> tuple[str, str]:
+    """The faces of clues and of found digits."""
+    if sheet.edition.digits > PRINT.digits:
+        return STRONG_CLUE, STRONG_FOUND
+    return CLUE, STRONG_FOUND if place.cell < _THIN else FOUND
+
+
 def digit_size(sheet: PageDesign, place: GridPlace, shapes: Sequence[Shape] = ()) -> float:
     """The type size of the digits of a grid, which make a little room for text in corners."""
-    size = place.cell * sheet.layout.digit
+    size = min(place.cell * sheet.layout.digit, _LARGEST)
     if has_corners(shapes):
         place = replace(place, small=sheet.least.small)
         size = max(min(size * 0.9, under_corner(place)), sheet.least.text)

@@ -43,7 +43,7 @@ class Signs:
 
 def signs_of(hint: Hint, geometry: Geometry) -> Signs:
     """The signs of a hint's cells, each cell with one at most."""
-    links = links_of(hint.step, geometry)
+    links = links_of(hint.step, geometry) if hint.linked else Links()
     taken = {*hint.loses, *(cell for cell, _ in hint.written)}
     boxes = links.places - taken
     rests = {*hint.step.cells, *hint.held}
@@ -99,7 +99,7 @@ def hint_grid(
         ),
         *evidence_marks(place, hint),
         *candidates(place, hint, shapes, size),
-        *lettered(place, signs.letters, (0.86 if has_corners(shapes) else 0.14, 0.14)),
+        *lettered(place, signs.letters, (0.95 if has_corners(shapes) else 0.05, 0.05)),
     ]
 
 

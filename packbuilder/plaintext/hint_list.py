@@ -56,25 +56,40 @@ def _hint(entry: Entry, k: int, tier: int) -> Iterator[Block]:
 def position(hint: Hint, geometry: Geometry) -> Iterator[Block]:
     """The grid before a step, the step's cells, and the candidates that show it."""
     n = geometry.size
-    acts = sorted({cell for cell, _ in (*hint.step.places, *hint.step.removes)})
-    rests = sorted(set(hint.step.cells) - set(acts))
     yield grid_rows(hint.position, geometry)
-    told = [
-        *([item("Rests on", _names(rests, n))] if rests else []),
-        *([item("Acts in", _names(acts, n))] if acts else []),
-        *_links(hint, n),
-    ]
-    if told:
+    if told := [*rests_on(hint, n), *acts_in(hint, n), *links(hint, n)]:
         yield said(*told)
-    if hint.spoken:
-        yield said("Candidates that it speaks of:", *_candidates(hint, n))
+    if told := candidates(hint, n):
+        yield said(*told)
+
+
+def rests_on(hint: Hint, size: int) -> list[str]:
+    """The cells on which a step rests, but for those in which it acts."""
+    rests = sorted(set(hint.step.cells) - _acts(hint))
+    return [item("Rests on", _names(rests, size))] if rests else []
+
+
+def acts_in(hint: Hint, size: int) -> list[str]:
+    """The cells in which a step acts."""
+    acts = sorted(_acts(hint))
+    return [item("Acts in", _names(acts, size))] if acts else []
+
+
+def _acts(hint: Hint) -> set[int]:
+    return {cell for cell, _ in (*hint.step.places, *hint.step.removes)}
+
+
+def called(hint: Hint, size: int) -> list[str]:
+    """``A: r1c2 r3c4``: the letters by which its words call some cells."""
+    names = dict.fromkeys(letter for _, letter in hint.letters)
+    return [item(n, _names((c for c, letter in hint.letters if letter == n), size)) for n in names]
 
 
 def _names(cells: Iterable[int], size: int) -> list[str]:
     return [cell_name(cell, size) for cell in cells]
 
 
-def _links(hint: Hint, size: int) -> list[str]:
+def links(hint: Hint, size: int) -> list[str]:
     """The nodes of a chain, from what is false to what is then true; the colours of a colouring."""
     nodes = hint.step.nodes
     if len(nodes) == 2:
@@ -87,10 +102,12 @@ def _links(hint: Hint, size: int) -> list[str]:
     return [item("Chain", [*(f"{one}," for one in told[:-1]), told[-1]])] if told else []
 
 
-def _candidates(hint: Hint, size: int) -> Iterator[str]:
-    """``r4c2: 3 5 7; strike 5``."""
+def candidates(hint: Hint, size: int) -> list[str]:
+    """``r4c2: 3 5 7; strike 5`` for each cell of which it speaks of candidates."""
+    told = ["Candidates that it speaks of:"] if hint.spoken else []
     for cell, digits in hint.spoken:
         values = [SYMBOLS[d] for d in digits]
         if struck := [SYMBOLS[d] for d in digits if (cell, d) in hint.step.removes]:
             values = [*values[:-1], f"{values[-1]};", "strike", *struck]
-        yield item(cell_name(cell, size), values)
+        told.append(item(cell_name(cell, size), values))
+    return told

@@ -19,7 +19,8 @@ from packbuilder.reader.digits import Filled
 
 def check_marks(told: Told, filled: Filled, hint: Hint, geometry: Geometry) -> Iterator[Fault]:
     """What is drawn over the grid is the hint's step, part by part."""
-    size, links = geometry.size, links_of(hint.step, geometry)
+    size = geometry.size
+    links = links_of(hint.step, geometry) if hint.linked else Links()
     yield from gather("struck", _amiss_strikes(told, filled, hint, size))
     yield from gather("outline", _amiss_outlines(told, filled, hint, links, size))
     yield from gather("link-drawn", _amiss_links(told, filled, hint, links, size))

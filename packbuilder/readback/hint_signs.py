@@ -196,7 +196,7 @@ def _railed(drawing: Drawing, lattice: Lattice, told: Told) -> bool:
     """Take rails: each border that they run over, with its side; or the cells that they join."""
     if all(_is_level(track) for track in drawing.tracks):
         return all(_rail(track, lattice, told) for track in drawing.tracks)
-    start, end = _ends(drawing)
+    start, end = _rail_ends(drawing)
     cells = tuple(sorted(c for p in (start, end) if (c := lattice.cell_at(*p)) is not None))
     if len(cells) == 2:
         told.rails |= {(cells, side) for side in _sides(drawing, start, end)}
@@ -238,6 +238,19 @@ def _ends(drawing: Drawing) -> tuple[Point, Point]:
     """The two points of a drawing that lie farthest apart."""
     points = [point for track in drawing.tracks for point in track.points]
     return max(combinations(points, 2), key=lambda pair: dist(*pair))
+
+
+def _rail_ends(drawing: Drawing) -> tuple[Point, Point]:
+    """Where two slanted rails begin and end, midway between them."""
+    one, other = _ends(drawing)
+    points = [point for track in drawing.tracks for point in track.points]
+    near = sorted(points, key=lambda point: dist(one, point) - dist(other, point))
+    return _midway(near[:2]), _midway(near[-2:])
+
+
+def _midway(points: Sequence[Point]) -> Point:
+    xs, ys = zip(*points, strict=True)
+    return sum(xs) / len(xs), sum(ys) / len(ys)
 
 
 def _borders(one: int, other: int, size: int) -> Iterator[Reach]:

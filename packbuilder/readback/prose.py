@@ -104,11 +104,12 @@ def _due(book: Book) -> Iterator[Due]:
         else:
             yield Due(RULES, "rule-name", "a rule's heading", f"{title} {rule.told[0]}")
             yield Due(RULES, "rule-name", f"whose rule {title!r} is", told_)
-    taught = {lesson.name for lesson in book.lessons}
     for section, name, words in printed_words(book):
         yield Due(section, "words", name, words)
-    for name in taught:
-        yield Due(PRIMER, "lesson", "the name of a lesson", name)
+    for lesson in book.lessons:
+        yield Due(PRIMER, "lesson", "the name of a lesson", lesson.name)
+        for k, frame in enumerate(lesson.frames, start=1):
+            yield Due(PRIMER, "lesson", "the title of a frame", f"{k} {frame.title}")
     if book.edition.folded:
         yield Due(BACK_COVER, "caption", "the pack's title", pack.title)
         yield Due(BACK_COVER, "words", "how the booklet is folded", FOLDING)

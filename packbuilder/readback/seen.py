@@ -16,7 +16,7 @@ from packbuilder.readback.cells import check_cells
 from packbuilder.readback.covers import check_cover
 from packbuilder.readback.fields import check_fields
 from packbuilder.readback.ink import check_grid_ink, check_text_ink, sizes_in_grids
-from packbuilder.readback.lessons import check_lessons
+from packbuilder.readback.lessons import Shown, Where, check_lessons, shown_of, trials
 from packbuilder.readback.links import check_links
 from packbuilder.readback.match import Match, has_corners, match
 from packbuilder.readback.prose import PROSE, Told, check_prose, told_on
@@ -64,8 +64,12 @@ from packbuilder.reader.text import (
     PUZZLES,
     TIERS,
     plain,
+    runs_of,
 )
 from packbuilder.reader.text_ink import TextInk
+
+LARGE = 20.0
+"""Points: no text of a lesson but its title is so large."""
 
 
 @dataclass
@@ -81,7 +85,7 @@ class Kept:
     prose: dict[str, list[Told]] = field(default_factory=dict)
     unsaid: dict[int, list[Finding]] = field(default_factory=dict)
     """By the numbers of puzzles, what is not said beside them."""
-    examples: set[str] = field(default_factory=set)
+    examples: dict[Shown, Where] = field(default_factory=dict)
     on_cards: list[CardAnswer] = field(default_factory=list)
     waiting: tuple[SeenPage, list[Match]] | None = None
     """A page of third hints, whose words may go on on the next page."""
@@ -95,10 +99,14 @@ class Reading:
         self._book, self._prove, self._judge = book, prove, Judge()
         self._fields = fields
         self._last = 0
-        self._cornered = {e.number for e in book.entries if has_corners(e.puzzle)}
+        self._cornered: set[int | None] = {e.number for e in book.entries if has_corners(e.puzzle)}
+        examples = {x.name: x.example for x in book.lessons if x.example}
+        self._taught = {name: has_corners(puzzle) for name, puzzle in examples.items()}
+        self._taught = self._taught if any(self._taught.values()) else {}
+        self._teaching: set[int | None] = set()
         self._titles = {e.number: e.puzzle.title for e in book.entries}
         self._words = "\n".join(map(plain, _own_words(book)))
-        self._solved = {e.solution: e for e in (*book.whole, *book.entries)}
+        self._solved = {e.solution: e for e in (*book.whole, *book.entries, *trials(book))}
         self._due = cases.due_in(book)
         self._uris = {e.puzzle.link for e in book.entries if e.puzzle.link}
         self._uris |= {book.pack.link} if book.pack.link else set()
@@ -123,8 +131,15 @@ class Reading:
         yield from self._across()
 
     def _look_at(self, page: PageMarks) -> SeenPage:
+        cornered = self._cornered
+        if self._taught:  # grids of the primer have no number; what they are says the last title
+            titles = [run for run in runs_of(page.glyphs) if run.size >= LARGE]
+            for name, has in self._taught.items():
+                if any(plain(name).startswith(plain(run.text)) for run in titles):
+                    self._teaching = {None} if has else set()
+            cornered = cornered | self._teaching
         back = page.number == self._last
-        return look_at(page, self._book.edition, self._cornered, self._words, back=back)
+        return look_at(page, self._book.edition, cornered, self._words, back=back)
 
     def _page(
         self,
@@ -152,7 +167,7 @@ class Reading:
             elif one.grid:
                 kept.grids += 1
                 faults = [*_grid_faults(one, one.grid), *check_grid_ink(one.grid, ink, self._judge)]
-                if spoken and page.section != PRIMER:
+                if spoken and (page.section != PRIMER or not one.hint):
                     faults += check_cells(one.grid, spoken.cells)
                     faults += check_summary(spoken.summaries, one)
                 yield from one.findings(faults)
@@ -166,7 +181,8 @@ class Reading:
         kept.first.setdefault(page.section, page.number)
         kept.references += references(page, items)
         kept.on_cards += card_answers(page, items)
-        kept.examples |= {m.entry.puzzle.id for m in matches if page.section == PRIMER}
+        for m in matches:
+            kept.examples |= dict(shown_of(page, m.entry, m.item, m.hint))
 
     def _said(self, one: Match, page: SeenPage) -> Iterator[Finding]:
         """What is said of a puzzle: what does not stand beside it is looked for in the notes."""

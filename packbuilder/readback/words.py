@@ -9,6 +9,7 @@ from packbuilder.book.book import Entry
 from packbuilder.book.how_to_play import card_words, rule_words
 from packbuilder.book.wording import entry_words, rule_titles
 from packbuilder.puzzle import BEYOND, Grade, Pack, Puzzle
+from packbuilder.readback.lessons import TRIED
 from packbuilder.readback.match import Match
 from packbuilder.readback.report import Finding
 from packbuilder.reader.pages import ALIGNED, SeenItem, SeenPage
@@ -42,7 +43,8 @@ def check_words(match: Match, page: SeenPage, pack: Pack) -> Iterator[Finding]:
         whole = [title, _GRADE.sub("", title)]
         if item.section == PUZZLES:
             whole += [f"{start} {_second_line(match, here)}" for start in whole]
-        if not any(says(printed, puzzle.title, cut=cut) for printed in whole):
+        due = puzzle.title if match.entry.number else f"{TRIED} {puzzle.title}"
+        if not any(says(printed, due, cut=cut) for printed in whole):
             words = f"the caption reads {line[:60]!r}; the title is {puzzle.title!r}"
             yield match.finding("caption", words)
     if item.section != PUZZLES:

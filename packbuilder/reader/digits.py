@@ -11,7 +11,7 @@ from packbuilder.reader.lattices import Lattice
 from packbuilder.reader.marks import Glyph
 from packbuilder.reader.typefaces import ink_of
 
-CANDIDATE = 0.42
+CANDIDATE = 0.45
 """A digit set smaller than this share of a cell is a candidate, where candidates may stand."""
 
 

@@ -30,11 +30,12 @@ from packbuilder.reader.text import (
     caption_above,
     caption_in,
     folio_of,
+    frame_number,
     plain,
+    run_above,
     runs_of,
     says,
     section_of,
-    text_above,
 )
 
 GRID_SECTIONS = (PUZZLES, TIERS[2], ANSWERS, PRIMER)
@@ -93,7 +94,8 @@ class SeenPage:
 class SeenItem:
     """A thing of the book as printed: a puzzle, a hint or an answer.
 
-    ``number`` is None where no caption names it; ``part`` is which of a puzzle's hints it is.
+    ``number`` is None where no caption names it; ``part`` is which of a puzzle's hints it is, or
+    which frame of a lesson.
     ``box`` goes round caption and grid, ``head`` is its upper left corner; ``text`` is the caption
     with all text that belongs to it. ``place`` is the room down to the next item's head and across
     to the next one's: what stands there is this item's.
@@ -118,14 +120,15 @@ class SeenItem:
 def look_at(
     page: PageMarks,
     edition: Edition = PRINT,
-    cornered: Collection[int] | None = None,
+    cornered: Collection[int | None] | None = None,
     words: str = "",
     *,
     back: bool = False,
 ) -> SeenPage:
     """Read one page of an edition.
 
-    ``cornered`` are the numbers of the puzzles whose rules write in corners; None for any. In large
+    ``cornered`` are the numbers of the puzzles whose rules write in corners, with None if grids
+    without a number have such rules; None for any. In large
     type a candidate and such text may look alike, and only the caption tells what is meant.
     Lines that are in the pack's plain ``words``, one to a line, lead nowhere. The page that lies at
     the ``back`` of a booklet has no head.
@@ -237,14 +240,16 @@ def _grid_item(page: SeenPage, grid: SeenGrid, titles: Mapping[int, str]) -> See
     whole = grid.drawn.reach(grid.lattice)
     left, bottom, right, top = whole
     below = (grid.lattice.box[0], bottom, right, top)
-    if page.section == PRIMER:  # its captions begin with "Example" and no number
-        text = text_above(page.runs, below)
-        return SeenItem(PRIMER, page.number, None, None, whole, (left, top), text, grid)
+    if page.section == PRIMER:
+        part = frame_number(page.runs, whole)
+        return SeenItem(PRIMER, page.number, None, part, whole, (left, top), "", grid)
     beside = left < grid.lattice.box[0] - 1
     band = BAND * grid.lattice.pitch if beside else 0.0
     caption = caption_above(page.runs, below, hint=hint, band=band)
-    if caption is None:
-        return SeenItem(page.section, page.number, None, None, whole, (left, top), "", grid)
+    if caption is None:  # an answer to a grid of the primer has a caption without a number
+        run = run_above(page.runs, below) if page.section == ANSWERS else None
+        start, text = ((left, run.box[3]), run.text) if run else ((left, top), "")
+        return SeenItem(page.section, page.number, None, None, whole, start, text, grid)
     head = caption.run.box
     box = (min(left, head[0]), bottom, max(right, head[2]), head[3])
     others = [r for r in page.runs if r is not caption.run and _is_caption(r, titles)]

@@ -16,8 +16,9 @@ from packbuilder.book import how_to_play
 from packbuilder.book.assembling import book_of
 from packbuilder.book.book import Book
 from packbuilder.book.cover import FOLDING, cover_picture, grades_told
-from packbuilder.book.lessons import Shipped, shipped
+from packbuilder.book.lessons import Shipped, lessons, shipped
 from packbuilder.book.pictures import whole_grid
+from packbuilder.book.rule_lessons import TRIAL, rule_grids
 from packbuilder.book.wording import numerals
 from packbuilder.editions import SAMPLER
 from packbuilder.grid import Geometry, blocks, irregular, latin
@@ -130,6 +131,8 @@ def lines() -> Iterator[str]:
     yield from (f"{what}: {one}" for what, one in SCRIPT.items())
     yield "\n== steps as they are told, the first of each technique"
     yield from _steps()
+    yield "\n== lessons, the example of each technique"
+    yield from _lessons()
     yield "\n== covers"
     yield from _covers()
     yield "\n== how to play"
@@ -234,6 +237,18 @@ def _steps() -> Iterator[str]:
                 told.append((step.rung, *key, f"{hint.where} {hint.idea}\n    {hint.told}"))
     for rung, slug, _, kinds_told, words in sorted(told):
         yield f"{slug}, grade {rung}{f' ({kinds_told})' if kinds_told else ''}: {words}"
+
+
+def _lessons() -> Iterator[str]:
+    """Each lesson that has an example, frame by frame."""
+    slugs = (*shipped(), *(name for name in rule_grids() if not name.endswith(TRIAL)))
+    pack = replace(PACK, needs=slugs, assume_unique=True)
+    asked: set[str] = set()
+    for lesson in lessons(pack):
+        for frame in lesson.frames:
+            yield f"{lesson.slug}, {frame.title.lower()}: {' '.join(frame.said)}"
+        asked |= {lesson.asks} if lesson.trial else set()
+    yield from (f"a grid to try: {words}" for words in sorted(asked))
 
 
 def _covers() -> Iterator[str]:

@@ -23,7 +23,7 @@ GROUNDS = {"ink": ("paper", "shade", "fill"), "quiet": ("paper",), "paper": ("in
 PAGE = (ROOT / "packbuilder" / "pages" / "house-style.md").read_text(encoding="utf-8")
 
 DRAWN = {
-    "Strokes 2.2 ink": "",  # on the first page of any section
+    "Strokes 2.2 ink": "Primer",  # on the first page of any section, and of any lesson
     "Strokes 0.5 quiet": "",  # on screens
     "Strokes 0.5 rule": "Contents Puzzles The full pack",
     "Strokes 1.2 ink": "Puzzles The rules",
@@ -36,6 +36,7 @@ DRAWN = {
     "Fills None ink": "Puzzles Notes Answers",
     "Fills None paper": "Puzzles",
     "Fills None rule": "Answers",
+    "Disc None ink": "Primer",
     "Lozenges None ink": "Contents How to play Primer Puzzles The full pack Back cover",
     "Lozenges 0.6 ink": "Puzzles",
     "Lozenges 0.5 ink": "Contents How to play Primer Puzzles The full pack Back cover",
@@ -118,7 +119,7 @@ def nothing_else_is_drawn(p: Printed) -> Told:
         for mark in look.loose:
             how, first = _drawn(mark), look.section not in begun
             may = look.section in DRAWN.get(how, "")
-            may = first if how == "Strokes 2.2 ink" else may
+            may = may or (first and how == "Strokes 2.2 ink")
             may = p.plan.edition.fields if how == "Strokes 0.5 quiet" else may
             if not mark.text and not may:
                 yield f"page {look.folio}: {mark.item}"
