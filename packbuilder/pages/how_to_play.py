@@ -40,7 +40,10 @@ def foreword(draft: Draft, book: Book) -> None:
                 paragraph(part, face, size, sheet.main, leading=size * 1.48, quoted=True),
                 gap(size * 0.7),
             ]
-        blocks += [gap(4), text_line(byline, sheet.faces.italic, size, size * 1.48, quoted=True)]
+        by = paragraph(
+            byline, sheet.faces.italic, size, sheet.main, leading=size * 1.48, quoted=True
+        )
+        blocks += [gap(4), by]
         if sum(block.height for block in blocks) <= draft.room:
             break
     draft.flow(blocks, offset=0.0 if sheet.stacked else sheet.side + sheet.gutter)

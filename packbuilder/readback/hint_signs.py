@@ -36,7 +36,8 @@ BOX = (0.6, 0.7)
 TILE = 0.8
 """A tile covers its cell to this share at least, and no other."""
 LETTER = 0.45
-"""No disc of a letter is wider, in cells of 24 points or more."""
+"""No disc of a letter is wider, in cells of 50 points or more: in large print it is as wide in
+smaller ones."""
 RAIL = (0.2, 0.3)
 """How far rails stand from the middle of a row or column, in cells."""
 
@@ -136,7 +137,7 @@ def _filled(drawing: Drawing, lattice: Lattice, told: Told) -> bool:
     if max(fill) > 0.1:
         return False
     if drawing.brush is not None:  # a white rim
-        wide = LETTER * max(lattice.pitch, 24.0) / lattice.pitch
+        wide = LETTER * max(lattice.pitch, 50.0) / lattice.pitch
         return all(_near(track, lattice, told.discs, wide / 2) for track in drawing.tracks)
     cells = [_tile(track, lattice) for track in drawing.tracks]
     told.tiles |= {cell for cell in cells if cell is not None}

@@ -281,13 +281,13 @@ def test_an_answer_outside_the_answers_is_told(book: Book, plan: Plan) -> None:
 
 @cache
 def noted() -> Book:
-    """Two puzzles in a small layout, of which one has more to say than there is room beside it."""
-    whole = books.ruled("inequalities", "cages")
-    one, two = whole.entries
+    """Three puzzles in a small layout; one has more to say than there is room beside it."""
+    whole = books.plain()
+    one, *others = whole.entries
     intro = "The harbour master counts the boats, and the boats count on him. " * 6
     puzzle = replace(one.puzzle, intro=intro.strip(), title="Boats that go home at " + "night " * 8)
-    pack = replace(whole.pack, layout="gift-card")
-    return replace(whole, pack=pack, entries=(replace(one, puzzle=puzzle), two))
+    pack = replace(whole.pack, layout="four-up", paper="letter")
+    return replace(whole, pack=pack, entries=(replace(one, puzzle=puzzle), *others))
 
 
 def test_a_title_in_two_lines_and_a_page_of_notes_are_read() -> None:
