@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import asdict, replace
 
-from packbuilder.book.book import Book, Entry
+from packbuilder.book.book import Book, Entry, Lesson
 from packbuilder.book.lessons import lessons
 from packbuilder.editions import HALF, LARGE, LARGE_PRINT, SAMPLER, Edition
 from packbuilder.errors import Refused
@@ -16,6 +16,9 @@ from packbuilder.ladder.hints import Hint, hints
 from packbuilder.ladder.path import Path
 from packbuilder.puzzle import BEYOND, HintWords
 from packbuilder.rules.shapes import Corner, Outside
+
+_MOST_KEPT, _MOST_STRUCK = 4, 3
+"""Candidates of a cell that have room in large print: those that stay, and those that go."""
 
 
 def assemble(report: Report) -> Book:
@@ -44,7 +47,8 @@ def book_of(book: Book, edition: Edition) -> Book:
     foreword and primer are for the full pack.
     Large print takes larger paper than A5.
     Large print leaves candidates out of hints where they would not be large: in grids past 9x9, and
-    where text of rules takes their room; words and cells of the step stay.
+    where text of rules takes their room; words and cells of the step stay. So it does in the primer
+    where cells have many.
     """
     pack, entries, whole = book.pack, book.entries, book.whole
     paper = edition.paper or (HALF[pack.paper] if edition.folded else pack.paper)
@@ -54,6 +58,7 @@ def book_of(book: Book, edition: Edition) -> Book:
         return _sampler(book, edition, paper)
     if edition.name == LARGE_PRINT.name:
         entries = tuple(_with_large_hints(entry) for entry in entries)
+        book = replace(book, lessons=tuple(_with_large_frames(lesson) for lesson in book.lessons))
     pack = replace(pack, paper=paper, layout=edition.layout or pack.layout)
     return replace(book, pack=pack, entries=entries, whole=whole, edition=edition)
 
@@ -79,6 +84,20 @@ def _with_large_hints(entry: Entry) -> Entry:
     if entry.puzzle.size <= 9 and not any(isinstance(s, Corner | Outside) for s in shapes):
         return entry
     return replace(entry, hints=tuple(replace(h, shown=(), struck=()) for h in entry.hints))
+
+
+def _with_large_frames(lesson: Lesson) -> Lesson:
+    """A lesson whose frames show candidates only if no cell has many that stay, or that go."""
+    crowded = any(
+        sum((cell, d) in frame.hint.struck for d in digits) > _MOST_STRUCK
+        or sum((cell, d) not in frame.hint.struck for d in digits) > _MOST_KEPT
+        for frame in lesson.frames
+        for cell, digits in frame.hint.shown
+    )
+    if not crowded:
+        return lesson
+    bare = (replace(f, hint=replace(f.hint, shown=(), struck=())) for f in lesson.frames)
+    return replace(lesson, frames=tuple(bare))
 
 
 def _ease(one: Path | Entry | None) -> tuple[float, float]:

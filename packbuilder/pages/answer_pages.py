@@ -16,11 +16,13 @@ from packbuilder.pages.prose import checked, cut
 from packbuilder.plan.items import Destination, Item, Reference, Table, Tag, Text
 from packbuilder.typography.typeface import face_for, width
 
-_LEAD = "Clues are set bold, the digits that you found light."
+_LEAD = "Clues are set bold, the digits that you found are not."
 _STRIPS = (
     "The strip under a grid runs from the first step to the last: the lower a bar, the fewer ways "
     "on there are, and a black bar is a step with one way only."
 )
+_TRIED = "To try"
+_DOWN = 4.5 * MM  # between rows: a fourth one has room on a4
 _ASCENT = 0.85  # of the caption, in type sizes
 
 
@@ -38,8 +40,12 @@ def answers(draft: Draft, book: Book) -> None:
     count = max(1, int((measure + across) / (9 * wanted.cell * MM + across)))
     column = (measure - (count - 1) * across) / count
     cell = min(column / 9, wanted.cell * MM * 1.06)
-    blocks = [_answer(draft, entry, cell, (count, column, across)) for entry in book.entries]
-    draft.rows(blocks, count, (across, 7 * MM))
+    tried = [
+        (one.trial, f"answer-{one.slug}", f"try-{one.slug}") for one in book.lessons if one.trial
+    ]
+    named = [(e, f"answer-{e.number}", f"puzzle-{e.number}") for e in book.entries]
+    blocks = [_answer(draft, *one, cell, (count, column, across)) for one in (*named, *tried)]
+    draft.rows(blocks, count, (across, _DOWN))
 
 
 def _cover(draft: Draft, picture: CoverPicture) -> Block:
@@ -51,7 +57,13 @@ def _cover(draft: Draft, picture: CoverPicture) -> Block:
     return stack([head, paragraph(answer, faces.prose, size, draft.sheet.measure, quoted=True)])
 
 
-def _answer(draft: Draft, entry: Entry, cell: float, grid_of: tuple[int, float, float]) -> Block:
+def _answer(
+    draft: Draft, entry: Entry, name: str, of: str, cell: float, grid_of: tuple[int, float, float]
+) -> Block:
+    """A solved grid, known by its ``name``, and the way back to the grid that it is ``of``.
+
+    A grid to try has no number: what leads back to it does so by its section.
+    """
     sheet, puzzle = draft.sheet, entry.puzzle
     count, column, across = grid_of
     n, size = puzzle.size, sheet.type.label + 0.5
@@ -61,7 +73,8 @@ def _answer(draft: Draft, entry: Entry, cell: float, grid_of: tuple[int, float, 
     strong, face = sheet.faces.strong, sheet.faces.title
     title = checked(puzzle.title, face, Source.of(puzzle, "title"))
     face = face_for(title, face)
-    label = str(entry.number)
+    section = "Puzzle" if entry.number else "Primer"
+    label = str(entry.number) if entry.number else _TRIED
     offset = width(label, strong, size) + size * 0.5
     apart = max(2 * size - across, 0.0)  # or two captions are one line
     title = cut(title, face, size, measure - offset - apart)
@@ -74,19 +87,18 @@ def _answer(draft: Draft, entry: Entry, cell: float, grid_of: tuple[int, float, 
         y = top - _ASCENT * size
         grid_top = top - caption
         items: list[Item] = [
-            Destination(f"answer-{entry.number}", x, top + 6),
+            Destination(name, x, top + 6),
             Text(x, y, label, strong, size, tag=tag),
             Text(x + offset, y, title, face, size, tag=tag, quoted=True),
         ]
         place = GridPlace(x, grid_top, cell, n)
         drawn = grid(sheet, puzzle.geometry, place, puzzle.clues, entry.solution, shapes)
         items.append(Table(n, summary(entry, "Answer"), tuple(drawn)))
-        name = f"puzzle-{entry.number}"
         foot_top = grid_top - n * cell
         if below:
             items += strip(entry.ways, x, foot_top - 4, n * cell)
         y = foot_top - below - sheet.type.label * 1.35
-        back = Reference(x, y, "Puzzle: page ", name, sheet.faces.label, sheet.type.label)
+        back = Reference(x, y, f"{section}: page ", of, sheet.faces.label, sheet.type.label)
         return [*items, back]
 
     return Block(caption + n * cell + below + foot, draw, columns=spans)

@@ -9,7 +9,7 @@ from packbuilder.pages.page_design import ASCENT, LEADING
 from packbuilder.pages.prose import break_lines
 from packbuilder.plan.inks import Ink
 from packbuilder.plan.items import Item, Tag, Text
-from packbuilder.typography.typeface import face_for
+from packbuilder.typography.typeface import face_for, width
 
 Drawing = Callable[[float, float], list[Item]]
 """Items of a block whose upper left corner is at x, y."""
@@ -82,6 +82,36 @@ def of_lines(lines: Sequence[Block]) -> Block:
     if len(lines) < 4:
         return stack(lines)
     return stack([stack(lines[:2]), *lines[2:-2], stack(lines[-2:])], breakable=True)
+
+
+def ending_in(text: str, ending: int, faces: tuple[str, str], size: float, measure: float) -> Block:
+    """A paragraph whose letters from ``ending`` on are set in the second of two faces."""
+    face, strong = (face_for(text, one) for one in faces)
+    tag, step = Tag("P"), size * LEADING
+    blocks, at = [], 0
+    for line in break_lines(text, face, size, measure, ending, strong):
+        cut = min(max(ending - at, 0), len(line))
+        at += len(line)
+        at += text[at : at + 1] == " "
+        blocks.append(_two_faced(line, cut, (face, strong), size, step, tag))
+    return stack(blocks, breakable=True)
+
+
+def _two_faced(
+    line: str, cut: int, faces: tuple[str, str], size: float, leading: float, tag: Tag
+) -> Block:
+    parts = [(line[:cut], faces[0]), (line[cut:], faces[1])]
+
+    def draw(x: float, top: float) -> list[Item]:
+        items: list[Item] = []
+        for text, face in parts:
+            if text:
+                y = top - ASCENT * size
+                items.append(Text(x, y, text, face, size, tag=tag, quoted=True))
+                x += width(text, face, size)
+        return items
+
+    return Block(leading, draw)
 
 
 def stack(blocks: Sequence[Block], breakable: bool = False, columns: int = 1) -> Block:

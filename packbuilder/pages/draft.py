@@ -173,7 +173,7 @@ class Draft:
 
         Text is broken between lines; what is marked to be kept goes with what follows it.
         """
-        for k, page in enumerate(paged(blocks, self._rooms, self._too_high)):
+        for k, page in enumerate(paged(blocks, self.rooms, self.too_high)):
             if k:
                 self.turn()
             for block in page:
@@ -182,7 +182,7 @@ class Draft:
 
     def pages_for(self, blocks: Sequence[Block]) -> int:
         """How many pages ``flow`` would need for the blocks, the open one included."""
-        return len(paged(blocks, self._rooms, self._too_high))
+        return len(paged(blocks, self.rooms, self.too_high))
 
     def columns(self, blocks: Sequence[Block], count: int, gaps: tuple[float, float]) -> None:
         """Put blocks in columns, down each column first, of about one height on all pages."""
@@ -190,9 +190,9 @@ class Draft:
         wide = (self.sheet.measure - (count - 1) * across) / count
         rest = list(blocks)
         highest = max(block.height for block in blocks)
-        if highest > self.room:
-            raise _too_high(self.sheet, highest)
-        most = even(rest, count, self._rooms, down)
+        if highest > self.sheet.depth:
+            raise self.too_high(highest)
+        most = even(rest, count, self.rooms, down)
         while rest:
             room = min(most, self.room)
             taken = fitting(rest, count, room, down)
@@ -215,7 +215,7 @@ class Draft:
         rows = in_rows(blocks, count)
         heights = [max(block.height for block in row) for row in rows]
         left = iter(zip(rows, heights, strict=True))
-        for k, taken in enumerate(rows_paged(heights, self._rooms, down, self._too_high)):
+        for k, taken in enumerate(rows_paged(heights, self.rooms, down, self.too_high)):
             if k:
                 self.turn()
             for row, height in islice(left, taken):
@@ -244,12 +244,20 @@ class Draft:
         )
 
     @property
-    def _rooms(self) -> Rooms:
+    def rooms(self) -> Rooms:
         """The heights of what is left of the open page, and of every later one."""
         return self.room, self.sheet.depth
 
-    def _too_high(self, height: float) -> CannotSet:
-        return _too_high(self.sheet, height)
+    def too_high(self, height: float) -> CannotSet:
+        """The error to raise where something of a height has no room on any page."""
+        sheet, section = self.sheet, self._pages[-1][0]
+        over = max((height - sheet.depth) / MM, 0.1)
+        return Source(f"{sheet.layout.file}: margins.{sheet.paper}").fault(
+            f"the text area is {over:.1f} mm too low for what must stand on one page of {section}",
+            "shorten what stands there, give smaller margins at top and bottom, or take larger "
+            "paper",
+            over,
+        )
 
     def _new_page(self, section: str, head: bool) -> None:
         self._pages.append((section, []))
@@ -293,12 +301,3 @@ def _told(items: Iterable[Item], folios: Mapping[str, int], *, underlined: bool)
             yield from resolved(item, folios[item.to], underlined=underlined)
         else:
             yield item
-
-
-def _too_high(sheet: PageDesign, height: float) -> CannotSet:
-    over = (height - sheet.depth) / MM
-    return Source(f"{sheet.layout.file}: margins.{sheet.paper}").fault(
-        f"the text area is {max(over, 0.1):.1f} mm too low for what must stand on one page",
-        "give smaller margins at top and bottom, or take larger paper",
-        over,
-    )

@@ -30,7 +30,8 @@ def sections(book: Book) -> Iterator[Node]:
     if picture := cover_picture(book):
         answer = own(picture.answer, "pack: cover: answer")
         yield Node(TOPIC, ON_COVER, (said(answer),))
-    for entry in book.entries:
+    tried = (lesson.trial for lesson in book.lessons if lesson.trial)
+    for entry in (*book.entries, *tried):
         grid = grid_rows(entry.solution, entry.puzzle.geometry)
         lead = said(To("Puzzle: line {}", (puzzle_head(entry),)))
         yield Node(*answer_head(entry), (grid, lead))

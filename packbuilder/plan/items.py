@@ -149,19 +149,6 @@ class Disc:
 
 
 @dataclass(frozen=True, slots=True)
-class Bow:
-    """A curve, as the four points of a Bezier curve, with an arrowhead of three points at its end.
-
-    ``dash`` is on and off lengths.
-    """
-
-    curve: tuple[Point, Point, Point, Point]
-    head: tuple[Point, Point, Point]
-    width: float
-    dash: tuple[float, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
 class Link:
     """A live place on the page that leads to a named destination; ``words`` say so."""
 
@@ -251,7 +238,6 @@ Item = (
     | Lozenges
     | Trace
     | Disc
-    | Bow
     | Link
     | WebLink
     | NotesField

@@ -11,7 +11,6 @@ from itertools import groupby
 
 from packbuilder.plan.items import (
     FURNITURE,
-    Bow,
     Destination,
     Disc,
     Figure,
@@ -31,7 +30,7 @@ from packbuilder.plan.items import (
     WebLink,
 )
 
-Painted = Text | Glyphs | Strokes | Fills | Rings | Lozenges | Trace | Disc | Bow
+Painted = Text | Glyphs | Strokes | Fills | Rings | Lozenges | Trace | Disc
 """What leaves a mark on paper."""
 
 

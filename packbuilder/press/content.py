@@ -45,7 +45,6 @@ class Pen:
             it.Lozenges: self._lozenges,
             it.Trace: self._trace,
             it.Disc: self._disc,
-            it.Bow: self._bow,
         }
 
     def page(
@@ -194,15 +193,6 @@ class Pen:
         box = (x - r, y - r, x + r, y + r)
         say = ["q", *self._inks(item.width, item.ink, item.fill), _circle(box)]
         self._say(*say, _paint(item.width, item.fill), "Q")
-
-    def _bow(self, item: it.Bow) -> None:
-        start, *controls = item.curve
-        say = ["q", *self._inks(item.width, "ink", None), "1 J", *_dashed(item.dash, 0.0)]
-        say.append(f"{_points(start)} m {_points(*controls)} c S")
-        one, tip, other = item.head  # drawn as curves, so that a whole link is one kind of path
-        say.append(f"[] 0 d {_points(one)} m {_points(one, tip, tip)} c")
-        say.append(f"{_points(tip, other, other)} c S")
-        self._say(*say, "Q")
 
     def _inks(self, width: float | None, ink: Ink, fill: Ink | None) -> list[str]:
         """The operators that set the line and the fill of a path."""

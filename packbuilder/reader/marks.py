@@ -63,6 +63,7 @@ class Stroke(NamedTuple):
     width: float
     colour: Colour | None
     dashed: bool = False
+    rounded: bool = False
 
 
 class Brush(NamedTuple):
@@ -112,11 +113,12 @@ class Drawing:
         """Its straight pieces, if it is stroked."""
         if self.brush is None:
             return
-        width, colour, dashed = self.brush.width, self.brush.colour, bool(self.brush.dash)
+        brush = self.brush
+        how = brush.width, brush.colour, bool(brush.dash), brush.cap == 1
         for track in self.tracks:
             if not track.curved:
                 for (x0, y0), (x1, y1) in pairwise((*track.points, *track.points[: track.closed])):
-                    yield Stroke(x0, y0, x1, y1, width, colour, dashed)
+                    yield Stroke(x0, y0, x1, y1, *how)
 
 
 @dataclass(frozen=True)

@@ -137,8 +137,8 @@ def test_a_light_page_among_dark_ones_is_told() -> None:
 def test_a_booklet_that_is_folded_wrongly_is_told() -> None:
     book = book_of(books.plain(), EDITIONS["booklet"])
     halves = content(rb"(q [^q]*? 0 cm)(.*?\nQ\n)(q [^q]*? 0 cm)", rb"\3\2\1")
-    told(sealed(planned(book), halves), book, "reference", "the number at its foot is")
-    less = without(printed(planned(book)), 3)
+    told(sealed(planned(book), halves), book, "words", "how the booklet is folded", page=20)
+    less = without(printed(planned(book)), 8)
     assert {"grid-missing", "reference"} <= {one.code for one in findings(less, book)}
 
 
@@ -151,7 +151,7 @@ def test_a_sampler_tells_the_full_pack_and_gives_nothing_away() -> None:
         told(made, book, "caption", "a puzzle of the full pack")
     table = next(i for p in planned(whole).pages for i in p.items if isinstance(i, Table)
                  and i.summary.startswith("Answer 2"))  # fmt: skip
-    told(drawn(planned(book), "Credits", table), book, "answer-shown", number=2)
+    told(drawn(planned(book), "Cover", table), book, "answer-shown", number=2)
     assert any(
         one.code == "grid-unknown" and one.number == 2
         for one in read(printed(planned(whole)), book).findings

@@ -206,13 +206,6 @@ def _disc(item: it.Disc, inks: Inks) -> Iterator[Mark]:
     yield path(_how(item), "mcccch", points, _pen(item, inks), _fill(item.fill, inks))
 
 
-def _bow(item: it.Bow, inks: Inks) -> Iterator[Mark]:
-    pen = Pen(item.width, inks["ink"], item.dash, ends=1)
-    yield path("S", "mc", [value for point in item.curve for value in point], pen, None)
-    head = [value for point in item.head for value in point]
-    yield path("S", "mll", head, pen._replace(dash=()), None)
-
-
 _PAINTED: dict[type, Callable[[Any, Inks], Iterator[Mark]]] = {
     it.Glyphs: _glyphs,
     it.Strokes: _strokes,
@@ -221,5 +214,4 @@ _PAINTED: dict[type, Callable[[Any, Inks], Iterator[Mark]]] = {
     it.Lozenges: _lozenges,
     it.Trace: _trace,
     it.Disc: _disc,
-    it.Bow: _bow,
 }

@@ -55,6 +55,7 @@ def nothing_lies_over_anything(p: Printed) -> Told:
         texts = [mark for mark in loose if mark.text]
         others = [mark for mark in loose if not mark.text]
         others += [Mark(inked(marks), Fills(())) for _, marks in look.pictures]
+        others += [mark for _, marks in look.cases for mark in marks]
         pairs = [*combinations([*texts, *grids], 2)]
         pairs += [(one, other) for one in (*texts, *grids) for other in others]
         for one, other in pairs:
@@ -71,6 +72,9 @@ def nothing_lies_over_anything(p: Printed) -> Told:
 def _goes_with(mark: Mark, look: Look) -> bool:
     """Whether it is an underline, or the shade of a cell of an example."""
     line = isinstance(mark.item, Strokes) and mark.item.ink == "quiet"
+    if isinstance(mark.item, Disc) and mark.item.fill == "ink" and look.section == "Primer":
+        numbers = [m for m in look.lines if m.item.ink == "paper" and within(m.box, mark.box, 0.3)]
+        return len(numbers) == 1  # of a frame
     shade = isinstance(mark.item, Fills) and mark.item.ink == "shade"
     return line or (shade and any(within(mark.box, grid.frame, -0.05) for grid in look.grids))
 
@@ -87,7 +91,7 @@ def _is_within_ring(one: Mark, other: Mark) -> bool:
 def _of_one_title(one: Mark, other: Mark) -> bool:
     """The lines of a title are set tight: accents stand between descenders."""
     tags = [m.item.tag for m in (one, other) if isinstance(m.item, Text)]
-    return len(tags) == 2 and tags[0] is tags[1] and bool(tags[0] and tags[0].role == "H1")
+    return len(tags) == 2 and tags[0] is tags[1] and bool(tags[0] and tags[0].role in ("H1", "H2"))
 
 
 def letters_keep_to_their_cells(p: Printed) -> Told:
@@ -138,6 +142,14 @@ def captions_stand_over_their_grids(p: Printed) -> Told:
             top = max([top, *(mark.box[3] for mark in grid.outside)])
             band = 0.9 * grid.pitch * any(mark.box[2] < left for mark in grid.outside)
             above = [m.item.x for m in look.lines if 0 < m.item.y - top < 60]
+            if look.section == "Primer":  # its number in a disc, or the title beside its upper edge
+                right = max([grid.frame[2], *(mark.box[2] for mark in grid.outside)])
+                above = [
+                    left
+                    for m in look.lines
+                    if (m.item.x > right and abs(m.item.y - top) < 2 * m.item.size)
+                    or (0 < m.item.y - top < 150 and abs(m.item.x - left + band) < m.item.size)
+                ]
             if not any(min(abs(x - left), abs(x - left + band)) < 1 for x in above):
                 yield f"page {look.folio}: a grid without a caption"
 

@@ -87,6 +87,18 @@ def _higher(some: tuple[Any, ...]) -> tuple[Any, ...]:
     return tuple((a, b + 30, c, d + 30) for a, b, c, d in some)
 
 
+def _crossing(item: Strokes) -> Strokes:
+    """A stroke across the whole grid for a cross."""
+    (a, b, c, d), *_ = item.segments
+    slanted = abs(a - c) > 1 and abs(b - d) > 1
+    return replace(item, segments=((a - 300, b, a + 300, b),)) if slanted else item
+
+
+def _begun_bold(item: Text) -> Text:
+    """A line in bold unless it ends a sentence."""
+    return replace(item, face=f"SourceSerifPro-{'Regular' if item.text[-1] == '.' else 'Bold'}")
+
+
 def _torn(plan: Plan) -> Plan:
     """A plan with one paragraph of a line in the answers and a line in the credits."""
     for section, words in (("Answers", "Puzzle: page"), ("Credits", "Press")):
@@ -137,6 +149,8 @@ ALTERED: dict[str, tuple[str, Change]] = {
     "pips_are_as_many_as_the_grade": ("print", each("Contents", Lozenges, of(width=None))),
     "each_puzzle_tells_its_own": ("print", each("Puzzles", Text, _without("Answer: page"))),
     "fields_are_the_empty_cells": ("screen", each("Puzzles", Table, of(fields=()))),
+    "no_sign_crosses_a_digit": ("print", each("Third hints", Strokes, _crossing)),
+    "hints_end_on_what_is_bold": ("print", each("Third hints", Text, _begun_bold)),
     "pictures_are_of_clues": ("opened", each("Puzzles", Fills, boxes(lambda b: b[1:], 2))),
     "covers_ask_what_can_be_answered": ("print", each("Cover", Disc, of(radius=3.0))),
     "covers_tell_issue_count_grade_and_maker": ("print", each("Cover", Text, of(text="-"))),

@@ -145,10 +145,13 @@ def fields_are_the_empty_cells(p: Printed) -> Told:
 
 
 def pictures_are_of_clues(p: Printed) -> Told:
-    """A square for each cell of a puzzle, in its middle, the larger the higher its digit."""
+    """A square for each cell of a puzzle, in its middle, the larger the higher its digit. Other
+    pictures stand on the cover, and signs in the primer and where third hints begin."""
     for look in p.looks:
         for figure, marks in look.pictures:
-            if look.section != "Cover" and not figure.tag.alt.startswith("QR code"):
+            if look.section in ("Cover", "Primer", "Third hints"):
+                continue
+            if not figure.tag.alt.startswith("QR code"):
                 named = re.search(r"puzzle (\d+)", figure.tag.alt)
                 may = [e for e in p.book.entries if not named or e.number == int(named[1])]
                 if not any(_is_picture(marks, entry.puzzle.clues) for entry in may):

@@ -14,7 +14,6 @@ from packbuilder.plan.inks import inks
 from packbuilder.plan.items import (
     FURNITURE,
     Bookmark,
-    Bow,
     Destination,
     Disc,
     Figure,
@@ -97,14 +96,12 @@ def every_kind(page: int) -> tuple[Item, ...]:
         Trace((((250.0, y), (270.0, y)),), 1.0, dash=(3.0, 2.0), phase=1.0),
         Trace((((280.0, y), (300.0, y), (290.0, y + 9)),), 0.5, fill="fill", closed=True),
         Trace((((310.0, y), (340.0, y), (325.0, y + 20)), ((320.0, y + 3), (330.0, y + 3),
-               (325.0, y + 9))), None, fill="stripe", closed=True),
+               (325.0, y + 9))), None, fill="shade", closed=True),
         Trace((((350.0, y + 30), (380.0, y + 30), (365.0, y + 50)),), 1.0, dash=(4.0, 2.0),
               closed=True, round_ends=True),
         Disc(350.0, y, 5.0, 0.5, "rule"),
         Disc(370.0, y, 5.0, None, fill="black"),
         Disc(390.0, y, 5.0, 0.75, "ink", "paper"),
-        Bow(((60.0, y + 40), (80.0, y + 70), (110.0, y + 70), (130.0, y + 40)),
-            ((127.0, y + 46), (130.0, y + 40), (136.0, y + 43)), 0.8, (2.0, 1.0)),
     )  # fmt: skip
 
 
