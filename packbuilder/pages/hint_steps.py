@@ -67,7 +67,7 @@ def room_for(sheet: PageDesign, entry: Entry, hint: Hint) -> Room:
         cell = sheet.measure / across
     lone, share = is_lone(hint), candidate_size(hint, shapes, 1.0)
     if not lone or links_of(hint.step, puzzle.geometry).strong:
-        one = wide / across  # a small grid has large cells in one column
+        one = min(wide / across, max(cell, 1.25 * _LARGE))  # a small grid needs one column
         least = max(_READ, sheet.least.small) / min(share, USUAL)
         large = min(_LARGE * min(1.25, 9 / across), sheet.measure / across)
         cell = one if one >= max(cell, least) else max(cell, large, least)
@@ -129,9 +129,14 @@ def _paragraphs(sheet: PageDesign, text: str, measure: float) -> list[Block]:
     """The words in three paragraphs at most: what to look at, why, and what falls."""
     sentences = re.split(r"(?<=[.?!]) (?=\S)", text)
     size, face = sheet.type.prose, sheet.faces.prose
-    first, *middle, last = sentences if len(sentences) > 1 else ["", *sentences]
+    falls = (k for k, one in enumerate(sentences) if k and one.startswith("That takes"))
+    end = next(falls, max(1, len(sentences) - 1))
+    first, middle = sentences[:1], sentences[1:end]
+    if end == len(sentences):  # one sentence is all
+        return [_in_one(sheet, text, measure)]
+    last = " ".join(sentences[end:])
     blocks: list[Block] = []
-    for part in (first, " ".join(middle)):
+    for part in (" ".join(first), " ".join(middle)):
         if part:
             blocks += [paragraph(_held(part), face, size, measure, quoted=True), gap(size * 0.4)]
     return [*blocks, _in_one(sheet, last, measure)]

@@ -80,14 +80,18 @@ def fitted(
     raise too_much(entry, least - room)
 
 
-def too_much(entry: Entry, over: float) -> CannotSet:
-    """The fault of notes for which there is no room, ``over`` points too high."""
-    longest = max(("setter", entry.puzzle.setter), ("rules", rule_line(entry.puzzle)),
-                  ("promise", " ".join(map(str, entry.puzzle.promise.needs))),
-                  key=lambda field: len(field[1]))  # fmt: skip
-    return Source.of(entry.puzzle, longest[0]).fault(
+def too_much(entry: Entry, over: float, *, said: bool = False) -> CannotSet:
+    """The fault of notes for which there is no room, ``over`` points too high; told of the longest
+    of its texts, what is ``said`` of it among them where that must stand with it."""
+    puzzle = entry.puzzle
+    texts = {"setter": puzzle.setter, "rules": rule_line(puzzle)}
+    if said:
+        texts |= {"intro": puzzle.intro or "", "link": puzzle.link or ""}
+        texts["answers"] = " ".join(answer for _, answer in puzzle.answers)
+    field = max(texts, key=lambda name: len(texts[name]))
+    return Source.of(puzzle, field).fault(
         f"what stands with the puzzle needs {over / MM:.1f} mm more room than there is",
-        "shorten its setter's name, promise less, or take a layout with fewer grids to a page",
+        f"shorten or leave out its {field}, or take a layout with fewer grids to a page",
         over / MM,
     )
 

@@ -156,7 +156,7 @@ def _card_notes(draft: Draft, entry: Entry, slot: Slot, below: float, foot: Call
                 draft.noted.add(entry.number)
             return stack([notes, gap(left - notes.height), last])
         over = min(over, notes.height - left)
-    raise too_much(entry, over)
+    raise too_much(entry, over, said=True)
 
 
 def _alike(draft: Draft, book: Book, slot: Slot) -> float:
