@@ -35,8 +35,8 @@ BOX = (0.6, 0.7)
 """The sides of a box round a place, in cells; outlines of cells are wider."""
 TILE = 0.8
 """A tile covers its cell to this share at least, and no other."""
-LETTER = 0.45
-"""No disc of a letter is wider, in cells of 24 points or more."""
+LETTER, LEAST_DISC = 0.45, 23.0
+"""No disc of a letter is wider, in cells; or in points, for large print in small cells."""
 RAIL = (0.2, 0.3)
 """How far rails stand from the middle of a row or column, in cells."""
 
@@ -136,7 +136,7 @@ def _filled(drawing: Drawing, lattice: Lattice, told: Told) -> bool:
     if max(fill) > 0.1:
         return False
     if drawing.brush is not None:  # a white rim
-        wide = LETTER * max(lattice.pitch, 24.0) / lattice.pitch
+        wide = max(LETTER * lattice.pitch, LEAST_DISC) / lattice.pitch
         return all(_near(track, lattice, told.discs, wide / 2) for track in drawing.tracks)
     cells = [_tile(track, lattice) for track in drawing.tracks]
     told.tiles |= {cell for cell in cells if cell is not None}
