@@ -23,7 +23,7 @@ from packbuilder.pages.prose import break_lines, checked, fit_lines, fit_size
 from packbuilder.plan.items import Destination, Figure, Item, Strokes, Tag, Text
 from packbuilder.typography.typeface import face_for, width
 
-_TITLE_LINES, _LEAST_TITLE, _THEME_LINES = 3, 20.0, 4
+_TITLE_LINES, _LEAST_TITLE, _THEME_LINES = 3, 20.0, 7
 _WANTED, _LEAST = 0.7, 28 * MM
 """The picture's side: the share of the measure for which a title gives way, and the least."""
 

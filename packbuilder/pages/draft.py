@@ -190,8 +190,8 @@ class Draft:
         wide = (self.sheet.measure - (count - 1) * across) / count
         rest = list(blocks)
         highest = max(block.height for block in blocks)
-        if highest > self.room:
-            raise _too_high(self.sheet, highest)
+        if highest > self.sheet.depth:
+            raise self.too_high(highest)
         most = even(rest, count, self.rooms, down)
         while rest:
             room = min(most, self.room)
@@ -250,7 +250,14 @@ class Draft:
 
     def too_high(self, height: float) -> CannotSet:
         """The error to raise where something of a height has no room on any page."""
-        return _too_high(self.sheet, height)
+        sheet, section = self.sheet, self._pages[-1][0]
+        over = max((height - sheet.depth) / MM, 0.1)
+        return Source(f"{sheet.layout.file}: margins.{sheet.paper}").fault(
+            f"the text area is {over:.1f} mm too low for what must stand on one page of {section}",
+            "shorten what stands there, give smaller margins at top and bottom, or take larger "
+            "paper",
+            over,
+        )
 
     def _new_page(self, section: str, head: bool) -> None:
         self._pages.append((section, []))
@@ -294,12 +301,3 @@ def _told(items: Iterable[Item], folios: Mapping[str, int], *, underlined: bool)
             yield from resolved(item, folios[item.to], underlined=underlined)
         else:
             yield item
-
-
-def _too_high(sheet: PageDesign, height: float) -> CannotSet:
-    over = (height - sheet.depth) / MM
-    return Source(f"{sheet.layout.file}: margins.{sheet.paper}").fault(
-        f"the text area is {max(over, 0.1):.1f} mm too low for what must stand on one page",
-        "give smaller margins at top and bottom, or take larger paper",
-        over,
-    )

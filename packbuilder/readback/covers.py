@@ -45,9 +45,10 @@ def check_cover(page: SeenPage, book: Book, ink: TextInk) -> Iterator[Finding]:
 
 
 def _drawn(page: SeenPage) -> list[Drawing]:
-    """What is drawn below the line of the month, but for what runs off the page."""
+    """What is drawn below the line of the month, but for what lies on the page's edge or runs off
+    it: a booklet's fold, a band of colour."""
     head = max((g.y for g in page.marks.glyphs), default=0.0)
-    return [d for d in page.marks.drawings if d.box[1] < head and d.box[0] >= 0]
+    return [d for d in page.marks.drawings if d.box[1] < head and d.box[0] > 0.5]
 
 
 def _cells(

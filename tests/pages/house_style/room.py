@@ -55,6 +55,7 @@ def nothing_lies_over_anything(p: Printed) -> Told:
         texts = [mark for mark in loose if mark.text]
         others = [mark for mark in loose if not mark.text]
         others += [Mark(inked(marks), Fills(())) for _, marks in look.pictures]
+        others += [mark for _, marks in look.cases for mark in marks]
         pairs = [*combinations([*texts, *grids], 2)]
         pairs += [(one, other) for one in (*texts, *grids) for other in others]
         for one, other in pairs:
@@ -90,7 +91,7 @@ def _is_within_ring(one: Mark, other: Mark) -> bool:
 def _of_one_title(one: Mark, other: Mark) -> bool:
     """The lines of a title are set tight: accents stand between descenders."""
     tags = [m.item.tag for m in (one, other) if isinstance(m.item, Text)]
-    return len(tags) == 2 and tags[0] is tags[1] and bool(tags[0] and tags[0].role == "H1")
+    return len(tags) == 2 and tags[0] is tags[1] and bool(tags[0] and tags[0].role in ("H1", "H2"))
 
 
 def letters_keep_to_their_cells(p: Printed) -> Told:
