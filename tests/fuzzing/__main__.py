@@ -30,7 +30,7 @@ def main(target: str, seconds: int, corpus: Path | None) -> None:
     folder.mkdir(parents=True, exist_ok=True)
     for k, seed in enumerate(one.seeds()):
         (folder / f"seed-{k}").write_bytes(seed)
-    crashes = folder.with_name(f"{folder.name}-crashes/")
+    crashes = folder.with_name(f"{folder.name}-crashes")
     crashes.mkdir(exist_ok=True)
     longest = max(len(seed) for seed in one.seeds()) + 1000
     atheris.Setup(
