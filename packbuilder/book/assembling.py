@@ -24,7 +24,12 @@ def assemble(report: Report) -> Book:
     """
     if not report.passed:
         raise Refused("the gate refused this pack; nothing is printed")
-    checked = list(report.checked)
+    return whole_book(report)
+
+
+def whole_book(report: Report) -> Book:
+    """The book that a pack would be, of its puzzles that have one solution: to see what fits."""
+    checked = [one for one in report.checked if one.solution]
     if report.pack.order == "easiest-first":
         checked.sort(key=_ease)
     entries = tuple(entry_of(k, one) for k, one in enumerate(checked, start=1))

@@ -109,7 +109,7 @@ def rule_words(puzzle: Puzzle) -> list[str]:
     told: dict[str, str] = {}
     for slug in puzzle.rule_names:
         kind = rules.kinds()[slug]
-        told[kind.title] = kind.wording(rules.parts_of(kind, puzzle.rules), puzzle.size).means
+        told[kind.title] = kind.wording(rules.parts_of(kind, puzzle.rules), puzzle.size).on_page
     return [*told.values()] if len(told) < 2 else [f"{name}: {it}" for name, it in told.items()]
 
 

@@ -5,10 +5,12 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 
+from packbuilder import rules
 from packbuilder.book.book import Entry
 from packbuilder.grid import Geometry, cell_name
 from packbuilder.puzzle import Pack, Puzzle
 from packbuilder.rules.contract import Clue, Row, Told
+from packbuilder.rules.shapes import Outside
 
 
 def promises(entry: Entry, pack: Pack) -> list[str]:
@@ -28,6 +30,20 @@ def promises(entry: Entry, pack: Pack) -> list[str]:
     if promise.minimal:
         found.append("No clue to spare")
     return found
+
+
+def rule_titles(puzzle: Puzzle) -> list[str]:
+    """The titles of its rules, as print has them.
+
+    Where several have numbers outside the grid, with what tells them: ``Sightlines (ringed)``.
+    """
+    kinds = [rules.kinds()[slug] for slug in puzzle.rule_names]
+    shapes = {kind.slug: [shape for part in rules.parts_of(kind, puzzle.rules)
+                          for shape in part.shapes() if isinstance(shape, Outside)]
+              for kind in kinds}  # fmt: skip
+    several = sum(map(bool, shapes.values())) > 1
+    ringed = {slug for slug, some in shapes.items() if several and any(s.ringed for s in some)}
+    return [f"{kind.title} (ringed)" if kind.slug in ringed else kind.title for kind in kinds]
 
 
 ENTRY_LETTERS = "Entry letters"

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from packbuilder.editions import PRINT
 from packbuilder.errors import InputError
 from packbuilder.phrases import shown
 
@@ -22,6 +23,11 @@ PATH = click.Path(path_type=Path)
 PACK = click.argument("pack", type=PATH)
 JSON = click.option("--json", "as_json", is_flag=True, help="Print one JSON document instead.")
 JSONL = click.option("--jsonl", is_flag=True, help="Print one JSON object a line instead.")
+EDITION_NAMES = click.option(
+    "--edition", "names", multiple=True, metavar="NAME", default=(PRINT.name,), show_default=True,
+    help="A form of the pack, as `packbuilder editions` lists them; `all` for every one. May be "
+    "given several times.",
+)  # fmt: skip
 SOURCE = click.argument("source", default="-")
 NODES = click.IntRange(min=0, max=10**15)
 MANY_SECONDS = 10.0**7

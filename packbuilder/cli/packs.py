@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from packbuilder.cli.options import JSON, PACK, PATH, Bounds, limits, nodes
+from packbuilder.cli.options import EDITION_NAMES, JSON, PACK, PATH, Bounds, limits, nodes
 from packbuilder.cli.progress import print_json, progress
 from packbuilder.errors import Exit
 
@@ -36,18 +36,24 @@ def start(folder: Path, title: str, issue: str) -> None:
 
 @click.command()
 @PACK
+@EDITION_NAMES
 @JSON
 @limits
-def check(pack: Path, as_json: bool, bounds: Bounds) -> None:
-    """Hold every promise of a pack against the facts. Exit 3 where one fails.
+def check(pack: Path, names: tuple[str, ...], as_json: bool, bounds: Bounds) -> None:
+    """Hold every promise of a pack against the facts, and its texts against the pages of the
+    editions asked for. Exit 3 where a promise fails or something does not fit.
 
     \b
     Example: packbuilder check packs/kites
+             packbuilder check packs/kites --edition all
     """
     from packbuilder import gate
     from packbuilder.cli import console
+    from packbuilder.release.build import chosen
+    from packbuilder.release.fits import with_fits
 
-    report = gated(pack, bounds)
+    editions = chosen(names)  # a slip in a name is told before anything is proved
+    report = with_fits(gated(pack, bounds), editions)
     if as_json:
         print_json(gate.as_json(report))
     else:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from packbuilder.cli.options import JSON, PACK, PATH, Bounds, limits
+from packbuilder.cli.options import EDITION_NAMES, JSON, PACK, PATH, Bounds, limits
 from packbuilder.cli.packs import gated
 from packbuilder.cli.progress import complain, print_json
 from packbuilder.editions import EDITIONS, PRINT, Edition
@@ -23,11 +23,7 @@ if TYPE_CHECKING:
 @click.command()
 @PACK
 @click.option("--out", type=PATH, help="Where to release to [PACK/out].")
-@click.option(
-    "--edition", "names", multiple=True, metavar="NAME", default=(PRINT.name,), show_default=True,
-    help="A form of the pack, as `packbuilder editions` lists them; `all` for every one. May be "
-    "given several times.",
-)  # fmt: skip
+@EDITION_NAMES
 @click.option(
     "--watch", "watching", is_flag=True,
     help="Build again whenever the pack changes, and keep page numbers steady; Ctrl-C ends.",

@@ -128,6 +128,10 @@ CODES = {
     "no-room": Code(
         "the layout cannot hold a grid", "take a layout with fewer grids to a page, or larger paper"
     ),
+    "does-not-fit": Code(
+        "something has no room on the pages of an edition that is asked for",
+        "shorten it, or take another layout or larger paper",
+    ),
     # is it meant so?
     "rival": Code(
         "another technique of the rung would do instead of one under `needs:`",

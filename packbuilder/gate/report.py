@@ -19,13 +19,16 @@ class Finding:
     """One thing that the gate has to say.
 
     ``message`` is a sentence on what is wrong; ``mend`` one on what to do, where more can be said
-    than the code's own mend; ``cells`` are cell numbers of the puzzle that it speaks of.
+    than the code's own mend; ``cells`` are cell numbers of the puzzle that it speaks of. What does
+    not fit has the ``field`` that it is of, and the ``editions`` in which there is no room.
     """
 
     code: str
     message: str
     mend: str = ""
     cells: tuple[int, ...] = ()
+    field: str = ""
+    editions: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         usual = CODES[self.code].mend
@@ -40,6 +43,11 @@ class Finding:
     def refuses(self) -> bool:
         """Whether it keeps the pack from print."""
         return self.level == "refuse"
+
+
+def does_not_fit(message: str, mend: str, field: str, editions: tuple[str, ...]) -> Finding:
+    """A text or a grid that has no room on the pages of some editions."""
+    return Finding("does-not-fit", message, mend, (), field, editions)
 
 
 @dataclass(frozen=True)
@@ -135,4 +143,6 @@ def _finding_json(finding: Finding, size: int) -> dict[str, Any]:
         "message": finding.message,
         "mend": finding.mend,
         "cells": [cell_name(c, size) for c in finding.cells],
+        **({"field": finding.field} if finding.field else {}),
+        **({"editions": list(finding.editions)} if finding.editions else {}),
     }

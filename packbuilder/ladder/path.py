@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
+from functools import cached_property
 
 from packbuilder.grid import Geometry, Values
 from packbuilder.ladder.board import Board
@@ -96,6 +97,10 @@ class Path:
         Nothing easier is ever open: the lowest rung that offers anything is taken. Two steps count
         as one where they place or strike the same.
         """
+        return self._ways
+
+    @cached_property
+    def _ways(self) -> tuple[int, ...]:
         board = self._board()
         counts = []
         for step in self.steps:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from math import hypot
 
 from packbuilder.errors import InputError
 from packbuilder.layouts.model import Layout
@@ -27,8 +28,14 @@ BANDED = 21.5 * MM
 CORNER_LEFT, CORNER_TOP = 0.065, 0.07
 """From the left and the top of a cell to the text in its corner, in cells."""
 
+OUTSIDE_RING = 0.36
+"""Radius of a ring round a number outside a grid, in cells."""
+
 CORNER_LEAST = 7
 """Least type of text in a corner, in points."""
+
+RING_GAP = 0.8
+"""Least white between a number and its ring, in points."""
 
 CORNER_GAP = 0.4
 """Least white between the text in a corner and a digit below it, in points."""
@@ -130,6 +137,9 @@ def text_cell(shapes: Sequence[Shape], digit: float, small: float) -> float:
         elif isinstance(shape, Outside):
             share = 0.46 if shape.towards is None else 0.34
             least = max(least, small / (1.2 * share))
+            if shape.ringed:  # which it must not meet
+                corner = hypot(FIGURE_WIDTH * len(shape.text), FIGURE_HEIGHT) / 2
+                least = max(least, (corner * max(small, 9.0) + RING_GAP) / OUTSIDE_RING)
             if shape.towards is not None and len(shape.text) > 2:  # else they reach the arrow
                 least = max(least, max(small, 8.0) / 0.355)
     for figures in _side_by_side(shapes):

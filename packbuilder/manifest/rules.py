@@ -12,9 +12,11 @@ from typing import Any
 
 from packbuilder import rules
 from packbuilder.grid import Geometry, GridFault
+from packbuilder.phrases import listed as either
 from packbuilder.phrases import nearest, quoted
 from packbuilder.rules import contract
 from packbuilder.rules.houses import with_houses
+from packbuilder.rules.tools.outside import on_one_another
 from packbuilder.yamlfields.document import Scalar
 from packbuilder.yamlfields.parts import Faults, YamlPart
 from packbuilder.yamlfields.values import Json, Spec
@@ -43,10 +45,6 @@ def read_rules(part: YamlPart, geometry: Geometry | None, faults: Faults) -> Rul
             faults.add(entry, f"{slug} is already listed on line {listed[slug].line}; "
                        "list a rule once, with all that belongs to it")  # fmt: skip
             continue
-        for other in kind.lookalikes:
-            if other in listed:
-                faults.add(entry, f"{slug} and {other} (line {listed[other].line}) look alike in "
-                           "print; list only one of them")  # fmt: skip
         listed.setdefault(slug, entry)
         if geometry is not None:
             for piece in _parts(kind, entry, value, geometry, faults):
@@ -57,6 +55,14 @@ def read_rules(part: YamlPart, geometry: Geometry | None, faults: Faults) -> Rul
     if geometry is None or faults.count > before:
         return None
     parts = tuple(piece for _, piece in found)
+    entries = {piece: listed[slug] for slug, piece in found}
+    for one, other in on_one_another(parts):
+        ways = ["leave one out", *filter(None, (one.elsewhere(), other.elsewhere()))]
+        names = other.name(geometry.size), one.name(geometry.size)
+        faults.add(entries[other], f"{names[0]} would stand on {names[1]} "
+                   f"(line {entries[one].line}); {either(ways, 'or')}")  # fmt: skip
+    if faults.count > before:
+        return None
     return Rules(parts, tuple(listed), with_houses(geometry, parts))
 
 

@@ -8,14 +8,14 @@ from dataclasses import dataclass, replace
 from packbuilder.book.book import Book, Entry
 from packbuilder.layouts.papers import MM
 from packbuilder.pages.blocks import Block, beside, gap, stack, text_line
-from packbuilder.pages.draft import Draft
+from packbuilder.pages.draft import NOTES, Draft
 from packbuilder.pages.ornaments import graded, graded_width
 from packbuilder.pages.page_design import left_text, right_text
-from packbuilder.pages.prose import Source, checked, fit_lines, fit_size
+from packbuilder.pages.prose import Source, break_lines, checked, fit_size
 from packbuilder.plan.items import Item, Reference, Strokes, Tag, Text
 from packbuilder.typography.typeface import face_for, width
 
-OTHERS = ("Foreword", "How to play", "Primer", "First hints", "Second hints", "Third hints",
+OTHERS = ("Foreword", "How to play", "Primer", NOTES, "First hints", "Second hints", "Third hints",
           "Answers", "The full pack", "Credits")  # fmt: skip
 _TOGETHER = 3
 _INDENT = 10 * MM
@@ -111,7 +111,7 @@ def _row(draft: Draft, entry: Entry, style: Callable[[Draft, _Row], Block]) -> B
 def _tall(draft: Draft, row: _Row) -> Block:
     """Title over setter and grade; as ``_stacked`` where a long name leaves no room for both."""
     sheet, puzzle, size = draft.sheet, row.entry.puzzle, row.size
-    titles = fit_lines(row.title, row.title_face, size, row.measure, 2, Source.of(puzzle, "title"))
+    titles = break_lines(row.title, row.title_face, size, row.measure)
     sizes, room = (sheet.type.small, sheet.type.label), row.measure - row.grade_width - 6 * MM
     if width(row.setter, row.setter_face, sheet.type.label) > room:
         return _stacked(draft, row)
@@ -166,12 +166,10 @@ def _one_paragraph(items: Iterable[Item]) -> list[Item]:
 
 def _stacked(draft: Draft, row: _Row) -> Block:
     """Title, setter and grade under one another, for narrow pages and large type."""
-    sheet, puzzle, label = draft.sheet, row.entry.puzzle, draft.sheet.type.label
+    sheet, label = draft.sheet, draft.sheet.type.label
     wide = sheet.measure - _INDENT
-    titles = fit_lines(row.title, row.title_face, row.size, row.measure, 5,
-                       Source.of(puzzle, "title"))  # fmt: skip
-    setters = fit_lines(row.setter, row.setter_face, sheet.type.small, wide, 2,
-                        Source.of(puzzle, "setter"))  # fmt: skip
+    titles = break_lines(row.title, row.title_face, row.size, row.measure)
+    setters = break_lines(row.setter, row.setter_face, sheet.type.small, wide)
     lines = [(line, row.title_face, row.size) for line in titles]
     lines += [(line, row.setter_face, sheet.type.small) for line in setters]
     height = 8 + sum(size * 1.24 for _, _, size in lines) + label * 1.4
@@ -206,7 +204,7 @@ def _grade(draft: Draft, row: _Row, x: float, y: float) -> list[Item]:
     return graded(draft.sheet, start, y, row.entry.grade, draft.sheet.type.label)
 
 
-def _present(section: str, book: Book) -> bool:
+def _present(section: str, book: Book, draft: Draft) -> bool:
     """Whether a book has a section."""
     if section.endswith("hints"):
         return any(entry.hints for entry in book.entries)
@@ -214,6 +212,7 @@ def _present(section: str, book: Book) -> bool:
         "Foreword": book.pack.foreword.strip(),
         "Primer": book.lessons,
         "The full pack": book.whole,
+        NOTES: draft.noted,
     }
     return bool(optional.get(section, True))
 
@@ -235,7 +234,7 @@ def _others(draft: Draft, book: Book) -> Block:
     rows = [
         line(section, "section-" + section.lower().replace(" ", "-"))
         for section in OTHERS
-        if _present(section, book)
+        if _present(section, book, draft)
     ]
     down = -(-len(rows) // across)
     table = stack(rows[:down])

@@ -7,12 +7,13 @@ there.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 
 from packbuilder.book.wording import month_name
 from packbuilder.editions import PRINT, Edition
-from packbuilder.errors import InputError
 from packbuilder.layouts.papers import MM
 from packbuilder.pages.blocks import Block, gap, paragraph, split, text_line
+from packbuilder.pages.faults import CannotSet, Fault, Source
 from packbuilder.pages.page_design import LEADING, PageDesign, left_text, resolved, right_text
 from packbuilder.pages.prose import cut, tidy
 from packbuilder.plan.items import (
@@ -29,9 +30,15 @@ from packbuilder.plan.painting import paragraphs
 from packbuilder.puzzle import Pack
 from packbuilder.typography.typeface import width
 
+NOTES = "Notes"
+"""The section of what is said of puzzles and had no room beside them."""
+
 
 class Draft:
     """Pages, the last of them open. ``y`` is where the next block goes on the open page.
+
+    ``faults`` are what could not be set so far; ``noted`` the numbers of the puzzles of which
+    something stands on a page of notes.
 
     ``floors`` are the least numbers of pages of sections, by name: a shorter section is filled up.
     """
@@ -42,10 +49,13 @@ class Draft:
         pack: Pack,
         edition: Edition = PRINT,
         floors: Mapping[str, int] | None = None,
+        noted: Iterable[int] = (),
     ) -> None:
         self.sheet = sheet
         self.edition = edition
         self.bookmarks: list[Bookmark] = []
+        self.faults: list[Fault] = []
+        self.noted = set(noted)
         self.y = sheet.top
         self._floors = floors or {}
         self._pack = pack
@@ -73,6 +83,14 @@ class Draft:
     def room(self) -> float:
         """What is left of the open page's text area."""
         return self.y - self.sheet.bottom
+
+    @contextmanager
+    def going_on(self) -> Iterator[None]:
+        """Keep what cannot be set in here, to be told with all else, and go on behind it."""
+        try:
+            yield
+        except CannotSet as found:
+            self.faults += found.faults
 
     def add(self, items: Sequence[Item]) -> None:
         """Put items on the open page."""
@@ -154,12 +172,12 @@ class Draft:
                     continue
                 elif self.y < self.sheet.top:
                     if need > self.sheet.depth and not split(block, self.sheet.depth):
-                        raise _too_high(self.sheet)
+                        raise _too_high(self.sheet, need)
                     self.turn()
                     rest.insert(0, block)
                     continue
                 else:
-                    raise _too_high(self.sheet)
+                    raise _too_high(self.sheet, need)
             self.add(block.draw(self.left + offset, self.y))
             self.y -= block.height
 
@@ -176,8 +194,9 @@ class Draft:
         across, down = gaps
         wide = (self.sheet.measure - (count - 1) * across) / count
         rest = list(blocks)
-        if max(block.height for block in blocks) > self.room:
-            raise _too_high(self.sheet)
+        highest = max(block.height for block in blocks)
+        if highest > self.room:
+            raise _too_high(self.sheet, highest)
         most = _even(rest, count, (self.room, self.sheet.depth), down)
         while rest:
             room = min(most, self.room)
@@ -202,7 +221,7 @@ class Draft:
             height = max(block.height for block in row)
             if height > self.room + 0.01:
                 if self.y >= self.sheet.top or height > self.sheet.depth:
-                    raise _too_high(self.sheet)
+                    raise _too_high(self.sheet, height)
                 self.turn()
             column = 0
             for block in row:
@@ -325,8 +344,10 @@ def _rows(blocks: Sequence[Block], count: int) -> list[list[Block]]:
     return rows
 
 
-def _too_high(sheet: PageDesign) -> InputError:
-    return InputError(
-        f"{sheet.layout.file}: margins.{sheet.paper}: the text area is too low for what must stand "
-        "on one page; give smaller margins at top and bottom, or take larger paper"
+def _too_high(sheet: PageDesign, height: float) -> CannotSet:
+    over = (height - sheet.depth) / MM
+    return Source(f"{sheet.layout.file}: margins.{sheet.paper}").fault(
+        f"the text area is {max(over, 0.1):.1f} mm too low for what must stand on one page",
+        "give smaller margins at top and bottom, or take larger paper",
+        over,
     )

@@ -12,28 +12,16 @@ from packbuilder.book.wording import (
     in_a_line,
     region_letters,
     rows_in_a_line,
+    rule_titles,
 )
-from packbuilder.pages.prose import NO_BREAK, Source
+from packbuilder.pages.prose import NO_BREAK
 from packbuilder.puzzle import Puzzle
 from packbuilder.rules.shapes import Corner, Outside, Shape
 
 
 def shapes_of(puzzle: Puzzle) -> tuple[Shape, ...]:
-    """How all its rules look, in the order of its parts.
-
-    Raises InputError where clues of two rules would stand on one another outside the grid.
-    """
-    shapes = tuple(shape for part in puzzle.rules for shape in part.shapes())
-    outside = [shape for shape in shapes if isinstance(shape, Outside)]
-    plain = {(clue.side, clue.index) for clue in outside if clue.towards is None}
-    for clue in outside:
-        if clue.towards is not None and (clue.side, clue.index) in plain:
-            line = "column" if clue.side in ("top", "bottom") else "row"
-            raise Source.of(puzzle, "rules").fault(
-                f"two clues would stand on one another at the {clue.side} of {line} "
-                f"{clue.index + 1}; leave one out, or give the sum from its diagonal's other end"
-            )
-    return shapes
+    """How all its rules look, in the order of its parts."""
+    return tuple(shape for part in puzzle.rules for shape in part.shapes())
 
 
 def summary(entry: Entry, what: str, *, whole: bool = False) -> str:
@@ -69,5 +57,5 @@ def small_shapes_of(puzzle: Puzzle) -> tuple[Shape, ...]:
 
 def rule_line(puzzle: Puzzle) -> str:
     """``Rules: Thermometers, Little sums``; no line is broken inside a title."""
-    titles = [rules.kinds()[slug].title.replace(" ", NO_BREAK) for slug in puzzle.rule_names]
+    titles = [title.replace(" ", NO_BREAK) for title in rule_titles(puzzle)]
     return f"Rules: {', '.join(titles)}" if titles else ""

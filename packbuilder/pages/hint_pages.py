@@ -9,7 +9,6 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from packbuilder.book.book import Book, Entry
-from packbuilder.errors import InputError
 from packbuilder.ladder.hints import Hint
 from packbuilder.layouts.fitting import bands
 from packbuilder.layouts.model import LEAST_SMALL
@@ -196,7 +195,7 @@ class _Room:
 def _room(sheet: PageDesign, entry: Entry, hint: Hint) -> _Room:
     """Room for a hint's grid: as many columns as its candidates need to be read.
 
-    Raises InputError where all of them are too few.
+    Raises CannotSet where all of them are too few.
     """
     count, cell = columns(sheet)
     puzzle, n, gap_x = entry.puzzle, entry.puzzle.size, sheet.layout.hints.gap * MM
@@ -212,10 +211,12 @@ def _room(sheet: PageDesign, entry: Entry, hint: Hint) -> _Room:
     spans = min(count, int((across * cell + gap_x) / (wide + gap_x) - 0.001) + 1)
     cell = min(cell, (spans * wide + (spans - 1) * gap_x) / across)
     if hint.shown and candidate_size(cell, n, crowd) < sheet.least.small:
-        raise InputError(
-            f"{sheet.layout.file}: margins.{sheet.paper}: candidates in the hints of puzzle "
-            f"{puzzle.id!r} would be under {sheet.least.small:g} pt; give smaller margins at the "
-            "sides, or take larger paper"
+        size = candidate_size(cell, n, crowd)
+        raise Source.of(puzzle, "hints").fault(
+            f"candidates would be {size:.1f} pt, and {sheet.layout.name} on {sheet.paper} has "
+            f"{sheet.least.small:g} or more",
+            "give smaller margins at the sides, take larger paper, or leave the hints out with "
+            "`hints: []`",
         )
     return _Room(cell, spans, spans * wide + (spans - 1) * gap_x)
 

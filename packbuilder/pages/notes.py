@@ -6,102 +6,183 @@ write on. The layout says whether they stand below the grid or beside it.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
 
 from packbuilder.book.book import Entry
 from packbuilder.book.how_to_play import rule_words
 from packbuilder.book.wording import answered, entry_words, promises
-from packbuilder.errors import InputError
+from packbuilder.grid import SYMBOLS
 from packbuilder.layouts.papers import MM
 from packbuilder.pages.blocks import Block, beside, gap, paragraph, stack, text_line
-from packbuilder.pages.draft import Draft
+from packbuilder.pages.draft import NOTES, Draft
 from packbuilder.pages.facts import rule_line
+from packbuilder.pages.faults import HOUSE, CannotSet, Source
 from packbuilder.pages.ornaments import graded, graded_width, qr_code, quiet_zone, seal
 from packbuilder.pages.page_design import ASCENT, LEADING, PageDesign, left_text
-from packbuilder.pages.prose import (
-    HOUSE,
-    Source,
-    checked,
-    fit_lines,
-    fit_size,
-    printable,
-)
-from packbuilder.plan.items import Figure, Item, Reference, Strokes, Tag, WebLink
+from packbuilder.pages.prose import break_lines, checked, printable
+from packbuilder.plan.items import FURNITURE, Figure, Item, Reference, Strokes, Tag, WebLink
 from packbuilder.typography.typeface import face_for, width
-
-_LINK_LINES = 4
 
 _TIGHT = 1.28
 """Leading of the smallest type, in type sizes, where four grids share a page."""
 
-
-def told_in(room: float, notes: Callable[[bool], Block]) -> Block:
-    """Notes that say what the rules mean, if those take no more than the room; else without it."""
-    try:
-        told = notes(True)
-        if told.height <= room + 0.01:
-            return told
-    except InputError:  # something of the pack's own would not fit
-        pass
-    return notes(False)
+_SCRATCH, _LEAST_SCRATCH = 104.0, 64.0
+"""Points: the height of the box for scratch work, and the least that is of use."""
 
 
-def wide_notes(draft: Draft, entry: Entry, measure: float, room: float, rules: bool) -> Block:
-    """Two columns: who set it and what is said of it; where to go on, and lines to write on.
-
-    ``rules``: with what its rules mean; so in all notes.
+@dataclass(frozen=True)
+class Way:
+    """How much stands beside a puzzle: what its ``rules`` mean; what is ``said`` of it, which else
+    has a page of its own; ``lines`` to write on; its ``grade``, where that is not in its caption.
     """
+
+    rules: bool = True
+    said: bool = True
+    lines: bool = True
+    grade: bool = False
+
+
+def ways(draft: Draft, entry: Entry, *, grade: bool) -> Iterator[Way]:
+    """The ways to set a puzzle's notes, the fullest first.
+
+    What rules mean stands in how to play too; lines to write on can be done without, but a card
+    without its own could not be given.
+    """
+    told = (True, False) if entry.puzzle.rule_names else (False,)
+    for said in (True, False) if _has_more(draft, entry) else (True,):
+        yield from (Way(rules, said, grade=grade) for rules in told)
+        if not draft.sheet.layout.cards:
+            yield Way(rules=False, said=said, lines=False, grade=grade)
+
+
+def fitted(
+    draft: Draft, entry: Entry, room: float, arrange: Callable[[Way], Block], *, grade: bool
+) -> Block:
+    """The fullest notes that the room, a height, holds. Raises CannotSet where none do."""
+    least = float("inf")
+    for way in ways(draft, entry, grade=grade):
+        notes = arrange(way)
+        if notes.height <= room + 0.01:
+            if not way.said:
+                draft.noted.add(entry.number)
+            return notes
+        least = min(least, notes.height)
+    raise too_much(entry, least - room)
+
+
+def too_much(entry: Entry, over: float) -> CannotSet:
+    """The fault of notes for which there is no room, ``over`` points too high."""
+    longest = max(("setter", entry.puzzle.setter), ("rules", rule_line(entry.puzzle)),
+                  ("promise", " ".join(map(str, entry.puzzle.promise.needs))),
+                  key=lambda field: len(field[1]))  # fmt: skip
+    return Source.of(entry.puzzle, longest[0]).fault(
+        f"what stands with the puzzle needs {over / MM:.1f} mm more room than there is",
+        "shorten its setter's name, promise less, or take a layout with fewer grids to a page",
+        over / MM,
+    )
+
+
+def wide_notes(draft: Draft, entry: Entry, measure: float, way: Way) -> Block:
+    """Two columns: who set it and what is said of it; where to go on, and lines to write on."""
     sheet, size = draft.sheet, draft.sheet.type.prose
     right = min(46 * MM * sheet.scale, measure * 0.36)
     left = min(measure - right - 8 * MM, 108 * MM * sheet.scale)
-    head = stack([_setter(sheet, entry, left, size + 0.5), facts(draft, entry, left, rules)])
-    said = _said(draft, entry, left, room - head.height, (size, 18 * MM))
-    leads = [_lead(draft, entry, which) for which in ("hint", "answer")]
-    lines = [fill_in(label, sheet, right) for label in sheet.layout.writing.labels]
-    return beside(stack([head, said]), stack([*leads, gap(3), *lines]), measure - right)
+    first = [_grade(sheet, entry)] if way.grade else []
+    first += [_setter(sheet, entry, left, size + 0.5), facts(draft, entry, left, way.rules)]
+    if way.said:
+        first.append(said_of(draft, entry, left, (size, 18 * MM)))
+    last = _leads(draft, entry, way)
+    if way.lines:
+        last += [gap(3), *(fill_in(label, sheet, right) for label in sheet.layout.writing.labels)]
+    return beside(stack(first), stack(last), measure - right)
 
 
-def narrow_notes(draft: Draft, entry: Entry, measure: float, room: float, rules: bool) -> Block:
+def narrow_notes(draft: Draft, entry: Entry, measure: float, way: Way) -> Block:
     """One column: setter and grade, what is said, where to go on, lines to write on."""
     sheet, small = draft.sheet, draft.sheet.type.small
     wide = graded_width(sheet, entry.grade, sheet.type.label)
     setter = _setter(sheet, entry, measure - wide - 8, small)
-    first = stack(
-        [
-            beside(setter, _grade(sheet, entry), measure - wide),
-            facts(draft, entry, measure, rules, together=True),
-        ]
-    )
-    leads = beside(_lead(draft, entry, "hint"), _lead(draft, entry, "answer"), (measure + 8) / 2)
-    last = stack([gap(2.5), leads, _pairs_of_lines(sheet, measure)])
-    sizes = (small, 13.5 * MM)
-    try:
-        said = _said(draft, entry, measure, room - first.height - last.height, sizes)
-    except InputError:  # rather no room to write in than an intro that cannot be printed
-        if sheet.layout.cards or rules:  # but a card without its lines could not be given
-            raise
-        last = stack([gap(2.5), leads])
-        said = _said(draft, entry, measure, room - first.height - last.height, sizes)
-    return stack([first, said, last])
+    parts = [
+        beside(setter, _grade(sheet, entry), measure - wide),
+        facts(draft, entry, measure, way.rules, together=True),
+    ]
+    if way.said:
+        parts.append(said_of(draft, entry, measure, (small, 13.5 * MM)))
+    first, *others = _leads(draft, entry, way)
+    if others:
+        first = beside(first, others[0], (measure + 8) / 2)
+    parts += [gap(2.5), first, *others[1:]]
+    if way.lines:
+        parts.append(_pairs_of_lines(sheet, measure))
+    return stack(parts)
 
 
-def column_notes(draft: Draft, entry: Entry, measure: float, height: float, rules: bool) -> Block:
-    """A column beside the grid: what is said at its head, lines to write on at its foot."""
-    sheet, small = draft.sheet, draft.sheet.type.small
-    head = [_grade(sheet, entry), gap(4), _setter(sheet, entry, measure, small + 0.5),
-            facts(draft, entry, measure, rules)]  # fmt: skip
-    lines = [fill_in(label, sheet, measure) for label in sheet.layout.writing.labels]
-    foot = [_lead(draft, entry, "hint"), _lead(draft, entry, "answer"), gap(4), *lines]
-    around = quiet_zone(_address(entry), 20 * MM) if entry.puzzle.link else 0.0
-    if entry.puzzle.link:
+def column_notes(draft: Draft, entry: Entry, measure: float, height: float, way: Way) -> Block:
+    """A column beside the grid: what is said at its head; at its foot where to go on and lines to
+    write on; and between them room for scratch work."""
+    sheet, small, puzzle = draft.sheet, draft.sheet.type.small, entry.puzzle
+    head = [_grade(sheet, entry), gap(4)] if way.grade else []
+    head.append(facts(draft, entry, measure, way.rules, framed=True))
+    if way.said:
+        head += [_intro(draft, entry, measure, small), gap(2)]
+    head.append(_setter(sheet, entry, measure, small + 0.5))
+    foot = _leads(draft, entry, way)
+    if way.lines:
+        labels = sheet.layout.writing.labels
+        foot += [gap(4), *(fill_in(label, sheet, measure) for label in labels)]
+    around = 0.0
+    if puzzle.link and way.said:
+        around = quiet_zone(_address(entry), 20 * MM)
         url = _url(sheet, entry, measure)
         foot = [_code(entry, 20 * MM), gap(max(5, around)), url, gap(8), *foot]
-    free = height - sum(block.height for block in (*head, *foot)) - 12
-    _check(entry, free + 12)
-    head.append(_intro(draft, entry, measure, free, small))
     white = height - sum(block.height for block in (*head, *foot))
-    ruled = ruled_lines(sheet, measure, white - max(6, around))
-    return stack([*head, ruled, gap(white - ruled.height), *foot])
+    if white < max(8, around):
+        return stack([*head, gap(max(8, around)), *foot])
+    paper = ruled_lines(sheet, measure, white - max(6, around))
+    if not sheet.layout.writing.ruled and way.lines:
+        paper = _scratch(sheet, puzzle.size, measure, white - max(10, around) - 10)
+        foot = [paper, gap(max(8, around + 2)), *foot] if paper.height else foot
+        return stack([*head, gap(height - sum(b.height for b in (*head, *foot))), *foot])
+    return stack([*head, paper, gap(white - paper.height), *foot])
+
+
+def _scratch(sheet: PageDesign, size: int, measure: float, room: float) -> Block:
+    """A box for scratch work, with the digits at its foot to be ticked off; nothing where there is
+    little room."""
+    if room < _LEAST_SCRATCH:
+        return gap(0)
+    face, label, high = sheet.faces.label, sheet.type.label, min(_SCRATCH, room)
+    strip = 1.75 * label
+
+    def draw(x: float, top: float) -> list[Item]:
+        right, foot, word = x + measure, top - high, width("Scratch", face, label)
+        words = x + 0.9 * label
+        edges = [(x, foot, x, top), (right, foot, right, top), (x, foot, right, foot),
+                 (x, foot + strip, right, foot + strip), (x, top, words - 3, top),
+                 (words + word + 3, top, right, top)]  # fmt: skip
+        items: list[Item] = [
+            Strokes(0.5, tuple(edges), "rule"),
+            left_text(words, top - 0.32 * label, "Scratch", face, label, "quiet", FURNITURE),
+        ]
+        for k, sign in enumerate(SYMBOLS[1 : size + 1]):
+            middle = x + measure * (k + 0.5) / size
+            start = middle - width(sign, face, label) / 2
+            items.append(
+                left_text(start, foot + 0.6 * label, sign, face, label, "quiet", FURNITURE)
+            )
+        return items
+
+    return Block(high, draw)
+
+
+def _leads(draft: Draft, entry: Entry, way: Way) -> list[Block]:
+    """Where to go on from a puzzle."""
+    names = [("First hint", f"hint-{entry.number}-1")] if entry.hints else []
+    names.append(("Answer", f"answer-{entry.number}"))
+    if not way.said:
+        names.append((NOTES, f"note-{entry.number}"))
+    return [lead(draft.sheet, label, name) for label, name in names]
 
 
 def _pairs_of_lines(sheet: PageDesign, measure: float) -> Block:
@@ -128,33 +209,24 @@ def ruled_lines(sheet: PageDesign, measure: float, height: float) -> Block:
     return Block(count * pitch, draw)
 
 
-def _said(
-    draft: Draft, entry: Entry, measure: float, room: float, sizes: tuple[float, float]
-) -> Block:
-    """Intro and link, and at their right the link's code; ``sizes`` are of type and code."""
+def _has_more(draft: Draft, entry: Entry) -> bool:
+    """Whether anything is said of a puzzle that may stand on a page of notes."""
+    return bool(entry.puzzle.intro or entry.puzzle.link or answered(entry.puzzle, draft.pack))
+
+
+def said_of(draft: Draft, entry: Entry, measure: float, sizes: tuple[float, float]) -> Block:
+    """Intro, the setter's answers and link, and at their right the link's code.
+
+    ``sizes`` are of type and code.
+    """
     size, side = sizes
     if not entry.puzzle.link:
-        said = _intro(draft, entry, measure, room, size)
-    else:
-        narrower = measure - side - 4 * MM
-        url = _url(draft.sheet, entry, narrower)
-        intro = _intro(draft, entry, narrower, room - url.height - 2, size)
-        around = quiet_zone(_address(entry), side) - 3  # lines above and below have as much
-        code = stack([gap(max(4, around)), _code(entry, side), gap(max(0, around))])
-        said = beside(stack([intro, gap(2), url]), code, measure - side)
-    _check(entry, room - said.height)
-    return said
-
-
-def _check(entry: Entry, left: float) -> None:
-    """Raise InputError where a puzzle's notes leave less than nothing of their room."""
-    if left < -0.01:
-        field = "link" if entry.puzzle.link else "promise"
-        raise Source.of(entry.puzzle, field).fault(
-            f"what stands with the puzzle needs {-left / MM:.1f} mm more room than there is; "
-            "shorten or leave out its link, promise less, or take a layout with fewer grids to a "
-            "page"
-        )
+        return _intro(draft, entry, measure, size)
+    narrower = measure - side - 4 * MM
+    words = [_intro(draft, entry, narrower, size), gap(2), _url(draft.sheet, entry, narrower)]
+    around = quiet_zone(_address(entry), side) - 3  # lines above and below have as much
+    code = stack([gap(max(4, around)), _code(entry, side), gap(max(0, around))])
+    return beside(stack(words), code, measure - side)
 
 
 def _setter(sheet: PageDesign, entry: Entry, measure: float, size: float) -> Block:
@@ -162,43 +234,57 @@ def _setter(sheet: PageDesign, entry: Entry, measure: float, size: float) -> Blo
     source = Source.of(entry.puzzle, "setter")
     told = f"Set by {checked(entry.puzzle.setter, sheet.faces.italic, source)}"
     face = face_for(told, sheet.faces.italic)
+    fits = measure / width(told, face, 1)
     narrow = measure < 60 * MM * sheet.scale  # then rather two lines than smaller type
-    if narrow or width(told, face, sheet.type.label) > measure:
-        lines = fit_lines(told, face, size, measure, 3, source)
-        return stack([text_line(line, face, size, size * LEADING, quoted=True) for line in lines])
-    size = fit_size(told, face, (size, sheet.type.label), measure, source)
-    return text_line(told, face, size, size * LEADING, quoted=True)
+    if not narrow and sheet.type.label <= fits < size:
+        size = int(fits * 4) / 4
+    lines = break_lines(told, face, size, measure)
+    return stack([text_line(line, face, size, size * LEADING, quoted=True) for line in lines])
 
 
 def facts(
-    draft: Draft, entry: Entry, measure: float, rules: bool = False, *, together: bool = False
+    draft: Draft,
+    entry: Entry,
+    measure: float,
+    rules: bool = False,
+    *,
+    together: bool = False,
+    framed: bool = False,
 ) -> Block:
     """The names of its rules and, where it is asked for, what they mean; what is promised of it.
 
-    ``together`` saves lines.
+    ``together`` saves lines. ``framed``: what rules mean stands between two of the printer's rules.
     """
     sheet, size = draft.sheet, draft.sheet.type.label
     promised = promises(entry, draft.pack)
 
-    def told(line: str, room: float) -> Block:
+    def told(line: str) -> Block:
         label = checked(line, sheet.faces.label, HOUSE)
-        return paragraph(label, sheet.faces.label, size, room, leading=size * _TIGHT)
+        return paragraph(label, sheet.faces.label, size, measure, leading=size * _TIGHT)
 
     promised = [" · ".join(promised)] if together else promised
-    lines = [rule_line(entry.puzzle), entry_words(entry), *promised]
-    blocks = [told(line, measure) for line in lines if line]
-    if rules and entry.puzzle.rule_names:
-        blocks[1:1] = [
-            gap(1.5),
-            *(told(one, measure) for one in rule_words(entry.puzzle)),
-            gap(1.5),
-        ]
+    named = [told(rule_line(entry.puzzle))] if entry.puzzle.rule_names else []
+    if named and rules:
+        named += [gap(1.5), *(told(one) for one in rule_words(entry.puzzle)), gap(1.5)]
+        if framed:
+            thick, thin = (_across(weight, measure) for weight in (1.2, 0.4))
+            named = [thick, gap(3), *named, gap(2), thin, gap(3)]
+    lines = [line for line in (entry_words(entry), *promised) if line]
+    blocks = [*named, *map(told, lines)]
     if entry.puzzle.promise.minimal:  # said last
         start = 1.4 * size
-        words = told(lines[-1], measure - start)
+        label = checked(lines[-1], sheet.faces.label, HOUSE)
+        words = paragraph(label, sheet.faces.label, size, measure - start, leading=size * _TIGHT)
         sign = Block(words.height, lambda x, top: seal(x, top - ASCENT * size, size))
         blocks[-1] = beside(sign, words, start)
-    return stack([gap(1.5), *blocks, gap(1.5)]) if blocks else gap(0)
+    if not blocks:
+        return gap(0)
+    return stack([gap(0 if framed and rules and named else 1.5), *blocks, gap(1.5)])
+
+
+def _across(weight: float, measure: float) -> Block:
+    """A line over the measure."""
+    return Block(0, lambda x, top: [Strokes(weight, ((x, top, x + measure, top),))])
 
 
 def _grade(sheet: PageDesign, entry: Entry) -> Block:
@@ -209,7 +295,7 @@ def _grade(sheet: PageDesign, entry: Entry) -> Block:
     )
 
 
-def _intro(draft: Draft, entry: Entry, measure: float, room: float, size: float) -> Block:
+def _intro(draft: Draft, entry: Entry, measure: float, size: float) -> Block:
     """What is said of it: the introduction, and the setter's answers."""
     face, leading = (
         draft.sheet.faces.prose,
@@ -217,25 +303,16 @@ def _intro(draft: Draft, entry: Entry, measure: float, room: float, size: float)
     )
     told = [("intro", entry.puzzle.intro)] if entry.puzzle.intro else []
     told += [("answers", words) for words in answered(entry.puzzle, draft.pack)]
-    blocks, left = [gap(2)], room - 2
+    blocks = [gap(2)]
     for field, words in told:
-        source = Source.of(entry.puzzle, field)
-        text = checked(words, face, source)
-        set_face = face_for(text, face)
-        fit_lines(text, set_face, size, measure, int(left / leading + 0.01), source)
-        blocks.append(paragraph(text, set_face, size, measure, leading=leading, quoted=True))
-        left -= blocks[-1].height
+        text = checked(words, face, Source.of(entry.puzzle, field))
+        blocks.append(paragraph(text, face, size, measure, leading=leading, quoted=True))
     return stack(blocks) if told else gap(0)
 
 
-def _lead(draft: Draft, entry: Entry, which: str) -> Block:
-    """``First hint: page 24``, a live link; nothing where the puzzle has no hints."""
-    sheet, size = draft.sheet, draft.sheet.type.label
-    first = which == "hint"
-    name = f"hint-{entry.number}-1" if first else f"answer-{entry.number}"
-    if first and not entry.hints:
-        return gap(0)
-    label = "First hint" if first else "Answer"
+def lead(sheet: PageDesign, label: str, name: str) -> Block:
+    """``First hint: page 24``, a live link."""
+    size = sheet.type.label
 
     def draw(x: float, top: float) -> list[Item]:
         y = top - ASCENT * size
@@ -266,7 +343,7 @@ def _url(sheet: PageDesign, entry: Entry, measure: float) -> Block:
     url, size = _address(entry), sheet.type.label
     source = Source.of(entry.puzzle, "link")
     face = sheet.faces.label
-    lines = fit_lines(printable(url, face, source), face, size, measure, _LINK_LINES, source)
+    lines = break_lines(printable(url, face, source), face, size, measure)
     tag = Tag("Link", within=Tag("P"))
     block = stack([text_line(line, face, size, size * 1.3, tag=tag, quoted=True) for line in lines])
 

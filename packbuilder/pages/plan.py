@@ -15,9 +15,11 @@ from packbuilder.pages.colophon import credits
 from packbuilder.pages.contents import contents
 from packbuilder.pages.cover import cover
 from packbuilder.pages.draft import Draft
+from packbuilder.pages.faults import CannotSet, Source, worst
 from packbuilder.pages.full_pack import full_pack
 from packbuilder.pages.hint_pages import hints
 from packbuilder.pages.how_to_play import foreword, how_to_play
+from packbuilder.pages.notes_pages import notes
 from packbuilder.pages.page_design import PageDesign
 from packbuilder.pages.primer import primer
 from packbuilder.pages.prose import tidy
@@ -26,25 +28,28 @@ from packbuilder.plan.inks import inks
 from packbuilder.plan.items import Plan
 
 SECTIONS: tuple[Callable[[Draft, Book], None], ...] = (
-    cover, contents, foreword, how_to_play, primer, puzzles, hints, answers, full_pack, credits,
+    cover, contents, foreword, how_to_play, primer, puzzles, notes, hints, answers, full_pack,
+    credits,
 )  # fmt: skip
 """The book from cover to credits, in the order of the house style."""
 
 
 def plan(book: Book, layout: Layout, floors: Mapping[str, int] | None = None) -> Plan:
-    """Every page of the book. Raises InputError for what cannot be set in that layout.
+    """Every page of the book. Raises CannotSet for all that cannot be set in that layout.
 
     ``floors`` are the least numbers of pages of sections, by their names.
     """
     if not book.entries:
         raise InputError("the pack has no puzzles; there is nothing to print")
     sheet = PageDesign(layout, book.pack.paper, book.edition)
-    draft = Draft(sheet, book.pack, book.edition, floors)
-    for section in SECTIONS:
-        section(draft, book)
-    draft.fill_up()
+    draft = _drafted(book, sheet, floors, ())
+    if draft.noted:  # the contents must know beforehand that there is a page of notes
+        draft = _drafted(book, sheet, floors, draft.noted)
     if book.edition.folded:
-        _check_creep(book, sheet, draft.folio)
+        with draft.going_on():
+            _check_creep(book, sheet, draft.folio)
+    if draft.faults:
+        raise CannotSet(*worst(draft.faults))
     theme, setters = tidy(book.pack.theme), (tidy(entry.puzzle.setter) for entry in book.entries)
     return bound(
         draft,
@@ -52,6 +57,17 @@ def plan(book: Book, layout: Layout, floors: Mapping[str, int] | None = None) ->
         f"{theme} ({month_name(tidy(book.pack.issue))})".lstrip(),
         dict.fromkeys(("number-placement puzzles", *dict.fromkeys(_kinds(book)), *setters)),
     )
+
+
+def _drafted(
+    book: Book, sheet: PageDesign, floors: Mapping[str, int] | None, noted: Iterable[int]
+) -> Draft:
+    draft = Draft(sheet, book.pack, book.edition, floors, noted)
+    for section in SECTIONS:
+        with draft.going_on():
+            section(draft, book)
+    draft.fill_up()
+    return draft
 
 
 def bound(draft: Draft, title: str, subject: str, keywords: Iterable[str]) -> Plan:
@@ -76,16 +92,16 @@ def bound(draft: Draft, title: str, subject: str, keywords: Iterable[str]) -> Pl
 
 
 def _check_creep(book: Book, sheet: PageDesign, pages: int) -> None:
-    """Raise InputError where pages of inner sheets would move too near to each other."""
+    """Raise CannotSet where pages of inner sheets would move too near to each other."""
     creep, sheets = book.pack.creep, -(-pages // 4)
     moved, room = creep * (sheets - 1), (sheet.inner / MM - SAFE) / 2
     if moved > room:
         most = int(room / (sheets - 1) * 1000) / 1000
-        raise InputError(
-            f"pack: creep: {creep:g} mm a sheet moves the pages of the innermost of {sheets} "
+        raise Source("pack: creep").fault(
+            f"{creep:g} mm a sheet moves the pages of the innermost of {sheets} "
             f"sheets {moved:.1f} mm towards the fold, and the layout {sheet.layout.name} has room "
-            f"for {room:.1f} mm on {sheet.paper} pages; give {most:g} mm or less, or take a layout "
-            "with a wider inner margin"
+            f"for {room:.1f} mm on {sheet.paper} pages: {moved - room:.1f} mm too much",
+            f"give {most:g} mm or less, or take a layout with a wider inner margin",
         )
 
 

@@ -4,36 +4,14 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from dataclasses import dataclass
 from functools import lru_cache
 
-from packbuilder.errors import InputError
 from packbuilder.layouts.papers import MM
-from packbuilder.puzzle import Puzzle
+from packbuilder.pages.faults import HOUSE as HOUSE  # sources are named where texts are set
+from packbuilder.pages.faults import Source as Source
 from packbuilder.typography.typeface import face_for, typeface, width
 
 NO_BREAK = "\N{NO-BREAK SPACE}"
-
-
-@dataclass(frozen=True)
-class Source:
-    """Where a text comes from, for messages: ``harbour/manifest.yaml:12: puzzle 'lamp': title``."""
-
-    label: str
-
-    @classmethod
-    def of(cls, puzzle: Puzzle, field: str) -> Source:
-        """A field of a puzzle."""
-        where = f"{puzzle.where}: " if puzzle.where else ""
-        return cls(f"{where}puzzle {puzzle.id!r}: {field}")
-
-    def fault(self, told: str) -> InputError:
-        """The error to raise."""
-        return InputError(f"{self.label}: {told}")
-
-
-HOUSE = Source("the house's own text")
-"""The source of what the program words itself."""
 
 
 @lru_cache(maxsize=5_000)  # a book is planned twice
@@ -66,18 +44,18 @@ def _fraction(found: re.Match[str]) -> str:
 
 
 def checked(text: str, face: str, source: Source) -> str:
-    """The text, tidied. Raises InputError for a letter that the face cannot print."""
+    """The text, tidied. Raises CannotSet for a letter that the face cannot print."""
     return printable(tidy(text), face, source)
 
 
 def printable(text: str, face: str, source: Source) -> str:
-    """The text as it is. Raises InputError for a letter that the face cannot print."""
+    """The text as it is. Raises CannotSet for a letter that the face cannot print."""
     letter = _lacking(text, face)
     if letter is not None:
         name = unicodedata.name(letter, "without a name")
         raise source.fault(
-            f"the type has no glyph for {letter!r} (U+{ord(letter):04X}, {name}); use Latin, Greek "
-            "or Cyrillic letters and common signs"
+            f"the type has no glyph for {letter!r} (U+{ord(letter):04X}, {name})",
+            "use Latin, Greek or Cyrillic letters and common signs",
         )
     return text
 
@@ -145,7 +123,7 @@ def fit_size(
 ) -> float:
     """The largest type size, from the first down to the second, at which the text is one line.
 
-    Raises InputError where it is too long even at the least size.
+    Raises CannotSet where it is too long even at the least size.
     """
     largest, least = sizes
     at_one = width(text, face, 1)
@@ -154,7 +132,9 @@ def fit_size(
         most = int(len(text) * size / least)
         raise source.fault(
             f"{len(text)} letters do not fit on a line of {measure / MM:.0f} mm, which holds about "
-            f"{most}; shorten it, or take a layout with fewer grids to a page"
+            f"{most}: {len(text) - most} too many",
+            "shorten it, or take a layout with fewer grids to a page",
+            len(text) - most,
         )
     return largest if size >= largest else int(size * 4) / 4  # quarter points
 
@@ -162,14 +142,16 @@ def fit_size(
 def fit_lines(
     text: str, face: str, size: float, measure: float, most: int, source: Source
 ) -> tuple[str, ...]:
-    """The text in lines. Raises InputError where it needs more than ``most``."""
+    """The text in lines. Raises CannotSet where it needs more than ``most``."""
     lines = break_lines(text, face, size, measure)
     if len(lines) > most:
         letters = len(text) * max(most, 0) // len(lines)
         mend = f"shorten it to about {letters} letters" if letters else "leave it out"
         raise source.fault(
             f"{len(text)} letters take {len(lines)} lines of {measure / MM:.0f} mm, and there is "
-            f"room for {max(most, 0)}; {mend}, or take a layout with fewer grids to a page"
+            f"room for {max(most, 0)}: {len(text) - letters} letters too many",
+            f"{mend}, or take a layout with fewer grids to a page",
+            len(text) - letters,
         )
     return lines
 

@@ -6,31 +6,31 @@ from functools import partial
 
 from packbuilder.book.book import Book, Entry
 from packbuilder.layouts import fitting
-from packbuilder.layouts.checks import above_grid
-from packbuilder.layouts.fitting import NEAR, Bands, Slot, bands, cell_size
+from packbuilder.layouts.fitting import NEAR, Slot, bands, cell_size, misfit
 from packbuilder.layouts.papers import MM
 from packbuilder.pages.blocks import Block, stack
+from packbuilder.pages.captions import Caption, caption_end, is_wide
 from packbuilder.pages.cards import card, guides
 from packbuilder.pages.draft import Draft
 from packbuilder.pages.facts import shapes_of, summary
+from packbuilder.pages.faults import Source
 from packbuilder.pages.grid_place import GridPlace
 from packbuilder.pages.grids import empty_cells, grid
-from packbuilder.pages.notes import column_notes, narrow_notes, ruled_lines, told_in, wide_notes
+from packbuilder.pages.notes import (
+    column_notes,
+    fitted,
+    narrow_notes,
+    ruled_lines,
+    too_much,
+    ways,
+    wide_notes,
+)
 from packbuilder.pages.opener import opener
-from packbuilder.pages.ornaments import graded, graded_width
-from packbuilder.pages.page_design import PageDesign
-from packbuilder.pages.prose import Source, checked, fit_size, tidy
-from packbuilder.plan.items import Destination, Item, Table, Tag, Text
-from packbuilder.typography.typeface import face_for, width
-
-_WIDE = 29
-"""From this width on, in ems of running text, notes below a grid stand in two columns."""
+from packbuilder.pages.prose import tidy
+from packbuilder.plan.items import Item, Table
 
 _SPARE = 0.85
 """The least share of its size that a grid keeps for what its rules mean to stand below it."""
-
-_PLENTY = 1e5
-"""Points: room without end, to see how much notes would take."""
 
 
 def puzzles(draft: Draft, book: Book) -> None:
@@ -57,7 +57,8 @@ def puzzles(draft: Draft, book: Book) -> None:
             boxes.append((x, top - high, x + wide, top))
             if cards:
                 draft.add(card(sheet, boxes[-1], ribbon))
-            draft.add(_puzzle(draft, entry, slot, x + pad, top - pad - ribbon))
+            with draft.going_on():
+                draft.add(_puzzle(draft, entry, slot, x + pad, top - pad - ribbon))
             name = f"{entry.number}  {tidy(entry.puzzle.title)}"
             draft.bookmark(name, f"puzzle-{entry.number}", 1)
         if cards and cards.guides:
@@ -66,132 +67,67 @@ def puzzles(draft: Draft, book: Book) -> None:
 
 def _puzzle(draft: Draft, entry: Entry, slot: Slot, x: float, top: float) -> list[Item]:
     sheet, puzzle = draft.sheet, entry.puzzle
-    shapes = shapes_of(puzzle)
+    shapes, layout = shapes_of(puzzle), sheet.layout
+    if trouble := misfit(layout, sheet.paper, puzzle):
+        message = f"{layout.file.name}: {trouble.message}"
+        raise Source.of(puzzle, "size").fault(message, trouble.mend)
+    caption = None
+    with draft.going_on():
+        caption = Caption.of(sheet, entry, slot)
+    graded_below = not (caption and caption.graded)
+    cell, band_top = cell_size(layout, sheet.paper, puzzle), top - layout.grids.caption * MM
+    if layout.grids.notes == "beside":
+        notes, start = _notes_beside(draft, entry, slot, grade=graded_below)
+        placed = notes.draw(x + start, band_top)
+    else:
+        cell, notes, below = _notes_below(draft, entry, slot, cell, grade=graded_below)
+        placed = notes.draw(x, band_top - below)
     room = bands(shapes, puzzle.size)
-    cell = cell_size(sheet.layout, sheet.paper, puzzle)
-    if sheet.layout.grids.notes == "below":
-        cell = _spared(draft, entry, slot, cell)
-    # Caption and notes keep to the grid's own left edge; a band of clues stands out from it.
-    x, slot = x + room.left * cell, _inside(slot, room, cell)
-    wide, high = cell * (puzzle.size + room.right), cell * (puzzle.size + room.down)
-    caption = sheet.layout.grids.caption * MM
-    band_top = top - caption
-    near = min(above_grid(sheet.type.title), NEAR - room.top * cell)
-    items = _caption(sheet, entry, slot, wide, x, band_top + near)
-    place = GridPlace(x, band_top - room.top * cell, cell, puzzle.size)
+    place = GridPlace(x + room.left * cell, band_top - room.top * cell, cell, puzzle.size)
     drawn = grid(sheet, puzzle.geometry, place, puzzle.clues, puzzle.clues, shapes,
                  letters=entry.lettered)  # fmt: skip
     fields = empty_cells(place, puzzle.clues) if draft.edition.fields else ()
-    items.append(
-        Table(puzzle.size, summary(entry, "Puzzle", whole=True), tuple(drawn), entry.number, fields)
-    )
-    if sheet.layout.grids.notes == "beside":
-        notes, start = _notes_beside(draft, entry, slot, wide, high)
-        return items + notes.draw(x + start, band_top)
-    left = slot.height - caption - high
-    notes, below = _notes_below(draft, entry, slot, cell, left, rules=True)
-    measure, left = _caption_end(sheet, slot, wide), left - below - notes.height
-    notes = stack([notes, ruled_lines(sheet, measure, left)])
-    return items + notes.draw(x, band_top - high - below)
+    words = summary(entry, "Puzzle", whole=True)
+    table = Table(puzzle.size, words, tuple(drawn), entry.number, fields)
+    near = NEAR - room.top * cell
+    return [*(caption.draw(x, band_top, near) if caption else ()), table, *placed]
 
 
-def _spared(draft: Draft, entry: Entry, slot: Slot, cell: float) -> float:
-    """The cell of a grid that leaves its notes the room that it can spare.
-
-    A long intro may have it; so may what the rules mean, of a grid that has its page to itself:
-    elsewhere it would make the grids of a page unlike.
-    """
-    sheet, puzzle, grids = draft.sheet, entry.puzzle, draft.sheet.layout.grids
-    room = bands(shapes_of(puzzle), puzzle.size)
-
-    def with_notes(cell: float, rules: bool) -> tuple[float, float]:
-        """The cell, and the height that caption, grid and notes would take."""
-        inside = _inside(slot, room, cell)
-        notes, below = _notes_below(draft, entry, inside, cell, _PLENTY, rules=rules)
-        less = cell_size(sheet.layout, sheet.paper, puzzle, notes.height + below)
-        high = grids.caption * MM + less * (puzzle.size + room.down) + below + notes.height
-        return less, high
-
-    less = cell
-    while grids.across * grids.down == 1 and less >= _SPARE * cell:
-        wanted, high = with_notes(less, True)  # under a smaller grid they may have more lines
-        if wanted > less - 0.01 and high <= slot.height + 0.01:
-            return less
-        less = min(wanted, less * 0.99)
-    return with_notes(cell, False)[0]
-
-
-def _inside(slot: Slot, room: Bands, cell: float) -> Slot:
-    """A slot without the band of clues at its left."""
-    return Slot(slot.width - room.left * cell, slot.height)
+def _notes_beside(draft: Draft, entry: Entry, slot: Slot, *, grade: bool) -> tuple[Block, float]:
+    """The notes beside a grid, and how far from its left edge: all in one column of the page."""
+    grids = draft.sheet.layout.grids
+    measure, height = grids.notes_room * MM, slot.height - grids.caption * MM
+    arrange = partial(column_notes, draft, entry, measure, height)
+    return fitted(draft, entry, height, arrange, grade=grade), slot.width - measure
 
 
 def _notes_below(
-    draft: Draft, entry: Entry, slot: Slot, cell: float, left: float, *, rules: bool
-) -> tuple[Block, float]:
-    """The notes below a grid, and the white between; ``left`` is the height for both.
+    draft: Draft, entry: Entry, slot: Slot, cell: float, *, grade: bool
+) -> tuple[float, Block, float]:
+    """The notes below a grid, how far below its top, and its cell, which leaves them what it can
+    spare.
 
-    They say what its ``rules`` mean where there is room.
+    A long intro may have that; so may what the rules mean, of a grid that has its page to itself:
+    elsewhere it would make the grids of a page unlike.
     """
-    sheet, puzzle = draft.sheet, entry.puzzle
-    wide = cell * (puzzle.size + bands(shapes_of(puzzle), puzzle.size).right)
-    below = (5 if _is_wide(sheet, slot) else 2.8 * sheet.scale) * MM
-    arrange = wide_notes if _is_wide(sheet, slot) else narrow_notes
-    notes = partial(arrange, draft, entry, _caption_end(sheet, slot, wide), left - below)
-    return told_in(left - below, notes) if rules else notes(False), below
-
-
-def _notes_beside(
-    draft: Draft, entry: Entry, slot: Slot, wide: float, high: float
-) -> tuple[Block, float]:
-    """The notes beside a grid, and how far from its left edge; they follow a small grid."""
-    sheet, grids = draft.sheet, draft.sheet.layout.grids
-    start = min(wide + grids.gap_across * MM, slot.width - grids.notes_room * MM)
-    measure = min(slot.width - start, grids.notes_room * MM * 1.25)
-    height = slot.height - grids.caption * MM
-    if not sheet.layout.writing.ruled:
-        height = min(height, max(high, 70 * MM))
-    return told_in(height, partial(column_notes, draft, entry, measure, height)), start
-
-
-def _caption(
-    sheet: PageDesign, entry: Entry, slot: Slot, side: float, x: float, baseline: float
-) -> list[Item]:
-    """Number and title right above the grid; in a wide slot the grade stands at their end."""
-    puzzle, strong = entry.puzzle, sheet.faces.strong
-    title = checked(puzzle.title, sheet.faces.title, Source.of(puzzle, "title"))
-    face = face_for(title, sheet.faces.title)
-    number = str(entry.number)
-    ratio = 0.45  # of the type size, between number and title
-    ends = _caption_end(sheet, slot, side)
-    room = ends - (graded_width(sheet, entry.grade, sheet.type.label) + 14
-                   if _grade_above(sheet, slot) else 0)  # fmt: skip
-    sizes = (sheet.type.title, sheet.type.title_least)
-    share = 1 + (width(number, strong, 1) + ratio) / max(width(title, face, 1), 0.01)
-    size = fit_size(title, face, sizes, room / share, Source.of(puzzle, "title"))
-    title_x = x + width(number, strong, size) + ratio * size
-    tag = Tag("H2")
-    items: list[Item] = [
-        Destination(f"puzzle-{entry.number}", x, baseline + sheet.type.title * 1.2),
-        Text(x, baseline, number, strong, size, tag=tag),
-        Text(title_x, baseline, title, face, size, tag=tag, quoted=True),
-    ]
-    if _grade_above(sheet, slot):
-        wide = graded_width(sheet, entry.grade, sheet.type.label)
-        items += graded(sheet, x + ends - wide, baseline, entry.grade, sheet.type.label)
-    return items
-
-
-def _caption_end(sheet: PageDesign, slot: Slot, side: float) -> float:
-    """How far a caption may reach: over its own grid, if that is not too small."""
-    if sheet.layout.grids.notes == "beside":
-        return slot.width
-    return max(side, slot.width * 0.75) if _is_wide(sheet, slot) else slot.width
-
-
-def _is_wide(sheet: PageDesign, slot: Slot) -> bool:
-    return slot.width >= _WIDE * sheet.type.prose
-
-
-def _grade_above(sheet: PageDesign, slot: Slot) -> bool:
-    return sheet.layout.grids.notes == "below" and _is_wide(sheet, slot)
+    sheet, puzzle, grids = draft.sheet, entry.puzzle, draft.sheet.layout.grids
+    room, wide = bands(shapes_of(puzzle), puzzle.size), is_wide(sheet, slot)
+    arrange, white = (wide_notes, 5 * MM) if wide else (narrow_notes, 2.8 * MM * sheet.scale)
+    alone, over = grids.across * grids.down == 1, float("inf")
+    for way in ways(draft, entry, grade=grade):
+        less, least = cell, cell * (_SPARE if alone else 1) if way.rules else 0.0
+        while less >= least - 0.01:
+            measure = caption_end(sheet, slot, less * (puzzle.size + room.across))
+            notes = arrange(draft, entry, measure, way)
+            high = less * (puzzle.size + room.down) + white
+            left = slot.height - grids.caption * MM - high - notes.height
+            over = min(over, -left)
+            wanted = cell_size(sheet.layout, sheet.paper, puzzle, notes.height + white)
+            if left >= -0.01:
+                if not way.said:
+                    draft.noted.add(entry.number)
+                return less, stack([notes, ruled_lines(sheet, measure, left)]), high
+            if wanted > less - 0.01:
+                break
+            less = min(wanted, less * 0.99)  # under a smaller grid they may have more lines
+    raise too_much(entry, over)

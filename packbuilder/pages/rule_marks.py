@@ -9,7 +9,13 @@ from collections.abc import Callable, Sequence
 from functools import partial
 from math import cos, hypot, radians, sin
 
-from packbuilder.layouts.fitting import CORNER_GAP, CORNER_LEAST, CORNER_LEFT, CORNER_TOP
+from packbuilder.layouts.fitting import (
+    CORNER_GAP,
+    CORNER_LEAST,
+    CORNER_LEFT,
+    CORNER_TOP,
+    OUTSIDE_RING,
+)
 from packbuilder.pages.cell_outlines import outlines
 from packbuilder.pages.grid_place import GridPlace
 from packbuilder.plan.inks import Ink
@@ -127,7 +133,9 @@ def _outward(side: str, size: int, along: float, away: float) -> Point:
 
 def _outside(place: GridPlace, shape: Outside) -> list[Item]:
     middle = _outward(shape.side, place.size, shape.index + 0.5, 0.45)
-    return [_number(place, middle, shape.text, place.type_size(0.46, 9))]
+    number = _number(place, middle, shape.text, place.type_size(0.46, 9))
+    ring = Disc(*place.at(*middle), OUTSIDE_RING * place.cell, place.scaled(0.025, 0.5, 1.0))
+    return [ring, number] if shape.ringed else [number]
 
 
 def _arrowed(place: GridPlace, shape: Outside) -> list[Item]:

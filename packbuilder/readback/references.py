@@ -12,7 +12,17 @@ from packbuilder.readback.links import WITH_ITEMS
 from packbuilder.readback.report import Finding
 from packbuilder.reader.marks import Box
 from packbuilder.reader.pages import ALIGNED, SeenItem, SeenPage
-from packbuilder.reader.text import ANSWERS, CONTENTS, COVER, ORDER, PUZZLES, TIERS, Run, plain
+from packbuilder.reader.text import (
+    ANSWERS,
+    CONTENTS,
+    COVER,
+    NOTES,
+    ORDER,
+    PUZZLES,
+    TIERS,
+    Run,
+    plain,
+)
 
 NEAR = 6.0
 """Items whose distances from a reference differ by less than this (points) are equally near."""
@@ -47,7 +57,8 @@ def goal_of(label: str, section: str) -> str | None:
         if words[0] in _ORDINALS:
             return TIERS[_ORDINALS[words[0]]]
         return _next(section)
-    return {"answer": ANSWERS, "puzzle": PUZZLES, "more": _next(section)}.get(last)
+    goals = {"answer": ANSWERS, "puzzle": PUZZLES, "note": NOTES, "more": _next(section)}
+    return goals.get(last)
 
 
 def _next(section: str) -> str | None:
@@ -120,7 +131,7 @@ def check_references(
             told = f"{one.text!r} beside puzzle {one.number}: that is on page {page}"
             yield Finding("reference", told, one.page, (), one.number, ids.get(one.number))
     for entry in book.entries:
-        for section, goal in _promised(entry):
+        for section, goal in _promised(entry, noted=(NOTES, entry.number) in where):
             if (section, entry.number, goal) not in led:
                 told = f"nothing printed in {section} leads to its page in {goal}"
                 page = where.get((section, entry.number))
@@ -136,9 +147,10 @@ def pages_of(items: Sequence[SeenItem]) -> Pages:
     return where
 
 
-def _promised(entry: Entry) -> list[tuple[str, str]]:
-    """From which section to which the reader is led."""
+def _promised(entry: Entry, *, noted: bool) -> list[tuple[str, str]]:
+    """From which section to which the reader is led; ``noted`` where there is a note on it."""
     ways = [(PUZZLES, ANSWERS), (ANSWERS, PUZZLES)]
+    ways += [(PUZZLES, NOTES), (NOTES, PUZZLES)] if noted else []
     if entry.hints:
         ways += [(PUZZLES, TIERS[0]), (TIERS[0], TIERS[1]), (TIERS[1], TIERS[2])]
     return ways

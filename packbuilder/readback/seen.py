@@ -32,6 +32,7 @@ from packbuilder.readback.uniqueness import Prove, check_proof
 from packbuilder.readback.words import (
     answers_of,
     check_hint_words,
+    check_said,
     check_words,
     words_at_the_head,
 )
@@ -50,7 +51,7 @@ from packbuilder.reader.pages import (
 )
 from packbuilder.reader.pdfium import File, Pixels
 from packbuilder.reader.spoken import Spoken
-from packbuilder.reader.text import ANSWERS, CONTENTS, COVER, PRIMER, PUZZLES, TIERS, plain
+from packbuilder.reader.text import ANSWERS, CONTENTS, COVER, NOTES, PRIMER, PUZZLES, TIERS, plain
 from packbuilder.reader.text_ink import TextInk
 
 
@@ -65,6 +66,8 @@ class Kept:
     references: list[Reference] = field(default_factory=list)
     contents: list[tuple[int, Line]] = field(default_factory=list)
     prose: dict[str, list[Told]] = field(default_factory=dict)
+    unsaid: dict[int, list[Finding]] = field(default_factory=dict)
+    """By the numbers of puzzles, what is not said beside them."""
     examples: set[str] = field(default_factory=set)
     waiting: tuple[SeenPage, list[Match]] | None = None
     """A page of third hints, whose words may go on on the next page."""
@@ -120,6 +123,7 @@ class Reading:
         yield from check_text_ink(page, ink)
         for one in matches:
             yield from check_words(one, page, self._book.pack)
+            yield from self._said(one, page)
             if one.item.grid and not one.grid:
                 rows, due = one.item.grid.lattice.size, one.entry.puzzle.size
                 words = f"the grid has {rows} rows; the puzzle has {due}"
@@ -139,6 +143,18 @@ class Reading:
         kept.first.setdefault(page.section, page.number)
         kept.references += references(page, items)
         kept.examples |= {m.entry.puzzle.id for m in matches if page.section == PRIMER}
+
+    def _said(self, one: Match, page: SeenPage) -> Iterator[Finding]:
+        """What is said of a puzzle: what does not stand beside it is looked for in the notes."""
+        if page.section not in (PUZZLES, NOTES):
+            return
+        found = list(check_said(one, page, self._book.pack))
+        if page.section == PUZZLES:
+            self.kept.unsaid[one.entry.number] = found
+        elif found:
+            yield from found
+        else:
+            self.kept.unsaid.pop(one.entry.number, None)
 
     def _check_page(
         self, page: SeenPage, found: Sequence[tuple[SeenItem, Match | None]]
@@ -208,6 +224,7 @@ class Reading:
     def _across(self) -> Iterator[Finding]:
         """What joins the pages."""
         book, kept = self._book, self.kept
+        yield from (one for some in kept.unsaid.values() for one in some)
         yield from presence.check_presence(kept.items, book)
         yield from check_references(kept.references, kept.items, book)
         yield from check_contents(kept.contents, kept.items, kept.first, book)

@@ -53,9 +53,9 @@ def told(shape: Shape, size: int) -> str:
             return f"the small {text} in {name(cell)}"
         case Edge((a, b), mark):
             return f"{_MARKS[mark]} between {name(a)} and {name(b)}"
-        case Outside(side, index, text, towards):
-            arrow = f" with an arrow {towards}" if towards else ""
-            return f"the {text}{arrow} {_PLACES[side]} {index + 1}"
+        case Outside(side, index, text, towards, ringed):
+            look = f" with an arrow {towards}" if towards else " in a ring" if ringed else ""
+            return f"the {text}{look} {_PLACES[side]} {index + 1}"
         case Diagonal(slope):
             return f"the {'falling' if slope == 'down' else 'rising'} diagonal"
         case Patch(cells):

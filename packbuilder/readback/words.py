@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 
 from packbuilder.book.book import Entry
 from packbuilder.book.how_to_play import rule_words
-from packbuilder.book.wording import entry_words
+from packbuilder.book.wording import entry_words, rule_titles
 from packbuilder.puzzle import BEYOND, Grade, Pack, Puzzle
 from packbuilder.readback.match import Match
 from packbuilder.readback.report import Finding
@@ -24,10 +24,9 @@ from packbuilder.reader.text import (
     plain,
     says,
 )
-from packbuilder.rules import kinds
 
 LABEL = "Rules:"
-AFTER_RULES = ("Turns on:", "No notes:", "No clue to spare", "First hint:", "Answer:")
+AFTER_RULES = ("Turns on:", "No notes:", "No clue to spare", "First hint:", "Answer:", "Notes:")
 """What may stand below the names of rules, or below what they mean."""
 
 _GRADE = re.compile(r" (Grade|Beyond) \d+$")
@@ -39,8 +38,10 @@ def check_words(match: Match, page: SeenPage, pack: Pack) -> Iterator[Finding]:
     here = [run for run in page.runs if item.holds(run.x0, run.y)]
     if item.section in (PUZZLES, TIERS[2], ANSWERS):
         line = " ".join(run.text for run in here if here[0].y - run.y <= 0.5)
-        title = beyond_number(line)
-        whole, cut = (title, _GRADE.sub("", title)), item.section != PUZZLES
+        title, cut = beyond_number(line), item.section != PUZZLES
+        whole = [title, _GRADE.sub("", title)]
+        if item.section == PUZZLES:
+            whole += [f"{start} {_second_line(match, here)}" for start in whole]
         if not any(says(printed, puzzle.title, cut=cut) for printed in whole):
             words = f"the caption reads {line[:60]!r}; the title is {puzzle.title!r}"
             yield match.finding("caption", words)
@@ -51,11 +52,6 @@ def check_words(match: Match, page: SeenPage, pack: Pack) -> Iterator[Finding]:
     grade = grade_in_words(match.entry.grade)
     if not any(grade in run.text for run in here):
         yield match.finding("words", f"nothing beside it says {grade!r}")
-    said = [("introduction", puzzle.intro or "")]
-    said += [("setter's answer", words) for words in answers_of(puzzle, pack)]
-    for what, words in said:
-        if not any(plain(words) in text for text in columns(here)):
-            yield match.finding("words", f"its {what} is not printed word for word")
     if letters := [corner.text for corner in match.entry.lettered]:
         due = f"the digits in {letters[0]} to {letters[-1]}, in order"
         if not any(plain(due) in text for text in columns(here)):
@@ -66,12 +62,31 @@ def check_words(match: Match, page: SeenPage, pack: Pack) -> Iterator[Finding]:
         yield match.finding("words", "what its rules mean is not told word for word")
 
 
+def _second_line(match: Match, here: Sequence[Run]) -> str:
+    """What stands below the first line of a caption and above its grid."""
+    grid = match.item.grid
+    top = grid.drawn.reach(grid.lattice)[3] if grid else here[0].y
+    return " ".join(run.text for run in here if top <= run.y < here[0].y - 0.5)
+
+
+def check_said(match: Match, page: SeenPage, pack: Pack) -> Iterator[Finding]:
+    """What is said of a puzzle stands with it, or all of it on a page of notes."""
+    item, puzzle = match.item, match.entry.puzzle
+    here = [run for run in page.runs if item.holds(run.x0, run.y)]
+    said = [("introduction", puzzle.intro or "")]
+    said += [("setter's answer", words) for words in answers_of(puzzle, pack)]
+    for what, words in said:
+        if not any(plain(words) in text for text in columns(here)):
+            yield match.finding("words", f"its {what} is not printed word for word")
+
+
 def _means(entry: Entry, pack: Pack, text: str) -> bool:
     """Whether a column that names the rules goes on with what they mean, if it says so at all."""
     puzzle = entry.puzzle
-    names = plain(f"{LABEL} {', '.join(kinds()[slug].title for slug in puzzle.rule_names)}")
+    names = plain(f"{LABEL} {', '.join(rule_titles(puzzle))}")
     _, named, rest = text.partition(names)
-    own = (puzzle.intro or "", puzzle.link or "", *answers_of(puzzle, pack), entry_words(entry))
+    own = (puzzle.intro or "", puzzle.link or "", *answers_of(puzzle, pack), entry_words(entry),
+           f"Set by {puzzle.setter}")  # fmt: skip
     after = (*own, *AFTER_RULES)
     goes_on = (plain("".join(rule_words(puzzle))), *(plain(words) for words in after if words))
     return not (named and rest) or rest.startswith(goes_on)
@@ -146,7 +161,7 @@ def _below(line: Run, runs: Sequence[Run]) -> Run | None:
 
 def _check_names(match: Match, page: SeenPage) -> Iterator[Finding]:
     """The names beside a puzzle are the titles of its rules, in the manifest's order."""
-    due = [kinds()[slug].title for slug in match.entry.puzzle.rule_names]
+    due = rule_titles(match.entry.puzzle)
     found = names_beside(match.item, page)
     if [plain(name) for name in found] != [plain(title) for title in due]:
         yield match.finding(

@@ -15,6 +15,7 @@ from packbuilder.reader.lattices import Broken, Lattice, lattices
 from packbuilder.reader.marks import Box, Glyph, PageMarks, Point, Stroke
 from packbuilder.reader.text import (
     ANSWERS,
+    NOTES,
     PRIMER,
     PUZZLES,
     TIERS,
@@ -140,7 +141,7 @@ def look_at(
     outside = [g for g in others if not any(_is_in(lattice, g) for lattice in grids)]
     runs = runs_of(outside)
     named = [re.escape(some) for some in words.split("\n") if re.search(r"pages?\d", some)]
-    own = re.compile(rf"(?:\d|by)(?:{'|'.join(named)})$" if named else r"(?!)")
+    own = re.compile(rf"(?:\d|by)(?:{'|'.join(named)})\W*$" if named else r"(?!)")
     leads = tuple(
         r
         for r in body(runs)
@@ -177,14 +178,15 @@ def _on_paper(box: Box, page: PageMarks) -> bool:
 
 
 def items_of(page: SeenPage, titles: Mapping[int, str]) -> list[SeenItem]:
-    """The items on a page: its grids where grids stand; in the first tiers of hints, each puzzle's.
+    """The items on a page: its grids where grids stand; in notes and the first tiers of hints, each
+    puzzle's.
 
     ``titles`` are the book's, by number: there a number with its title is what begins an item.
     """
     items: list[SeenItem] = []
     if page.section in GRID_SECTIONS:
         items = [_grid_item(page, grid, titles) for grid in page.grids]
-    elif page.section in TIERS:
+    elif page.section in (NOTES, *TIERS):
         items = _hint_items(page, titles)
     # with its bands, a grid stands in line with its column; its caption is in line with the grid
     heads = [(item.box[0], item.head[1]) for item in items]
@@ -208,7 +210,9 @@ def _grid_item(page: SeenPage, grid: SeenGrid, titles: Mapping[int, str]) -> See
     if page.section == PRIMER:  # its captions begin with "Example" and no number
         text = text_above(page.runs, below)
         return SeenItem(PRIMER, page.number, None, None, whole, (left, top), text, grid)
-    caption = caption_above(page.runs, below, hint=hint)
+    beside = left < grid.lattice.box[0] - 1
+    band = BAND * grid.lattice.pitch if beside else 0.0
+    caption = caption_above(page.runs, below, hint=hint, band=band)
     if caption is None:
         return SeenItem(page.section, page.number, None, None, whole, (left, top), "", grid)
     head = caption.run.box

@@ -13,9 +13,9 @@ from packbuilder.reader.marks import Box, Glyph
 COVER = "Cover"
 CONTENTS, FOREWORD, HOW_TO_PLAY = "Contents", "Foreword", "How to play"
 PRIMER, FULL_PACK = "Primer", "The full pack"
-PUZZLES, ANSWERS, CREDITS = "Puzzles", "Answers", "Credits"
+PUZZLES, NOTES, ANSWERS, CREDITS = "Puzzles", "Notes", "Answers", "Credits"
 TIERS = ("First hints", "Second hints", "Third hints")
-ORDER = (COVER, CONTENTS, FOREWORD, HOW_TO_PLAY, PRIMER, PUZZLES, *TIERS, ANSWERS, FULL_PACK,
+ORDER = (COVER, CONTENTS, FOREWORD, HOW_TO_PLAY, PRIMER, PUZZLES, NOTES, *TIERS, ANSWERS, FULL_PACK,
          CREDITS)  # fmt: skip
 
 CAPTION_ABOVE = 60.0
@@ -162,14 +162,21 @@ def folio_of(runs: Sequence[Run], number: int) -> int | None:
     return int(outer) if outer.isdecimal() else None
 
 
-def caption_above(runs: Iterable[Run], box: Box, *, hint: bool) -> Caption | None:
+def caption_above(
+    runs: Iterable[Run], box: Box, *, hint: bool, band: float = 0.0
+) -> Caption | None:
     """The caption of a grid; None where there is none.
 
     It is the nearest line that begins with a number (or ``Hint`` and a number), left-aligned with
-    the grid.
+    the grid, or with the ``band`` of clues at its left, where it has one of that width.
     """
     left, _, _, top = box
-    above = [r for r in runs if top - 1 <= r.y <= top + CAPTION_ABOVE and abs(r.x0 - left) <= 3]
+    above = [
+        r
+        for r in runs
+        if top - 1 <= r.y <= top + CAPTION_ABOVE
+        and min(abs(r.x0 - left), abs(r.x0 - left + band)) <= 3
+    ]
     captions = (caption_in(run, hint=hint) for run in sorted(above, key=lambda r: r.y))
     return next((caption for caption in captions if caption), None)
 

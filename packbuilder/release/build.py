@@ -12,10 +12,12 @@ from pathlib import Path
 
 from packbuilder.book.assembling import assemble, book_of
 from packbuilder.editions import EDITIONS, PRINT, Edition, edition
+from packbuilder.errors import Refused
 from packbuilder.gate import Report
 from packbuilder.readback.uniqueness import Prove
 from packbuilder.release import record
-from packbuilder.release.edition_jobs import Job, make_all
+from packbuilder.release.edition_jobs import Job, UnsetError, make_all
+from packbuilder.release.fits import told, with_unset
 from packbuilder.release.leftovers import Leftovers, file_name, leftovers
 from packbuilder.release.source_digest import SourceDigests
 from packbuilder.release.staging import move_in, staging
@@ -63,10 +65,10 @@ def build(
     ``out`` is the folder to release into, made where it is missing. ``say`` is told in words what
     is being done. ``least_pages`` keep page numbers from build to build; ``prove`` proves the
     printed grids, by default once for all editions; ``workers`` are the processes that several
-    editions may be shared among, and these prove by both engines, without ``prove``. Raises Refused
-    where the gate refused the pack, InputError for an unknown edition or all that cannot be set in
-    the editions, Mismatch where the read-back differs, Unfinished where the disk is full; in each
-    case ``out`` is left as it was.
+    editions may be shared among, and these prove by both engines, without ``prove``. Raises
+    Refused where the gate refused the pack, and for all that cannot be set in the editions,
+    InputError for an unknown edition, Mismatch where the read-back differs, Unfinished where the
+    disk is full; in each case ``out`` is left as it was.
     """
     forms = chosen(editions)
     whole, slug = assemble(report), report.pack.slug
@@ -76,7 +78,10 @@ def build(
             Job(book_of(whole, form), aside / file_name(slug, form), least_pages.get(form.name, {}))
             for form in forms
         ]
-        seen = list(make_all(jobs, say, prove, workers))
+        try:
+            seen = list(make_all(jobs, say, prove, workers))
+        except UnsetError as fault:
+            raise Refused(told(with_unset(report, fault.unset))) from fault
         lines = [
             record.file_line(
                 job.name, job.path, one.pages, digests.of(job.book.edition, job.least_pages)

@@ -16,9 +16,7 @@ from pathlib import Path
 
 from packbuilder import pages, press, readback
 from packbuilder.book.book import Book
-from packbuilder.editions import PRINT
 from packbuilder.errors import InputError, Mismatch, Unfinished
-from packbuilder.phrases import listed
 from packbuilder.plan.items import Plan
 from packbuilder.plan.outline import Outline
 from packbuilder.readback import ReadBack
@@ -45,11 +43,11 @@ class Job:
 
 
 class UnsetError(InputError):
-    """An edition that cannot be set: its name, and what is wrong and how to mend it."""
+    """Editions that cannot be set: by their names, what is wrong and how to mend it."""
 
-    def __init__(self, edition: str, words: str) -> None:
-        super().__init__(edition, words)
-        self.edition, self.words = edition, words
+    def __init__(self, unset: Mapping[str, InputError]) -> None:
+        super().__init__(unset)
+        self.unset = unset
 
 
 def make_all(
@@ -59,10 +57,10 @@ def make_all(
 
     More than ``ALONE`` are shared among so many ``workers``, if the system grants them, and these
     prove what is printed for themselves; in this process ``prove`` does.
-    Raises InputError for all that cannot be set, in whichever editions, Mismatch where one is not
+    Raises UnsetError for all that cannot be set, in whichever editions, Mismatch where one is not
     the verified pack, Unfinished where a process was ended from outside.
     """
-    prove, unset = prove or cached(), list[UnsetError]()
+    prove, unset = prove or cached(), dict[str, InputError]()
     with ExitStack() as stack:
         shared = workers > 1 and len(jobs) > ALONE
         under_way = _begun(jobs, say, min(workers, len(jobs)), stack) if shared else []
@@ -70,7 +68,7 @@ def make_all(
             try:
                 seen = future.result() if future else _made_here(job, say, prove, unset)
             except UnsetError as fault:
-                unset.append(fault)
+                unset |= fault.unset
                 continue
             except BrokenProcessPool as fault:
                 raise Unfinished(
@@ -82,11 +80,12 @@ def make_all(
                 if future:
                     say(f"the {job.name} edition is set and read back")
                 yield seen
-    _tell(unset)
+    if unset:
+        raise UnsetError(unset)
 
 
 def _made_here(
-    job: Job, say: Callable[[str], None], prove: Prove, unset: Sequence[UnsetError]
+    job: Job, say: Callable[[str], None], prove: Prove, unset: Mapping[str, InputError]
 ) -> ReadBack | None:
     """One edition; not read where others cannot be set: only what more cannot is worth knowing."""
     say(f"setting the {job.name} edition")
@@ -114,7 +113,7 @@ def write(job: Job) -> Plan | Outline:
             press.write_pdf(plan, file)
             return plan
     except InputError as fault:
-        raise UnsetError(job.name, str(fault)) from fault
+        raise UnsetError({job.name: fault}) from fault
 
 
 def read_edition(
@@ -139,21 +138,6 @@ def _check(job: Job, seen: ReadBack) -> None:
             f"{job.path.name}: the printed file is not the verified pack; nothing was released\n"
             f"{lines}"
         )
-
-
-def _tell(unset: Sequence[UnsetError]) -> None:
-    """Raise one InputError for all that cannot be set; what editions share is told once."""
-    names: dict[str, list[str]] = {}
-    for fault in unset:
-        names.setdefault(fault.words, []).append(fault.edition)
-    told = []
-    for words, some in names.items():
-        which = f"{listed(some)} edition{'s' if len(some) > 1 else ''}"
-        told.append(f"the {which} cannot be set; nothing was released\n{words}")
-        if PRINT.name not in some:
-            told.append(f"To mend: do as that says, or build the pack without its {which}")
-    if told:
-        raise InputError("\n".join(told))
 
 
 # --- several processes ---------------------------------------------------------------------------

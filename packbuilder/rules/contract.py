@@ -18,7 +18,7 @@ from typing import Any, ClassVar, Literal, NamedTuple, Protocol
 
 from packbuilder.grid import Geometry, House, Values
 from packbuilder.rules.relations import Relation, Renaming
-from packbuilder.rules.shapes import Shape
+from packbuilder.rules.shapes import Shape, Side
 from packbuilder.rules.tools.flat_forms import FlatForm
 
 
@@ -103,13 +103,15 @@ class Solved:
     """A full grid for which a rule finds clues that hold on it: see `Kind.random_value`.
 
     ``free`` are the cells in which no other rule of the puzzle draws anything yet: lines, circles
-    and marks in cells keep to them. All chance comes from ``draw``.
+    and marks in cells keep to them. ``taken`` are the places outside the grid, each a side and an
+    index, where a number stands. All chance comes from ``draw``.
     """
 
     geometry: Geometry
     values: Values
     free: frozenset[int]
     draw: Draw
+    taken: frozenset[tuple[Side, int]] = frozenset()
 
 
 Removes = tuple[tuple[int, int], ...]
@@ -152,16 +154,24 @@ class Wording:
     """What a rule, or anything else that readers are told of, means.
 
     ``means`` says it whole and speaks of nothing that is drawn. ``page`` says besides what it looks
-    like in print, and ``text`` how a file without pictures tells it; either may be empty.
+    like in print, and ``text`` how a file without pictures tells it; either may be empty. Where a
+    look alone tells whose clue it is, ``printed`` says on pages what ``means`` says.
     """
 
     means: str
     page: str = ""
     text: str = ""
+    printed: str = ""
+
+    @property
+    def on_page(self) -> str:
+        """What it means, beside what is drawn."""
+        return self.printed or self.means
 
     def said(self, form: Form) -> str:
         """The whole of it, as it stands on a ``page`` or in a ``text``."""
-        return " ".join(some for some in (self.means, getattr(self, form)) if some)
+        means = self.on_page if form == "page" else self.means
+        return " ".join(some for some in (means, getattr(self, form)) if some)
 
 
 class Clue(NamedTuple):
@@ -269,6 +279,11 @@ class Part(ABC):
     def shapes(self) -> tuple[Shape, ...]:
         """How it looks."""
 
+    def elsewhere(self) -> str:
+        """How to write it so that its number outside the grid stands elsewhere; empty: it cannot
+        be written so."""
+        return ""
+
 
 class Kind(ABC):
     """A rule of the trade. A rule file defines one instance, named ``KIND``."""
@@ -282,8 +297,8 @@ class Kind(ABC):
     example: ClassVar[str]
     """A whole puzzle entry in YAML, small, unique, with this rule: tested to load, prove, draw."""
     techniques: ClassVar[tuple[Row, ...]] = ()
-    lookalikes: ClassVar[tuple[str, ...]] = ()
-    """Rules whose clues look the same in print: a puzzle lists only one of them."""
+    takes_the_rest: ClassVar[bool] = False
+    """Whether its random clues take all places that other rules leave: they are drawn last."""
 
     @abstractmethod
     def read(self, value: Any, geometry: Geometry) -> tuple[Part, ...]:

@@ -114,6 +114,10 @@ class LittleSum(Part):
         """A number outside the grid, with an arrow."""
         return (Outside(self.side, self.index, str(self.total), self.towards),)
 
+    def elsewhere(self) -> str:
+        """It may stand at either end of its diagonal."""
+        return f"give the sum of {self.total} from its diagonal's other end"
+
     def _last(self, sight: Sight, cell: int) -> Iterator[Deduction]:
         digit = self.total - sum(least(sight.masks[c]) for c in self.cells if c != cell)
         tell = partial(_tell_last, self, cell, digit, sight.size)
@@ -245,7 +249,7 @@ rules:
     def random_value(self, grid: Solved) -> Any:
         """A third of the diagonals, each from one end, no two with the same place outside."""
         size, found = grid.geometry.size, []
-        places: set[tuple[Side, int]] = set()
+        places = set(grid.taken)
         diagonals: set[frozenset[int]] = set()
         for start, towards in shuffled(_entrances(size), grid.draw):
             cells = _run(*divmod(start, size), towards, size)

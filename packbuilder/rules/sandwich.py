@@ -28,7 +28,7 @@ from packbuilder.rules.tools import words as words
 from packbuilder.rules.tools.cells import number
 from packbuilder.rules.tools.deducing import beyond, conclusion
 from packbuilder.rules.tools.masks import bit, common_to, everything, keep, single, union_of
-from packbuilder.rules.tools.outside import OutsideClue, OutsideKind
+from packbuilder.rules.tools.outside import OTHER_END, OutsideClue, OutsideKind, belonging
 from packbuilder.rules.tools.sandwich_clauses import encode
 from packbuilder.rules.tools.sums import fit, open_sets, sets, whole
 
@@ -62,6 +62,10 @@ class Sandwich(OutsideClue):
         return keep(
             masks, self.cells, between(size, self.number, tuple([masks[c] for c in self.cells]))
         )
+
+    def elsewhere(self) -> str:
+        """It may stand at either end of its line."""
+        return f"write the {self.word} of {self.line} under {OTHER_END[self.side]!r}"
 
     def deduce(self, sight: Sight) -> Iterator[Deduction]:
         """How far the ends are apart; what lies between known ends; every case."""
@@ -203,8 +207,8 @@ class Sandwiches(OutsideKind):
     slug = "sandwich"
     title = "Sandwich sums"
     about = "A number outside the grid is the sum between the 1 and the highest digit of its line."
-    lookalikes: ClassVar[tuple[str, ...]] = ("sightlines",)
-    part, sides = Sandwich, ("left", "top")
+    part, sides = Sandwich, ("left", "top", "right", "bottom")
+    from_either_end = True
     example_value = '{left: "10 . 0 5", top: ". 7 . ."}'
     techniques: ClassVar[tuple[Row, ...]] = (
         Row("sandwich-length", "Sandwich length", 3, 10,
@@ -263,7 +267,7 @@ rules:
             f"or column: it is 5 where 2 and 3 stand there, and 0 where the 1 and the {last} "
             "touch.",
             page="The numbers stand outside the grid.",
-            text="Numbers above belong to columns, c1 and so on, those at the left to rows.",
+            text=belonging(parts),
         )
 
 

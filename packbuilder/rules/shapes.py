@@ -77,12 +77,14 @@ class Outside:
     ``towards`` is None for a clue about the whole row or column, or the diagonal direction that
     a small arrow beside the text shows, such as ``down-left``. For a clue with an arrow on the top
     or bottom side, ``index`` is the column that it stands over, from -1 to the grid's size.
+    ``ringed``: a thin circle goes round it.
     """
 
     side: Side
     index: int
     text: str
     towards: str | None = None
+    ringed: bool = False
 
 
 @dataclass(frozen=True)

@@ -19,7 +19,7 @@ from packbuilder.rules.tools import words as words
 from packbuilder.rules.tools.cells import number
 from packbuilder.rules.tools.deducing import beyond, conclusion
 from packbuilder.rules.tools.masks import bit, everything, keep, least, single, up_to
-from packbuilder.rules.tools.outside import OutsideClue, OutsideKind
+from packbuilder.rules.tools.outside import OutsideClue, OutsideKind, belonging
 from packbuilder.rules.tools.sightline_fillings import orders, visible
 
 ORDERS = 9
@@ -33,6 +33,7 @@ class Sightline(OutsideClue):
     """How many digits of a line are seen from the clue."""
 
     word = "sightline"
+    ringed = True
 
     def holds(self, values: Values, size: int) -> bool:
         """Digits greater than all before them, counted."""
@@ -172,8 +173,8 @@ class Sightlines(OutsideKind):
     slug = "sightlines"
     title = "Sightlines"
     about = "A number outside the grid says how many digits are seen along its row or column."
-    lookalikes: ClassVar[tuple[str, ...]] = ("sandwich",)
     part, sides = Sightline, ("top", "bottom", "left", "right")
+    takes_the_rest = True
     example_value = '{top: "1 2 . 3", left: ". . 2 ."}'
     techniques: ClassVar[tuple[Row, ...]] = (
         Row("sightline-extreme", "Sightline of one or of all", 1, 2,
@@ -223,15 +224,21 @@ rules:
         return len(set(accumulate(digits, max)))
 
     def wording(self, parts: Sequence[Part], size: int) -> Wording:
-        """The rule in words."""
+        """The rule in words; a ring tells its numbers from others."""
+
+        def means(number: str) -> str:
+            return (
+                f"Take the digits for the heights of towers. {number} says how many of them are "
+                "seen along its row or column from the side on which it stands: a tower hides all "
+                "lower ones behind it. Of 2 1 4 3, the 2 and the 4 are seen from the left, the 3 "
+                "and the 4 from the right."
+            )
+
         return Wording(
-            "Take the digits for the heights of towers. A number says how many of them are seen "
-            "along its row or column from the side on which it stands: a tower hides all lower "
-            "ones behind it. Of 2 1 4 3, the 2 and the 4 are seen from the left, the 3 and the 4 "
-            "from the right.",
+            means("A number"),
             page="The numbers stand outside the grid.",
-            text="Numbers above and below belong to columns, c1 and so on, those at the left and "
-            "right to rows.",
+            text=belonging(parts),
+            printed=means("A ringed number"),
         )
 
 

@@ -184,9 +184,6 @@ class Request:
                 near = meant(slug, kinds)
                 mend = f"did you mean {near}?" if near else f"the rules are: {', '.join(kinds)}"
                 raise InputError(f"{slug!r} is not a rule; {mend}")
-            for other in kinds[slug].lookalikes:
-                if other in self.rules:
-                    raise InputError(f"{slug} and {other} look alike in print; take one of them")
 
     def _most_open(self) -> int:
         """The cells without a clue in the house that has most of them."""

@@ -20,7 +20,8 @@ from packbuilder.proof import kernel
 from packbuilder.proof.sat import Prover
 from packbuilder.rules.contract import Draw, Part, RuleFault, Solved
 from packbuilder.rules.houses import with_houses
-from packbuilder.rules.shapes import Box, Corner, Patch, Path, Ring
+from packbuilder.rules.shapes import Box, Corner, Outside, Patch, Path, Ring, Side
+from packbuilder.rules.tools.outside import on_one_another
 from packbuilder.rules.tools.random_clues import shuffled
 
 Rules = tuple[tuple[str, Any], ...]
@@ -89,7 +90,8 @@ def solved_with_rules(
         else kernel.random_solution(base, int(draw() * 2**53), deadline=deadline)
     )
     written = dict(whole)
-    for slug in slugs:
+    kinds = rules.kinds()
+    for slug in sorted(slugs, key=lambda slug: kinds[slug].takes_the_rest):
         if slug not in written:
             value = _clues(base, solution, tuple(written.items()), slug, counts.get(slug), draw)
             if value is None:
@@ -144,7 +146,7 @@ def _clues(
 ) -> Any:
     """Clues of one more rule that print can tell apart; None where there are none."""
     before = meaning_of(base, so_far)
-    grid = Solved(before.geometry, solution, _free(before), draw)
+    grid = Solved(before.geometry, solution, _free(before), draw, _taken(before))
     for _ in range(TRIES):
         value = rules.kinds()[slug].random_value(grid)
         if value is not None and count is not None:
@@ -166,12 +168,20 @@ def _free(meaning: Meaning) -> frozenset[int]:
     return frozenset(range(meaning.geometry.cell_count)) - drawn
 
 
+def _taken(meaning: Meaning) -> frozenset[tuple[Side, int]]:
+    """The places outside the grid where a number stands."""
+    shapes = [shape for part in meaning.parts for shape in part.shapes()]
+    return frozenset((shape.side, shape.index) for shape in shapes if isinstance(shape, Outside))
+
+
 def legible(base: Geometry, written: Rules) -> bool:
     """True if the rules can be read back from how they look, with nothing to warn of."""
     kinds = rules.kinds()
     try:
         meaning = meaning_of(base, written)
     except RuleFault:
+        return False
+    if any(on_one_another(meaning.parts)):
         return False
     shapes = [shape for part in meaning.parts for shape in part.shapes()]
     for slug, _ in written:

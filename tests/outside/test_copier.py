@@ -30,6 +30,7 @@ from packbuilder.rules.shapes import (
     Diagonal,
     Edge,
     Fence,
+    Outside,
     Patch,
     Path,
     Ring,
@@ -67,30 +68,45 @@ MARKS: dict[str, tuple[Shape, ...]] = {
     "less": (Edge((A, B), "<"),),
     "more": (Edge((A, B), ">"),),
 }
+OUTSIDE: dict[str, tuple[Shape, ...]] = {
+    "none": (),
+    "bare": (Outside("left", 1, "3"),),
+    "bare, another": (Outside("left", 1, "8"),),
+    "ringed": (Outside("left", 1, "3", ringed=True),),
+    "ringed, another": (Outside("left", 1, "8", ringed=True),),
+    "with an arrow": (Outside("left", 1, "3", "down-right"),),
+    "of two figures": (Outside("left", 1, "13"),),
+    "ringed, of two figures": (Outside("left", 1, "13", ringed=True),),
+}
 CLUES = {"bare": (0,) * N**2, "with clues": tuple(3 if k in (A, B) else 0 for k in range(N**2))}
 
 
 @cache
-def clean(clues: str, contour: float | None = None) -> dict[str, Grey]:
-    """The two cells of each mark, as a good printer prints them; ``contour`` is another grey."""
+def clean(clues: str, contour: float | None = None, *, outside: bool = False) -> dict[str, Grey]:
+    """The two cells of each mark, as a good printer prints them; ``contour`` is another grey.
+
+    Of marks ``outside`` the grid, a cell there and a cell of it.
+    """
+    marks = OUTSIDE if outside else MARKS
     sheet, geometry = PageDesign(load("one-up"), "a4"), latin(N)
     place, values = GridPlace(60.0, 700.0, CELL, N), CLUES[clues]
     whole = plan_book(sample_book())
     greys: dict[Ink, float] = {"contour": whole.inks["contour"] if contour is None else contour}
     pages = []
-    for k, (name, shapes) in enumerate(MARKS.items(), start=1):
+    for k, (name, shapes) in enumerate(marks.items(), start=1):
         drawing = Table(N, name, tuple(grid(sheet, geometry, place, values, values, shapes)))
         pages.append(Page(k, "Puzzles", (Destination(f"marks-{k}", 0, 0), drawing)))
     plan = replace(whole, pages=tuple(pages), bookmarks=(Bookmark("Marks", "marks-1", 0),),
                    inks={**whole.inks, **greys})  # fmt: skip
     drawn = pdfium(printed(plan), list(range(len(pages))), DPI)
     scale = DPI / 72
-    left, top = round((60 + 0.9 * CELL) * scale), round((whole.height - 700 + 0.9 * CELL) * scale)
+    across = 60 + (-1.1 if outside else 0.9) * CELL
+    left, top = round(across * scale), round((whole.height - 700 + 0.9 * CELL) * scale)
     room = (
         slice(top, top + round(1.2 * CELL * scale)),
         slice(left, left + round(2.2 * CELL * scale)),
     )
-    return {name: page[room] for name, page in zip(MARKS, drawn, strict=True)}
+    return {name: page[room] for name, page in zip(marks, drawn, strict=True)}
 
 
 def copied(picture: Grey, seed: int) -> Grey:
@@ -127,6 +143,12 @@ def told(copy: Grey, prints: dict[str, Grey]) -> str:
 @pytest.mark.parametrize("mark", MARKS)
 def test_a_bad_copy_shows_its_own_mark(mark: str, clues: str) -> None:
     prints = clean(clues)
+    assert [told(copied(prints[mark], seed), prints) for seed in range(5)] == [mark] * 5
+
+
+@pytest.mark.parametrize("mark", OUTSIDE)
+def test_a_bad_copy_shows_its_own_number_outside(mark: str) -> None:
+    prints = clean("bare", outside=True)
     assert [told(copied(prints[mark], seed), prints) for seed in range(5)] == [mark] * 5
 
 

@@ -30,6 +30,5 @@ def test_rules_are_told_by_their_marks() -> None:
     assert {*RULES} == {*kinds()}
     alike = [{*name.split(", ")} for name in pictures()]
     assert [names for names in alike if len(names & {*RULES}) > 1] == [
-        {"sandwich", "sightlines"},
         {"anti-king", "anti-knight", "non-consecutive"},
     ]

@@ -35,7 +35,7 @@ def sample(name: str) -> bytes:
     return text_of(pack(name) if name in PACKS else getattr(books, name)())
 
 
-ALL = (*PACKS, "mixed", "large", "single", "combined")
+ALL = (*PACKS, "mixed", "large", "single", "combined", "outside")
 
 
 def test_the_small_book_is_as_it_was_checked() -> None:

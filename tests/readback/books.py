@@ -20,6 +20,7 @@ from packbuilder.proof import sat
 from packbuilder.proof.kernel import prove, random_solution
 from packbuilder.puzzle import Pack, Puzzle
 from packbuilder.rules import kinds
+from packbuilder.rules.contract import Solved
 from packbuilder.rules.houses import with_houses
 
 CROOKED = """
@@ -170,6 +171,29 @@ def with_rules(geometry: Geometry, values: dict[str, Any], clues: Values, id_: s
 def ruled(*slugs: str) -> Book:
     """The examples of some rules, a hint each."""
     return bound([entry(k, *example(slug)) for k, slug in enumerate(slugs, start=1)])
+
+
+@cache
+def outside() -> Book:
+    """Sandwiches and sightlines round one grid, at both ends of some rows, and a little sum."""
+    geometry = blocks(2, 3)
+    clues, solution = carve(geometry, 4, 14)
+    grid = Solved(geometry, solution, frozenset(), random.random)
+    sums, seen = (kinds()[slug].random_value(grid) for slug in ("sandwich", "sightlines"))
+    left, top = sums["left"].split(), sums["top"].split()
+    values: dict[str, Any] = {
+        "sandwich": {"left": f"{left[0]} . {left[2]} . . .", "bottom": f"{top[0]} . . . . ."},
+        "sightlines": {
+            "left": f". {seen['left'].split()[1]} . . . .",
+            "right": f"{seen['right'].split()[0]} . . . . .",
+            "top": seen["top"],
+        },
+        "little-sums": [
+            {"sum": str(sum(solution[c] for c in (33, 28, 23))), "from": "r6c4",
+             "towards": "up-right"}
+        ],
+    }  # fmt: skip
+    return bound([entry(1, with_rules(geometry, values, clues, "outside"), solution)])
 
 
 @cache

@@ -15,10 +15,10 @@ PDFS = [one for one in EDITIONS.values() if one.suffix == ".pdf"]
 
 
 @pytest.mark.parametrize("edition", PDFS, ids=lambda e: e.name)
-@pytest.mark.parametrize("name", ["plain", "mixed", "rules"])
+@pytest.mark.parametrize("name", ["plain", "mixed", "rules", "outside"])
 def test_every_edition_is_read_without_a_finding(name: str, edition: Edition) -> None:
-    whole = {"plain": books.plain, "mixed": books.mixed, "rules": lambda: books.ruled(*kinds())}
-    book = book_of(whole[name](), edition)
+    whole = books.ruled(*kinds()) if name == "rules" else getattr(books, name)()
+    book = book_of(whole, edition)
     plan = planned(book)
     for known in (plan, None):
         seen = read(printed(plan), book, known)

@@ -40,7 +40,7 @@ def test_the_checked_file_is_read_without_a_finding() -> None:
     assert (seen.pages, seen.grids) == (0, 4)
 
 
-@pytest.mark.parametrize("name", ["mixed", "large", "single", "combined", "sixteen"])
+@pytest.mark.parametrize("name", ["mixed", "large", "single", "combined", "sixteen", "outside"])
 def test_good_files_pass(name: str) -> None:
     book = getattr(books, name)()
     assert [one.words() for one in read_text(text_of(book), book).findings] == []

@@ -124,6 +124,20 @@ def test_a_clue_that_is_another(slug: str, old: str, new: str, code: str, words:
     assert any(words in one.message and one.number == 1 for one in told), told
 
 
+def test_clues_of_two_rules_outside_are_each_under_their_own_name() -> None:
+    """There is no ring in a text: the heading says whose the numbers are."""
+    book = books.outside()
+    text = text_of(book).decode()
+    assert "ring" not in text.split("== Puzzles")[1].split("== First hints")[0]
+    start = text.index("** Sightlines\n", text.index("\n== Puzzles\n"))
+    clue = next(line for line in text[start:].split("\n") if line.startswith("left: "))
+    moved = text[:start] + text[start:].replace(f"{clue}\n", "", 1)
+    at = moved.index("left: ", moved.index("** Sandwich sums\n", moved.index("\n== Puzzles\n")))
+    moved = f"{moved[:at]}{clue}, {moved[at + len('left: ') :]}"
+    told = unproved(moved, book).findings
+    assert {"rule-missing", "rule-extra"} & {one.code for one in told}, told
+
+
 @pytest.mark.parametrize("slug", ["cages", "thermometers", "sandwich"])
 def test_what_is_printed_is_proved_with_its_rules(slug: str) -> None:
     book, title = books.ruled(slug), kinds()[slug].title

@@ -15,6 +15,7 @@ from packbuilder.book.assembling import book_of
 from packbuilder.editions import EDITIONS
 from packbuilder.grid import blocks, parse_cell
 from packbuilder.pages import answer_pages, hint_pages, plan_book, puzzle_pages
+from packbuilder.pages.prose import NO_BREAK
 from packbuilder.plan.items import FURNITURE, Disc, Fills, Item, Plan, Text, Trace
 from packbuilder.proof import sat
 from packbuilder.readback import read
@@ -72,6 +73,7 @@ THERMOMETER = Path(line("r6c4 r5c5 r5c6 r4c6"), "broad")
 ARROW = Path(line("r5c1 r5c2 r5c3 r5c4"), "thin", head=True)
 TOP_5 = Outside("top", 1, "5")
 LITTLE = Outside("top", 1, "12", "down-right")
+SEEN = Outside("top", 0, "2", ringed=True)
 CAGE = Fence(line("r1c1 r1c2 r1c3 r2c1"))
 
 WRONG: dict[str, tuple[str, Shape, Callable[[Any], list[Shape]], str, str, str]] = {
@@ -138,6 +140,14 @@ WRONG: dict[str, tuple[str, Shape, Callable[[Any], list[Shape]], str, str, str]]
     ),
     "a clue outside lost": (
         "sandwich", TOP_5, gone, "rule-missing", "r1c2", "sandwich 5 above column 2 is not printed",
+    ),
+    "a ring outside lost": (
+        "sightlines", SEEN, becomes(ringed=False), "rule-missing", "r1c1",
+        "sightline 2 above column 1 is not printed",
+    ),
+    "a ring round another rule's number": (
+        "sandwich", TOP_5, becomes(ringed=True), "rule-missing", "r1c2",
+        "sandwich 5 above column 2 is not printed",
     ),
     "an arrow outside turned": (
         "little-sums", LITTLE, becomes(towards="down-left"), "rule-missing", "r1c2",
@@ -382,6 +392,46 @@ def test_what_a_rule_means_is_told_word_for_word_beside_its_puzzle(old: str, new
         planned(book), "Puzzles", words, lambda i: replace(i, text=i.text.replace(old, new))
     )
     told(made, book, "words", "what its rules mean", number=1)
+
+
+# --- two rules with numbers outside -------------------------------------------------------------
+
+
+def both(change: Callable[[Outside], list[Shape]], section: str = "Puzzles") -> tuple[Book, Plan]:
+    """A print in which something becomes of the numbers outside."""
+    book = books.outside()
+    plan = printed_wrongly(book, section, lambda s: change(s) if isinstance(s, Outside) else [s])
+    return book, plan
+
+
+@pytest.mark.parametrize("section", ["Puzzles", "Third hints"])
+def test_a_ring_lost_makes_a_number_another_rules(section: str) -> None:
+    book, made = both(lambda s: [replace(s, ringed=s.ringed and s.side != "left")], section)
+    told(made, book, "rule-missing", "sightline 2 left of row 2 is not printed", number=1)
+    told(made, book, "rule-extra", "a sandwich 2 left of row 2 is printed", number=1, cell="r2c1")
+
+
+def test_a_ring_too_many_makes_a_number_another_rules() -> None:
+    book, made = both(lambda s: [replace(s, ringed=s.ringed or s.towards is None)])
+    told(made, book, "rule-missing", "sandwich", number=1)
+    told(made, book, "rule-extra", "a sightline", number=1)
+
+
+def test_a_bare_ring_and_a_ring_off_its_place_are_told() -> None:
+    book = books.outside()
+    place = Place(book, "Puzzle 1")
+    for x, y in ((-0.45, 3.5), (-0.2, 2.9)):
+        ring = Disc(*place.at(x, y), 0.36 * place.cell, place.cell * 0.025)
+        told(drawn(planned(book), "Puzzles", ring), book, "mark-stray", number=1)
+
+
+def test_a_book_with_both_says_which_are_ringed() -> None:
+    book = books.outside()
+    made = altered(
+        planned(book), "Puzzles", rules,
+        lambda i: replace(i, text=i.text.replace(f"Sightlines{NO_BREAK}(ringed)", "Sightlines")),
+    )  # fmt: skip
+    told(made, book, "rule-name", "has 'Sandwich sums', 'Sightlines (ringed)'", number=1)
 
 
 # --- names and bands -----------------------------------------------------------------------------

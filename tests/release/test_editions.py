@@ -21,7 +21,7 @@ import pytest
 
 from packbuilder import cli, gate, manifest, pages, plaintext
 from packbuilder.editions import EDITIONS
-from packbuilder.errors import Exit, InputError
+from packbuilder.errors import Exit, InputError, Refused
 from packbuilder.release.build import build, chosen
 from tests.conftest import EXAMPLE
 from tests.release.test_build import listing, run_leaving_nothing
@@ -129,12 +129,12 @@ def test_an_edition_that_cannot_be_set_refuses_the_whole_build(
     write_pack: WritePack, capsys: Any
 ) -> None:
     folder = write_pack(f"- id: wide-one\n  title: Wide\n  size: 16\n  grid: {sixteen()}")
-    run_leaving_nothing(asking(folder, "print", "large-print"), folder / "out", Exit.USAGE)
+    run_leaving_nothing(asking(folder, "print", "large-print"), folder / "out", Exit.REFUSED)
     err = capsys.readouterr().err
-    assert "the large-print edition cannot be set; nothing was released" in err
+    assert "in the large-print edition" in err and "nothing was released" in err
     assert "'wide-one'" in err
     assert "To mend: " in err
-    assert "without its large-print edition" in err
+    assert "or build no large-print edition" in err
     assert cli.run(asking(folder, "print")) == Exit.GOOD
 
 
@@ -293,7 +293,7 @@ def test_a_fault_in_another_process_is_told_and_leaves_nothing(
 ) -> None:
     folder = write_pack(f"- id: wide-one\n  title: Wide\n  size: 16\n  grid: {sixteen()}")
     report = gate.check(manifest.load(folder))
-    with pytest.raises(InputError, match="the large-print edition cannot be set"):
+    with pytest.raises(Refused, match="in the large-print edition"):
         build(report, tmp_path / "out", ["print", "large-print", "text"], workers=2)
     assert not (tmp_path / "out").exists()
 
@@ -302,13 +302,13 @@ def test_a_fault_in_another_process_is_told_and_leaves_nothing(
 def test_all_that_cannot_be_set_is_told_at_once(
     write_pack: WritePack, tmp_path: Path, workers: int
 ) -> None:
-    folder = write_pack(f"- id: kettle\n  title: {'W' * 79}\n  grid: {EXAMPLE}")
+    folder = write_pack(f"- id: kettle\n  title: {'W' * 79}\n  grid: {EXAMPLE}", "layout: four-up")
     names = ["print", "large-print", "screen", "print-shop"]
     report = gate.check(manifest.load(folder))
-    with pytest.raises(InputError) as fault:
+    with pytest.raises(Refused) as fault:
         build(report, tmp_path / "out", names, workers=workers)
-    told = re.findall(r"the (.*) editions? cannot be set; nothing", str(fault.value))
-    assert told == ["print and print-shop", "large-print", "screen"]
+    told = re.findall(r"title: .* \(in the (.*) editions", str(fault.value))
+    assert told == ["print, large-print, screen and print-shop"]
     assert not (tmp_path / "out").exists()
 
 

@@ -57,6 +57,6 @@ def _kind(kind: Kind, module: ModuleType) -> Iterator[str]:
     json.dumps(schema)
     Draft202012Validator.check_schema(schema)
     wording = kind.wording((), blocks(2, 2).size)
-    more = [said for said in (wording.page, wording.text) if said]
+    more = [said for said in (wording.page, wording.text, wording.printed) if said]
     if not all(SENTENCE.fullmatch(said) for said in (wording.means, *more)):
         yield "the wording is not in sentences"

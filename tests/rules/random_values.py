@@ -87,8 +87,28 @@ def filling(line: Values) -> int:
 
 
 def sandwich(rng: random.Random, geometry: Geometry, values: Values) -> dict[str, str]:
-    """Some of the clues of rows and columns."""
-    return _clues(rng, values, geometry.size, ("left", "top"), filling)
+    """Some of the clues of rows and columns, each at one of its ends."""
+    found = _clues(rng, values, geometry.size, ("left", "top"), filling)
+    for side, other in (("left", "right"), ("top", "bottom")):
+        texts = found.pop(side, "").split()
+        ends = [(side, other)[rng.random() < 0.3] for _ in texts]
+        for end in (side, other):
+            here = [text if at == end else "." for text, at in zip(texts, ends, strict=True)]
+            if {*here} - {"."}:
+                found[end] = " ".join(here)
+    return found
+
+
+def outside(rng: random.Random, geometry: Geometry, values: Values) -> dict[str, dict[str, str]]:
+    """Sandwiches and sightlines in one puzzle: at every end of a line one of either, or none."""
+    told = sightlines(rng, geometry, values)
+    sums, free = sandwich(rng, geometry, values), {}
+    for side, text in told.items():
+        taken = sums.get(side, " ".join("." * geometry.size)).split()
+        here = [a if b == "." else "." for a, b in zip(text.split(), taken, strict=True)]
+        if {*here} - {"."}:
+            free[side] = " ".join(here)
+    return {"sandwich": sums, "sightlines": free} if free else outside(rng, geometry, values)
 
 
 def _clues(

@@ -3,21 +3,17 @@
 from __future__ import annotations
 
 import random
-from collections.abc import Callable
 from itertools import permutations, product
-from pathlib import Path
 from typing import Any
 
 import pytest
 
-from packbuilder import manifest
-from packbuilder.errors import InputError
 from packbuilder.grid import blocks, latin
 from packbuilder.rules import kinds
 from packbuilder.rules.sandwich import Sandwich, between, lengths_of
 from packbuilder.rules.shapes import Outside
 from packbuilder.rules.tools.masks import digits_of, mask_of
-from tests.rules.checks import check_tiny, refused, told
+from tests.rules.checks import all_grids, check_tiny, read, refused, told
 from tests.rules.random_values import filling
 
 
@@ -135,24 +131,19 @@ def test_read_named_and_drawn() -> None:
     ]
     shapes = [shape for part in parts for shape in part.shapes()]
     assert shapes == [Outside("left", 0, "5"), Outside("left", 3, "0"), Outside("top", 1, "2")]
-    others = (Outside("right", 0, "5"), Outside("top", 0, "5", "down-right"))
+    others = (Outside("right", 0, "5", ringed=True), Outside("top", 0, "5", "down-right"))
     assert kind.recover((*others, *shapes), latin(4)) == parts
 
 
-def test_never_beside_sightlines(write_pack: Callable[..., Path]) -> None:
-    # A bare number above a column could be either.
-    folder = write_pack("""
-        - id: both
-          title: Both
-          size: 4
-          grid: "...............1"
-          rules:
-            - sightlines: {top: "2 . . ."}
-            - sandwich: {top: ". 2 . ."}
-        """)
-    with pytest.raises(InputError) as fault:
-        manifest.load(folder)
-    assert "look alike in print; list only one of them" in str(fault.value)
+def test_a_sum_says_the_same_from_either_end() -> None:
+    geometry, value = blocks(2, 2), {"left": "2 . . .", "top": ". . 0 ."}
+    turned = {"right": "2 . . .", "bottom": ". . 0 ."}
+    kept = [
+        {grid for grid in all_grids(geometry) if all(part.holds(grid, 4) for part in parts)}
+        for parts in (read("sandwich", value, geometry)[0], read("sandwich", turned, geometry)[0])
+    ]
+    assert kept[0] == kept[1] != set()
+    assert check_tiny("sandwich", turned, geometry) == len(kept[0])
 
 
 @pytest.mark.parametrize(
@@ -172,7 +163,14 @@ def test_never_beside_sightlines(write_pack: Callable[..., Path]) -> None:
             "top: top has 2 clues; it needs 6, one for each column, with blanks between them ('.' "
             "for a column without a clue)",
         ),
-        ({"right": ". 5 . . . ."}, "right: unknown key 'right'; write one of: left, top"),
+        (
+            {"left": "5 . . . . .", "right": "5 . . . . ."},
+            "right: row 1 has a number at both ends, which say the same; leave one out",
+        ),
+        (
+            {"above": ". 5 . . . ."},
+            "above: unknown key 'above'; write one of: left, top, right, bottom",
+        ),
         ({}, 'nothing is given; write it like {left: "10 . 0 5", top: ". 7 . ."}'),
     ],
 )

@@ -166,11 +166,12 @@ def test_read_named_and_drawn() -> None:
     assert [part.cells for part in parts] == [(1, 5, 9, 13), (3, 2, 1, 0), (15, 14, 13, 12)]
     shapes = [shape for part in parts for shape in part.shapes()]
     assert shapes == [
-        Outside("top", 1, "2"),
-        Outside("right", 0, "3"),
-        Outside("right", 3, "1"),
+        Outside("top", 1, "2", ringed=True),
+        Outside("right", 0, "3", ringed=True),
+        Outside("right", 3, "1", ringed=True),
     ]
-    others = (Outside("top", 0, "9", "down-right"), Outside("left", 1, "x"))
+    bare = Outside("top", 0, "3")
+    others = (bare, Outside("top", 0, "9", "down-right"), Outside("left", 1, "x", ringed=True))
     assert kind.recover((*others, *shapes), latin(4)) == parts
 
 

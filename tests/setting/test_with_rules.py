@@ -37,6 +37,8 @@ TOGETHER = [
     ("arrows", "renban"),
     ("diagonals", "cages"),
     ("whispers", "parity", "dots"),
+    ("sightlines", "sandwich"),
+    ("sandwich", "little-sums", "sightlines"),
 ]
 EVERY = [*((slug,) for slug in rules.kinds()), *TOGETHER]
 
@@ -212,7 +214,6 @@ def test_a_technique_of_the_rule_can_be_asked_for() -> None:
     ("slugs", "words"),
     [
         (("thermo",), "'thermo' is not a rule; did you mean thermometers?"),
-        (("sandwich", "sightlines"), "sandwich and sightlines look alike"),
         (("anti-king",), "no full grid keeps anti-king (4x4, blocks 2x2)"),
     ],
 )

@@ -90,7 +90,7 @@ def options(slug: str, size: int) -> dict[str, Any]:
         "parity": {"even": even, "odd": odd, "both": even | odd},
         "renban": LINE,
         "sandwich": {"": {"left": line.replace("1", "0")}},
-        "sightlines": {"": {"left": line}},
+        "sightlines": {"": {"left": line}, "on all sides": {"right": line, "bottom": line}},
         "thermometers": LINE,
         "whispers": LINE,
         "xv": xv,
@@ -160,7 +160,7 @@ def _rule(kind: Kind) -> Iterator[str]:
 
 def _wording(name: str, wording: Wording) -> Iterator[str]:
     yield f"{name}:"
-    for part in ("means", "page", "text"):
+    for part in ("means", "printed", "page", "text"):
         if said := getattr(wording, part):
             yield f"    {part}: {said}"
 

@@ -10,7 +10,7 @@ from packbuilder.reader.drawn import text
 from packbuilder.reader.drawn.areas import area, cleared
 from packbuilder.reader.drawn.edges import dot, knock_out, sign
 from packbuilder.reader.drawn.figure import Figure, cell_at, figures, is_inside, is_lines
-from packbuilder.reader.drawn.lines import Arrow, Bands, arrow, line
+from packbuilder.reader.drawn.lines import Arrow, Bands, arrow, hoop, line
 from packbuilder.reader.drawn.style import BAND, PALE, WHITE, Frame, Point, near
 from packbuilder.reader.lattices import Lattice
 from packbuilder.reader.marks import Box, Drawing, Glyph
@@ -97,7 +97,7 @@ def find(
     others = [
         f.drawing for f in unknown if _is_stray(f, frame, bands) and id(f.drawing) not in used
     ]
-    left = [*(a.drawing for a in paths.arrows), *paths.knock_outs.values()]
+    left = [*(a.drawing for a in paths.arrows), *paths.hoops.values(), *paths.knock_outs.values()]
     left += paths.cleared_without(frame, glyphs)
     others += [drawing for drawing in left if id(drawing) not in used]
     return Drawn(seen, tuple(others), astray, bands)
@@ -131,7 +131,7 @@ def _texts(
     for edge, word in text.letters(frame, glyphs):
         if edge.cells in paths.knock_outs:
             found.append(SeenShape(edge, (paths.knock_outs[edge.cells],), word.glyphs))
-    for clue, word, drawings in text.clues(frame, glyphs, paths.arrows):
+    for clue, word, drawings in text.clues(frame, glyphs, paths.arrows, paths.hoops):
         found.append(SeenShape(clue, drawings, word.glyphs))
     return found
 
@@ -148,6 +148,7 @@ class _Paths:
     def __init__(self) -> None:
         self.seen: list[SeenShape] = []
         self.arrows: list[Arrow] = []
+        self.hoops: dict[tuple[Side, int], Drawing] = {}
         self.knock_outs: dict[tuple[int, int], Drawing] = {}
         self.grounds: list[Figure] = []
         self.rest: list[Figure] = []
@@ -166,6 +167,8 @@ class _Paths:
             self._signs.append((angle, figure))
         elif pointer := arrow(figure, frame):
             self.arrows.append(pointer)
+        elif (place := hoop(figure, frame)) and place not in self.hoops:
+            self.hoops[place] = figure.drawing
         elif not self._lined and (cell := cleared(figure, frame)) is not None:
             self._clear.append((cell, figure))
         elif figure.fill == "white" and not figure.drawing.brush and len(figure.tracks) == 1:

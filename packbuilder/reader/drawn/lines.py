@@ -8,7 +8,7 @@ from itertools import pairwise
 from math import atan2, degrees, dist, hypot
 from typing import Literal
 
-from packbuilder.reader.drawn.figure import Figure, cell_at, gap
+from packbuilder.reader.drawn.figure import Figure, cell_at, circle, gap
 from packbuilder.reader.drawn.style import (
     ARM,
     ARM_ANGLE,
@@ -22,7 +22,9 @@ from packbuilder.reader.drawn.style import (
     HEAD,
     HEAD_BASE,
     HEAD_TIP,
+    HOOP,
     SIDES,
+    TEXT_OUT,
     WIDTHS,
     Frame,
     Point,
@@ -290,6 +292,19 @@ def _is_head(figure: Figure, due: Sequence[Point], frame: Frame) -> bool:
 
 
 # --- outside the grid ----------------------------------------------------------------------------
+
+
+def hoop(figure: Figure, frame: Frame) -> tuple[Side, int] | None:
+    """The place outside the grid, a side and an index, of a ring that goes round a number."""
+    bare = figure.stroke == "ink" and figure.stroked_only and not figure.dash
+    middle = circle(figure, HOOP, frame) if bare else None
+    if middle and same_width(figure.width, frame.stroke("hoop")):
+        for side in SIDES:
+            out, along = frame.out(side, *middle)
+            index = round(along - 0.5)
+            if near(out, TEXT_OUT, frame.slack) and near(along, index + 0.5, frame.slack):
+                return side, index
+    return None
 
 
 def arrow(figure: Figure, frame: Frame) -> Arrow | None:

@@ -48,6 +48,8 @@ DASH, DASH_FREE = 0.24, (0.255, 0.40)
 
 ARM, ARM_ANGLE = 0.13, 35.0
 """The arms of small arrows outside the grid: their length, and their angle to the shaft."""
+HOOP = 0.36
+"""The radius of rings round numbers outside the grid."""
 TEXT_OUT, ARROW_TEXT_OUT, ARROW_TEXT_OFF = 0.45, 0.60, 0.25
 ARROW_OUT, ARROW_OFF = (0.32, 0.11), (0.21, 0.42)
 CORNER_LEFT, CORNER_TOP = 0.065, 0.07
@@ -116,6 +118,7 @@ class Frame:
             "dot": (0.027, 0.6, 1.4),
             "sign": (0.05, 0.7, 1.8),
             "arrow": (0.035, 0.5, 1.2),
+            "hoop": (0.025, 0.5, 1.0),
         }[name]
         return min(max(share * self.cell, least), most)
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from typing import Literal, NamedTuple
 
 from packbuilder.reader.drawn.lines import Arrow
@@ -124,9 +124,12 @@ def letters(frame: Frame, glyphs: Iterable[Glyph]) -> Iterator[tuple[Edge, Word]
 
 
 def clues(
-    frame: Frame, glyphs: Sequence[Glyph], arrows: Sequence[Arrow]
+    frame: Frame,
+    glyphs: Sequence[Glyph],
+    arrows: Sequence[Arrow],
+    hoops: Mapping[tuple[Side, int], Drawing],
 ) -> Iterator[tuple[Outside, Word, tuple[Drawing, ...]]]:
-    """Numbers outside the grid, and those with an arrow beside them."""
+    """Numbers outside the grid, bare or in rings, and those with an arrow beside them."""
     digits = [g for g in glyphs if g.text.isdecimal()]
     for word in words(frame, digits, MARK_FACE, frame.type_size(*CLUE_SIZE)):
         for side in SIDES:
@@ -134,7 +137,8 @@ def clues(
             index = round(along - 0.5)
             on_line = near(along, index + 0.5, OFF) and 0 <= index < frame.size
             if on_line and near(out, TEXT_OUT, OFF):
-                yield Outside(side, index, word.text), word, ()
+                rings = (hoops[side, index],) if (side, index) in hoops else ()
+                yield Outside(side, index, word.text, ringed=bool(rings)), word, rings
     left = list(arrows)
     for word in words(frame, digits, MARK_FACE, frame.type_size(*ARROW_CLUE_SIZE)):
         for arrow in left:

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import re
 from abc import abstractmethod
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any, ClassVar
 
@@ -21,6 +21,8 @@ NONE = NEITHER
 """What is written where a row or a column has no clue."""
 
 _PLACES = {"top": "above", "bottom": "below", "left": "left of", "right": "right of"}
+OTHER_END: dict[Side, Side] = {"top": "bottom", "bottom": "top", "left": "right", "right": "left"}
+"""For each side, the one at the other end of its lines."""
 
 
 @dataclass(frozen=True)
@@ -35,6 +37,8 @@ class OutsideClue(Part):
 
     word: ClassVar[str]
     """What such a clue is called: ``sightline``."""
+    ringed: ClassVar[bool] = False
+    """How it is told in print from the clues of the other such rule."""
 
     @property
     def line(self) -> str:
@@ -52,7 +56,7 @@ class OutsideClue(Part):
 
     def shapes(self) -> tuple[Shape, ...]:
         """A number outside the grid."""
-        return (Outside(self.side, self.index, str(self.number)),)
+        return (Outside(self.side, self.index, str(self.number), ringed=self.ringed),)
 
 
 class OutsideKind(Kind):
@@ -61,6 +65,8 @@ class OutsideKind(Kind):
     part: ClassVar[type[OutsideClue]]
     sides: ClassVar[tuple[Side, ...]]
     """The sides on which its clues stand."""
+    from_either_end: ClassVar[bool] = False
+    """Whether a clue says the same at both ends of its line, so that it stands at one of them."""
     example_value: ClassVar[str]
     """How the value is written, for messages."""
 
@@ -75,9 +81,12 @@ class OutsideKind(Kind):
     def read(self, value: Any, geometry: Geometry) -> tuple[Part, ...]:
         """The clues, side by side. Raises RuleFault."""
         size = geometry.size
-        found = []
+        found: list[OutsideClue] = []
         for side, index, clue in self._clues(value, size):
             part = self.part(line_cells(side, index, size), side, index, 0)
+            if self.from_either_end and any(one.line == part.line for one in found):
+                what = f"{part.line} has a number at both ends, which say the same"
+                raise RuleFault(what, "leave one out", (side,))
             number = self.number(clue, size, f"the clue {part.place}", side)
             found.append(self.part(part.cells, side, index, number))
         return tuple(found)
@@ -114,13 +123,19 @@ class OutsideKind(Kind):
         }
 
     def random_value(self, grid: Solved) -> Any:
-        """The clues of all its sides."""
-        size, values = grid.geometry.size, grid.values
-        lines = {side: [line_cells(side, k, size) for k in range(size)] for side in self.sides}
-        return {
-            side: " ".join(str(self.number_of([values[cell] for cell in line])) for line in found)
-            for side, found in lines.items()
-        }
+        """The clues of all its places that are free; of two that say the same, the first."""
+        size, value = grid.geometry.size, dict[str, str]()
+        taken = set(grid.taken)
+        for side in self.sides:
+            clues = [NONE] * size
+            for k in range(size):
+                if (side, k) not in taken:
+                    line = line_cells(side, k, size)
+                    clues[k] = str(self.number_of([grid.values[cell] for cell in line]))
+                    taken |= {(OTHER_END[side], k)} if self.from_either_end else set()
+            if set(clues) != {NONE}:
+                value[side] = " ".join(clues)
+        return value or None
 
     def fewer(self, value: Any) -> list[Any]:
         """The value without each clue in turn, a side without any clue left out."""
@@ -185,7 +200,8 @@ class OutsideKind(Kind):
         for shape in shapes:
             if isinstance(shape, Outside) and shape.towards is None and shape.side in self.sides:
                 side, index = shape.side, shape.index
-                if 0 <= index < size and shape.text.isdecimal():
+                mine = shape.ringed is self.part.ringed and shape.text.isdecimal()
+                if mine and 0 <= index < size:
                     yield self.part(line_cells(side, index, size), side, index, int(shape.text))
 
 
@@ -196,6 +212,29 @@ _LABELS: dict[Side, tuple[str, str]] = {
     "right": ("right", "r"),
 }
 """For each side, its label in words and the letter of its rows or columns."""
+
+
+def belonging(parts: Sequence[Part]) -> str:
+    """Whose the numbers are where they are told in words, as far as the parts stand there."""
+    sides = {part.side for part in parts if isinstance(part, OutsideClue)}
+    above = "above and below" if "bottom" in sides else "above"
+    left = "the left and right" if "right" in sides else "the left"
+    return f"Numbers {above} belong to columns, c1 and so on, those at {left} to rows."
+
+
+def on_one_another(parts: Iterable[Part]) -> Iterator[tuple[Part, Part]]:
+    """Parts whose numbers would stand at one place outside the grid.
+
+    Two with arrows have room there beside each other.
+    """
+    standing: dict[tuple[Side, int], list[tuple[Part, Outside]]] = {}
+    for part in parts:
+        for shape in part.shapes():
+            if isinstance(shape, Outside):
+                here = standing.setdefault((shape.side, shape.index), [])
+                yield from ((one, part) for one, other in here
+                            if None in (other.towards, shape.towards))  # fmt: skip
+                here.append((part, shape))
 
 
 def line_cells(side: Side, index: int, size: int) -> tuple[int, ...]:

@@ -26,12 +26,14 @@ DRAWN = {
     "Strokes 2.2 ink": "",  # on the first page of any section
     "Strokes 0.5 quiet": "",  # on screens
     "Strokes 0.5 rule": "Contents Puzzles The full pack",
+    "Strokes 1.2 ink": "Puzzles",
+    "Strokes 0.4 ink": "Puzzles",
     "Strokes 0.4 rule": "Puzzles",
     "Strokes 0.9 ink": "Puzzles",
     "Trace 0.9 ink": "Puzzles",
     "Trace 0.4 ink": "Puzzles",
     "Trace None ink": "Puzzles",
-    "Fills None ink": "Puzzles Answers",
+    "Fills None ink": "Puzzles Notes Answers",
     "Fills None paper": "Puzzles",
     "Fills None rule": "Answers",
     "Fills None shade": "How to play",

@@ -36,8 +36,8 @@ from packbuilder.typography.fonts import font_file
 
 MM = 72 / 25.4
 HINTS = ("First hints", "Second hints", "Third hints")
-HEADS = ("Cover", "Contents", "Foreword", "How to play", "Primer", "Puzzles", *HINTS, "Answers",
-         "The full pack", "Credits")  # fmt: skip
+HEADS = ("Cover", "Contents", "Foreword", "How to play", "Primer", "Puzzles", "Notes", *HINTS,
+         "Answers", "The full pack", "Credits")  # fmt: skip
 """The sections of a book, in order."""
 
 Told = Iterator[str]

@@ -37,6 +37,8 @@ def sections_follow_one_another(p: Printed) -> Told:
     hinted = any(entry.hints for entry in p.book.entries)
     there = {"Foreword": p.book.pack.foreword.strip(), "Primer": p.book.lessons,
              "The full pack": p.book.whole} | dict.fromkeys(HINTS, hinted)  # fmt: skip
+    there["Notes"] = any(item.name.startswith("note-") for page in p.plan.pages
+                         for item in page.items if isinstance(item, Destination))  # fmt: skip
     due = [section for section in HEADS if there.get(section, True)]
     heads = [mark.title for mark in p.plan.bookmarks if mark.level == 0]
     names = [bare(mark.title) for mark in p.plan.bookmarks if mark.level]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from itertools import combinations
+from math import hypot
 
 from packbuilder.plan.imposition import sides
 from packbuilder.plan.items import Destination, Disc, Fills, Glyphs, Strokes, Text
@@ -44,8 +45,9 @@ def nothing_is_near_the_fold(p: Printed) -> Told:
 
 
 def nothing_lies_over_anything(p: Printed) -> Told:
-    """No text touches other text, a line, a picture or a grid, and no grid another thing; pieces
-    of text on one baseline have a blank between them. On screens underlines pass under letters."""
+    """No text touches other text, a line, a picture or a grid, and no grid another thing; a number
+    outside stands clear within its ring. Pieces of text on one baseline have a blank between them.
+    On screens underlines pass under letters."""
     for look in p.looks:
         grids = [Mark(grid.frame, Fills(())) for grid in look.grids]
         around_grids = [mark for grid in look.grids for mark in grid.outside]
@@ -56,7 +58,9 @@ def nothing_lies_over_anything(p: Printed) -> Told:
         pairs = [*combinations([*texts, *grids], 2)]
         pairs += [(one, other) for one in (*texts, *grids) for other in others]
         for one, other in pairs:
-            if overlap(one.box, other.box, -0.05) and not _of_one_title(one, other):
+            if _is_within_ring(one, other) or _of_one_title(one, other):
+                continue
+            if overlap(one.box, other.box, -0.05):
                 yield f"page {look.folio}: {one.text or 'a grid'} and {other.text or other}"
         for one, other in combinations(look.lines, 2):
             blank = 0.2 * one.item.size
@@ -69,6 +73,15 @@ def _goes_with(mark: Mark, look: Look) -> bool:
     line = isinstance(mark.item, Strokes) and mark.item.ink == "quiet"
     shade = isinstance(mark.item, Fills) and mark.item.ink == "shade"
     return line or (shade and any(within(mark.box, grid.frame, -0.05) for grid in look.grids))
+
+
+def _is_within_ring(one: Mark, other: Mark) -> bool:
+    """Whether the corners of a number lie inside a bare circle, .3 off it or more."""
+    ring, (left, bottom, right, top) = other.item, one.box
+    if not isinstance(ring, Disc) or ring.fill or not one.text:
+        return False
+    far = max(hypot(x - ring.x, y - ring.y) for x in (left, right) for y in (bottom, top))
+    return far <= ring.radius - (ring.width or 0) / 2 - 0.3
 
 
 def _of_one_title(one: Mark, other: Mark) -> bool:
@@ -117,12 +130,15 @@ def _is_dot(mark: Mark, grid: Grid) -> bool:
 
 
 def captions_stand_over_their_grids(p: Printed) -> Told:
-    """Within 60 points above each grid and its clues, in line with its left edge, stands a line."""
+    """Within 60 points above each grid and its clues stands a line, in line with its left edge or
+    with that of the band in which it has clues at its left."""
     for look in p.looks:
         for grid in look.grids:
             left, _, _, top = grid.frame
             top = max([top, *(mark.box[3] for mark in grid.outside)])
-            if not any(0 < m.item.y - top < 60 and abs(m.item.x - left) < 1 for m in look.lines):
+            band = 0.9 * grid.pitch * any(mark.box[2] < left for mark in grid.outside)
+            above = [m.item.x for m in look.lines if 0 < m.item.y - top < 60]
+            if not any(min(abs(x - left), abs(x - left + band)) < 1 for x in above):
                 yield f"page {look.folio}: a grid without a caption"
 
 

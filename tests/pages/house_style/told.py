@@ -70,12 +70,15 @@ def _sign(grade: Grade) -> str:
 
 def each_puzzle_tells_its_own(p: Printed) -> Told:
     """With each puzzle, on one page, stand number and title, setter, grade, rules, promises, what
-    is said of it and where to go on; nothing of a rule or a promise that it does not have."""
-    places = list(_places(p.plan.pages))
+    is said of it, or where in the notes that is, and where to go on; nothing of a rule or a promise
+    that it does not have."""
+    places, noted = list(_places(p.plan.pages)), dict(_places(p.plan.pages, "note-"))
     if [number for number, _ in places] != [entry.number for entry in p.book.entries]:
         yield f"puzzles are {[number for number, _ in places]}"
     for (number, items), entry in zip(places, p.book.entries, strict=False):
         puzzle, texts = entry.puzzle, [i.text for i in items if isinstance(i, Text)]
+        if any(text.startswith("Notes: page ") for text in texts):
+            texts += [i.text for i in noted[number] if isinstance(i, Text)]
         needs = dict.fromkeys((*puzzle.promise.needs, *p.book.pack.needs))
         marks = puzzle.promise.no_notes
         said = {
@@ -102,14 +105,14 @@ def each_puzzle_tells_its_own(p: Printed) -> Told:
             yield f"puzzle {number} has the grids {grids}"
 
 
-def _places(pages: Sequence[Page]) -> Iterator[tuple[int, list[Item]]]:
+def _places(pages: Sequence[Page], kind: str = "puzzle-") -> Iterator[tuple[int, list[Item]]]:
     """What belongs to each puzzle: from its named place to the next one on its page."""
     for page in pages:
         starts = [k for k, item in enumerate(page.items)
-                  if isinstance(item, Destination) and item.name.startswith("puzzle-")]  # fmt: skip
+                  if isinstance(item, Destination) and item.name.startswith(kind)]  # fmt: skip
         for start, end in pairwise([*starts, None]):
             items = list(page.items[start:end])
-            yield int(items[0].name.removeprefix("puzzle-")), items  # type: ignore[union-attr]
+            yield int(items[0].name.removeprefix(kind)), items  # type: ignore[union-attr]
 
 
 def fields_are_the_empty_cells(p: Printed) -> Told:

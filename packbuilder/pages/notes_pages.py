@@ -1,0 +1,34 @@
+"""Notes: what is said of puzzles beside whose grids it had no room."""
+
+from __future__ import annotations
+
+from packbuilder.book.book import Book, Entry
+from packbuilder.layouts.papers import MM
+from packbuilder.pages.blocks import Block, gap, paragraph, stack
+from packbuilder.pages.draft import NOTES, Draft
+from packbuilder.pages.faults import Source
+from packbuilder.pages.notes import lead, said_of
+from packbuilder.pages.prose import checked
+from packbuilder.plan.items import Destination
+
+_LEAD = "What had no room beside its puzzle."
+
+
+def notes(draft: Draft, book: Book) -> None:
+    """Plan the pages of notes; nothing where all had room."""
+    entries = [entry for entry in book.entries if entry.number in draft.noted]
+    if not entries:
+        return
+    draft.begin(NOTES, _LEAD)
+    draft.flow([part for entry in entries for part in (_note(draft, entry), gap(6 * MM))])
+
+
+def _note(draft: Draft, entry: Entry) -> Block:
+    """Number and title, all that is said of it, and the way back."""
+    sheet, number = draft.sheet, entry.number
+    title = checked(entry.puzzle.title, sheet.faces.title, Source.of(entry.puzzle, "title"))
+    size, measure = sheet.type.prose, min(sheet.measure, 118 * MM * sheet.scale)
+    head = paragraph(f"{number}  {title}", sheet.faces.title, size + 0.5, measure, role="H2")
+    mark = Block(0, lambda x, top: [Destination(f"note-{number}", x, top + 8)])
+    said = said_of(draft, entry, measure, (size, 18 * MM))
+    return stack([mark, head, said, gap(2), lead(sheet, "Puzzle", f"puzzle-{number}")])
