@@ -35,6 +35,7 @@ from packbuilder.supporters.people import read_supporters
 from packbuilder.supporters.register import read_register
 from tests.conftest import EXAMPLE, EXAMPLE_SOLVED, ROOT
 from tests.plaintext import small_book
+from tests.readback import books
 
 FAULTS = (PackbuilderError, GridFault, InstantFault, TakeFault)
 KEPT = Path(__file__).with_name("kept")
@@ -127,7 +128,7 @@ def _text_edition(data: bytes) -> None:
 
 @cache
 def _print() -> tuple[Any, Any, bytes]:
-    book = _book()
+    book = books.plain()
     plan = pages.plan_book(book)
     out = io.BytesIO()
     press.write_pdf(plan, out)
