@@ -5,9 +5,13 @@ from __future__ import annotations
 import contextlib
 import signal
 from collections.abc import Callable, Iterator
-from concurrent.futures import ProcessPoolExecutor
+from concurrent.futures import Executor, ProcessPoolExecutor
+from contextlib import AbstractContextManager
 from multiprocessing import active_children, get_context
 from threading import current_thread, main_thread
+
+Pool = Callable[[int], AbstractContextManager[Executor]]
+"""Who does work that can be pickled: for a number of workers an executor, ended with the block."""
 
 
 @contextlib.contextmanager

@@ -15,7 +15,10 @@ from packaging.utils import canonicalize_name
 from tests.conftest import ROOT
 
 PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
-DECLARED = {canonicalize_name(Requirement(one).name) for one in PROJECT["dependencies"]}
+DECLARED = {
+    canonicalize_name(Requirement(one).name)
+    for one in (*PROJECT["dependencies"], *PROJECT["optional-dependencies"]["cluster"])
+}
 REVIEWED = {
     *("click", "font-source-sans-pro", "font-source-serif-pro", "fonttools", "llvmlite", "numba"),
     *("numpy", "pdfminer-six", "pdfplumber", "pillow", "pypdf", "pypdfium2", "python-sat"),
@@ -23,6 +26,10 @@ REVIEWED = {
     # and what these need in turn
     *("cffi", "charset-normalizer", "cryptography", "markdown-it-py", "mdurl", "pycparser"),
     *("pygments", "six", "typing-extensions"),
+    # the extra for a cluster, and what it needs
+    *("click", "cloudpickle", "dask", "distributed", "fsspec", "jinja2", "locket", "markupsafe"),
+    *("msgpack", "packaging", "partd", "psutil", "sortedcontainers", "tblib", "toolz", "tornado"),
+    *("importlib-metadata", "lazy-importer", "urllib3", "zict", "zipp"),
 }
 """The runtime packages whose licences were read by a person: MIT, BSD, Apache 2.0, PSF, OFL."""
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import re
 import shutil
 import subprocess
 import sys
@@ -15,7 +16,7 @@ PACKAGE = Path(__file__).resolve().parent.parent / "packbuilder"
 
 # Earlier rooms first; a room imports only rooms on earlier lines, or its own.
 ORDER = [
-    {"__init__", "errors", "phrases", "text", "workers"},
+    {"__init__", "cluster", "compiled", "errors", "phrases", "text", "workers"},
     {"grid", "yamlfields", "typography"},
     {"symmetry", "rules"},
     {"editions"},
@@ -57,6 +58,8 @@ HEAVY = ("numba", "numpy", "reportlab", "pdfplumber", "pypdf", "pypdfium2", "pys
          "uharfbuzz", "yaml")  # fmt: skip
 
 
+NAMED = re.compile(r"packbuilder(\.\w+)+(:\w+)?")
+
 Imports = dict[str, set[str]]
 """Of each file, without its ending, the files and rooms that it imports, wherever in it."""
 
@@ -82,12 +85,17 @@ def hidden(path: Path) -> Iterator[str]:
 
 
 def imported(path: Path) -> Iterator[str]:
-    """What a file may mean: of ``from packbuilder.a import b`` the file a, the file a/b and a."""
+    """What a file may mean: of ``from packbuilder.a import b`` the file a, the file a/b and a.
+
+    A name that is written out, such as "packbuilder.a.b" or "packbuilder.a:b", is imported later.
+    """
     for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
         if isinstance(node, ast.ImportFrom) and node.module:
             found = [node.module, *(f"{node.module}.{one.name}" for one in node.names)]
         elif isinstance(node, ast.Import):
             found = [one.name for one in node.names]
+        elif isinstance(node, ast.Constant) and NAMED.fullmatch(str(node.value)):
+            found = str(node.value).split(":")[:1]
         else:
             continue
         for name in found:

@@ -6,27 +6,25 @@ import errno
 import os
 import textwrap
 from collections.abc import Collection, Sequence
+from typing import TYPE_CHECKING
 
 from rich import box
 from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
-from packbuilder.gate import Checked, Finding, Report
 from packbuilder.gate.codes import CODES
 from packbuilder.grid import Geometry, cell_name, default_shape, format_rows
-from packbuilder.issuing.proposal import Proposal
-from packbuilder.issuing.year import Year
-from packbuilder.ladder.head.load import NoNotes
-from packbuilder.ladder.head.sentences import NamedMark, name
-from packbuilder.ladder.head.solve import Told
-from packbuilder.ladder.path import Path
-from packbuilder.ladder.profile import profile
-from packbuilder.ladder.reasons import Reasons
-from packbuilder.ladder.table import TABLE
-from packbuilder.ladder.telling import Telling
 from packbuilder.phrases import counted
-from packbuilder.setters.roll import Setter
+
+if TYPE_CHECKING:
+    from packbuilder.gate import Checked, Finding, Report
+    from packbuilder.issuing.proposal import Proposal
+    from packbuilder.issuing.year import Year
+    from packbuilder.ladder.head.load import NoNotes
+    from packbuilder.ladder.head.solve import Told
+    from packbuilder.ladder.path import Path
+    from packbuilder.setters.roll import Setter
 
 WIDTH = 100
 """Columns of prose."""
@@ -158,6 +156,9 @@ def _wrapped(text: str, indent: str, first: str = "") -> str:
 
 def show_path(path: Path) -> None:
     """The solve, a numbered line a step, then the facts."""
+    from packbuilder.ladder.reasons import Reasons
+    from packbuilder.ladder.telling import Telling
+
     console = _console()
     telling = Telling(Reasons(path))
     for k in range(len(path.steps)):
@@ -173,6 +174,8 @@ def show_path(path: Path) -> None:
 
 def show_profile(path: Path) -> None:
     """Where the solve is narrow: a bar a step, its height the ways on, and rungs of 3 and up."""
+    from packbuilder.ladder.profile import profile
+
     console = _console()
     console.print("\nways on at each step (a low bar is a narrow place; below, the rung from 3 up)")
     for line in profile(path):
@@ -184,6 +187,8 @@ def show_no_notes(told: Sequence[Told], load: NoNotes, geometry: Geometry, ends:
 
     ``ends`` says what is next where it comes to an end.
     """
+    from packbuilder.ladder.head.sentences import NamedMark, name
+
     console = _console()
     last: tuple[NamedMark, ...] = ()
     for number, one in enumerate(told, start=1):
@@ -207,6 +212,8 @@ def show_no_notes(told: Sequence[Told], load: NoNotes, geometry: Geometry, ends:
 
 def show_techniques() -> None:
     """The ladder as a table."""
+    from packbuilder.ladder.table import TABLE
+
     table = Table(box=box.SIMPLE_HEAD)
     table.add_column("rung", justify="right")
     table.add_column("technique")

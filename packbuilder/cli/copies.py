@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from packbuilder.cli.options import JSON, PACK, PATH
+from packbuilder.cli.options import CLUSTER, JSON, PACK, PATH, workers_at
 from packbuilder.cli.progress import complain, print_json, progress
 from packbuilder.editions import PRINT, Edition
 from packbuilder.errors import Exit, InputError
@@ -73,6 +73,7 @@ def copying(command: Callable[..., Any]) -> Callable[..., Any]:
 @click.option("--to", type=PATH, metavar="DIR", help="Where the copies go [PACK/copies].")
 @click.option("--who", type=PATH, metavar="FILE", help="Tell instead whose copy a file is.")
 @copying
+@CLUSTER
 @JSON
 def copies(
     pack: Path,
@@ -82,12 +83,17 @@ def copies(
     to: Path | None,
     who: Path | None,
     how: How,
+    address: str | None,
     as_json: bool,
 ) -> None:
     """Make a copy of the released pack for each supporter, with their name on every page.
 
     Copies are known by their numbers; `register.csv` beside them says whose is which. Keep it to
     yourself. What is there already is left alone: a run that was stopped can be taken up.
+
+    With --cluster the workers get the released file, the numbers and names that the copies say, and
+    the password if there is one; not the list, nor anything else on it. Use a cluster that is your
+    own, at an address that begins with tls:// where others can listen.
 
     \b
     Example: packbuilder copies packs/kites --supporters list.csv
@@ -106,8 +112,9 @@ def copies(
         return
     if people is None:
         raise click.UsageError("say with --supporters who gets a copy, or with --who ask whose")
-    told = [copied(slug_of(folder), edition(name), out, to, people, how)
-            for name in dict.fromkeys(names)]  # fmt: skip
+    with workers_at(address) as workers:
+        told = [copied(slug_of(folder), edition(name), out, to, people, how, **workers)
+                for name in dict.fromkeys(names)]  # fmt: skip
     if as_json:
         print_json({"copies": told})
     else:
@@ -116,7 +123,7 @@ def copies(
 
 
 def copied(
-    slug: str, form: Edition, out: Path, to: Path, people: Path, how: How
+    slug: str, form: Edition, out: Path, to: Path, people: Path, how: How, **workers: Any
 ) -> dict[str, object]:
     """Make the copies of one edition, and say so; gives what `--json` has of it."""
     from packbuilder.release.leftovers import file_name
@@ -130,7 +137,7 @@ def copied(
     supporters = read_supporters(people, how.encoding, same_names=how.same_names)
     order = Order(file, form, supporters, how.password, how.by_name)
     with progress(f"copying the {form.name} edition", len(supporters)) as advance:
-        made = make_copies(data, order, to, advance)
+        made = make_copies(data, order, to, advance, **workers)
     if not people.exists() or people.stat().st_mtime_ns != changed:
         complain(f"{people}: has changed meanwhile; run it again for what is new on it")
     _say(made, order, people, to)

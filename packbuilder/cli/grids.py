@@ -5,11 +5,12 @@ from __future__ import annotations
 import sys
 from collections.abc import Iterable
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from packbuilder.cli.options import (
+    CLUSTER,
     JSON,
     JSONL,
     NODES,
@@ -21,6 +22,7 @@ from packbuilder.cli.options import (
     read_grid,
     read_ladder,
     shape_options,
+    workers_at,
 )
 from packbuilder.cli.progress import complain, line_count, print_json, progress
 from packbuilder.errors import Exit, InputError, Refused, Unfinished
@@ -40,7 +42,15 @@ if TYPE_CHECKING:
 @shape_options
 @click.option("--node-limit", type=NODES, default=None,
               help="Nodes a grid; past it the answer is ? (undecided).")  # fmt: skip
-def prove(source: str, jsonl: bool, size: int, blocks: str | None, node_limit: int | None) -> None:
+@CLUSTER
+def prove(
+    source: str,
+    jsonl: bool,
+    size: int,
+    blocks: str | None,
+    node_limit: int | None,
+    address: str | None,
+) -> None:
     """How many solutions has each grid: 0, 1 or 2 (two or more)?
 
     SOURCE holds a 9x9 grid a line (or of another --size, with other --blocks), . or 0 for an empty
@@ -53,7 +63,8 @@ def prove(source: str, jsonl: bool, size: int, blocks: str | None, node_limit: i
     """
     from packbuilder.proof.proving import Prove
 
-    _answer(Prove(jsonl, nodes(node_limit)), source, size, blocks, "proving")
+    with workers_at(address) as who:
+        _answer(Prove(jsonl, nodes(node_limit)), source, size, blocks, "proving", who)
 
 
 @click.command()
@@ -64,6 +75,7 @@ def prove(source: str, jsonl: bool, size: int, blocks: str | None, node_limit: i
 @ladder_options
 @click.option("--node-limit", type=NODES, default=None,
               help="Nodes a grid; past it the grid is undecided.")  # fmt: skip
+@CLUSTER
 def rate(
     source: str,
     jsonl: bool,
@@ -73,6 +85,7 @@ def rate(
     ladder_file: Path | None,
     assume_unique: bool,
     node_limit: int | None,
+    address: str | None,
 ) -> None:
     """How hard is each grid: grade, hardest step, effort, marks to hold without notes.
 
@@ -87,12 +100,23 @@ def rate(
     """
     from packbuilder.ladder.rating import Rate
 
-    ladder = read_ladder(ladder_file, assume_unique)
-    _answer(Rate(jsonl, nodes(node_limit), needs, ladder), source, size, blocks, "rating")
+    question = Rate(jsonl, nodes(node_limit), needs, read_ladder(ladder_file, assume_unique))
+    with workers_at(address) as who:
+        _answer(question, source, size, blocks, "rating", who)
 
 
-def _answer(question: Question, source: str, size: int, blocks: str | None, words: str) -> None:
-    """Answer every grid. Raises InputError where lines were bad, else Unfinished if undecided."""
+def _answer(
+    question: Question,
+    source: str,
+    size: int,
+    blocks: str | None,
+    words: str,
+    who: dict[str, Any],
+) -> None:
+    """Answer every grid; ``who`` works where there are many.
+
+    Raises InputError where lines were bad, else Unfinished if one is undecided.
+    """
     from packbuilder.cli import sources
     from packbuilder.proof import stream
 
@@ -107,7 +131,9 @@ def _answer(question: Question, source: str, size: int, blocks: str | None, word
             tally = _each(question, sources.lines_of(file, geometry))
         else:
             with progress(words, line_count(file)) as advance:
-                tally = stream.run(question, file, sys.stdout, report=complain, progress=advance)
+                tally = stream.run(
+                    question, file, sys.stdout, report=complain, progress=advance, **who
+                )
     sys.stdout.flush()
     if tally.bad:
         raise InputError(f"{counted(tally.bad, 'line')} could not be read; the rest is done")

@@ -4,31 +4,18 @@ from __future__ import annotations
 
 import contextlib
 import errno
+import gc
 import os
 import signal
 import sys
 import traceback
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from pkgutil import resolve_name
+from typing import Any, cast
 
 import click
 
 from packbuilder import __version__
-from packbuilder.cli import (
-    copies,
-    entries,
-    grids,
-    issuing,
-    kin,
-    lists,
-    mending,
-    packs,
-    plan,
-    releases,
-    scripts,
-    setters,
-    setting,
-    take,
-)
 from packbuilder.errors import Exit, PackbuilderError
 
 EXIT_CODES = """\b
@@ -37,7 +24,51 @@ Exit codes: 0 good; 1 an internal fault; 2 wrong usage or unreadable input;
 5 not finished: a limit ran out."""
 
 
-@click.group(epilog=EXIT_CODES, context_settings={"help_option_names": ["-h", "--help"]})
+FILES = {
+    "packbuilder.cli.packs": ("start", "check", "schema"),
+    "packbuilder.cli.releases": ("build", "readback", "editions", "previews"),
+    "packbuilder.cli.copies": ("copies",),
+    "packbuilder.cli.entries": ("entries",),
+    "packbuilder.cli.issuing": ("release", "reissue"),
+    "packbuilder.cli.setters": ("setters",),
+    "packbuilder.cli.take": ("take",),
+    "packbuilder.cli.plan": ("plan",),
+    "packbuilder.cli.grids": ("prove", "rate", "explain"),
+    "packbuilder.cli.setting": ("set",),
+    "packbuilder.cli.kin": ("kin",),
+    "packbuilder.cli.mending": ("mend", "polish"),
+    "packbuilder.cli.scripts": ("script",),
+    "packbuilder.cli.lists": ("techniques", "rules", "layouts"),
+}
+"""In which file of this room each command is."""
+
+
+class _Late(Mapping[str, click.Command]):
+    """The commands by name. A file is imported when a command of it is asked for."""
+
+    def __init__(self) -> None:
+        self._place = {
+            name: f"{file}:{'set_' if name == 'set' else name}"
+            for file, names in FILES.items()
+            for name in names
+        }
+
+    def __getitem__(self, name: str) -> click.Command:
+        command: click.Command = resolve_name(self._place[name])
+        return command
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._place)
+
+    def __len__(self) -> int:
+        return len(self._place)
+
+
+@click.group(
+    commands=cast(Any, _Late()),  # click would add to them
+    epilog=EXIT_CODES,
+    context_settings={"help_option_names": ["-h", "--help"]},
+)
 @click.version_option(__version__, prog_name="packbuilder")
 def commands() -> None:
     """Proves, rates, prints and reads back packs of number-placement puzzles.
@@ -46,21 +77,10 @@ def commands() -> None:
     """
 
 
-for command in (
-    *(packs.start, packs.check, packs.schema),
-    *(releases.build, releases.readback, releases.editions, releases.previews),
-    *(copies.copies, entries.entries),
-    *(issuing.release, issuing.reissue, setters.setters, take.take, plan.plan),
-    *(grids.prove, grids.rate, grids.explain),
-    *(setting.set_, kin.kin, mending.mend, mending.polish),
-    *(scripts.script, lists.techniques, lists.rules, lists.layouts),
-):
-    commands.add_command(command)
-
-
 def main(argv: Sequence[str] | None = None) -> None:
     """Run the command line and leave with one of the exit codes of ``errors.Exit``."""
     _open_closed_streams()
+    gc.set_threshold(20_000)  # a start makes much and throws little away
     for name in ("SIGTERM", "SIGHUP"):
         if hasattr(signal, name):  # being told to stop is an interrupt: what was begun is undone
             signal.signal(getattr(signal, name), signal.default_int_handler)

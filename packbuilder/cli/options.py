@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import contextlib
 import functools
 import math
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -75,6 +76,25 @@ def limits(command: Callable[..., Any]) -> Callable[..., Any]:
         return command(*args, bounds=(node_limit, time_limit), **more)
 
     return branches(seconds(bounded))
+
+
+CLUSTER = click.option(
+    "--cluster", "address", metavar="ADDRESS",
+    help="Work on the Dask cluster whose scheduler is there, such as tcp://10.0.0.5:8786.",
+)  # fmt: skip
+
+
+@contextlib.contextmanager
+def workers_at(address: str | None) -> Iterator[dict[str, Any]]:
+    """Who is to work, as the arguments ``workers`` and ``pool`` say it: a cluster's workers, or
+    where there is no address those who always do. Raises InputError."""
+    if address is None:
+        yield {}
+        return
+    from packbuilder.cluster import connected
+
+    with connected(address) as cluster:
+        yield {"workers": cluster.workers, "pool": cluster.pool}
 
 
 def nodes(limit: int | None) -> int:

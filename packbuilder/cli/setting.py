@@ -11,7 +11,14 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from packbuilder.cli.found_grids import Output, Target
-from packbuilder.cli.options import JSON, PATH, read_geometry, read_span
+from packbuilder.cli.options import (
+    CLUSTER,
+    JSON,
+    PATH,
+    read_geometry,
+    read_span,
+    workers_at,
+)  # fmt: skip
 from packbuilder.errors import InputError, Unfinished
 from packbuilder.workers import uninterrupted
 
@@ -64,6 +71,7 @@ if TYPE_CHECKING:
 @click.option("--sheet", metavar="FILE.pdf", type=PATH,
               help="Also print the grids as cards to choose from: grade, path, marks, picture.",
               )  # fmt: skip
+@CLUSTER
 @JSON
 def set_(
     picture: str | None,
@@ -79,6 +87,7 @@ def set_(
     wishes: Path | None,
     into: Path | None,
     sheet: Path | None,
+    address: str | None,
     as_json: bool,
     **wanted: Any,
 ) -> None:
@@ -101,12 +110,14 @@ def set_(
         _draw_pictures()
         return
     output = Output(Target.of(into) if into else None, as_json, sheet)
-    begin = partial(_search, count=count, seed=seed, budget=budget, output=output)
+    who = {"workers": os.cpu_count() or 1}
+    who |= click.get_current_context().with_resource(workers_at(address))
+    begin = partial(_search, count=count, seed=seed, budget=budget, output=output, who=who)
     if wishes:
         others = (picture, design, symmetry, clues, size, blocks, *wanted.values())
         if any(others) or count > 1:
             raise InputError("--wishes: what is asked of each grid stands in its file; add there")
-        _set_month(wishes, seed, budget, output)
+        _set_month(wishes, seed, budget, output, who)
         return
     if design:
         if picture or size or blocks or wanted.pop("rules"):
@@ -133,11 +144,12 @@ def set_(
     _show_search(begin(request), output)
 
 
-def _search(request: Request, *, count: int, seed: int, budget: float, output: Output) -> Search:
+def _search(
+    request: Request, *, count: int, seed: int, budget: float, output: Output, who: dict[str, Any]
+) -> Search:
     from packbuilder.setting.search import Search
 
-    workers = os.cpu_count() or 1
-    return Search(request, count, seed=seed, budget=budget, workers=workers, known=output.known)
+    return Search(request, count, seed=seed, budget=budget, known=output.known, **who)
 
 
 def _set_design(
@@ -186,7 +198,7 @@ def _show_search(
         output.end({"grids": grids, **search.tally.as_json})
 
 
-def _set_month(file: Path, seed: int, budget: float, output: Output) -> None:
+def _set_month(file: Path, seed: int, budget: float, output: Output, who: dict[str, Any]) -> None:
     """The grids of a list of wishes."""
     from packbuilder.cli.searching import watched
     from packbuilder.setting.month import Month, State
@@ -195,7 +207,7 @@ def _set_month(file: Path, seed: int, budget: float, output: Output) -> None:
     month = Month(
         read_wishes(file, seed),
         budget=budget,
-        workers=os.cpu_count() or 1,
+        **who,
         known=output.known,
         state=State.read(file.with_name(f"{file.name}.found")),
     )

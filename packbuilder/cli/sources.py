@@ -59,13 +59,13 @@ def entries_of(file: BinaryIO) -> tuple[tuple[Puzzle, ...], Any]:
 
     A line of a grid holds no colon, an entry one in each of its first lines.
     """
-    from packbuilder.manifest import load_entries
-
     head = file.readline(4096)
     while head.rstrip().rpartition(b"\n")[2][:1] == b"#" and (more := file.readline(4096)):
         head += more
     if b":" not in head.rpartition(b"\n#")[2]:
         return (), _Rest(head, file)
+    from packbuilder.manifest import load_entries
+
     text = (head + file.read()).decode("utf-8-sig", "replace")
     return load_entries(text), io.BytesIO()
 

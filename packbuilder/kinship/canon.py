@@ -22,8 +22,7 @@ form is the same on every machine, for ever.
 
 All functions run on lists of Python's ints as they stand, and are compiled as they stand for arrays
 (`compiled`). There a constant of 64 bits is an unsigned word, and words wrap: the masks cost
-nothing. Words and ints never meet in one sum: numba would make a float of it. Its cache on disk is
-renewed when this file changes, and only then.
+nothing. Words and ints never meet in one sum: numba would make a float of it.
 """
 
 # mypy: disable-error-code="no-untyped-def, no-untyped-call"

@@ -17,15 +17,12 @@ import numpy as np
 from numba import njit
 
 from packbuilder.proof.search import fill, hidden, inlined, lock, naked, set_candidates
-from packbuilder.proof.vectors import VECTOR, copy, popcount
+from packbuilder.proof.tables import VECTOR
+from packbuilder.proof.vectors import copy, popcount
 
 NAKED, HIDDEN, FISH = 0, 1, 2
 
-STEPS = ("locked", "naked-pair", "hidden-pair", "naked-triple", "hidden-triple", "x-wing",
-         "naked-quad", "hidden-quad", "swordfish", "jellyfish")  # fmt: skip
-"""What the sieve knows beyond singles, easiest first. ``locked`` is pointing and claiming. A set of
-them is a number: bit k for the k-th."""
-
+# The steps beyond singles, in the order of `picture_kernel.STEPS`.
 KINDS = (-1, NAKED, HIDDEN, NAKED, HIDDEN, FISH, NAKED, HIDDEN, FISH, FISH)
 SIZES = (0, 2, 2, 3, 3, 2, 4, 4, 3, 4)
 
@@ -33,7 +30,7 @@ SIZES = (0, 2, 2, 3, 3, 2, 4, 4, 3, 4)
 @inlined
 def begin(clues, work, tables):
     """Write the clues of a grid into the first row; how many cells are left."""
-    rows, _, values, _, _, _, _, _ = work
+    rows, _, values, _, _, _, _, _, _ = work
     reach, start = tables.reach, tables.start
     copy(rows, 0, start, 0, start.size // VECTOR)
     left = clues.size
@@ -51,7 +48,7 @@ def settle(left, allowed, work, tables):
 
     How many cells are left; -1 where a cell or a digit has no place.
     """
-    rows, _, values, weights, singles, masks, piece_masks, twice = work
+    rows, _, values, weights, singles, masks, piece_masks, twice, room = work
     size, cell_lanes, house_lanes, _, _, reach, copies, members, pieces, start = tables
     open_at, width = cell_lanes + size * house_lanes, start.size
     while left:
@@ -70,7 +67,7 @@ def settle(left, allowed, work, tables):
             if k == 0:
                 struck = lock(rows, 0, pieces, members, copies, masks, piece_masks, twice)
             else:
-                struck = strike_sets(rows, KINDS[k], SIZES[k], members, copies)
+                struck = strike_sets(rows, KINDS[k], SIZES[k], members, copies, room)
         if not struck:
             break
     return left
@@ -79,7 +76,7 @@ def settle(left, allowed, work, tables):
 @inlined
 def open_steps(wanted, work, tables):
     """Whether any of the ``wanted`` steps strikes something where the first row stands; it does."""
-    rows, _, _, _, _, masks, piece_masks, twice = work
+    rows, _, _, _, _, masks, piece_masks, twice, room = work
     copies, members, pieces = tables.copies, tables.members, tables.pieces
     struck = False
     for k in range(len(KINDS)):
@@ -87,16 +84,15 @@ def open_steps(wanted, work, tables):
             if k == 0:
                 struck |= lock(rows, 0, pieces, members, copies, masks, piece_masks, twice)
             else:
-                struck |= strike_sets(rows, KINDS[k], SIZES[k], members, copies)
+                struck |= strike_sets(rows, KINDS[k], SIZES[k], members, copies, room)
     return struck
 
 
 @njit
-def strike_sets(row, kind, n, members, copies):
+def strike_sets(row, kind, n, members, copies, room):
     """Strike what subsets or fish of ``n`` rule out, in every house or for every digit."""
     size = members.shape[1]
-    sets, names = np.empty(size, np.int64), np.empty(size, np.int64)
-    picked, unions = np.empty(n + 1, np.int64), np.empty(n + 1, np.int64)
+    sets, names, picked, unions = room
     # A fish is looked for by digit, over the rows and then over the columns: the first houses.
     places = 2 * size if kind == FISH else members.shape[0]
     struck = False

@@ -1,6 +1,6 @@
 """The houses of a geometry in flat arrays, as the compiled part of the rule search reads them.
 
-`strikes` has a picture of the arrays. Numpy and numba are imported here.
+`strikes` has a picture of the arrays. Numpy is imported here.
 """
 
 from __future__ import annotations

@@ -3,20 +3,39 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from functools import cache, lru_cache
+from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
+from packbuilder.compiled import Kernel, laid
+from packbuilder.compiled.kernel import Example
 from packbuilder.grid import Geometry, latin
-from packbuilder.proof import strikes
-from packbuilder.proof.compiling import announced, without_cache
 from packbuilder.proof.flat_houses import FlatHouses, Ints, flat, flat_houses
 from packbuilder.rules.contract import Part
 from packbuilder.rules.tools.flat_forms import Pairs, Sums
 
 WIDEST = 3
 """Cells of a group in a sum: their ways to differ are gone through one by one."""
+
+FEW = 4
+"""Places of a digit in a house that one cell can clash with all at once."""
+
+FINISHED, FOUND, WEARY = 0, 1, 2
+"""What `search` comes back with: nothing is left, or a full grid, or so many branches made."""
+
+
+class Room(NamedTuple):
+    """Room to work in: what is to be looked at again; filled cells, first how many; the position
+    that is branched on; the places of a digit; sums within reach; what a group keeps."""
+
+    dirty: NDArray[np.uint8]
+    filled: Ints
+    masks: Ints
+    places: Ints
+    reach: Ints
+    kept: Ints
 
 
 class FlatRules(NamedTuple):
@@ -38,6 +57,7 @@ class FlatRules(NamedTuple):
     summed: Ints
     known: Ints
     support: Ints
+    room: Room
 
 
 class Flat:
@@ -47,11 +67,11 @@ class Flat:
     """
 
     def __init__(self, geometry: Geometry, parts: Sequence[Part] = ()) -> None:
-        ready()
         self.others = tuple(part for part in parts if not _flat(part, geometry.size))
         flat_parts = [part for part in parts if part not in self.others]
         forms = [form for part in flat_parts for form in part.flat_forms(geometry.size)]
         self.houses, self.rules = _laid_flat(geometry, forms)
+        self.laid = laid(self.houses), laid(self.rules)
         self.cell_count = geometry.cell_count
 
     def settle(self, before: Sequence[int], masks: list[int]) -> int:
@@ -61,7 +81,7 @@ class Flat:
         only what has cells that differ from it is looked at to begin with.
         """
         now = np.array(masks, np.int64)
-        failed: int = strikes.settle(np.array(before, np.int64), now, self.houses, self.rules)
+        failed = settle(np.array(before, np.int64), now, *self.laid)
         masks[:] = now.tolist()
         return failed
 
@@ -122,6 +142,14 @@ def _laid_flat(geometry: Geometry, forms: Iterable[Pairs | Sums]) -> tuple[FlatH
         np.array(summed, np.int64),
         np.zeros((len(groups), WIDEST), np.int64),
         np.zeros((len(groups), WIDEST * geometry.size + 1, WIDEST), np.int64),
+        Room(
+            np.zeros(len(geometry.houses) + len(pairs) + len(sums), np.uint8),
+            np.zeros(count * geometry.size + 1, np.int64),
+            np.zeros(count, np.int64),
+            np.zeros(FEW, np.int64),
+            np.zeros(len(groups) + 1, np.int64),
+            np.zeros(WIDEST, np.int64),
+        ),
     )
 
 
@@ -167,22 +195,26 @@ def _groups(form: Sums, geometry: Geometry) -> list[tuple[list[int], bool]]:
     return [*found, *(([cell], True) for cell in form.less)]
 
 
-@cache
-def ready() -> None:
-    """Compile, or load from the cache. The first compile ever says so."""
-    with announced("the rule search"):
-        for name in ("settle", "search"):
-            try:
-                _try_out(name)
-            except Exception:  # a spoilt cache, a full disk: slower to start, but no less true
-                setattr(strikes, name, without_cache(getattr(strikes, name)))
-                _try_out(name)
+def _four() -> tuple[FlatHouses, FlatRules, Ints]:
+    """The Latin squares of 4x4, and the position of one that lacks its last cell."""
+    masks = [1, 2, 4, 8, 2, 1, 8, 4, 4, 8, 1, 2, 8, 4, 2, 15]
+    return *_laid_flat(latin(4), ()), np.array(masks, np.int64)
 
 
-def _try_out(name: str) -> None:
-    houses, rules = _laid_flat(latin(4), ())
-    masks = np.full((64, 16), 15, np.int64)
-    if name == "settle":
-        strikes.settle(masks[0], masks[1], houses, rules)
-    else:
-        strikes.search(np.ones(2, np.int64), masks, np.ones(16), 0, houses, rules)
+def _settling() -> Example:
+    houses, rules, masks = _four()
+    before = np.full(16, 15, np.int64)
+    return (before, masks, houses, rules), lambda failed: failed == -1 and masks[15] == 1
+
+
+def _searching() -> Example:
+    houses, rules, masks = _four()
+    stack = np.array([masks] * 66)
+    stack[0, 15] = 1
+    state = np.array([1, 0], np.int64)
+    return (state, stack, np.ones(16), 1, houses, rules), lambda came: came == FOUND
+
+
+_OTHERS = ["packbuilder.proof.flat_rules", "packbuilder.proof.flat_houses"]
+settle = Kernel("packbuilder.proof.strikes:settle", _OTHERS, "the rules' strikes", _settling)
+search = Kernel("packbuilder.proof.strikes:search", _OTHERS, "the rule search", _searching)

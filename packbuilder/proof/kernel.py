@@ -1,6 +1,6 @@
 """The kernel: how many solutions a grid has, by a compiled search over any houses.
 
-Numpy and numba are imported here, so import this module where it is needed. The layout of the
+Numpy is imported here, so import this module where it is needed. The layout of the
 data is drawn in `tables`, the search itself is in `search`.
 """
 
@@ -9,17 +9,18 @@ from __future__ import annotations
 import time
 from collections.abc import Sequence
 from concurrent.futures import ThreadPoolExecutor
-from functools import cache
+from functools import lru_cache
 from os import cpu_count
+from threading import local
 
 import numpy as np
 from numpy.typing import NDArray
 
+from packbuilder.compiled import Kernel, Laid, laid
+from packbuilder.compiled.kernel import Example
 from packbuilder.errors import InputError, Unfinished
 from packbuilder.grid import Geometry, Values, latin
-from packbuilder.proof import search
-from packbuilder.proof.compiling import announced, without_cache
-from packbuilder.proof.tables import tables
+from packbuilder.proof.tables import room, tables
 from packbuilder.proof.verdict import Verdict
 
 NODE_LIMIT = 2_000_000
@@ -68,7 +69,6 @@ def prove_many(
     if workers <= 1:
         done = [_run(geometry, part, 2, node_limit, keep=1) for part in parts]
     else:
-        ready()  # compile once, not once a thread
         with ThreadPoolExecutor(workers) as pool:
             done = list(pool.map(lambda p: _run(geometry, p, 2, node_limit, keep=1), parts))
     counts = [counts.astype(np.int8) for counts, _, _ in done]
@@ -129,16 +129,9 @@ def random_solution(
     raise Unfinished("no full grid of these regions was found, and there may be none")
 
 
-@cache
 def ready() -> None:
-    """Compile the search, or load it from the cache. The first compile ever says so."""
-    example = np.zeros((1, 16), np.uint8)
-    with announced("the proof kernel"):
-        try:
-            _call(latin(4), example, 1, 1, keep=0)
-        except Exception:  # a spoilt cache, a full disk: slower to start, but no less true
-            search.run = without_cache(search.run)
-            _call(latin(4), example, 1, 1, keep=0)
+    """Compile the search, or load what was kept of it. The first compile ever says so."""
+    run.ready()
 
 
 def _grids(geometry: Geometry, clues: Sequence[int] | Grids) -> Grids:
@@ -154,18 +147,44 @@ def _grids(geometry: Geometry, clues: Sequence[int] | Grids) -> Grids:
 def _run(
     geometry: Geometry, grids: Grids, limit: int, node_limit: int, *, keep: int, seed: int = 0
 ) -> tuple[NDArray[np.int64], NDArray[np.int64], Grids]:
-    ready()
-    return _call(geometry, grids, limit, node_limit, keep=keep, seed=seed)
-
-
-def _call(
-    geometry: Geometry, grids: Grids, limit: int, node_limit: int, *, keep: int, seed: int = 0
-) -> tuple[NDArray[np.int64], NDArray[np.int64], Grids]:
     """One call of the search: counts (k,), nodes (k,), solutions (k, keep, cells)."""
     counts = np.zeros(len(grids), np.int64)
     nodes = np.zeros(len(grids), np.int64)
     solutions = np.zeros((len(grids), keep, geometry.cell_count), np.uint8)
-    search.run(
-        grids, limit, node_limit, np.uint64(seed), counts, nodes, solutions, tables(geometry)
-    )
+    run(grids, limit, node_limit, np.uint64(seed), counts, nodes, solutions, *_laid(geometry))
     return counts, nodes, solutions
+
+
+def _laid(geometry: Geometry) -> tuple[Laid, Laid]:
+    """Room for this thread, and the tables, laid out for many calls."""
+    last = getattr(_THREAD, "last", None)
+    if last is None or last[0] is not geometry:
+        last = _THREAD.last = geometry, laid(room(tables(geometry))), _tables(geometry)
+    return last[1], last[2]
+
+
+_THREAD = local()
+
+
+@lru_cache(maxsize=64)
+def _tables(geometry: Geometry) -> Laid:
+    return laid(tables(geometry))
+
+
+def _example() -> Example:
+    """The Latin squares of 4x4: there are 576."""
+    geometry = latin(4)
+    counts, nodes = np.zeros(1, np.int64), np.zeros(1, np.int64)
+    args = (
+        np.zeros((1, 16), np.uint8), 1000, 1000, np.uint64(0), counts, nodes,
+        np.zeros((1, 1, 16), np.uint8), room(tables(geometry)), tables(geometry),
+    )  # fmt: skip
+    return args, lambda _: counts[0] == 576
+
+
+run = Kernel(
+    "packbuilder.proof.search:run",
+    ["packbuilder.proof.vectors", "packbuilder.proof.tables"],
+    "the proof kernel",
+    _example,
+)

@@ -13,65 +13,31 @@ among grids with one solution, and keeps what scores no less::
 # mypy: ignore-errors
 from __future__ import annotations
 
-from functools import partial
-from typing import Any, NamedTuple
-
 import numpy as np
 from numba import njit
 
-from packbuilder.proof import easy_steps, search, vectors
-from packbuilder.proof.compiling import cached
 from packbuilder.proof.easy_steps import begin, open_steps, settle
-from packbuilder.proof.search import inlined, room, solve
-
-COUNT_NODES = 20_000
-"""Branches for one count. A grid that needs more counts as having too many solutions."""
+from packbuilder.proof.search import inlined, solve
 
 COUNTED = 200
 """Solutions that are told apart, at first: past so many, one grid is as bad as another."""
+
+COUNT_NODES = 20_000
+"""Branches for one count. A grid that needs more counts as having too many solutions."""
 
 PATIENCE = 60
 """Grids of a lower score that are passed over before one of them is taken."""
 
 
-class Asked(NamedTuple):
-    """What the grids must be.
-
-    ``below`` and ``steps`` are sets of `easy_steps.STEPS`; a score from ``low`` to ``high`` will
-    do. From ``fewest`` to ``most`` cells have clues. ``minimal``: no clue may be left out.
-    """
-
-    below: int
-    steps: int
-    low: int
-    high: int
-    fewest: int
-    most: int
-    minimal: bool
-
-
-class Place(NamedTuple):
-    """Where clues may change: cells, whether each may be empty, and for all cells their peers.
-
-    ``old`` is room for two digits.
-    """
-
-    cells: Any
-    optional: Any
-    peers: Any
-    old: Any
-
-
-@partial(cached, others=[vectors, search, easy_steps])
-def run(grid, place, asked, tries, nodes, state, found, tables):
+def run(grid, place, asked, tries, nodes, state, found, work, tables) -> int:
     """Change ``grid`` up to so many times, and write the grids that will do to ``found``.
 
     ``nodes`` bounds the branches of all counts. ``state`` holds a random seed, not 0, that moves
-    on, and the solutions counted so far, at first 0. Gives how many grids were found, and how many
-    with one solution were met.
+    on; the solutions counted so far, at first 0; and how many grids with one solution were met.
+    Gives how many grids were found.
     """
-    work, cells = room(tables), tables.size * tables.size
-    none = np.empty((0, cells), np.uint8)
+    cells = tables.size * tables.size
+    none = found[:0]
     many, hits, met, idle, score = np.int64(state[1]), 0, 0, 0, -1
     while tries > 0 and nodes > 0 and hits < found.shape[0]:
         tries -= 1
@@ -110,7 +76,8 @@ def run(grid, place, asked, tries, nodes, state, found, tables):
         else:
             grid[a], grid[b] = old_a, old_b
     state[1] = np.uint64(many)
-    return hits, met
+    state[2] += np.uint64(met)
+    return hits
 
 
 @njit

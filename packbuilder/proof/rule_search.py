@@ -20,7 +20,7 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 
 from packbuilder.grid import Geometry, Values
-from packbuilder.proof import strikes
+from packbuilder.proof import flat_rules
 from packbuilder.proof.flat_rules import Flat
 from packbuilder.proof.verdict import Verdict
 from packbuilder.rules.contract import Part
@@ -118,11 +118,11 @@ class _Search:
         weights = np.diff(self.flat.houses.of_starts).astype(np.float64)
         while True:
             budget = min(_CLOCK, node_limit - int(state[1]))
-            came = strikes.search(state, stack, weights, budget, self.flat.houses, self.flat.rules)
+            came = flat_rules.search(state, stack, weights, budget, *self.flat.laid)
             nodes = int(state[1])
-            if came == strikes.FOUND:
+            if came == flat_rules.FOUND:
                 yield tuple(int(mask).bit_length() for mask in stack[state[0]]), nodes
-            elif came == strikes.FINISHED:
+            elif came == flat_rules.FINISHED:
                 yield (), nodes
                 return
             elif nodes >= node_limit or (deadline is not None and time.monotonic() >= deadline):

@@ -11,15 +11,11 @@ Numba passes each array to a function in seven pieces, which is why all function
 # mypy: disable-error-code="no-untyped-def, no-untyped-call, untyped-decorator"
 from __future__ import annotations
 
-from functools import partial
-
 import numpy as np
 from numba import njit
 
-from packbuilder.proof import vectors
-from packbuilder.proof.compiling import cached
+from packbuilder.proof.tables import VECTOR
 from packbuilder.proof.vectors import (
-    VECTOR,
     at_most_one,
     copy,
     exactly_two,
@@ -168,7 +164,7 @@ def choose(row, base, weights, copies, cell_lanes, open_at, count):
 @inlined
 def solve(clues, limit, node_limit, seed, solutions, work, tables):
     """Solutions found, up to the limit (-1: the node limit ran out), and branches taken."""
-    rows, trail, values, weights, singles, masks, piece_masks, twice = work
+    rows, trail, values, weights, singles, masks, piece_masks, twice, _ = work
     size, cell_lanes, house_lanes, _, _, reach, copies, members, pieces, start = tables
     count = size * size
     open_at = cell_lanes + size * house_lanes
@@ -248,30 +244,12 @@ def solve(clues, limit, node_limit, seed, solutions, work, tables):
         left -= 1
 
 
-@inlined
-def room(tables):
-    """Room for a search to work in: rows, trail, values, and what `fill` and `lock` note down."""
-    count = tables.size * tables.size
-    return (
-        np.empty((count + 1) * tables.start.size, np.uint16),
-        np.empty((count + 1, 3), np.int64),
-        np.zeros(count, np.uint8),
-        np.zeros(tables.house_lanes, np.int64),
-        np.empty(tables.house_lanes, np.uint16),
-        np.zeros(tables.splits * tables.depth, np.uint16),
-        np.empty(tables.pieces.shape[0], np.uint16),
-        np.empty(tables.splits, np.uint16),
-    )
-
-
-@partial(cached, others=[vectors])
-def run(grids, limit, node_limit, seed, counts, nodes, solutions, tables):
+def run(grids, limit, node_limit, seed, counts, nodes, solutions, work, tables):
     """Search each grid of ``grids`` (k, cells).
 
     ``counts[k]`` becomes the number of solutions, up to ``limit``, or -1 where ``node_limit``
     branches were not enough; ``nodes[k]`` the branches taken; ``solutions[k]`` (m, cells) the first
     m solutions. ``seed`` other than 0 branches at random (xorshift, Marsaglia 2003).
     """
-    work = room(tables)
     for k in range(grids.shape[0]):
         counts[k], nodes[k] = solve(grids[k], limit, node_limit, seed, solutions[k], work, tables)

@@ -25,7 +25,7 @@ from packbuilder.grid import Geometry, Values, blocks
 from packbuilder.proof import kernel
 from packbuilder.proof.grid_lines import CELLS, Chunk, chunks
 from packbuilder.rules.contract import Part
-from packbuilder.workers import processes, uninterrupted
+from packbuilder.workers import Pool, processes, uninterrupted
 
 NINE = blocks(3, 3)
 
@@ -110,16 +110,19 @@ def run(
     report: Callable[[str], None],
     progress: Callable[[int], None] = lambda _lines: None,
     workers: int | None = None,
+    pool: Pool | None = None,
 ) -> Tally:
     """Answer each line of ``source`` that is not blank with a line in ``sink``, in order.
 
     ``report`` gets a sentence for each line that is no grid, ``progress`` the number of lines done
-    since it was last called. Raises InputError where the source is no plain text.
+    since it was last called. The work is done here, on all cores, or by the ``workers`` of a
+    ``pool``. Raises InputError where the source is no plain text.
     """
-    kernel.ready()
+    if not pool:
+        kernel.ready()
     tally: Counter[str] = Counter()
     size = question.grids_a_chunk * (CELLS + 1)
-    with Crew(question.work, workers or cpu_count() or 1, question.alone) as crew:
+    with Crew(question.work, workers or cpu_count() or 1, question.alone, pool) as crew:
         for chunk, (text, counts) in _in_order(chunks(source, size), crew):
             for told in chunk.faults:
                 report(told)
@@ -146,13 +149,17 @@ class Crew(contextlib.ExitStack):
     """Who does the work: this process until there are more than ``alone`` grids, then a pool.
 
     A pool of processes, whose work must be something that can be pickled; of threads, and at once,
-    where ``alone`` is None.
+    where ``alone`` is None; or another ``pool``, at once too.
     """
 
-    def __init__(self, work: Callable[[Chunk], Done], workers: int, alone: int | None) -> None:
+    def __init__(
+        self, work: Callable[[Chunk], Done], workers: int, alone: int | None, pool: Pool | None
+    ) -> None:
         super().__init__()
         self.work, self.workers = work, workers
-        self.threads, self.left = alone is None, -1 if alone is None else alone
+        self.made = pool or (_threads if alone is None else processes)
+        self.left = -1 if alone is None or pool else alone
+        self.others = workers > 1 or pool is not None
         self.pool: Executor | None = None
 
     @property
@@ -162,9 +169,8 @@ class Crew(contextlib.ExitStack):
 
     def begin(self, chunk: Chunk) -> Callable[[], Done]:
         """Hand the chunk to a worker, or keep it to be done here; what comes back waits for it."""
-        if self.pool is None and self.workers > 1 and self.left < len(chunk.grids):
-            made = _threads if self.threads else processes
-            self.pool = self.enter_context(made(self.workers))
+        if self.pool is None and self.others and self.left < len(chunk.grids):
+            self.pool = self.enter_context(self.made(self.workers))
         self.left -= len(chunk.grids)
         if self.pool is None:
             return partial(self.work, chunk)

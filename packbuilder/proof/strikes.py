@@ -27,21 +27,14 @@ from __future__ import annotations
 
 from typing import Any
 
-import numpy as np
 from numba import njit
 
-from packbuilder.proof.compiling import cached
+from packbuilder.proof.flat_rules import FEW, FINISHED, FOUND, WEARY
 
 _part = njit(nogil=True)
-"""Compiled as a part of `settle` and `search`, and kept on disk with them."""
+"""Compiled as a part of `settle` and `search`."""
 
 _inlined = njit(inline="always")
-
-FEW = 4
-"""Places of a digit in a house that one cell can clash with all at once."""
-
-FINISHED, FOUND, WEARY = 0, 1, 2
-"""What `search` comes back with: nothing is left, or a full grid, or so many branches made."""
 
 
 @_inlined
@@ -64,7 +57,6 @@ def _mark(cell: int, masks: Any, dirty: Any, filled: Any, houses: Any) -> None:
         filled[filled[0]] = cell
 
 
-@cached
 def settle(before: Any, masks: Any, houses: Any, rules: Any) -> int:
     """Strike in ``masks`` until nothing moves: -1, or the number of what cannot hold any more.
 
@@ -77,8 +69,9 @@ def settle(before: Any, masks: Any, houses: Any, rules: Any) -> int:
 def _settle(before: Any, masks: Any, houses: Any, rules: Any) -> int:
     first_pair = len(houses.starts) - 1
     first_sum = first_pair + len(rules.pairs)
-    dirty = np.zeros(first_sum + len(rules.sums), np.uint8)
-    filled = np.zeros(len(masks) * houses.size + 1, np.int64)
+    dirty, filled = rules.room.dirty, rules.room.filled
+    dirty[:] = 0
+    filled[0] = 0
     for cell in range(len(masks)):
         if masks[cell] != before[cell]:
             _mark(cell, masks, dirty, filled, houses)
@@ -123,7 +116,6 @@ def _settle(before: Any, masks: Any, houses: Any, rules: Any) -> int:
     return -1
 
 
-@cached
 def search(state: Any, stack: Any, weights: Any, budget: int, houses: Any, rules: Any) -> int:
     """Go on with a search for full grids, for at most ``budget`` branches.
 
@@ -133,7 +125,8 @@ def search(state: Any, stack: Any, weights: Any, budget: int, houses: Any, rules
     """
     while state[0] > 0:
         state[0] -= 1
-        masks = stack[state[0]].copy()
+        masks = rules.room.masks
+        _copy(stack[state[0]], masks)
         best = _choose(masks, weights)
         if best < 0:
             return FOUND
@@ -145,7 +138,7 @@ def search(state: Any, stack: Any, weights: Any, budget: int, houses: Any, rules
         digit = masks[best] & -masks[best]
         for turn in range(2):  # without it first: the digit goes on top
             branch = stack[state[0]]
-            branch[:] = masks
+            _copy(masks, branch)
             branch[best] = digit if turn else masks[best] ^ digit
             failed = _settle(masks, branch, houses, rules)
             if failed < 0:
@@ -153,6 +146,13 @@ def search(state: Any, stack: Any, weights: Any, budget: int, houses: Any, rules
             else:
                 _blame(failed, weights, houses, rules)
     return FINISHED
+
+
+@_inlined
+def _copy(masks: Any, to: Any) -> None:
+    """One by one: numba makes a third array of what might overlap."""
+    for cell in range(len(masks)):
+        to[cell] = masks[cell]
 
 
 @_part
@@ -210,7 +210,7 @@ def _clashing(masks: Any, h: int, houses: Any, rules: Any, dirty: Any, filled: A
     first, last, size = houses.starts[h], houses.starts[h + 1], houses.size
     if len(rules.pairs) == 0 or last - first < size:
         return True
-    places = np.empty(FEW, np.int64)
+    places = rules.room.places
     for d in range(size):
         count = 0
         for k in range(first, last):
@@ -250,7 +250,7 @@ def _sum(masks: Any, s: int, houses: Any, rules: Any, dirty: Any, filled: Any) -
     Bit v of a set of sums stands for the sum v.
     """
     first, last, total = rules.sums[s]
-    reach = np.empty(last - first + 1, np.int64)
+    reach = rules.room.reach
     reach[0] = 1
     for k in range(last - first):
         _spread(masks, first + k, houses.size, rules)
@@ -262,7 +262,7 @@ def _sum(masks: Any, s: int, houses: Any, rules: Any, dirty: Any, filled: Any) -
     wanted = reach[last - first] & 1 << total
     if wanted == 0:
         return False
-    kept = np.empty(rules.support.shape[2], np.int64)
+    kept = rules.room.kept
     for k in range(last - first - 1, -1, -1):
         support, fitting = rules.support[first + k], 0
         kept[:] = 0

@@ -30,10 +30,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from packbuilder.grid import Geometry
-from packbuilder.proof.vectors import VECTOR
 
 Lanes = NDArray[np.uint16]
 Numbers = NDArray[np.uint32]
+
+VECTOR = 16
+"""Lanes in one vector: 16 lanes of 16 bits are one AVX2 register, two SSE or NEON registers."""
 
 
 class Tables(NamedTuple):
@@ -59,6 +61,37 @@ class Tables(NamedTuple):
     members: Numbers
     pieces: Numbers
     start: Lanes
+
+
+class Room(NamedTuple):
+    """Room for one search to work in: a row a level and the way through them, the digits placed,
+    what `search.fill` and `search.lock` note down, and four lists for `easy_steps`."""
+
+    rows: Lanes
+    trail: NDArray[np.int64]
+    values: NDArray[np.uint8]
+    weights: NDArray[np.int64]
+    singles: Lanes
+    masks: Lanes
+    piece_masks: Lanes
+    twice: Lanes
+    sets: NDArray[np.int64]
+
+
+def room(tables: Tables) -> Room:
+    """New room: whoever searches at the same time needs their own."""
+    count = tables.size * tables.size
+    return Room(
+        np.empty((count + 1) * tables.start.size, np.uint16),
+        np.empty((count + 1, 3), np.int64),
+        np.zeros(count, np.uint8),
+        np.zeros(tables.house_lanes, np.int64),
+        np.empty(tables.house_lanes, np.uint16),
+        np.zeros(tables.splits * tables.depth, np.uint16),
+        np.empty(tables.pieces.shape[0], np.uint16),
+        np.empty(tables.splits, np.uint16),
+        np.empty((4, tables.size), np.int64),
+    )
 
 
 @lru_cache(maxsize=64)

@@ -14,8 +14,7 @@ from numba import types
 from numba.core import cgutils
 from numba.extending import intrinsic as _untyped
 
-VECTOR = 16
-"""Lanes in one vector: 16 lanes of 16 bits are one AVX2 register, two SSE or NEON registers."""
+from packbuilder.proof.tables import VECTOR
 
 intrinsic: Any = _untyped  # its types count the typing context as an argument of the call
 

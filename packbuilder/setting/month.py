@@ -12,7 +12,7 @@ import json
 import time
 from collections import deque
 from collections.abc import Callable, Collection, Iterator, Sequence
-from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
+from concurrent.futures import FIRST_COMPLETED, Executor, Future, wait
 from contextlib import suppress
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -22,9 +22,9 @@ from packbuilder.kinship import fingerprint
 from packbuilder.setting.judging import Tally
 from packbuilder.setting.lots import Lot, lots
 from packbuilder.setting.new_grid import NewGrid
-from packbuilder.setting.search import AHEAD, Done, work_on
+from packbuilder.setting.search import AHEAD, Done, by_the_wall, work_on
 from packbuilder.setting.wishes import Wish
-from packbuilder.workers import processes, uninterrupted
+from packbuilder.workers import Pool, processes, uninterrupted
 
 VERSION = 1
 
@@ -111,11 +111,12 @@ class Month:
         *,
         budget: float,
         workers: int,
+        pool: Pool = processes,
         known: Collection[str] = (),
         state: State | None = None,
     ) -> None:
         self.began = time.monotonic()
-        self.budget, self.workers = budget, workers
+        self.budget, self.workers, self.pool = budget, workers, pool
         self.state = state or State(None)
         self.sought = [_Sought(wish, self.state.of(wish)) for wish in wishes]
         self.report: Callable[[Month], None] | None = None
@@ -141,7 +142,7 @@ class Month:
 
     def __iter__(self) -> Iterator[tuple[Wish, NewGrid]]:
         deadline = self.began + self.budget
-        with processes(self.workers) as pool:
+        with self.pool(self.workers) as pool:
             while open_ := [one for one in self.sought if not one.met]:
                 self._fill(pool, open_, deadline)
                 heads = [one.waiting[0][1] for one in open_ if one.waiting]
@@ -156,13 +157,14 @@ class Month:
                 if self.report:
                     self.report(self)
 
-    def _fill(self, pool: ProcessPoolExecutor, open_: list[_Sought], deadline: float) -> None:
+    def _fill(self, pool: Executor, open_: list[_Sought], deadline: float) -> None:
         """Give work to all: always the wish that has the least of it in hand."""
         for _ in range(AHEAD * self.workers - sum(len(one.waiting) for one in self.sought)):
             one = min(open_, key=lambda one: len(one.waiting))
             lot, wish = next(one.lots), one.wish
             with uninterrupted():
-                future = pool.submit(work_on, wish.request, wish.seed, lot, deadline)
+                until = by_the_wall(deadline)
+                future = pool.submit(work_on, wish.request, wish.seed, lot, until)
             one.waiting.append((lot, future))
 
     def _take(self, one: _Sought) -> Iterator[NewGrid]:

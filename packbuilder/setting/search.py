@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import time
 from collections.abc import Callable, Collection, Iterator
-from concurrent.futures import Future, ProcessPoolExecutor
+from concurrent.futures import Executor, Future
 from concurrent.futures import TimeoutError as TooLate
 from dataclasses import dataclass, field
 from itertools import islice
@@ -20,7 +20,7 @@ from packbuilder.setting.lots import Lot, lots, outcomes
 from packbuilder.setting.new_grid import NewGrid
 from packbuilder.setting.picture import Picture
 from packbuilder.setting.request import Request
-from packbuilder.workers import processes, uninterrupted
+from packbuilder.workers import Pool, processes, uninterrupted
 
 ALONE = 2.0
 """Seconds for which a search is on one core: others take a second to start."""
@@ -76,9 +76,10 @@ class Search:
     """A search for ``count`` grids that are as asked for, none of them kin to another.
 
     The same request and seed give the same grids in the same order, on any machine and any number
-    of ``workers`` (processes); only where a search for too much stops depends on it, for ``budget``
-    is in seconds. ``attempts`` bounds the solved grids that are begun with instead. Grids whose
-    fingerprint is in ``known`` are passed over. ``report`` is called as grids are looked at.
+    of ``workers`` of a ``pool``; only where a search for too much stops depends on it, for
+    ``budget`` is in seconds. ``attempts`` bounds the solved grids that are begun with instead.
+    Grids whose fingerprint is in ``known`` are passed over. ``report`` is called as grids are
+    looked at.
 
     Raises InputError at once where the request cannot be met. Iterating raises InputError where no
     grid fits the geometry; Unfinished, after the last grid found, where the budget or the attempts
@@ -91,6 +92,7 @@ class Search:
     budget: float = 120.0
     attempts: int | None = None
     workers: int = 1
+    pool: Pool = processes
     known: Collection[str] = ()
     report: Callable[[Search], None] | None = None
     tally: Tally = field(default_factory=Tally)
@@ -153,7 +155,7 @@ class Search:
                 yield from self._on_all_cores(pieces)
 
     def _on_all_cores(self, pieces: Iterator[Lot]) -> Iterator[NewGrid]:
-        with processes(self.workers) as pool:
+        with self.pool(self.workers) as pool:
             waiting = [self._begin(pool, lot) for lot in islice(pieces, AHEAD * self.workers)]
             while waiting:
                 try:
@@ -167,9 +169,9 @@ class Search:
                     raise Unfinished(why)
                 waiting += [self._begin(pool, lot) for lot in islice(pieces, 1)]
 
-    def _begin(self, pool: ProcessPoolExecutor, lot: Lot) -> Future[Done]:
+    def _begin(self, pool: Executor, lot: Lot) -> Future[Done]:
         with uninterrupted():
-            return pool.submit(work_on, self.request, self.seed, lot, self.deadline)
+            return pool.submit(work_on, self.request, self.seed, lot, by_the_wall(self.deadline))
 
     def _report(self) -> None:
         if self.report:
@@ -180,8 +182,14 @@ Done = tuple[list[NewGrid], Tally, str]
 """The grids of a lot, what was met, and why it ended early, if it did."""
 
 
-def work_on(request: Request, seed: int, lot: Lot, deadline: float) -> Done:
-    """Work on a lot, in another process."""
+def by_the_wall(deadline: float) -> float:
+    """A time on the monotonic clock, which is each machine's own, on the clock that all share."""
+    return time.time() + deadline - time.monotonic()
+
+
+def work_on(request: Request, seed: int, lot: Lot, until: float) -> Done:
+    """Work on a lot, in another process or on another machine, until a time on the wall's clock."""
+    deadline = time.monotonic() + until - time.time()
     grids, tally = list[NewGrid](), Tally()
     try:
         for outcome in outcomes(request, seed, lot, deadline):

@@ -9,8 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from packbuilder.ladder.table import DEFAULT
-from packbuilder.proof.easy_steps import STEPS
-from packbuilder.proof.picture_search import Asked
+from packbuilder.proof.picture_kernel import STEPS, Asked
 from packbuilder.puzzle import BEYOND
 from packbuilder.setting.request import Request
 

@@ -7,12 +7,14 @@ it does not tell.
 
 from __future__ import annotations
 
+import contextlib
 import os
 import re
 import unicodedata
 from collections.abc import Callable, Iterator, Sequence
-from concurrent.futures import ThreadPoolExecutor
+from concurrent.futures import Executor, ThreadPoolExecutor
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import islice
 from pathlib import Path
 
@@ -29,6 +31,7 @@ from packbuilder.supporters.register import (
     shown,
     write_register,
 )
+from packbuilder.workers import Pool
 
 STOPPED = "the copies that are there are whole; run it again to make the others"
 
@@ -75,13 +78,8 @@ class Maker:
 
     def __init__(self, data: bytes, order: Order) -> None:
         self._order, self._master = order, master(data, order.file)
-        self._sealed: Callable[[str, str], bytes] | None = None
-        if order.password is not None:
-            if isinstance(self._master, TextMaster):
-                raise InputError("a text edition can have no password; leave --password out")
-            from packbuilder.supporters.passwords import SealedMaster
-
-            self._sealed = SealedMaster(self._master).copy
+        if order.password is not None and isinstance(self._master, TextMaster):
+            raise InputError("a text edition can have no password; leave --password out")
 
     @property
     def master(self) -> Master:
@@ -98,13 +96,16 @@ class Maker:
         file = self._order.file
         return folder / f"{file.stem}-{shown(number)}{end}{file.suffix}"
 
-    def put(self, aside: Path, place: Path, number: int, name: str) -> bool:
-        """Make a copy if it is not there; whether it was made."""
-        words = self._master.words(number, name).text
-        if self._sealed and self._order.password is not None:
-            parts = [self._sealed(words, self._order.password)]
-        else:
-            parts = [self._master.data, self._master.tail(words)]
+    @property
+    def recipe(self) -> Recipe:
+        """By which whoever has it makes copies."""
+        return Recipe(self._master.data, self._order.file.suffix, self._order.password)
+
+    def put(self, aside: Path, place: Path, made: bytes) -> bool:
+        """Write a copy if it is not there; whether it was written. ``made`` is by the recipe."""
+        parts = [made]
+        if self._order.password is None:
+            parts = [self._master.data, made]
             if _is_there(place, parts):
                 return False
         draft = aside / place.name
@@ -117,11 +118,42 @@ class Maker:
         return True
 
 
+@dataclass(frozen=True)
+class Recipe:
+    """All that is needed to make copies, anywhere: the released file, and a password if any."""
+
+    data: bytes
+    suffix: str
+    password: str | None
+
+    def made(self, words: Sequence[str]) -> list[bytes]:
+        """For each copy, by what it says, what follows the released file; if encrypted, all."""
+        return list(map(_making(self), words))
+
+
+@lru_cache(maxsize=1)
+def _making(recipe: Recipe) -> Callable[[str], bytes]:
+    found, password = master(recipe.data, Path(f"released{recipe.suffix}")), recipe.password
+    if password is None or isinstance(found, TextMaster):
+        return found.tail
+    from packbuilder.supporters.passwords import SealedMaster
+
+    sealed = SealedMaster(found)
+    return lambda words: sealed.copy(words, password)
+
+
 def make_copies(
-    data: bytes, order: Order, folder: Path, advance: Callable[[int], None] = lambda _more: None
+    data: bytes,
+    order: Order,
+    folder: Path,
+    advance: Callable[[int], None] = lambda _more: None,
+    *,
+    workers: int = os.cpu_count() or 1,
+    pool: Pool | None = None,
 ) -> Copies:
     """Make every copy that is not in the folder yet; ``data`` are the released file's bytes.
 
+    They are made here, by ``workers`` threads, or by the workers of a ``pool``, and written here.
     Encrypted copies are always made anew: no two are the same. Raises InputError for a folder that
     cannot be used or has another run at work, Unfinished where the disk is full (then what is
     there is whole), Mismatch where a copy of the sample does not show what it must.
@@ -136,7 +168,9 @@ def make_copies(
             (maker.path(folder, number, register[number]), number, register[number])
             for number in numbers
         ]
-        made = sum(_all(maker, aside, jobs, advance))
+        with contextlib.ExitStack() as begun:
+            far = begun.enter_context(pool(workers)) if pool else None
+            made = sum(_all(maker, aside, jobs, advance, workers, far))
         _look(maker, order, [jobs[k] for k in _sample(len(jobs))])
     cut = tuple(
         one.line
@@ -152,14 +186,25 @@ Job = tuple[Path, int, str]
 
 
 def _all(
-    maker: Maker, aside: Path, jobs: Sequence[Job], advance: Callable[[int], None]
+    maker: Maker,
+    aside: Path,
+    jobs: Sequence[Job],
+    advance: Callable[[int], None],
+    workers: int,
+    far: Executor | None,
 ) -> Iterator[bool]:
     """Whether each copy was made. Threads share the master; the system writes beside them."""
-    waiting = iter(jobs)
-    with ThreadPoolExecutor(os.cpu_count() or 1) as pool:
+    waiting, recipe = iter(jobs), maker.recipe
+
+    def put(lot: Sequence[Job]) -> list[bool]:
+        words = [maker.words(number, name).text for _, number, name in lot]
+        made = far.submit(recipe.made, words).result() if far else map(_making(recipe), words)
+        return [maker.put(aside, place, one) for (place, _, _), one in zip(lot, made, strict=True)]
+
+    with ThreadPoolExecutor(workers) as pool:
         try:
             while lots := [lot for _ in range(_LOTS) if (lot := list(islice(waiting, _LOT)))]:
-                for made in pool.map(lambda lot: [maker.put(aside, *job) for job in lot], lots):
+                for made in pool.map(put, lots):
                     yield from made
                     advance(len(made))
         except KeyboardInterrupt:

@@ -27,7 +27,7 @@ def rows() -> list[tuple[str, str, str]]:
     """What was measured, the figure, the target."""
     pack = str(ROOT / "packs" / "night-train")
     with tempfile.TemporaryDirectory() as out:
-        _seconds("build", pack, "--out", out)  # warms numba's cache
+        _seconds("build", pack, "--out", out)  # compiles, where that was not done
         build = _seconds("build", pack, "--out", out)
     return [
         ("build of the sample pack, gate and read-back included", f"{build:.1f} s", "8 s"),

@@ -133,7 +133,7 @@ def _one_grid() -> Iterator[Row]:
 def _compiling() -> Row:
     code = "from packbuilder.proof import kernel; kernel.ready()"
     with tempfile.TemporaryDirectory() as folder:
-        environment = {**os.environ, "NUMBA_CACHE_DIR": folder}
+        environment = {**os.environ, "PACKBUILDER_CACHE": folder}
         command = [sys.executable, "-c", code]
         run = partial(
             subprocess.run, command, env=environment, capture_output=True, check=True, cwd=ROOT

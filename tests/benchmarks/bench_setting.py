@@ -46,7 +46,7 @@ TARGETS = {"skyscraper": "1 s", "hidden-triple": "3 s", "x-wing": "5 s", "swordf
 def rows() -> Iterator[Row]:
     """(what, figure, target) of each measurement."""
     kernel.ready()
-    picture_kernel.ready()
+    picture_kernel.run.ready()
     yield _minimal_grids()
     for clues, target in ((26, "10 ms"), (24, "50 ms")):
         yield _first(f"a grid in a fixed half-turn picture of {clues}", half_turn(clues), target)

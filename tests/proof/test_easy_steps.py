@@ -11,8 +11,7 @@ from packbuilder.grid import Geometry, Values, blocks, irregular, latin
 from packbuilder.ladder.path import rate
 from packbuilder.ladder.table import DEFAULT
 from packbuilder.proof import picture_kernel, picture_search
-from packbuilder.proof.easy_steps import STEPS
-from packbuilder.proof.picture_search import Asked
+from packbuilder.proof.picture_kernel import STEPS, Asked
 from packbuilder.setting.removal import remove
 from packbuilder.setting.sieve import bits
 from packbuilder.symmetry import orbits

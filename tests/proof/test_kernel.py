@@ -2,12 +2,8 @@
 
 from __future__ import annotations
 
-import os
-import subprocess
-import sys
 import time
 from dataclasses import replace
-from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -15,7 +11,7 @@ import pytest
 
 from packbuilder.errors import InputError, Unfinished
 from packbuilder.grid import blocks, irregular, latin
-from packbuilder.proof import kernel, search
+from packbuilder.proof import kernel
 from tests.proof.geometries import MANY, random_clues, with_houses
 
 NINE = blocks(3, 3)
@@ -160,43 +156,3 @@ def test_a_house_named_twice_changes_nothing() -> None:
     for seed in range(20):
         clues = random_clues(NINE, seed, 0.38)
         assert kernel.prove(doubled, clues).solutions == kernel.prove(NINE, clues).solutions
-
-
-USE = "from packbuilder.proof import kernel; from packbuilder.grid import blocks; import sys;"
-PROVE = USE + "sys.exit(10 + kernel.prove(blocks(2, 2), (0,) * 16).solutions)"
-
-
-def python(code: str, **environment: str) -> subprocess.CompletedProcess[str]:
-    return subprocess.run(
-        [sys.executable, "-c", code],
-        env={**os.environ, **environment},
-        capture_output=True,
-        text=True,
-        check=False,
-    )
-
-
-def test_the_first_use_says_that_it_compiles_and_the_next_does_not(tmp_path: Path) -> None:
-    first = python(PROVE, NUMBA_CACHE_DIR=str(tmp_path))
-    assert first.returncode == 12
-    assert first.stderr == "first use: compiling the proof kernel, once, a few seconds ...\n"
-    second = python(PROVE, NUMBA_CACHE_DIR=str(tmp_path))
-    assert (second.returncode, second.stderr) == (12, "")
-
-
-def test_a_place_without_any_folder_for_the_cache_is_no_crash() -> None:
-    no_folder = "import numba.core.caching as c; c.CompileResultCacheImpl._locator_classes = [];"
-    done = python(no_folder + "from packbuilder.proof import search; print(search.run.stats)")
-    assert "cache_path=None" in done.stdout, done.stderr
-
-
-def test_a_spoilt_cache_is_no_crash(monkeypatch: pytest.MonkeyPatch) -> None:
-    sound = search.run
-
-    def spoilt(*_: object) -> None:
-        raise OSError(28, "No space left on device")
-
-    monkeypatch.setattr(search, "run", spoilt)
-    monkeypatch.setattr(kernel, "without_cache", lambda _: sound)
-    kernel.ready.cache_clear()
-    assert kernel.prove(NINE, EMPTY).solutions == 2

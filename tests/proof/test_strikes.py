@@ -7,12 +7,11 @@ from __future__ import annotations
 
 import random
 
-import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from packbuilder.grid import Geometry, blocks, latin, parse_cell
-from packbuilder.proof import flat_rules, kernel, strikes
+from packbuilder.proof import kernel
 from packbuilder.proof.flat_rules import Flat
 from tests.proof.geometries import MANY, with_houses
 
@@ -93,18 +92,3 @@ def test_no_digit_of_a_solution_goes(name: str, seed: int, share: float) -> None
         near[cell] = far[cell] = 1 << solved[cell] - 1
         assert houses.settle(masks, near) == houses.settle([0] * len(masks), far) == -1
         assert near == far
-
-
-def test_a_spoilt_cache_is_no_crash(monkeypatch: pytest.MonkeyPatch) -> None:
-    sound = {"settle": strikes.settle, "search": strikes.search}
-
-    def spoilt(*_: object) -> None:
-        raise OSError(28, "No space left on device")
-
-    for name in sound:
-        monkeypatch.setattr(strikes, name, spoilt)
-    recovered = iter(sound.values())
-    monkeypatch.setattr(flat_rules, "without_cache", lambda _: next(recovered))
-    flat_rules.ready.cache_clear()
-    assert Flat(NINE).settle([0] * 81, [511] * 81) == -1
-    assert strikes.search is sound["search"]

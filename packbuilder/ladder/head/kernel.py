@@ -14,63 +14,71 @@ in a trial and the third has a line with at most one way left, which is known fo
 A mark is dropped if another that is found at that moment has, for each of its lines, a line inside
 it: who holds that one sees as much, then and later.
 
-Numba's cache on disk is renewed when this file changes, and only then: all that is compiled, and
-its constants, stay in this file. It is fast to compile because every function has few arrays.
+Where what lies stands in `room`. It is fast to compile because every function has few arrays.
 """
 
 # ruff: noqa: SIM109, SIM110
 # mypy: disable-error-code="no-untyped-def, no-untyped-call, untyped-decorator"
 from __future__ import annotations
 
-from functools import partial
-
 from numba import njit
 
-from packbuilder.proof import vectors
-from packbuilder.proof.compiling import cached
+from packbuilder.ladder.head.room import (
+    ASK_AGAIN,
+    BASE,
+    BUDGET,
+    CANDIDATES,
+    CELL,
+    CHOSEN,
+    CLASH,
+    CLOSED,
+    COUNT,
+    DIGITS,
+    EMPTY,
+    EVER,
+    FIRE,
+    FIRST,
+    FIRST_OF,
+    FULL,
+    GOAL,
+    KEYS,
+    LINES,
+    LITS,
+    MARK,
+    MARKS,
+    MEMO,
+    MEMO_COUNT,
+    MEMO_SLOTS,
+    MOST,
+    MOST_MARKS,
+    MOST_PAIRS,
+    MOST_ROWS,
+    NEXT,
+    NONE,
+    OWNER,
+    PAIR,
+    PAIR_COUNT,
+    PAIR_SLOTS,
+    PAIRS,
+    POOL,
+    QUEUED,
+    R3,
+    SCRATCH,
+    SECOND_OF,
+    SIZE,
+    SLOTS,
+    STAMP,
+    STAMPS,
+    THIRD_OF,
+    TIDY,
+    WORDS,
+    WORK,
+    ZERO,
+    R,
+)
 from packbuilder.proof.vectors import lowest, popcount
 
 _compiled = njit(nogil=True)
-
-MOST_MARKS, MOST_PAIRS, MOST_ROWS = 2048, 400_000, 60_000
-SLOTS, PAIR_SLOTS, MEMO_SLOTS = 1 << 14, 1 << 20, 1 << 17
-"""Room for marks, pairs, and rows that pairs rule out; and their tables, a few times as large."""
-
-DIGITS, CELL, NONE = 16, 9, 511
-"""A mark's key: its digits in the lowest 16 bits, then three cells of nine bits; 511 is none."""
-
-KEYS, STAMPS = SLOTS, SLOTS + MOST_MARKS
-"""In ``names``, behind the table of marks: their keys, and when each was found last."""
-
-LITS, LINES, OWNER = 0, 32, 96
-"""In ``desk``: the ways of a trial, the ways of each line (three a line), the mark of each line."""
-
-(COUNT, MARKS, FULL, WORK, BUDGET, STAMP, QUEUED, FIRST, PAIRS, PAIR_COUNT, MEMO_COUNT, SIZE, WORDS,
- CANDIDATES, TIDY, ZERO) = range(120, 136)  # fmt: skip
-"""In ``desk``: how many ways, marks, pairs, ...; ``FULL`` once anything ran out."""
-
-SCRATCH, R, R3, GOAL, EVER, POOL, FIRE, BASE, EMPTY, NEXT, CLOSED, MARK, PAIR, MEMO = range(
-    140, 154
-)
-"""In ``desk``: where rows begin. A trial's; ruled out by two, by three; what can matter; what can
-go at all; placements; trials in which two fire; all candidates; none; two clash tables in the
-making; four rows a mark (its ways, what they close, what it rules out, the trials in which it
-fires); what pairs rule out; what was searched from before."""
-
-FIRST_OF, SECOND_OF, THIRD_OF, CLASH = range(156, 160)
-"""In ``desk``: what `_trials` is asked: marks, or -1; and the rows of what is closed at first."""
-
-MOST = 154
-"""In ``desk``: how many marks may be held."""
-
-ASK_AGAIN = 4
-"""The answer where three marks are looked for without ``desk[TIDY]``."""
-
-CHOSEN = 160
-"""In ``desk``, at the end: the marks that do it, or -1."""
-
-ROOM = 256
-"""How long ``desk`` is."""
 
 
 @_compiled
@@ -895,7 +903,6 @@ def _third(rows, desk, ways, index, who, houses, seen, pool, queue, pairs, table
     return -1
 
 
-@partial(cached, others=[vectors])
 def search(
     rows,
     desk,
@@ -914,7 +921,7 @@ def search(
     pairs,
     table,
     memo,
-):
+) -> int:
     """The fewest marks, up to ``desk[MOST]``, that bring a placement into sight; 0 for none."""
     if _one_mark(
         rows, desk, names, ways, outdoes, index, who, houses, seen, sets, found, lst, pool, queue

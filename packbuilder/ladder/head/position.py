@@ -11,11 +11,12 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from packbuilder.grid import Geometry, Values
+from packbuilder.compiled import Kernel, laid
+from packbuilder.compiled.kernel import Example
+from packbuilder.grid import Geometry, Values, latin
 from packbuilder.ladder.bit_layout import cells_in, fields_of
 from packbuilder.ladder.board import alone
-from packbuilder.ladder.head import glance, kernel
-from packbuilder.proof.compiling import announced
+from packbuilder.ladder.head import glance, room
 from packbuilder.rules.contract import Part
 
 WORK = 1_200_000
@@ -184,19 +185,24 @@ class Desk:
     """Room for the compiled search on one position. One at a time in a process."""
 
     def __init__(self) -> None:
-        self.at = np.zeros(kernel.ROOM, np.int64)
-        self.names = np.full(kernel.SLOTS + 2 * kernel.MOST_MARKS, -1, np.int64)
-        self.ways = np.empty((kernel.MOST_MARKS, 18), np.int64)
-        self.outdoes = np.empty((kernel.MOST_MARKS, kernel.MOST_MARKS), np.int64)
-        self.queue = np.zeros((kernel.MOST_MARKS, 5), np.int64)
+        self.at = np.zeros(room.ROOM, np.int64)
+        self.names = np.full(room.SLOTS + 2 * room.MOST_MARKS, -1, np.int64)
+        self.ways = np.empty((room.MOST_MARKS, 18), np.int64)
+        self.outdoes = np.empty((room.MOST_MARKS, room.MOST_MARKS), np.int64)
+        self.queue = np.zeros((room.MOST_MARKS, 5), np.int64)
         self.sets = np.empty((3, 16), np.int64)
         self.found = np.empty((800, 2), np.int64)
         self.list = np.empty(30_000, np.int64)
         self.pool = np.empty(3_000_000, np.int64)
         self.rows = np.empty(0, np.int64)
-        self.pairs = np.empty((kernel.MOST_PAIRS, 7), np.int64)
-        self.pair_table = np.empty(kernel.PAIR_SLOTS, np.int64)
-        self.memo = np.empty((kernel.MEMO_SLOTS, 3), np.int64)
+        self.pairs = np.empty((room.MOST_PAIRS, 7), np.int64)
+        self.pair_table = np.empty(room.PAIR_SLOTS, np.int64)
+        self.memo = np.empty((room.MEMO_SLOTS, 3), np.int64)
+        self.first = tuple(map(laid, (self.at, self.names, self.ways, self.outdoes)))
+        self.last = tuple(
+            map(laid, (self.sets, self.found, self.list, self.pool, self.queue, self.pairs,
+                       self.pair_table, self.memo))
+        )  # fmt: skip
 
     def set(self, play: Play, most: int, work: int, *, tidy: bool) -> tuple[Any, ...]:
         """Lay a position out: the arguments of the compiled search. Gives the keys by number."""
@@ -209,15 +215,15 @@ class Desk:
         keys = np.flatnonzero(planes.T)
         n = len(keys)
         words = (n + 63) // 64
-        total = words * (3 * n + 90 + 4 * kernel.MOST_MARKS + 2 * kernel.MOST_ROWS)
+        total = words * (3 * n + 90 + 4 * room.MOST_MARKS + 2 * room.MOST_ROWS)
         if len(self.rows) < total:
             self.rows = np.empty(total, np.int64)
         here = 0
         offsets = []
-        for rows in (n, 70, *[1] * 8, n, n, 4 * kernel.MOST_MARKS, kernel.MOST_ROWS):
+        for rows in (n, 70, *[1] * 8, n, n, 4 * room.MOST_MARKS, room.MOST_ROWS):
             offsets.append(here)
             here += rows * words
-        at[kernel.SCRATCH : kernel.MEMO + 1] = (*offsets[1:], here)
+        at[room.SCRATCH : room.MEMO + 1] = (*offsets[1:], here)
         self.rows[offsets[2] : offsets[10]] = 0
         table = np.zeros((n + 1, words * 8), np.uint8)
         table[:n, : (n + 7) // 8] = np.packbits(
@@ -225,37 +231,34 @@ class Desk:
         )
         table[n, : (n + 7) // 8] = np.packbits(np.ones(n, np.bool_), bitorder="little")
         self.rows[: n * words] = table[:n].reshape(-1).view(np.int64)
-        self.rows[at[kernel.BASE] : at[kernel.BASE] + words] = table[n].view(np.int64)
-        at[kernel.MARKS] = at[kernel.FULL] = at[kernel.WORK] = at[kernel.QUEUED] = 0
-        at[kernel.STAMP] = at[kernel.ZERO] = 0
-        at[kernel.TIDY], at[kernel.MOST] = tidy, most
-        at[kernel.BUDGET], at[kernel.SIZE] = work, size
-        at[kernel.WORDS], at[kernel.CANDIDATES] = words, n
-        self.names[: kernel.SLOTS].fill(-1)
+        self.rows[at[room.BASE] : at[room.BASE] + words] = table[n].view(np.int64)
+        at[room.MARKS] = at[room.FULL] = at[room.WORK] = at[room.QUEUED] = 0
+        at[room.STAMP] = at[room.ZERO] = 0
+        at[room.TIDY], at[room.MOST] = tidy, most
+        at[room.BUDGET], at[room.SIZE] = work, size
+        at[room.WORDS], at[room.CANDIDATES] = words, n
+        self.names[: room.SLOTS].fill(-1)
         self.queue[:, 0].fill(0)
-        index = np.full((count, kernel.DIGITS), -1, np.int64)
+        index = np.full((count, room.DIGITS), -1, np.int64)
         index[keys // size, keys % size] = np.arange(n)
         who = keys // size << 4 | keys % size
         seen = (planes.T.astype(np.int64) << np.arange(size)).sum(axis=1)
         self.keys = keys
-        own = (self.sets, self.found, self.list, self.pool, self.queue,
-               self.pairs, self.pair_table, self.memo)  # fmt: skip
-        return (self.rows, at, self.names, self.ways, self.outdoes, index, who, scene.houses, seen,
-                *own)  # fmt: skip
+        return (self.rows, *self.first, index, who, scene.houses, seen, *self.last)
 
     def row(self, offset: int) -> list[int]:
         """The candidates (keys) of a row."""
-        words = int(self.at[kernel.WORDS])
+        words = int(self.at[room.WORDS])
         raw = self.rows[offset : offset + words].view(np.uint8)
         on = np.unpackbits(raw, count=len(self.keys), bitorder="little")
         return [int(key) for key in self.keys[np.flatnonzero(on)]]
 
     def mark(self, number: int) -> Mark:
         """A mark by its number."""
-        key = int(self.names[kernel.KEYS + number])
-        digits = tuple(d + 1 for d in cells_in(key & (1 << kernel.DIGITS) - 1))
-        spots = (key >> kernel.DIGITS + kernel.CELL * t & kernel.NONE for t in range(3))
-        return Mark(tuple(cell for cell in spots if cell != kernel.NONE), digits)
+        key = int(self.names[room.KEYS + number])
+        digits = tuple(d + 1 for d in cells_in(key & (1 << room.DIGITS) - 1))
+        spots = (key >> room.DIGITS + room.CELL * t & room.NONE for t in range(3))
+        return Mark(tuple(cell for cell in spots if cell != room.NONE), digits)
 
 
 _DESK = Desk()
@@ -277,25 +280,23 @@ def least(play: Play, most: int = 3, *, work: int = WORK, light: bool = False) -
     ``marks`` is None where no such number does; then ``known`` is False if the search was cut
     short. ``light`` asks for marks that are easy to keep in mind, and how they are found.
     """
-    with _LOCK, announced("the solver without notes"):
+    with _LOCK:
         desk = _DESK
-        marks = int(kernel.search(*desk.set(play, most, work, tidy=not light)))
-        if marks == kernel.ASK_AGAIN:
-            marks = int(kernel.search(*desk.set(play, most, work, tidy=True)))
-        spent = int(desk.at[kernel.WORK])
+        marks = int(search(*desk.set(play, most, work, tidy=not light)))
+        if marks == room.ASK_AGAIN:
+            marks = int(search(*desk.set(play, most, work, tidy=True)))
+        spent = int(desk.at[room.WORK])
         if not marks:
-            return Least(None, not desk.at[kernel.FULL], Sighting(()), spent)
-        keys = tuple(desk.row(int(desk.at[kernel.POOL])))
+            return Least(None, not desk.at[room.FULL], Sighting(()), spent)
+        keys = tuple(desk.row(int(desk.at[room.POOL])))
         finds = _finds(desk, marks) if light else ()
-        held = tuple(
-            desk.mark(int(m)) for m in desk.at[kernel.CHOSEN : kernel.CHOSEN + 3] if m >= 0
-        )
+        held = tuple(desk.mark(int(m)) for m in desk.at[room.CHOSEN : room.CHOSEN + 3] if m >= 0)
         return Least(marks, True, Sighting(keys, finds, held), spent)
 
 
 def _finds(desk: Desk, marks: int) -> tuple[Find, ...]:
     """How the chosen marks come to be held: each find, with what is held when it is made."""
-    a, b, c = (int(m) for m in desk.at[kernel.CHOSEN : kernel.CHOSEN + 3])
+    a, b, c = (int(m) for m in desk.at[room.CHOSEN : room.CHOSEN + 3])
     if marks == 1:
         return (Find((), desk.mark(a)),)
     if marks == 2:
@@ -316,7 +317,7 @@ def _way_to(desk: Desk, m: int) -> tuple[Find, ...]:
 
 def _way_to_pair(desk: Desk, a: int, b: int) -> tuple[Find, ...]:
     """The finds that lead to two marks held together."""
-    of = desk.pairs[: desk.at[kernel.PAIRS]]
+    of = desk.pairs[: desk.at[room.PAIRS]]
     row = of[(of[:, 0] == min(a, b)) & (of[:, 1] == max(a, b))][0]
     parent = int(row[5])
     if parent >= 0:
@@ -328,3 +329,20 @@ def _way_to_pair(desk: Desk, a: int, b: int) -> tuple[Find, ...]:
     if b not in desk.pool[start : start + count]:
         a, b = b, a
     return (*_way_to(desk, a), Find((desk.mark(a),), desk.mark(b)))
+
+
+def _example() -> Example:
+    """A Latin square of 4x4 where 2 and 4 are in two cells of the last row, and that is enough."""
+    desk, play = Desk(), Play(scene_of(latin(4)), (*[0] * 3, 2, *[0] * 3, 4, 3, *[0] * 5, 3, 0))
+    play.place_free()
+    args = desk.set(play, 3, WORK, tidy=True)
+    chosen = Mark((12, 13), (2, 4))
+    return args, lambda marks: marks == 1 and desk.mark(int(desk.at[room.CHOSEN])) == chosen
+
+
+search = Kernel(
+    "packbuilder.ladder.head.kernel:search",
+    ["packbuilder.ladder.head.room", "packbuilder.proof.vectors", "packbuilder.proof.tables"],
+    "the solver without notes",
+    _example,
+)
