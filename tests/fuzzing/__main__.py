@@ -42,7 +42,8 @@ def main(target: str, seconds: int, corpus: Path | None) -> None:
             *(
                 f"-artifact_prefix={crashes}/",
                 "-timeout=60",
-                "-rss_limit_mb=4000",
+                "-rss_limit_mb=0",
+                "-malloc_limit_mb=1000",
                 "-print_final_stats=1",
             ),
         ],
