@@ -5,6 +5,7 @@ A fact of the house, like its type: it draws nothing and reads nothing.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from packbuilder.errors import InputError
@@ -40,6 +41,11 @@ class Edition:
     bleed: float = 0.0
     tagged: bool = True
 
+    @property
+    def facing(self) -> bool:
+        """Whether its pages lie side by side, as in a book: then their heads mirror each other."""
+        return not self.fields
+
 
 PRINT = Edition("print", "for a home printer: the pack's own paper and layout")
 LARGE_PRINT = Edition(
@@ -53,7 +59,7 @@ LARGE_PRINT = Edition(
 )
 BOOKLET = Edition(
     "booklet",
-    "sheets to print on both sides, fold and staple",
+    "sheets to print on both sides, fold and staple; a back cover says how",
     layout="one-up",
     links=False,
     folded=True,
@@ -69,7 +75,10 @@ SCREEN = Edition(
 SCREEN_DARK = replace(
     SCREEN, name="screen-dark", about="the same, light type on a dark ground", dark=True
 )
-SAMPLER = Edition("sampler", "the first puzzles only, and what the full pack holds")
+SAMPLER = Edition(
+    "sampler",
+    "a few pages to pass on: easy and hard puzzles, the way to the full pack",
+)
 PRINT_SHOP = Edition("print-shop", "the print edition with bleed and crop marks", bleed=3.0)
 TEXT = Edition(
     "text",
@@ -100,3 +109,16 @@ def edition(name: str) -> Edition:
     if name in EDITIONS:
         return EDITIONS[name]
     raise InputError(f"no edition {name!r}; {nearest(name, EDITIONS)}")
+
+
+ALL = "all"
+"""Stands for every edition."""
+
+
+def chosen(names: Sequence[str]) -> tuple[Edition, ...]:
+    """The editions of those names, each once, in the order of `EDITIONS`.
+
+    ``all`` names every one. Raises InputError for an unknown name.
+    """
+    wanted = {edition(name).name for name in names if name != ALL}
+    return tuple(one for one in EDITIONS.values() if ALL in names or one.name in wanted)

@@ -78,6 +78,27 @@ class Puzzle:
         return self.geometry.size
 
 
+DESIGNS = ("technique", "discs", "clues", "plain")
+"""The designs of a cover that the house draws itself."""
+
+
+@dataclass(frozen=True)
+class Cover:
+    """What the cover shows: a design, by its name, or a picture of the creator's own.
+
+    ``design`` is empty where the house chooses, or where there is a picture: ``file`` is its name
+    and ``data`` what the file holds; ``about`` explains it, ``riddle`` asks something of it, and
+    ``answer`` is printed among the answers.
+    """
+
+    design: str = ""
+    file: str = ""
+    data: bytes = b""
+    about: str = ""
+    riddle: str = ""
+    answer: str = ""
+
+
 @dataclass(frozen=True)
 class Pack:
     """A month's pack: what is printed around the puzzles, and the puzzles in printing order.
@@ -88,7 +109,8 @@ class Pack:
     rest on the puzzle having one solution. ``sampler`` is how many puzzles the sampler holds,
     ``creep`` the thickness of a booklet's paper in millimetres, ``entry`` how many letters each
     puzzle has by which solvers enter. ``questions`` are (name, question) pairs, what each setter
-    is asked. ``archive`` names folders of earlier packs, from the pack's own: its puzzles must be
+    is asked. ``link`` is where the full pack is to be had. ``archive`` names folders of earlier
+    packs, from the pack's own: its puzzles must be
     new against theirs too.
     """
 
@@ -113,3 +135,5 @@ class Pack:
     archive: tuple[str, ...] = ()
     entry: int = 6
     questions: tuple[tuple[str, str], ...] = ()
+    cover: Cover = Cover()
+    link: str | None = None

@@ -3,14 +3,20 @@
 from __future__ import annotations
 
 import unicodedata
-from codecs import BOM_UTF8, BOM_UTF16_BE, BOM_UTF16_LE
+from codecs import BOM_UTF8, BOM_UTF16_BE, BOM_UTF16_LE, BOM_UTF32_BE, BOM_UTF32_LE
 
 INKLESS = frozenset({"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"})
 """Unicode's categories of what cannot be printed: controls, invisible formatting (which could turn
 the order of letters round), half surrogates, private use, unassigned, and its own line breaks."""
 
 
-_MARKS = {BOM_UTF8: "utf-8-sig", BOM_UTF16_LE: "utf-16", BOM_UTF16_BE: "utf-16"}
+_MARKS = {
+    BOM_UTF8: "utf-8-sig",
+    BOM_UTF32_LE: "utf-32",  # before UTF-16, whose mark is the beginning of it
+    BOM_UTF32_BE: "utf-32",
+    BOM_UTF16_LE: "utf-16",
+    BOM_UTF16_BE: "utf-16",
+}
 
 
 def encoding_of(data: bytes) -> str:

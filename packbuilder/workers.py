@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import contextlib
+import os
 import signal
 from collections.abc import Callable, Iterator
 from concurrent.futures import Executor, ProcessPoolExecutor
 from contextlib import AbstractContextManager
-from multiprocessing import active_children, get_context
-from threading import current_thread, main_thread
+from multiprocessing import active_children, get_context, parent_process
+from threading import Thread, current_thread, main_thread
 
 Pool = Callable[[int], AbstractContextManager[Executor]]
 """Who does work that can be pickled: for a number of workers an executor, ended with the block."""
@@ -24,7 +25,7 @@ def processes(
     """
     others = set(active_children())
     # A fresh start, not a fork: whoever draws a progress bar has threads running.
-    pool = ProcessPoolExecutor(workers, get_context("spawn"), initializer=begin)
+    pool = ProcessPoolExecutor(workers, get_context("spawn"), initializer=_begin, initargs=(begin,))
     try:
         yield pool
     except BaseException:
@@ -33,6 +34,27 @@ def processes(
         raise
     finally:
         pool.shutdown(cancel_futures=True)
+
+
+def _begin(begin: Callable[[], None] | None) -> None:
+    end_with_parent()
+    if begin:
+        begin()
+
+
+def end_with_parent() -> None:
+    """See to it that this process, which another one started, does not outlive that one.
+
+    One that is killed cannot tell its workers; they would go on, and hold its output open.
+    """
+    parent = parent_process()
+    if parent is not None:
+        Thread(target=_end_after, args=(parent.join,), daemon=True).start()
+
+
+def _end_after(wait: Callable[[], None]) -> None:
+    wait()
+    os._exit(1)
 
 
 @contextlib.contextmanager

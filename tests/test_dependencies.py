@@ -20,9 +20,9 @@ DECLARED = {
     for one in (*PROJECT["dependencies"], *PROJECT["optional-dependencies"]["cluster"])
 }
 REVIEWED = {
-    *("click", "font-source-sans-pro", "font-source-serif-pro", "fonttools", "llvmlite", "numba"),
-    *("numpy", "pdfminer-six", "pdfplumber", "pillow", "pypdf", "pypdfium2", "python-sat"),
-    *("pyyaml", "reportlab", "rich", "uharfbuzz"),
+    *("click", "contourpy", "font-source-sans-pro", "font-source-serif-pro", "fonttools"),
+    *("llvmlite", "numba", "numpy", "pdfminer-six", "pdfplumber", "pillow", "pypdf", "pypdfium2"),
+    *("python-sat", "pyyaml", "reportlab", "rich", "uharfbuzz"),
     # and what these need in turn
     *("cffi", "charset-normalizer", "cryptography", "markdown-it-py", "mdurl", "pycparser"),
     *("pygments", "six", "typing-extensions"),

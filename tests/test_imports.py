@@ -16,10 +16,21 @@ PACKAGE = Path(__file__).resolve().parent.parent / "packbuilder"
 
 # Earlier rooms first; a room imports only rooms on earlier lines, or its own.
 ORDER = [
-    {"__init__", "cluster", "compiled", "errors", "phrases", "text", "workers"},
+    {
+        "__init__",
+        "cluster",
+        "compiled",
+        "confined",
+        "errors",
+        "files",
+        "phrases",
+        "text",
+        "workers",
+    },
     {"grid", "yamlfields", "typography"},
     {"symmetry", "rules"},
     {"editions"},
+    {"artwork"},
     {"puzzle"},
     {"layouts"},
     {"proof"},
@@ -54,8 +65,8 @@ WALLS = [
 it was written; what a rule of the house looks like is said twice, by two rooms that share nothing.
 """
 
-HEAVY = ("numba", "numpy", "reportlab", "pdfplumber", "pypdf", "pypdfium2", "pysat", "rich",
-         "uharfbuzz", "yaml")  # fmt: skip
+HEAVY = ("contourpy", "fontTools", "numba", "numpy", "reportlab", "pdfplumber", "pypdf",
+         "pypdfium2", "pysat", "rich", "uharfbuzz", "yaml")  # fmt: skip
 
 
 NAMED = re.compile(r"packbuilder(\.\w+)+(:\w+)?")

@@ -29,7 +29,8 @@ ALONE = [
     (head(title="{a: b}"), "2: pack.title: holds a group of fields; write a line of text"),
     (head(licens="x"), "5: pack.licens: unknown field; did you mean 'licence'?"),
     (head(xyz="x"), "5: pack.xyz: unknown field; write one of: title, issue, byline, theme, "
-                    "foreword, needs, ladder, assume-unique, paper, layout, order, sampler, entry, "
+                    "cover, foreword, needs, ladder, assume-unique, paper, layout, order, "
+                    "sampler, link, entry, "
                     "questions, creep, archive, licence"),
     (SOUND + "titel: x\n", "11: titel: unknown field; write one of: pack, puzzles"),
     (SOUND + "title: x\n", "11: title: unknown field; it belongs under `pack:`"),

@@ -16,9 +16,11 @@ from typing import TypeVar
 
 from packbuilder import manifest
 from packbuilder.errors import InputError
+from packbuilder.files import read_file
 from packbuilder.grid import Values
 from packbuilder.kinship import Posed, fingerprint, solution_fingerprint
 from packbuilder.puzzle import Pack, Puzzle
+from packbuilder.yamlfields.document import MAX_BYTES
 
 NAME = ".kin.sqlite"
 VERSION = 1
@@ -123,8 +125,8 @@ def _digest(folder: Path, files: list[str]) -> str:
     whole = sha256()
     for name in files:
         try:
-            data = (folder / name).read_bytes()
-        except OSError:
+            data = read_file(folder / name, MAX_BYTES, "a manifest")
+        except InputError:
             data = b""
         whole.update(f"{name} {len(data)}\n".encode() + data)
     return whole.hexdigest()

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import asdict, replace
 
-from packbuilder.book.book import Book, Entry
+from packbuilder.book.book import Book, Entry, Lesson
 from packbuilder.book.lessons import lessons
 from packbuilder.editions import HALF, LARGE, LARGE_PRINT, SAMPLER, Edition
 from packbuilder.errors import Refused
@@ -13,8 +13,12 @@ from packbuilder.gate import Checked, Report
 from packbuilder.ladder.head.hints import head_hints
 from packbuilder.ladder.head.solve import tell
 from packbuilder.ladder.hints import Hint, hints
+from packbuilder.ladder.path import Path
 from packbuilder.puzzle import BEYOND, HintWords
 from packbuilder.rules.shapes import Corner, Outside
+
+_MOST_KEPT, _MOST_STRUCK = 4, 3
+"""Candidates of a cell that have room in large print: those that stay, and those that go."""
 
 
 def assemble(report: Report) -> Book:
@@ -31,7 +35,7 @@ def whole_book(report: Report) -> Book:
     """The book that a pack would be, of its puzzles that have one solution: to see what fits."""
     checked = [one for one in report.checked if one.solution]
     if report.pack.order == "easiest-first":
-        checked.sort(key=_ease)
+        checked.sort(key=lambda one: _ease(one.path))
     entries = tuple(entry_of(k, one) for k, one in enumerate(checked, start=1))
     return Book(report.pack, entries, lessons=lessons(report.pack))
 
@@ -39,21 +43,40 @@ def whole_book(report: Report) -> Book:
 def book_of(book: Book, edition: Edition) -> Book:
     """What of a whole book an edition holds, with the edition's paper and layout.
 
-    The sampler has the first ``pack.sampler`` puzzles, and keeps all for its page on the full pack.
+    The sampler has ``pack.sampler`` puzzles, and keeps all for its page on the full pack; hints,
+    foreword and primer are for the full pack.
     Large print takes larger paper than A5.
     Large print leaves candidates out of hints where they would not be large: in grids past 9x9, and
-    where text of rules takes their room; words and cells of the step stay.
+    where text of rules takes their room; words and cells of the step stay. So it does in the primer
+    where cells have many.
     """
     pack, entries, whole = book.pack, book.entries, book.whole
     paper = edition.paper or (HALF[pack.paper] if edition.folded else pack.paper)
     if edition.name == LARGE_PRINT.name:
         paper = LARGE.get(paper, paper)
     if edition.name == SAMPLER.name:
-        entries, whole = book.entries[: pack.sampler], book.entries
+        return _sampler(book, edition, paper)
     if edition.name == LARGE_PRINT.name:
         entries = tuple(_with_large_hints(entry) for entry in entries)
+        book = replace(book, lessons=tuple(_with_large_frames(lesson) for lesson in book.lessons))
     pack = replace(pack, paper=paper, layout=edition.layout or pack.layout)
     return replace(book, pack=pack, entries=entries, whole=whole, edition=edition)
+
+
+def _sampler(book: Book, edition: Edition, paper: str) -> Book:
+    """A few puzzles from the gentlest to the hardest, evenly, without what explains the others."""
+    pack, easiest = book.pack, sorted(book.entries, key=_ease)
+    count, last = min(book.pack.sampler, len(easiest)), len(easiest) - 1
+    held = {round(k * last / max(count - 1, 1)) for k in range(count)}
+    chosen = sorted((easiest[k] for k in held), key=lambda entry: entry.number)
+    return replace(
+        book,
+        pack=replace(pack, paper=paper, foreword=""),
+        entries=tuple(replace(entry, hints=()) for entry in chosen),
+        whole=book.entries,
+        edition=edition,
+        lessons=(),
+    )
 
 
 def _with_large_hints(entry: Entry) -> Entry:
@@ -63,10 +86,23 @@ def _with_large_hints(entry: Entry) -> Entry:
     return replace(entry, hints=tuple(replace(h, shown=(), struck=()) for h in entry.hints))
 
 
-def _ease(one: Checked) -> tuple[float, float]:
-    assert one.path is not None  # a passed report has a path for every puzzle
-    grade = float("inf") if one.path.grade == BEYOND else one.path.grade
-    return grade, one.path.effort
+def _with_large_frames(lesson: Lesson) -> Lesson:
+    """A lesson whose frames show candidates only if no cell has many that stay, or that go."""
+    crowded = any(
+        sum((cell, d) in frame.hint.struck for d in digits) > _MOST_STRUCK
+        or sum((cell, d) not in frame.hint.struck for d in digits) > _MOST_KEPT
+        for frame in lesson.frames
+        for cell, digits in frame.hint.shown
+    )
+    if not crowded:
+        return lesson
+    bare = (replace(f, hint=replace(f.hint, shown=(), struck=())) for f in lesson.frames)
+    return replace(lesson, frames=tuple(bare))
+
+
+def _ease(one: Path | Entry | None) -> tuple[float, float]:
+    assert one is not None  # a passed report has a path for every puzzle
+    return float("inf") if one.grade == BEYOND else one.grade, one.effort
 
 
 def entry_of(number: int, one: Checked) -> Entry:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from packbuilder.editions import PRINT, Edition
-from packbuilder.grid import Geometry, Values
+from packbuilder.grid import Values
 from packbuilder.ladder.hints import Hint
 from packbuilder.puzzle import Grade, Pack, Puzzle
 from packbuilder.rules.shapes import Corner
@@ -38,15 +38,33 @@ class Entry:
 
 
 @dataclass(frozen=True)
+class Frame:
+    """One picture of a lesson's example, and the words beside it.
+
+    ``title`` is what a reader does there: find, conclude, write. ``words`` are paragraphs, and
+    ``ends`` is what they come to. ``hint`` is as much of the step as the picture shows.
+    """
+
+    title: str
+    words: tuple[str, ...]
+    ends: str
+    hint: Hint
+
+    @property
+    def said(self) -> tuple[str, ...]:
+        """All its paragraphs."""
+        return tuple(filter(None, (*self.words, self.ends)))
+
+
+@dataclass(frozen=True)
 class Lesson:
     """What the primer teaches: one technique that the pack turns on.
 
     ``slug`` is the technique's, ``name``, ``rung``, ``about`` and ``idea`` are the ladder's words
     for it, ``look`` the steps of looking for it. The example is a grid set for it, none of the
-    pack's own: ``clues`` have one solution, ``hint`` is the step, ``seen`` says what of it is to be
-    seen in the digits alone, and ``then`` is the digit that it lets one write at once, where it
-    does: its position has the digit, and its step acts there and rests on the cells that the first
-    one acted in. A technique without an example (one of a rule) has no ``hint``.
+    pack's own: ``example`` has one solution, and its step is shown in ``frames``, of which each has
+    a layer more. ``trial`` is another such grid, for the reader, and ``asks`` says so. A technique
+    without an example has none of these.
     """
 
     slug: str
@@ -54,12 +72,18 @@ class Lesson:
     rung: int
     about: str
     idea: str
-    geometry: Geometry | None = None
-    clues: Values = ()
-    hint: Hint | None = None
     look: tuple[str, ...] = ()
-    seen: tuple[str, ...] = ()
-    then: Hint | None = None
+    example: Puzzle | None = None
+    frames: tuple[Frame, ...] = ()
+    trial: Entry | None = None
+    asks: str = ""
+
+    @property
+    def said(self) -> tuple[str, ...]:
+        """All its paragraphs."""
+        told = tuple(words for frame in self.frames for words in frame.said)
+        asked = (self.asks,) if self.trial else ()
+        return (self.about, *(told or self.look or (self.idea,)), *asked)
 
 
 @dataclass(frozen=True)

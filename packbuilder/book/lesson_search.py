@@ -6,8 +6,8 @@ stays needed and its step gets easier to see.
 
     python -m packbuilder.book.lesson_search SLUG --attempts 200
 
-prints what ``lessons.yaml`` has of a grid whenever a plainer one is found. An attempt makes the
-same grid again on any machine.
+prints what ``lessons.yaml`` has of a grid, and its cost: the plainest two are the example and the
+one to try. An attempt makes the same grid again on any machine.
 """
 
 from __future__ import annotations
@@ -16,6 +16,7 @@ import argparse
 import random
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import combinations
 
 from packbuilder.book.lessons import GEOMETRY, allowance, first_step
 from packbuilder.grid import Values, format_grid
@@ -26,11 +27,13 @@ from packbuilder.ladder.path import Path, walk
 from packbuilder.ladder.reasons import Reasons
 from packbuilder.ladder.rounds import rate
 from packbuilder.ladder.rungs import Ladder
+from packbuilder.ladder.step import Step
 from packbuilder.ladder.table import ASSUMING_UNIQUE
 from packbuilder.proof import kernel
 from packbuilder.rules.contract import Draw
 from packbuilder.rules.tools.random_clues import shuffled
 
+_OF_STRINGS = ("x-wing", "skyscraper", "two-string-kite", "w-wing")
 _OF_ONE_DIGIT = ("skyscraper", "two-string-kite", "simple-colouring")
 _OF_ONE_HOUSE = ("naked-triple", "hidden-triple", "hidden-pair")
 _QUADS = ("naked-quad", "hidden-quad")
@@ -60,16 +63,11 @@ class Found:
 
 
 def search(slug: str, attempts: Sequence[int]) -> Iterator[Found]:
-    """The grids of these attempts that need the technique, each only if plainer than the last."""
-    best = float("inf")
+    """The grids of these attempts that need the technique, made plainer."""
     for attempt in attempts:
         clues = dug(slug, attempt)
-        if clues is None:
-            continue
-        found = plainer(slug, attempt, clues)
-        if found.cost < best:
-            best = found.cost
-            yield found
+        if clues is not None:
+            yield plainer(slug, attempt, clues)
 
 
 def dug(slug: str, attempt: int) -> Values | None:
@@ -188,22 +186,37 @@ def plainer(slug: str, attempt: int, clues: Values) -> Found:
 def cost_of(path: Path, slug: str) -> float:
     """How hard the first step of a technique is to see, the least the best: our own judgement.
 
-    Earlier strikes weigh most, for they leave no trace on paper; then a step that opens nothing
-    at once, other steps open beside it, candidates to show, links to follow, and empty cells.
+    Earlier strikes weigh most, for they leave no trace on paper; then a step that lets nothing be
+    written at once, best in the one cell that it clears; other steps open beside it, several
+    losses, candidates to show, links to follow, ends of links that stand close, and empty cells.
     """
     k = first_step(path, slug)
     if k is None:
         return float("inf")
-    steps = path.steps
+    steps, strikes = path.steps, bool(path.steps[k].removes)
     hint = hint_at(Reasons(path), k)
     ways = Path(path.geometry, path.clues, steps[: k + 1], path.rating, path.ladder).ways()[k]
     return (
         8.0 * sum(bool(step.removes) for step in steps[:k])
         + 10.0 * (k + 1 < len(steps) and bool(steps[k + 1].removes))
-        + 3.0 * (ways - 1) * bool(steps[k].removes)
+        + 6.0 * (strikes and not hint.settled)
+        + 3.0 * (ways - 1) * strikes
+        + 2.0 * (len({cell for cell, _ in steps[k].removes}) - 1) * strikes
+        + 4.0 * _crowded(steps[k])
         + 1.0 * sum(len(digits) for _, digits in hint.shown)
         + 2.0 * len(steps[k].nodes)
         + 0.25 * hint.position.count(0)
+    )
+
+
+def _crowded(step: Step) -> int:
+    """How many ends of a step's strings stand on one line and in one band, so nowhere far apart."""
+    if step.technique not in _OF_STRINGS:
+        return 0
+    spots = [divmod(cell, 9) for cell in step.cells]
+    return sum(
+        (r == q and c // 3 == k // 3) or (c == k and r // 3 == q // 3)
+        for (r, c), (q, k) in combinations(spots, 2)
     )
 
 

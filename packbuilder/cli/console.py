@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import errno
 import os
+import shutil
 import textwrap
 from collections.abc import Collection, Sequence
 from typing import TYPE_CHECKING
@@ -13,6 +14,7 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
+from packbuilder.cli.progress import MOST_TOLD
 from packbuilder.gate.codes import CODES
 from packbuilder.grid import Geometry, cell_name, default_shape, format_rows
 from packbuilder.phrases import counted
@@ -27,7 +29,7 @@ if TYPE_CHECKING:
     from packbuilder.setters.roll import Setter
 
 WIDTH = 100
-"""Columns of prose."""
+"""Columns of prose, at the most."""
 
 TABLE_WIDTH = 112
 """Columns of a table where standard output is not a terminal."""
@@ -98,10 +100,18 @@ def show_notes(report: Report) -> None:
 def _show_findings(console: Console, report: Report, codes: Collection[str] = CODES) -> None:
     """All findings of these codes, first those of puzzles."""
     named = [(f"{one.puzzle.where}: {one.puzzle.id}", one.findings) for one in report.checked]
-    for where, findings in (*named, (report.pack.slug, report.findings)):
-        for finding in findings:
-            if finding.code in codes:
-                _show_finding(console, finding, where)
+    told = [
+        (finding, where)
+        for where, findings in (*named, (report.pack.slug, report.findings))
+        for finding in findings
+        if finding.code in codes
+    ]
+    if len(told) > MOST_TOLD:  # what bars the release is not to be missed
+        told.sort(key=lambda one: not one[0].refuses)
+    for finding, where in told[:MOST_TOLD]:
+        _show_finding(console, finding, where)
+    if len(told) > MOST_TOLD:
+        console.print(f"... and {len(told) - MOST_TOLD} more findings")
 
 
 def _row(one: Checked) -> list[str | Text]:
@@ -147,10 +157,19 @@ def _show_finding(console: Console, finding: Finding, where: str) -> None:
     console.print()
 
 
+def _columns() -> int:
+    """Columns of prose: WIDTH, or those of a narrower terminal."""
+    return min(WIDTH, shutil.get_terminal_size((WIDTH, 0)).columns)
+
+
 def _wrapped(text: str, indent: str, first: str = "") -> str:
     """Prose in lines; the first begins with ``first`` in place of blanks."""
     return textwrap.fill(
-        text, WIDTH, initial_indent=first or indent, subsequent_indent=" " * len(first or indent)
+        text,
+        _columns(),
+        initial_indent=first or indent,
+        subsequent_indent=" " * len(first or indent),
+        break_long_words=False,  # the digits of a grid are to be copied
     )
 
 
@@ -265,7 +284,9 @@ def show_year(year: Year, proposed: Proposal) -> None:
         for told, names in (("not for long", idle), ("never yet", never)):
             if names:
                 told = f"{kind.title}, {told}: {', '.join(names)}"
-                lines = textwrap.wrap(told, WIDTH, break_on_hyphens=False, subsequent_indent="    ")
+                lines = textwrap.wrap(
+                    told, _columns(), break_on_hyphens=False, subsequent_indent="    "
+                )
                 console.print(Text("\n".join(lines)), soft_wrap=True)
     if year.drafts:
         console.print(f"\nbuilt, not yet released: {', '.join(year.drafts)}")

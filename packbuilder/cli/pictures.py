@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from packbuilder.errors import InputError, PackbuilderError, Unfinished
+from packbuilder.files import out_of_room
 from packbuilder.grid import SYMBOLS, Geometry, Values
 
 if TYPE_CHECKING:
@@ -33,7 +34,7 @@ def write(
 def _fault(folder: Path, error: OSError) -> PackbuilderError:
     if isinstance(error, (FileExistsError, NotADirectoryError, PermissionError)):
         return InputError(f"--svg {folder}: {error.strerror}; name a folder that can be written")
-    return Unfinished(f"--svg {folder}: {error.strerror}")
+    return Unfinished(f"--svg {folder}: {out_of_room(error) or error.strerror}")
 
 
 def svg(geometry: Geometry, clues: Values, values: Values, step: Step) -> str:

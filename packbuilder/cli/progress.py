@@ -14,7 +14,16 @@ import click
 
 def print_json(document: object) -> None:
     """The one JSON document of a command."""
-    click.echo(json.dumps(document, ensure_ascii=False, indent=2))
+    text = json.dumps(document, ensure_ascii=False, indent=2)
+    try:
+        text.encode(sys.stdout.encoding or "utf-8")
+    except UnicodeEncodeError:  # it still is the same document
+        text = json.dumps(document, indent=2)
+    click.echo(text)
+
+
+MOST_TOLD = 50
+"""Faults that are told in full; more of them are counted."""
 
 
 def complain(words: str) -> None:

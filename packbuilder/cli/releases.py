@@ -10,7 +10,7 @@ import click
 
 from packbuilder.cli.options import EDITION_NAMES, JSON, PACK, PATH, Bounds, limits
 from packbuilder.cli.packs import gated
-from packbuilder.cli.progress import complain, print_json
+from packbuilder.cli.progress import MOST_TOLD, complain, print_json
 from packbuilder.editions import EDITIONS, PRINT, Edition
 from packbuilder.errors import Exit, InputError, PackbuilderError, Refused
 from packbuilder.phrases import counted
@@ -38,8 +38,8 @@ def build(
     Example: packbuilder build packs/kites
              packbuilder build packs/kites --edition print --edition booklet
     """
+    from packbuilder.editions import chosen
     from packbuilder.release.build import build as build_pack
-    from packbuilder.release.build import chosen
 
     chosen(names)  # a slip in a name is told before anything is proved
     if watching:
@@ -139,8 +139,10 @@ def readback(pdf: Path, pack: Path, name: str | None, as_json: bool, bounds: Bou
         document = {"edition": form.name, **seen_json(seen)}
         print_json(document)
     else:
-        for finding in seen.findings:
+        for finding in seen.findings[:MOST_TOLD]:
             click.echo(finding.words())
+        if len(seen.findings) > MOST_TOLD:
+            click.echo(f"... and {len(seen.findings) - MOST_TOLD} more findings")
         if seen.note:
             complain(f"{pdf.name}: {seen.note}")
         verdict = "the print is the verified pack" if seen.ok else "this is NOT the verified pack"

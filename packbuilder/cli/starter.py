@@ -114,6 +114,9 @@ pack:
   issue: {issue}                # the month, as YYYY-MM
   byline: {byline}       # who makes the pack: put your own name here
   theme: {theme}    # a sentence for the cover
+  # What the cover shows: technique, discs, clues or plain; or, below it and further in, your own
+  # `picture:` (such as art/lantern.svg), and with it `about:`, `riddle:` and `answer:`.
+  #cover: clues
   # A page of text before the puzzles; a blank line parts paragraphs.
   #foreword: Write to your readers here.
   # Techniques that every puzzle of the pack is promised to need (`packbuilder techniques`).
@@ -121,6 +124,7 @@ pack:
   #paper: a4                     # or letter, or a5
   #layout: one-up                # `packbuilder layouts` lists what there is
   #order: easiest-first          # the order in print; as-listed where left out
+  #link: https://example.org/packs    # where the full pack is to be had: printed in the sampler
   #licence: For your own use and for teaching.    # what readers may do, for the credits
 
 puzzles:

@@ -6,6 +6,7 @@ import ctypes
 import sys
 from array import array
 from collections.abc import Callable, Sequence
+from contextlib import suppress
 from functools import cache, partial
 from hashlib import sha256
 from importlib.util import find_spec
@@ -68,7 +69,9 @@ class Kernel:
     def _made(self, args: tuple[Any, ...], kinds: str) -> Call:
         when = "once, " if keeping.can_write() else "as no folder may be written to keep it in, "
         told = f"first use: compiling {self.what}, {when}a few seconds ..."
-        print(told, file=sys.stderr, flush=True)
+        with suppress(OSError, AttributeError):  # nobody can hear it: no stream, or a full one
+            sys.stderr.write(f"{told}\n")
+            sys.stderr.flush()
         from packbuilder.compiled import by_numba
 
         made = by_numba.make(resolve_name(self.place), args)

@@ -53,6 +53,7 @@ def check(
         *printable.letters_of_pack(pack),
         *placeholders.of_pack(pack),
         *printable.whole_sampler(pack),
+        *printable.cover_picture(pack),
         *doubts,
         *trouble,
     )

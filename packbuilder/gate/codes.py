@@ -128,6 +128,10 @@ CODES = {
     "no-room": Code(
         "the layout cannot hold a grid", "take a layout with fewer grids to a page, or larger paper"
     ),
+    "bad-picture": Code(
+        "the picture for the cover cannot be printed",
+        "save it anew as its message says, or choose a design under `cover:`",
+    ),
     "does-not-fit": Code(
         "something has no room on the pages of an edition that is asked for",
         "shorten it, or take another layout or larger paper",

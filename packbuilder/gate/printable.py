@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import asdict
 
 from packbuilder import layouts, rules
+from packbuilder.artwork import read_drawing
 from packbuilder.errors import InputError
 from packbuilder.gate.entry_cells import SHORT_ODDS, EntryCells
 from packbuilder.gate.report import Checked, Finding
@@ -35,6 +36,7 @@ def letters_of_pack(pack: Pack) -> Iterator[Finding]:
     """Letters of the pack's own texts that the type cannot print."""
     names = ("title", "byline", "theme", "foreword", "licence")
     texts = {f"pack.{name}": getattr(pack, name) for name in names}
+    texts |= {f"pack.cover.{n}": getattr(pack.cover, n) for n in ("about", "riddle", "answer")}
     yield from _letters(texts | {f"pack.questions.{name}": text for name, text in pack.questions})
 
 
@@ -101,6 +103,15 @@ def whole_sampler(pack: Pack) -> Iterator[Finding]:
             if count > 1
             else "take the line `sampler:` out, and build no sampler",
         )
+
+
+def cover_picture(pack: Pack) -> Iterator[Finding]:
+    """A picture of the creator's own that cannot be printed, and why."""
+    if pack.cover.file:
+        try:
+            read_drawing(pack.cover.data, pack.cover.file)
+        except InputError as error:
+            yield Finding("bad-picture", f"pack.cover.picture: {error}")
 
 
 def mark_room(checked: Iterable[Checked], pack: Pack) -> tuple[list[Checked], list[Finding]]:

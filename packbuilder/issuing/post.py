@@ -48,8 +48,8 @@ def _paragraphs(
         )
     sampler = next((one for one in files if one["edition"] == SAMPLER.name), None)
     if sampler and pack.sampler < len(puzzles):
-        first = "puzzle" if pack.sampler == 1 else f"{pack.sampler} puzzles"
-        yield f"A taste, free to pass on: {sampler['name']}, with the first {first}."
+        held = f"{pack.sampler} of the {len(puzzles)} puzzles"
+        yield f"A taste, free to pass on: {sampler['name']}, with {held}."
     for one in reissues:
         yield f"Put right on {one.date}: {one.reason} The slip {one.errata} says what changed."
 

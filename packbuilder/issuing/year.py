@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
@@ -10,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from packbuilder import rules, symmetry
+from packbuilder.files import read_json
 from packbuilder.issuing.ledger import Issued, IssuedPuzzle, issued_of
 from packbuilder.ladder.table import DEFAULT
 from packbuilder.release import record
@@ -98,7 +98,7 @@ def year(ledger: tuple[Issued, ...], folder: Path) -> Year:
 def _drafts(folder: Path, known: set[str], unread: list[Path]) -> Iterator[Issued]:
     for file in sorted(folder.glob(f"*/out/{record.NAME}")):
         try:
-            found = issued_of(json.loads(file.read_text(encoding="utf-8")), "", "")
+            found = issued_of(read_json(file), "", "")
         except (OSError, ValueError, KeyError, TypeError):
             unread.append(file)
         else:

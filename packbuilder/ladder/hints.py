@@ -9,7 +9,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from packbuilder.grid import Values
+from packbuilder.grid import Geometry, Values
+from packbuilder.ladder.basis import basis_of
 from packbuilder.ladder.evidence import Because
 from packbuilder.ladder.hint_words import idea, where
 from packbuilder.ladder.path import Path
@@ -31,6 +32,9 @@ HARD = 5
 APART = 4
 """Steps between two hints: closer ones would help with the same knot."""
 
+_RINGS = 8
+"""Placed digits that a picture rings at most where they close the candidates of cells."""
+
 EARLY = 1 / 2
 """Where nothing but singles is to be told: the part of the solve that still has knots."""
 
@@ -40,11 +44,12 @@ class Hint:
     """Help with one step, in three tiers that give away more and more.
 
     ``where`` says where to look and no more; ``idea`` names the idea; ``told`` is the step in
-    words. ``position`` is the grid as it stands before the step: clues and digits placed so far.
-    ``shown`` lists the cells whose candidates the step needs, each with its candidates;
-    ``struck`` the (cell, digit) candidates among them that the step removes; a cell that it settles
-    shows its digit instead. ``because`` is its evidence (see `evidence`), ``gives`` the (cell,
-    digit) pair that can be placed at once after it.
+    words. ``position`` is the grid as it stands before the step: clues and digits placed so far,
+    those at least that the step needs. ``shown`` lists the cells whose candidates the step needs,
+    each with its candidates; ``struck`` the (cell, digit) candidates among them that the step
+    removes; a cell that it settles shows its digit instead. ``because`` is its evidence (see
+    `evidence`), ``gives`` the (cell, digit) pair that can be placed at once after it. ``letters``
+    are what its words call some cells.
     """
 
     where: str
@@ -56,15 +61,41 @@ class Hint:
     struck: tuple[tuple[int, int], ...] = ()
     because: tuple[Because, ...] = ()
     gives: tuple[tuple[int, int], ...] = ()
+    letters: tuple[tuple[int, str], ...] = ()
+    linked: bool = True
 
     @property
     def pictured(self) -> Values:
-        """The digits that its picture shows: the position, and what can be written in its cells.
-
-        That is what a placement writes, and what is left for a cell that a strike settles.
-        """
-        written = dict((*self.step.places, *self.settled))
+        """The digits that its picture shows: the position, and those that can be written."""
+        written = dict(self.written)
         return tuple(written.get(cell, value) for cell, value in enumerate(self.position))
+
+    @property
+    def written(self) -> tuple[tuple[int, int], ...]:
+        """The (cell, digit) pairs that can be written: what it places, or what it gives at once.
+
+        Not in a cell whose candidates are shown: the reader must see them.
+        """
+        shown = dict(self.shown)
+        return (*self.step.places, *(pair for pair in self.gives if pair[0] not in shown))
+
+    @property
+    def marked(self) -> tuple[Because, ...]:
+        """Its evidence, so far as its picture marks it: of some cells' candidates, if a few digits
+        close them. Of more, the candidates speak for themselves."""
+        if self.step.places:
+            return self.because
+        loose = {c for one in self.because if one.house < 0 for c in one.cells}
+        few = len(loose) <= _RINGS or self.step.part is not None
+        return tuple(one for one in self.because if one.house >= 0 or few)
+
+    @property
+    def held(self) -> frozenset[int]:
+        """The cells of its evidence to which an earlier step holds a digit, so that they close
+        others: where places are counted, not the candidates of cells."""
+        shown = dict(self.shown)
+        held = _held(self.step, self.because)
+        return frozenset(c for c, d in held if d in shown.get(c, ()))
 
     @property
     def settled(self) -> tuple[tuple[int, int], ...]:
@@ -91,7 +122,28 @@ def hints(path: Path) -> tuple[Hint, ...]:
     steps, every = tuple(told(path)), path.ways()
     straight = replace(path, steps=tuple(step for _, step in steps))
     reasons, ways = Reasons(straight), [every[k] for k, _ in steps]
-    return tuple(hint_at(reasons, k) for k in _knots(straight, ways))
+    found = (hint_at(reasons, k) for k in _knots(straight, ways))
+    return tuple(_sparing(hint, path.clues, path.geometry) for hint in found)
+
+
+def _sparing(hint: Hint, clues: Values, geometry: Geometry) -> Hint:
+    """The hint without the found digits that its step can be followed without.
+
+    A reader who is not there yet is not to see them.
+    """
+    step, houses = hint.step, geometry.houses
+    if not step.places and not step.part and basis_of(step, geometry) is None:
+        return hint
+    needed = {cell for one in hint.because for cell in (*one.cells, *one.about)}
+    needed |= {c for h in (*step.houses, *(one.house for one in hint.because if one.house >= 0))
+               for c in houses[h].cells}  # fmt: skip
+    seeing = {cell for cell, _ in hint.gives}
+    if step.part:
+        needed |= {*step.part.cells}
+        seeing |= {*step.cells, *(cell for cell, _ in step.removes)}
+    needed |= {peer for cell in seeing for peer in geometry.peers[cell]}
+    kept = (v if clues[c] or c in needed else 0 for c, v in enumerate(hint.position))
+    return replace(hint, position=tuple(kept))
 
 
 def most(grade: Grade) -> int:
@@ -154,23 +206,35 @@ def _knots(path: Path, ways: Sequence[int]) -> list[int]:
 def _shown(
     step: Step, because: Sequence[Because], left: Sequence[tuple[int, ...]]
 ) -> tuple[tuple[int, tuple[int, ...]], ...]:
-    """The cells whose candidates make the step plain, in reading order. None for a placement.
+    """The cells whose candidates make the step plain, in reading order.
 
-    They are the cells that the step rests on and those that it clears, with the candidates that it
-    speaks of; and those that are closed to a digit by something else than a placed one, with all
-    that they have left.
+    Of a strike those that the step rests on and those that it clears, with the candidates that it
+    speaks of; those that an earlier step clears, with all that they have left; and those to which
+    an earlier step holds a digit, with that digit. Of a placement the latter alone.
     """
+    held = {(c, d) for c, d in _held(step, because) if d in left[c]}
     if not step.removes:
-        return ()
+        return tuple((c, tuple(sorted(d for at, d in held if at == c)))
+                     for c in sorted({c for c, _ in held}))  # fmt: skip
     own = {*step.cells, *(cell for cell, _ in step.removes)}
-    by_digit = {(cell, one.digit) for one in because if one.kind == "digit" for cell in one.closes}
-    lost = {c for one in because for c in one.closes if (c, one.digit) not in by_digit}
+    lost = {c for one in because if one.kind == "step" and one.house >= 0 for c in one.closes}
+    found = {cell: _spoken_of(step, cell, left[cell]) for cell in own}
+    found |= {cell: left[cell] for cell in lost - own}
+    for cell, d in held:
+        if cell not in lost:
+            found[cell] = tuple(sorted({*found.get(cell, ()), d}))
     # A rule's step may rest on filled cells too; they have no candidates to show.
-    return tuple(
-        (cell, _spoken_of(step, cell, here) if cell in own else here)
-        for cell in sorted(own | lost)
-        if (here := left[cell])
-    )
+    return tuple((cell, found[cell]) for cell in sorted(found) if found[cell])
+
+
+def _held(step: Step, because: Sequence[Because]) -> set[tuple[int, int]]:
+    """The (cell, digit) pairs to which earlier steps hold digits that close other places."""
+    return {
+        (cell, one.digit)
+        for one in because
+        if one.kind == "held" and (one.house >= 0 or step.places)
+        for cell in one.cells
+    }
 
 
 def _spoken_of(step: Step, cell: int, here: tuple[int, ...]) -> tuple[int, ...]:

@@ -20,6 +20,16 @@ def part_name(part: Part, about: Sequence[int], size: int) -> str:
     return part_names([(part, about)], size)[0]
 
 
+def kinds_named(parts: Iterable[Part], size: int) -> str:
+    """The kinds of some parts: ``the white dots and black dots``."""
+    heads = []
+    for part in parts:
+        name = part.name(size).removeprefix("the ")
+        found = _PLACE.match(name)
+        heads.append(f"{found.groups()[0] if found else name}s")
+    return f"the {listed(dict.fromkeys(heads))}"
+
+
 def part_names(parts: Iterable[tuple[Part, Sequence[int]]], size: int) -> list[str]:
     """Parts likewise; those of one kind as one: ``the arrows from r1c1 to r1c3 and from ...``."""
     heads: dict[tuple[str, bool], dict[str, None]] = {}

@@ -19,11 +19,14 @@ from packbuilder.ladder.english import (
     out_of,
 )  # fmt: skip
 from packbuilder.ladder.evidence import Because
-from packbuilder.ladder.part_names import part_name, part_names
+from packbuilder.ladder.part_names import kinds_named, part_name, part_names
 from packbuilder.ladder.path import Path
 from packbuilder.ladder.reasons import Reasons
 from packbuilder.ladder.step import Step
 from packbuilder.ladder.words import step_json, technique_of, tell
+
+_NAMED = 4
+"""Cells of small parts such as dots that are named one by one; the picture has all."""
 
 _MOST = 2
 """Houses that hold a digit, of each of which it is told why; of more the picture speaks."""
@@ -163,7 +166,14 @@ class Telling:
             where = by_kind(sorted(by_house), self._geometry)
             told.append(f"the {digits_plural(d) if many else digit(d)} of {where}")
         bare = [one for one in others if one.kind == "part" and not one.cells]
-        told += part_names([(one.part, one.about) for one in bare if one.part], self._size)
+        parts = [(one.part, one.about) for one in bare if one.part]
+        named = {cell for _, about in parts for cell in about}
+        if len(named) > _NAMED and all(map(_is_many, bare)):
+            told.append(
+                f"{kinds_named([part for part, _ in parts], self._size)} at its other cells"
+            )
+        else:
+            told += part_names(parts, self._size)
         told += [self._named(one) for one in others if one not in bare]
         who = _and(list(dict.fromkeys(told)))
         many = many or len(told) > 1 or len({one.part for one in bare}) > 1

@@ -185,6 +185,11 @@ def cell_size(layout: Layout, paper: str, puzzle: Puzzle, said: float = 0.0) -> 
     return cell
 
 
+def least_cell(layout: Layout, puzzle: Puzzle) -> float:
+    """The least size of a puzzle's cells in points."""
+    return _least(layout, puzzle)[1]
+
+
 def misfit(layout: Layout, paper: str, puzzle: Puzzle) -> Misfit | None:
     """Why a layout, as it is on a paper, cannot hold a puzzle; None where it can.
 

@@ -6,6 +6,7 @@ from functools import lru_cache
 from pathlib import Path
 
 from packbuilder.errors import InputError
+from packbuilder.files import shipped
 from packbuilder.layouts import checks
 from packbuilder.layouts.model import LAYOUT, Change, Layout
 from packbuilder.phrases import nearest
@@ -27,10 +28,9 @@ def load(name: str, folder: Path | None = None) -> Layout:
 
 
 def _files(folder: Path | None) -> dict[str, Path]:
-    package = Path(__file__).resolve().parent.parent
-    shipped = package / "_shipped_layouts"  # in a wheel; in the repository they lie beside it
+    beside = Path(__file__).resolve().parents[2] / "layouts"  # in the repository; else in a wheel
     found: dict[str, Path] = {}
-    for place in (folder, shipped if shipped.is_dir() else package.parent / "layouts"):
+    for place in (folder, shipped("_shipped_layouts") or beside):
         for path in sorted(place.glob("*.yaml")) if place else []:
             found.setdefault(path.stem, path)
     return found

@@ -74,7 +74,7 @@ class Cells:
     """Cell sizes of grids up to a size."""
 
     up_to: int = given(whole(MIN_SIZE, MAX_SIZE), "The largest grid that this is for.", 9)
-    aim: float = given(_mm(4, 40), "The cell size to aim at.", 18)
+    aim: float = given(_mm(4, 50), "The cell size to aim at.", 18)
     minimum: float = given(_mm(4, 40),
         "The least cell size that may be printed; a grid that would get less is refused. A band of "
         "clues outside a grid counts as a row of cells.", 11)

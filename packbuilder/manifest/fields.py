@@ -11,7 +11,7 @@ from packbuilder.ladder.rungs import RUNGS
 from packbuilder.manifest import values
 from packbuilder.manifest.ladders import LADDER
 from packbuilder.manifest.rules import RULES
-from packbuilder.puzzle import HintWords, Promise
+from packbuilder.puzzle import DESIGNS, HintWords, Promise
 from packbuilder.yamlfields.groups import Either, Field, Group, ListOf, MapOf, document_schema
 from packbuilder.yamlfields.values import (
     YES_NO,
@@ -140,6 +140,21 @@ FILE: Group[dict[str, Any]] = Group(
     lambda _name: "a puzzle in a file of its own has all its other fields in that file",
 )
 
+COVER: Group[dict[str, Any]] = Group(
+    "CoverFields",
+    "A picture of your own for the cover, with the line that explains it and a small riddle.",
+    {
+        "picture": Field(line(200),
+            "The file, a PNG or an SVG inside the pack's folder, its path written with /. It is "
+            "printed in black: what is darker than half.", "art/lantern.svg"),
+        "about": Field(prose(160), "What the picture is.", "The ferry steps, on Sunday evening."),
+        "riddle": Field(prose(160), "What your readers may look for in it.",
+            "How many lanterns burn?"),
+        "answer": Field(prose(120), "What is printed among the answers.", "Seven."),
+    },
+    dict,
+)
+
 PACK: Group[dict[str, Any]] = Group(
     "PackFields",
     "What is printed around the puzzles.",
@@ -151,6 +166,12 @@ PACK: Group[dict[str, Any]] = Group(
         "theme": Field(prose(200),
             "A sentence on what the month is about, printed on the cover.",
             "Nine grids for nine evenings by the water.", default=""),
+        "cover": Field(
+            Either(one_of(DESIGNS, "a design of a cover"), COVER, lambda v: isinstance(v, dict)),
+            "What the cover shows: `technique`, a step of one of the puzzles as towers or tiles; "
+            "`discs`, a solved grid that is none of the pack's; `clues`, the places of one "
+            "puzzle's clues; `plain`, no picture; or a picture of your own. Where left out, "
+            "`technique` for a pack with `needs:`, else `discs`.", "discs", default=""),
         "foreword": Field(paragraphs(6000),
             "A page of text before the puzzles; a blank line parts paragraphs.",
             "The lamps went out one by one.\n\nWe lit them again.", default=""),
@@ -171,7 +192,11 @@ PACK: Group[dict[str, Any]] = Group(
         "order": Field(one_of(("as-listed", "easiest-first"), "an order"),
             "The order of the puzzles in print.", "easiest-first", default="as-listed"),
         "sampler": Field(whole(1, 1000),
-            "How many puzzles the sampler edition holds: the first ones in print.", 3, default=3),
+            "How many puzzles the sampler edition holds, from the gentlest to the hardest.",
+            3, default=3),
+        "link": Field(values.LINK,
+            "Where readers get the full pack; the sampler prints it as a QR code and a live link.",
+            "https://example.org/packs", default=None),
         "entry": Field(whole(3, 8),
             "How many letters a puzzle with `entry: true` has.", 6, default=6),
         "questions": Field(MapOf(values.IDENTIFIER, line(80), "write each on a line `name: ...`"),

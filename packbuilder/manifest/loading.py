@@ -17,13 +17,14 @@ from pathlib import Path
 from typing import Any
 
 from packbuilder import grid
+from packbuilder.artwork import MOST_BYTES
 from packbuilder.errors import InputError
 from packbuilder.grid import Geometry, GridFault, Values
 from packbuilder.manifest.fields import FILE, MANIFEST, PACK, PROMISE, PUZZLE
 from packbuilder.manifest.ladders import check_ladder, read_ladder
 from packbuilder.manifest.rules import read_rules
 from packbuilder.phrases import nearest, quoted
-from packbuilder.puzzle import Pack, Puzzle
+from packbuilder.puzzle import Cover, Pack, Puzzle
 from packbuilder.yamlfields.document import Document, Scalar, parse_yaml, read_yaml, reason
 from packbuilder.yamlfields.groups import ReadGroup
 from packbuilder.yamlfields.parts import Faults, YamlPart
@@ -45,9 +46,10 @@ def load(path: Path) -> Pack:
     puzzles = [puzzle for puzzle in found if puzzle is not None]
     _check_ids(puzzles, faults)
     made = [_make(puzzle, folder, pack, faults) for puzzle in puzzles]
-    ladder = _ladder(pack, folder, faults)
+    ladder, cover = _ladder(pack, folder, faults), _cover(pack, folder, faults)
     faults.raise_if_any()
-    return _pack(pack.values, folder, ladder, tuple(p for p in made if p is not None))
+    own = {**pack.values, "ladder": ladder, "cover": cover}
+    return _pack(own, folder, tuple(p for p in made if p is not None))
 
 
 def load_entries(text: str) -> tuple[Puzzle, ...]:
@@ -81,10 +83,15 @@ def slug_of(folder: Path) -> str:
     """The name under which a pack's files are built: its folder's name.
 
     Letters (of any script), digits, dots, underscores and hyphens stay; each run of other
-    characters becomes a hyphen; hyphens and dots at the ends go. ``pack`` where nothing is left.
+    characters becomes a hyphen; hyphens and dots at the ends go. ``pack`` where nothing is left,
+    and before a name that Windows keeps for devices.
     """
     name = unicodedata.normalize("NFC", folder.resolve().name)
-    return re.sub(r"[^\w.-]+", "-", name).strip("-.") or "pack"
+    slug = re.sub(r"[^\w.-]+", "-", name).strip("-.") or "pack"
+    return f"pack-{slug}" if _DEVICE.match(slug) else slug
+
+
+_DEVICE = re.compile(r"(con|prn|aux|nul|(com|lpt)[0-9¹²³])(\.|$)", re.IGNORECASE)
 
 
 # --- the folder and its files ------------------------------------------------------------------
@@ -137,17 +144,7 @@ def _document(
     """The YAML file of that name inside the folder; None, and a fault, where it cannot be had."""
     path = folder / name
     try:
-        if "\\" in name or Path(name).is_absolute():
-            raise Wrong("is not a path inside the pack's folder; write it like extra/x.yaml")
-        real = path.resolve()
-        if not real.is_relative_to(folder.resolve()):
-            raise Wrong("leads out of the pack's folder; copy the file into the folder")
-        if real == part.document.path.resolve():
-            raise Wrong("is the manifest itself; name another file")
-        if not real.exists():
-            raise Wrong(f"there is no file {name}; check the spelling, or write it")
-        if not real.is_file():
-            raise Wrong(f"{name} is not a file; give a YAML file with {holds}")
+        _check_place(part, name, folder, f"a YAML file with {holds}")
         return read_yaml(path)
     except (Wrong, OSError, RuntimeError) as error:  # RuntimeError: a loop of links
         told = str(error) if isinstance(error, Wrong) else f"{name} cannot be read; replace it"
@@ -155,6 +152,23 @@ def _document(
     except InputError as error:
         faults.unreadable(path, error)
     return None
+
+
+def _check_place(part: YamlPart, name: str, folder: Path, wanted: str) -> None:
+    """Raise Wrong where a name is not that of a file inside the folder."""
+    if "\\" in name or Path(name).is_absolute():
+        raise Wrong("is not a path inside the pack's folder; write it like extra/x.yaml")
+    real = (folder / name).resolve()
+    if not real.is_relative_to(folder.resolve()):
+        raise Wrong("leads out of the pack's folder; copy the file into the folder")
+    if real == part.document.path.resolve():
+        raise Wrong("is the manifest itself; name another file")
+    if real.is_symlink():  # still, so its links lead round in a ring: Python 3.13 on
+        raise Wrong(f"{name} cannot be read; replace it")
+    if not real.exists():
+        raise Wrong(f"there is no file {name}; check the spelling, or write it")
+    if not real.is_file():
+        raise Wrong(f"{name} is not a file; give {wanted}")
 
 
 def _in_file(entry: YamlPart, name: str, folder: Path, faults: Faults) -> YamlPart | None:
@@ -294,14 +308,33 @@ def _ladder(pack: ReadGroup, folder: Path, faults: Faults) -> dict[str, Any]:
     return read_ladder(YamlPart(document, (), part.label), faults) if document else {}
 
 
-def _pack(
-    found: Mapping[str, Any], folder: Path, ladder: dict[str, Any], puzzles: tuple[Puzzle, ...]
-) -> Pack:
+def _cover(pack: ReadGroup, folder: Path, faults: Faults) -> Cover:
+    """The design of the cover, or what is in the file of its picture; whether that can be printed
+    is for the gate to say."""
+    part, found = pack.part.inside("cover"), pack.get("cover") or ""
+    if isinstance(found, str):
+        return Cover(found)
+    name, data = found.pop("picture"), b""
+    try:
+        _check_place(part.inside("picture"), name, folder, "a PNG or an SVG")
+        if (size := (folder / name).stat().st_size) > MOST_BYTES:
+            raise Wrong(
+                f"{name} has {size / 1e6:.1f} million bytes, and there is room for "
+                f"{MOST_BYTES / 1e6:g}; save it smaller"
+            )
+        data = (folder / name).read_bytes()
+    except (Wrong, OSError, RuntimeError) as error:
+        told = str(error) if isinstance(error, Wrong) else f"{name} cannot be read; replace it"
+        faults.add(part.inside("picture"), told)
+    return Cover(file=name, data=data, **found)
+
+
+def _pack(found: Mapping[str, Any], folder: Path, puzzles: tuple[Puzzle, ...]) -> Pack:
     own_layouts = folder / "layouts"
     return Pack(
         slug=slug_of(folder),
         folder=folder,
         puzzles=puzzles,
         layouts_folder=own_layouts if own_layouts.is_dir() else None,
-        **{**found, "ladder": ladder, "questions": tuple(found["questions"].items())},
+        **{**found, "questions": tuple(found["questions"].items())},
     )

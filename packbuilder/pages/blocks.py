@@ -9,7 +9,7 @@ from packbuilder.pages.page_design import ASCENT, LEADING
 from packbuilder.pages.prose import break_lines
 from packbuilder.plan.inks import Ink
 from packbuilder.plan.items import Item, Tag, Text
-from packbuilder.typography.typeface import face_for
+from packbuilder.typography.typeface import face_for, width
 
 Drawing = Callable[[float, float], list[Item]]
 """Items of a block whose upper left corner is at x, y."""
@@ -17,7 +17,7 @@ Drawing = Callable[[float, float], list[Item]]
 
 @dataclass(frozen=True)
 class Block:
-    """Something of known height. ``lines`` is set where it may be broken between lines of text.
+    """Something of known height. ``lines`` are the pieces between which it may be broken, if any.
 
     ``keep`` holds it together with what follows: a heading is not left alone at a page's foot.
     ``columns`` is how many columns it takes where it stands in rows.
@@ -74,7 +74,44 @@ def paragraph(
     step = size * LEADING if leading is None else leading
     lines = break_lines(text, face, size, measure)
     set_lines = [text_line(line, face, size, step, ink, tag, quoted=quoted) for line in lines]
-    return stack(set_lines, breakable=True)
+    return of_lines(set_lines)
+
+
+def of_lines(lines: Sequence[Block]) -> Block:
+    """Lines as a paragraph, of which two lines or more stay together where it is broken."""
+    if len(lines) < 4:
+        return stack(lines)
+    return stack([stack(lines[:2]), *lines[2:-2], stack(lines[-2:])], breakable=True)
+
+
+def ending_in(text: str, ending: int, faces: tuple[str, str], size: float, measure: float) -> Block:
+    """A paragraph whose letters from ``ending`` on are set in the second of two faces."""
+    face, strong = (face_for(text, one) for one in faces)
+    tag, step = Tag("P"), size * LEADING
+    blocks, at = [], 0
+    for line in break_lines(text, face, size, measure, ending, strong):
+        cut = min(max(ending - at, 0), len(line))
+        at += len(line)
+        at += text[at : at + 1] == " "
+        blocks.append(_two_faced(line, cut, (face, strong), size, step, tag))
+    return stack(blocks, breakable=True)
+
+
+def _two_faced(
+    line: str, cut: int, faces: tuple[str, str], size: float, leading: float, tag: Tag
+) -> Block:
+    parts = [(line[:cut], faces[0]), (line[cut:], faces[1])]
+
+    def draw(x: float, top: float) -> list[Item]:
+        items: list[Item] = []
+        for text, face in parts:
+            if text:
+                y = top - ASCENT * size
+                items.append(Text(x, y, text, face, size, tag=tag, quoted=True))
+                x += width(text, face, size)
+        return items
+
+    return Block(leading, draw)
 
 
 def stack(blocks: Sequence[Block], breakable: bool = False, columns: int = 1) -> Block:
@@ -107,16 +144,14 @@ def moved(block: Block, by: float) -> Block:
 
 
 def split(block: Block, room: float) -> tuple[Block, Block] | None:
-    """A block of text in two, the first no higher than ``room``.
-
-    At least two lines stay on either side (no widow, no orphan); None where that cannot be.
-    """
+    """A block in two where it may be broken, the first no higher than ``room``, neither empty; None
+    where that cannot be."""
     lines = block.lines
     taken, count = 0.0, 0
     while count < len(lines) and taken + lines[count].height <= room:
         taken += lines[count].height
         count += 1
-    count = min(count, len(lines) - 2)
-    if count < 2:
+    count = min(count, len(lines) - 1)
+    if count < 1:
         return None
     return stack(lines[:count], breakable=True), stack(lines[count:], breakable=True)

@@ -12,7 +12,7 @@ from packbuilder.layouts.fitting import Slot, cell_size
 from packbuilder.layouts.papers import MM
 from packbuilder.pages.faults import HOUSE, Source
 from packbuilder.pages.ornaments import graded, graded_width
-from packbuilder.pages.page_design import PageDesign
+from packbuilder.pages.page_design import HIGHEST, PageDesign
 from packbuilder.pages.prose import break_lines, checked
 from packbuilder.plan.items import Destination, Item, Tag, Text
 from packbuilder.typography.typeface import face_for, width
@@ -23,8 +23,11 @@ _WIDE = 29
 _OVER = 5.0
 """Points by which the upper of a title's two lines may stand over the room for a caption."""
 
-_LINE, _CAPITAL = 1.15, 0.75
+_LINE, _CAPITAL = 1.08, 0.75
 """Of a title, in type sizes: from line to line; the height of its capitals."""
+
+_ABOVE = 5.5
+"""From a grid's top to the lower of a title's two lines, in points; or .3 of the type size."""
 
 
 @dataclass(frozen=True)
@@ -65,7 +68,7 @@ class Caption:
                     lines = cls._broken(sheet, title, entry.number, size, measure)
                     if len(lines) <= count and (count == 1 or _whole(lines, title, size, sizes)):
                         return cls(sheet, entry, lines, size, grade)
-        least, (measure, _) = two[-1], places[-1]
+        least, (measure, _) = sheet.least.text, places[-1]
         lines = cls._broken(sheet, title, entry.number, least, measure)
         fits = len(title) * 2 // len(lines)
         raise source.fault(
@@ -78,15 +81,17 @@ class Caption:
     @staticmethod
     def _sizes(sheet: PageDesign) -> tuple[list[float], list[float]]:
         """The type sizes for one line, and for two, from the largest down, in quarter points."""
-        kind, room = sheet.type, sheet.layout.grids.caption * MM + _OVER
+        kind, least = sheet.type, sheet.least.text
+        # below the running head, and an accent on a capital
+        over = sheet.head - 0.3 * kind.furniture - sheet.top - (HIGHEST - _CAPITAL) * least
+        room = sheet.layout.grids.caption * MM + min(_OVER, over)
 
         def down(largest: float, least: float) -> list[float]:
             return [k / 4 for k in range(int(largest * 4), math.ceil(least * 4) - 1, -1)]
 
-        least = sheet.least.text
-        high = max(7.5, least * 0.5) + (_LINE + _CAPITAL) * least
-        most = least if room < high else min(kind.title, (room - 7.5) / (_LINE + _CAPITAL))
-        return down(kind.title, kind.title_least), down(min(most, kind.title_least * 1.1), least)
+        lines = _LINE + _CAPITAL
+        most = min((room - _ABOVE) / lines, room / (0.3 + lines), kind.title_least * 1.1)
+        return down(kind.title, kind.title_least), down(most, least)
 
     @staticmethod
     def _broken(
@@ -101,7 +106,8 @@ class Caption:
         title = checked(entry.puzzle.title, sheet.faces.title, HOUSE)
         face, tag = face_for(title, sheet.faces.title), Tag("H2")
         step = _LINE * size
-        last = min(above_grid(sheet.type.title if len(self.lines) == 1 else size), near)
+        last = above_grid(sheet.type.title) if len(self.lines) == 1 else max(_ABOVE, 0.3 * size)
+        last = min(last, near)
         baseline = band_top + last + step * (len(self.lines) - 1)
         start = x + _number_room(sheet, entry.number, size)
         items: list[Item] = [

@@ -4,10 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from packbuilder.book.book import Entry
+from packbuilder.book.how_to_play import card_answer
+from packbuilder.book.wording import month_name
 from packbuilder.layouts.papers import MM
-from packbuilder.pages.page_design import PageDesign
+from packbuilder.pages.blocks import Block
+from packbuilder.pages.draft import Draft
+from packbuilder.pages.page_design import ASCENT, PageDesign, right_text
+from packbuilder.pages.prose import break_lines, cut, tidy
 from packbuilder.plan.inks import Ink
-from packbuilder.plan.items import Box, Fills, Item, Point, Strokes, Trace
+from packbuilder.plan.items import FURNITURE, Box, Fills, Item, Point, Strokes, Text, Trace
+from packbuilder.typography.typeface import face_for, width
 
 _INSET = 2.5 * MM
 _BORDER = 0.9
@@ -36,7 +43,7 @@ def card(sheet: PageDesign, box: Box, ribbon: float) -> list[Item]:
     """The border of a card, and a ribbon with a bow in the room of that height at its head."""
     left, bottom, right, top = box
     inner = (left + _INSET, bottom + _INSET, right - _INSET, top - _INSET)
-    items = _border(inner, 3.5 * MM)
+    items = _border(inner, 1.8 * MM)
     if ribbon:
         middle, y = (left + right) / 2, top - _INSET - ribbon * 0.55
         half = ribbon * _RIBBON / 2
@@ -70,6 +77,36 @@ def _border(box: Box, radius: float) -> list[Item]:
         corner = tuple((x + a * dx * radius, y + b * dy * radius) for a, b in run)
         items.append(Trace((corner,), _BORDER))
     return items
+
+
+def card_foot(draft: Draft, before: Entry, after: Entry, measure: float) -> Block:
+    """What a card says once it is cut out: of which pack it is, and on which card its answer is;
+    and on its head, to be read when the card is turned, the answer to the puzzle ``before``."""
+    sheet, pack = draft.sheet, draft.pack
+    face, size = sheet.faces.label, sheet.type.furniture
+    lead, white = 1.25 * size, 0.4 * size
+    name, month = tidy(pack.title), month_name(tidy(pack.issue))
+    told = (f"{name}, {month}", name)
+    goes = f"Answer: card {after.number}"
+    room = measure - width(goes, face, size) - 2 * size
+    set_face = face_for(told[0], face)
+    fits = (one for one in told if width(one, set_face, size) <= room)
+    whose = next(fits, None) or cut(name, set_face, size, room)
+    lines = break_lines(card_answer(before), face, size, measure)
+
+    def draw(x: float, top: float) -> list[Item]:
+        y, end = top - white - ASCENT * size, x + measure
+        items: list[Item] = [
+            Text(x, y, whose, set_face, size, tag=FURNITURE, quoted=True),
+            right_text(end, y, goes, face, size, tag=FURNITURE),
+        ]
+        foot = top - white - (len(lines) + 1) * lead
+        return items + [
+            Text(end, foot + k * lead + ASCENT * size, line, face, size, tag=FURNITURE, turned=True)
+            for k, line in enumerate(lines)
+        ]
+
+    return Block(white + (len(lines) + 1) * lead, draw)
 
 
 def guides(boxes: Iterable[Box]) -> list[Item]:

@@ -28,8 +28,9 @@ _PERMISSION = (
 
 
 def credits(draft: Draft, book: Book) -> None:
-    """Plan the last pages."""
-    draft.begin("Credits", "")
+    """Plan the last pages; in a sampler, what stands under the answers."""
+    if not book.whole:
+        draft.begin("Credits", "")
     sheet, pack = draft.sheet, book.pack
     setters: dict[str, list[int]] = {}
     for entry in book.entries:
@@ -44,7 +45,7 @@ def credits(draft: Draft, book: Book) -> None:
         ("Type", _text(sheet, _TYPE, HOUSE)),
         ("Press", _text(sheet, f"Made with packbuilder {__version__}.", HOUSE)),
     ]
-    blocks: list[Block] = []
+    blocks: list[Block] = [gap(10 * MM)] if book.whole else []
     for heading, body in parts:
         label = paragraph(heading, sheet.faces.strong, sheet.type.prose, sheet.side)
         blocks += [pair(sheet, label, body), gap(6 * MM)]

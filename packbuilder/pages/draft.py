@@ -8,12 +8,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
+from itertools import islice
 
 from packbuilder.book.wording import month_name
 from packbuilder.editions import PRINT, Edition
 from packbuilder.layouts.papers import MM
-from packbuilder.pages.blocks import Block, gap, paragraph, split, text_line
+from packbuilder.pages.blocks import Block, gap, paragraph, text_line
 from packbuilder.pages.faults import CannotSet, Fault, Source
+from packbuilder.pages.flow import Rooms, even, fitting, in_rows, paged, rows_paged
 from packbuilder.pages.page_design import LEADING, PageDesign, left_text, resolved, right_text
 from packbuilder.pages.prose import cut, tidy
 from packbuilder.plan.items import (
@@ -30,6 +32,8 @@ from packbuilder.plan.painting import paragraphs
 from packbuilder.puzzle import Pack
 from packbuilder.typography.typeface import width
 
+BLANK = "This page is left blank on purpose."
+"""What a bare page says, so that nobody looks for what is missing."""
 NOTES = "Notes"
 """The section of what is said of puzzles and had no room beside them."""
 
@@ -75,6 +79,11 @@ class Draft:
         return len(self._pages)
 
     @property
+    def _mirrored(self) -> bool:
+        """Whether the open page's outer edge is its left one."""
+        return self.edition.facing and self.folio % 2 == 0
+
+    @property
     def left(self) -> float:
         """Left edge of the open page's text area."""
         return self.sheet.left(self.folio)
@@ -117,18 +126,26 @@ class Draft:
         self._new_page(self._pages[-1][0], head=True)
 
     def fill_up(self) -> None:
-        """Add pages with nothing but head and foot until the open section has its least number."""
+        """Add bare pages until the open section has its least number."""
         if self._pages:
             section = self._pages[-1][0]
             count = sum(name == section for name, _ in self._pages)
             for _ in range(count, self._floors.get(section, 0)):
-                self.turn()
+                self.turn_bare()
+
+    def turn_bare(self) -> None:
+        """Go on to a page that nothing will stand on, and which says so."""
+        self.turn()
+        sheet = self.sheet
+        face, size = sheet.faces.italic, sheet.least.text
+        x = self.left + (sheet.measure - width(BLANK, face, size)) / 2
+        self.add([left_text(x, sheet.height / 2, BLANK, face, size, "quiet", FURNITURE)])
 
     def turn_over(self) -> None:
-        """Add a page with nothing but head and foot where the next one would face this one."""
+        """Add a bare page where the next one would face this one."""
         self.fill_up()
         if self.folio % 2 == 0:
-            self.turn()
+            self.turn_bare()
 
     def bare(self, section: str) -> None:
         """A page without head or foot: the cover."""
@@ -142,7 +159,7 @@ class Draft:
         section, _ = self._pages[-1]
         words = cut(words, face, size, sheet.measure - width(section, face, size) - 8 * MM)
         set_text, x = left_text, self.left
-        if self.folio % 2 == 0:
+        if self._mirrored:
             set_text, x = right_text, self.left + sheet.measure
         self.add([set_text(x, sheet.head, words, face, size, "quiet", FURNITURE, quoted=True)])
 
@@ -156,38 +173,16 @@ class Draft:
 
         Text is broken between lines; what is marked to be kept goes with what follows it.
         """
-        rest = list(blocks)
-        while rest:
-            block = rest.pop(0)
-            need = block.height
-            if block.keep and rest:
-                need += min(rest[0].height, sum(line.height for line in rest[0].lines[:2]) or 1e9)
-            if need > self.room + 0.01:
-                parts = split(block, self.room)
-                if parts:
-                    block, later = parts
-                    rest.insert(0, later)
-                elif _is_white(block):
-                    self.y = self.sheet.bottom  # white is not carried over to a new page
-                    continue
-                elif self.y < self.sheet.top:
-                    if need > self.sheet.depth and not split(block, self.sheet.depth):
-                        raise _too_high(self.sheet, need)
-                    self.turn()
-                    rest.insert(0, block)
-                    continue
-                else:
-                    raise _too_high(self.sheet, need)
-            self.add(block.draw(self.left + offset, self.y))
-            self.y -= block.height
+        for k, page in enumerate(paged(blocks, self.rooms, self.too_high)):
+            if k:
+                self.turn()
+            for block in page:
+                self.add(block.draw(self.left + offset, self.y))
+                self.y -= block.height
 
     def pages_for(self, blocks: Sequence[Block]) -> int:
         """How many pages ``flow`` would need for the blocks, the open one included."""
-        trial = Draft(self.sheet, self._pack, self.edition)
-        trial.bare("")
-        trial.y = self.y
-        trial.flow(blocks)
-        return len(trial._pages)
+        return len(paged(blocks, self.rooms, self.too_high))
 
     def columns(self, blocks: Sequence[Block], count: int, gaps: tuple[float, float]) -> None:
         """Put blocks in columns, down each column first, of about one height on all pages."""
@@ -195,20 +190,20 @@ class Draft:
         wide = (self.sheet.measure - (count - 1) * across) / count
         rest = list(blocks)
         highest = max(block.height for block in blocks)
-        if highest > self.room:
-            raise _too_high(self.sheet, highest)
-        most = _even(rest, count, (self.room, self.sheet.depth), down)
+        if highest > self.sheet.depth:
+            raise self.too_high(highest)
+        most = even(rest, count, self.rooms, down)
         while rest:
             room = min(most, self.room)
-            fitting = _fitting(rest, count, room, down)
+            taken = fitting(rest, count, room, down)
             column, y, lowest = 0, self.y, self.y
-            for block in rest[:fitting]:
+            for block in rest[:taken]:
                 if self.y - y + block.height > room + 0.01:
                     column, y = column + 1, self.y
                 self.add(block.draw(self.left + column * (wide + across), y))
                 y -= block.height + down
                 lowest = min(lowest, y)
-            rest = rest[fitting:]
+            rest = rest[taken:]
             self.y = lowest
             if rest:
                 self.turn()
@@ -217,17 +212,18 @@ class Draft:
         """Put blocks in rows of ``count`` columns; a block may take several columns."""
         across, down = gaps
         step = (self.sheet.measure + across) / count
-        for row in _rows(blocks, count):
-            height = max(block.height for block in row)
-            if height > self.room + 0.01:
-                if self.y >= self.sheet.top or height > self.sheet.depth:
-                    raise _too_high(self.sheet, height)
+        rows = in_rows(blocks, count)
+        heights = [max(block.height for block in row) for row in rows]
+        left = iter(zip(rows, heights, strict=True))
+        for k, taken in enumerate(rows_paged(heights, self.rooms, down, self.too_high)):
+            if k:
                 self.turn()
-            column = 0
-            for block in row:
-                self.add(block.draw(self.left + column * step, self.y))
-                column += block.columns
-            self.y -= height + down
+            for row, height in islice(left, taken):
+                column = 0
+                for block in row:
+                    self.add(block.draw(self.left + column * step, self.y))
+                    column += block.columns
+                self.y -= height + down
 
     def pages(self) -> tuple[Page, ...]:
         """The finished pages, their references resolved."""
@@ -247,15 +243,31 @@ class Draft:
             for folio, (section, items) in enumerate(self._pages, start=1)
         )
 
+    @property
+    def rooms(self) -> Rooms:
+        """The heights of what is left of the open page, and of every later one."""
+        return self.room, self.sheet.depth
+
+    def too_high(self, height: float) -> CannotSet:
+        """The error to raise where something of a height has no room on any page."""
+        sheet, section = self.sheet, self._pages[-1][0]
+        over = max((height - sheet.depth) / MM, 0.1)
+        return Source(f"{sheet.layout.file}: margins.{sheet.paper}").fault(
+            f"the text area is {over:.1f} mm too low for what must stand on one page of {section}",
+            "shorten what stands there, give smaller margins at top and bottom, or take larger "
+            "paper",
+            over,
+        )
+
     def _new_page(self, section: str, head: bool) -> None:
         self._pages.append((section, []))
         sheet = self.sheet
         self.y = sheet.top
         face, size = sheet.faces.label, sheet.type.furniture
         left, right = self.left, self.left + sheet.measure
-        odd = self.folio % 2
-        outer, inner = (right_text, left_text) if odd else (left_text, right_text)
-        outer_x, inner_x = (right, left) if odd else (left, right)
+        outer, inner, outer_x, inner_x = right_text, left_text, right, left
+        if self._mirrored:
+            outer, inner, outer_x, inner_x = inner, outer, inner_x, outer_x
         begins = section not in (name for name, _ in self._pages[:-1])
         if head:  # where a section begins, it is its title too
             tag = Tag("H1") if begins else FURNITURE
@@ -282,10 +294,6 @@ class Draft:
         self.place(gap((7 if lead else 5) * MM))
 
 
-def _is_white(block: Block) -> bool:
-    return not block.lines and not block.keep and block.draw(0, 0) == []
-
-
 def _told(items: Iterable[Item], folios: Mapping[str, int], *, underlined: bool) -> Iterator[Item]:
     """The items with the numbers of the pages that they refer to; on a screen, underlined."""
     for item in items:
@@ -293,61 +301,3 @@ def _told(items: Iterable[Item], folios: Mapping[str, int], *, underlined: bool)
             yield from resolved(item, folios[item.to], underlined=underlined)
         else:
             yield item
-
-
-def _fitting(blocks: Sequence[Block], count: int, room: float, down: float) -> int:
-    """How many of the blocks fit in so many columns of that height."""
-    column, used = 0, 0.0
-    for k, block in enumerate(blocks):
-        if used + block.height > room + 0.01:
-            column, used = column + 1, 0.0
-            if column == count or block.height > room + 0.01:
-                return k
-        used += block.height + down
-    return len(blocks)
-
-
-def _even(blocks: Sequence[Block], count: int, rooms: tuple[float, float], down: float) -> float:
-    """The least column height, to a point, that needs no more pages than full columns would.
-
-    ``rooms`` are the heights of the first page and of every later one.
-    """
-
-    def pages(most: float) -> int:
-        done, needed = 0, 0
-        while done < len(blocks):
-            room = min(most, rooms[min(needed, 1)])
-            done += _fitting(blocks[done:], count, room, down)
-            needed += 1
-        return needed
-
-    low, high = max(block.height for block in blocks), max(rooms)
-    fewest = pages(high)
-    while high - low > 1:
-        middle = (low + high) / 2
-        if pages(middle) == fewest:
-            high = middle
-        else:
-            low = middle
-    return high
-
-
-def _rows(blocks: Sequence[Block], count: int) -> list[list[Block]]:
-    rows: list[list[Block]] = []
-    taken = count
-    for block in blocks:
-        if taken + block.columns > count:
-            rows.append([])
-            taken = 0
-        rows[-1].append(block)
-        taken += block.columns
-    return rows
-
-
-def _too_high(sheet: PageDesign, height: float) -> CannotSet:
-    over = (height - sheet.depth) / MM
-    return Source(f"{sheet.layout.file}: margins.{sheet.paper}").fault(
-        f"the text area is {max(over, 0.1):.1f} mm too low for what must stand on one page",
-        "give smaller margins at top and bottom, or take larger paper",
-        over,
-    )

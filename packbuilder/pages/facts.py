@@ -13,6 +13,7 @@ from packbuilder.book.wording import (
     region_letters,
     rows_in_a_line,
     rule_titles,
+    small,
 )
 from packbuilder.pages.prose import NO_BREAK
 from packbuilder.puzzle import Puzzle
@@ -24,6 +25,11 @@ def shapes_of(puzzle: Puzzle) -> tuple[Shape, ...]:
     return tuple(shape for part in puzzle.rules for shape in part.shapes())
 
 
+def named(entry: Entry) -> str:
+    """What an entry goes by: its number; a grid of the primer, which has none, by its technique."""
+    return str(entry.number) if entry.number else f"to try, {small(entry.puzzle.title)}"
+
+
 def summary(entry: Entry, what: str, *, whole: bool = False) -> str:
     """What a grid is, in words, for those who do not see it: its kind, and its rules' parts.
 
@@ -31,7 +37,7 @@ def summary(entry: Entry, what: str, *, whole: bool = False) -> str:
     """
     puzzle = entry.puzzle
     parts = "; ".join(part.name(puzzle.size) for part in puzzle.rules)
-    told = [f"{what} {entry.number}: {puzzle.geometry.name()}."]
+    told = [f"{what} {named(entry)}: {puzzle.geometry.name()}."]
     if parts:
         told.append(f"Rules: {parts}.")
     if whole:

@@ -1,104 +1,92 @@
 """Hints in three sections, so that turning to one never shows the next.
 
-First where to look, then which idea, then the step itself with the grid as it stands.
+First where to look, then which idea, then the step itself. Each section goes in rounds, the first
+hint of every puzzle and then the second ones: so a puzzle's later hint does not stand beside its
+earlier one.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Sequence
+from itertools import islice
+from typing import NamedTuple
 
 from packbuilder.book.book import Book, Entry
 from packbuilder.ladder.hints import Hint
-from packbuilder.layouts.fitting import bands
-from packbuilder.layouts.model import LEAST_SMALL
 from packbuilder.layouts.papers import MM
-from packbuilder.pages.blocks import Block, beside, gap, moved, paragraph, split, stack
+from packbuilder.pages.blocks import Block, gap, paragraph, stack
 from packbuilder.pages.draft import Draft
-from packbuilder.pages.facts import shapes_of, summary
-from packbuilder.pages.grid_place import GridPlace
-from packbuilder.pages.grids import candidate_size, crowd_of, hint_grid
-from packbuilder.pages.hint_legend import legend
-from packbuilder.pages.page_design import ASCENT, UNKNOWN, PageDesign, left_text
+from packbuilder.pages.flow import rows_paged
+from packbuilder.pages.hint_legend import key, signs
+from packbuilder.pages.hint_steps import columns, step_blocks
+from packbuilder.pages.how_to_play import ideas
+from packbuilder.pages.page_design import ASCENT, UNKNOWN, PageDesign
 from packbuilder.pages.prose import Source, checked, cut
-from packbuilder.plan.items import Destination, Item, Reference, Table, Tag, Text
+from packbuilder.plan.items import Destination, Item, Reference, Tag, Text
 from packbuilder.typography.typeface import face_for, width
 
 _WIDEST = 4  # times the usual gap between rows of third hints, where pages have room for it
+_ROW_GAP = 6.5 * MM
 SECTIONS = ("First hints", "Second hints", "Third hints")
-_NARROWEST = 9.0  # ems: a column of words beside a grid
 _LEADS = (
     "Where to look, and no more. Read only the hint of your own puzzle.",
     "Which idea will help. Each first hint has its second under the same number.",
-    "The step, in the grid as it stands just before.",
+    "The step, and of the grid what it rests on. A hint speaks in these signs.",
 )
+
+
+class _One(NamedTuple):
+    """A hint: the ``k``-th of its puzzle, from 0."""
+
+    entry: Entry
+    k: int
+
+    @property
+    def hint(self) -> Hint:
+        return self.entry.hints[self.k]
+
+    @property
+    def number(self) -> str:
+        """``12``, or ``12.2`` where the puzzle has several hints."""
+        return f"{self.entry.number}.{self.k + 1}" if len(self.entry.hints) > 1 else self.name
+
+    @property
+    def name(self) -> str:
+        """``12`` for its puzzle's first hint, ``12.2`` for the second."""
+        return f"{self.entry.number}.{self.k + 1}" if self.k else str(self.entry.number)
+
+    def gives_away(self, other: _One) -> bool:
+        """Whether its picture shows what another hint of its puzzle leads to."""
+        if self.entry is not other.entry or self.k == other.k:
+            return False
+        found = (*other.hint.step.places, *other.hint.gives)
+        return any(self.hint.pictured[cell] == digit for cell, digit in found)
 
 
 def hints(draft: Draft, book: Book) -> None:
     """Plan the three sections, each from a new page on; nothing where no puzzle has a hint."""
-    entries = [entry for entry in book.entries if entry.hints]
-    if not entries:
+    ones = _rounds(book)
+    if not ones:
         return
+    sheet = draft.sheet
     for tier, told in ((1, _where), (2, _idea)):
         if tier > 1:
             draft.turn_over()  # a tier never faces the one before it
         draft.begin(SECTIONS[tier - 1], _LEADS[tier - 1])
-        count = draft.sheet.text_columns(draft.sheet.layout.hints.gap * MM)
-        blocks = [_words(draft, entry, tier, told, count) for entry in entries]
-        draft.columns(blocks, count, (draft.sheet.layout.hints.gap * MM, 5 * MM))
-    count, cell = columns(draft.sheet)
-    draft.turn_over()
-    draft.begin(SECTIONS[2], f"{_LEADS[2]} {legend(draft.sheet, entries, cell)}")
-    drawn = [
-        block
-        for entry in entries
-        for k, hint in enumerate(entry.hints)
-        for block in _step(draft, entry, k, hint)
-    ]
-    down = _widest_gap(drawn, count, (draft.room, draft.sheet.depth), 6.5 * MM)
-    draft.rows(drawn, count, (draft.sheet.layout.hints.gap * MM, down))
+        count = sheet.text_columns(sheet.layout.hints.gap * MM)
+        blocks = [_words(sheet, one, tier, told, count) for one in ones]
+        draft.columns(blocks, count, (sheet.layout.hints.gap * MM, 4.5 * MM))
+    ideas(draft, book)  # between second hints and third ones, which so never face one another
+    draft.begin(SECTIONS[2], _LEADS[2])
+    used = signs([(one.hint, one.entry.puzzle.geometry) for one in ones])
+    draft.place(stack([key(sheet, used, sheet.measure), gap(4 * MM)]))
+    _third(draft, ones)
 
 
-def _widest_gap(
-    blocks: Sequence[Block], count: int, rooms: tuple[float, float], least: float
-) -> float:
-    """The widest gap between rows that needs no more pages than the least one.
-
-    ``rooms`` are the heights of the first page and of every later one.
-    """
-    heights: list[float] = []
-    taken = count
-    for block in blocks:
-        if taken + block.columns > count:
-            heights.append(0.0)
-            taken = 0
-        heights[-1] = max(heights[-1], block.height)
-        taken += block.columns
-
-    def pages(gap: float) -> int:
-        needed, room = 1, rooms[0]
-        for height in heights:
-            if height > room + 0.01:
-                needed, room = needed + 1, rooms[1]
-            room -= height + gap
-        return needed
-
-    fewest = pages(least)
-    wider = (least * (1 + k / 4) for k in range(_WIDEST * 4, 0, -1))
-    return next((gap for gap in wider if pages(gap) == fewest), least)
-
-
-def columns(sheet: PageDesign) -> tuple[int, float]:
-    """How many hint grids stand side by side, and the cell size of a grid up to 9x9."""
-    wanted = sheet.layout.hints
-    count = max(1, int((sheet.measure + wanted.gap * MM) / ((9 * wanted.cell + wanted.gap) * MM)))
-    wide = (sheet.measure - (count - 1) * wanted.gap * MM) / count
-    return count, min(wide / 9, wanted.cell * MM * (1.05 if count > 1 else 1))
-
-
-def number(entry: Entry, k: int) -> str:
-    """``12``, or ``12.2`` where the puzzle has several hints."""
-    return f"{entry.number}.{k + 1}" if len(entry.hints) > 1 else str(entry.number)
+def _rounds(book: Book) -> list[_One]:
+    """The first hints of all puzzles, then the second ones, and so on."""
+    ones = [_One(entry, k) for entry in book.entries for k in range(len(entry.hints))]
+    return sorted(ones, key=lambda one: one.k)
 
 
 def _where(hint: Hint) -> str:
@@ -109,29 +97,37 @@ def _idea(hint: Hint) -> str:
     return hint.idea
 
 
-def _words(draft: Draft, entry: Entry, tier: int, told: Callable[[Hint], str], count: int) -> Block:
-    """All hints of one puzzle in one of the first two tiers, and the way to the next tier."""
-    sheet, puzzle = draft.sheet, entry.puzzle
-    size = sheet.type.prose
+# --- the first two tiers -------------------------------------------------------------------------
+
+
+def _words(
+    sheet: PageDesign, one: _One, tier: int, told: Callable[[Hint], str], count: int
+) -> Block:
+    """A hint in one of the first two tiers, and the way to the next tier."""
+    puzzle, size = one.entry.puzzle, sheet.type.prose
     measure = (sheet.measure - (count - 1) * sheet.layout.hints.gap * MM) / count
     measure, indent = min(measure, 118 * MM * sheet.scale), 9 * MM * sheet.scale
+    source = Source.of(puzzle, f"hint {one.k + 1}")
+    text = checked(told(one.hint), sheet.faces.prose, source)
+    body = paragraph(text, sheet.faces.prose, size, measure - indent, quoted=True)
+    ways = _ways(sheet, one, tier)
+    return stack([
+        _mark(one, tier, 8),
+        _heading(sheet, one, one.number, measure, indent),
+        _indented(body, indent),
+        gap(1),
+        _indented(_in_lines(sheet, ways, measure - indent), indent),
+    ])  # fmt: skip
+
+
+def _mark(one: _One, tier: int, above: float) -> Block:
+    name = f"hint-{one.name}-{tier}"
+    return Block(0, lambda x, top: [Destination(name, x, top + above)])
+
+
+def _heading(sheet: PageDesign, one: _One, label: str, measure: float, indent: float = 0) -> Block:
+    puzzle, size = one.entry.puzzle, sheet.type.prose + 0.5
     title = checked(puzzle.title, sheet.faces.title, Source.of(puzzle, "title"))
-    blocks = [
-        Block(0, lambda x, top: [Destination(f"hint-{entry.number}-{tier}", x, top + 8)]),
-        _heading(sheet, str(entry.number), title, measure, indent),
-    ]
-    several = len(entry.hints) > 1
-    for k, hint in enumerate(entry.hints):
-        source = Source.of(puzzle, f"hint {k + 1}")
-        text = checked(told(hint), sheet.faces.prose, source)
-        body = paragraph(text, sheet.faces.prose, size, measure - indent, quoted=True)
-        blocks.append(_numbered(sheet, number(entry, k) if several else "", body, indent))
-    blocks += [gap(1), _numbered(sheet, "", _onward(draft, entry, tier), indent)]
-    return stack(blocks)
-
-
-def _heading(sheet: PageDesign, label: str, title: str, measure: float, indent: float = 0) -> Block:
-    size = sheet.type.prose + 0.5
     strong, face = sheet.faces.strong, face_for(title, sheet.faces.title)
     offset = max(indent, width(label, strong, size) + size * 0.5)
     title, tag = cut(title, face, size, measure - offset), Tag("H2")
@@ -146,117 +142,120 @@ def _heading(sheet: PageDesign, label: str, title: str, measure: float, indent: 
     return Block(size * 1.5, draw, keep=True)
 
 
-def _numbered(sheet: PageDesign, label: str, body: Block, indent: float) -> Block:
-    def draw(x: float, top: float) -> list[Item]:
-        items = body.draw(x + indent, top)
-        if label:
-            size = sheet.type.label
-            y = top - ASCENT * sheet.type.prose
-            items.append(left_text(x, y, label, sheet.faces.label, size))
-        return items
-
-    return Block(body.height, draw)
+def _indented(block: Block, indent: float) -> Block:
+    return Block(block.height, lambda x, top: block.draw(x + indent, top))
 
 
-def _onward(draft: Draft, entry: Entry, tier: int, under: bool = False) -> Block:
-    """``Second hint: page 31``; after the last tier, the way to the answer; the way back."""
-    sheet, size = draft.sheet, draft.sheet.type.label
-    n = entry.number
-    steps = {
-        1: (("Second hint", f"hint-{n}-2"), ("Puzzle", f"puzzle-{n}")),
-        2: (("Third hint", f"hint-{n}-3"), ("Puzzle", f"puzzle-{n}")),
-        3: (("Answer", f"answer-{n}"), ("Puzzle", f"puzzle-{n}")),
-    }[tier]
+def _ways(sheet: PageDesign, one: _One, tier: int) -> list[tuple[str, str]]:
+    """Where to go on: words, and the name of a place.
 
-    def draw(x: float, top: float) -> list[Item]:
-        items: list[Item] = []
-        for label, name in steps:
-            told = f"{label}: page "
-            y = top - ASCENT * size
-            items.append(Reference(x, y, told, name, sheet.faces.label, size))
-            if under:
-                top -= size * 1.4
-            else:
-                x += width(f"{told}{UNKNOWN}", sheet.faces.label, size) + max(14, 1.8 * size)
-        return items
-
-    return Block(size * 1.4 * (len(steps) if under else 1), draw)
-
-
-@dataclass(frozen=True)
-class _Room:
-    """Where the grid of a third hint stands: its cells, the columns that it takes, their width."""
-
-    cell: float
-    spans: int
-    wide: float
-
-
-def _room(sheet: PageDesign, entry: Entry, hint: Hint) -> _Room:
-    """Room for a hint's grid: as many columns as its candidates need to be read.
-
-    Raises CannotSet where all of them are too few.
+    After a third hint, to the first tier of the puzzle's next one, or to its answer.
     """
-    count, cell = columns(sheet)
-    puzzle, n, gap_x = entry.puzzle, entry.puzzle.size, sheet.layout.hints.gap * MM
-    wide = (sheet.measure - (count - 1) * gap_x) / count
-    shapes = shapes_of(puzzle)
-    crowd, across = crowd_of(shapes), n + bands(shapes, n).across
-    if n <= 9:  # small grids may be larger
-        cell = max(min(cell, wide / across), cell * min(1.25, 9 / across))
-    if n > 9 or hint.shown:
-        least = sheet.least.small if hint.shown else LEAST_SMALL
-        while candidate_size(cell, n, crowd) < least:
-            cell *= 1.02
-    spans = min(count, int((across * cell + gap_x) / (wide + gap_x) - 0.001) + 1)
-    cell = min(cell, (spans * wide + (spans - 1) * gap_x) / across)
-    if hint.shown and candidate_size(cell, n, crowd) < sheet.least.small:
-        size = candidate_size(cell, n, crowd)
-        raise Source.of(puzzle, "hints").fault(
-            f"candidates would be {size:.1f} pt, and {sheet.layout.name} on {sheet.paper} has "
-            f"{sheet.least.small:g} or more",
-            "give smaller margins at the sides, take larger paper, or leave the hints out with "
-            "`hints: []`",
-        )
-    return _Room(cell, spans, spans * wide + (spans - 1) * gap_x)
+    after = _One(one.entry, one.k + 1)
+    last = ("Answer", f"answer-{one.entry.number}")
+    if after.k < len(one.entry.hints):
+        last = ("Stuck again", f"hint-{after.name}-1")
+    onward = [("Second hint", f"hint-{one.name}-2"), ("Third hint", f"hint-{one.name}-3"), last]
+    return [onward[tier - 1], ("Puzzle", f"puzzle-{one.entry.number}")]
 
 
-def _step(draft: Draft, entry: Entry, k: int, hint: Hint) -> list[Block]:
-    """The third hint: a caption, the position, the step in words, and where to go on.
+def _in_lines(sheet: PageDesign, ways: Sequence[tuple[str, str]], measure: float) -> Block:
+    """Ways on, as many in a line as there is room for."""
+    size, face = sheet.type.label, sheet.faces.label
+    between = max(12.0, 1.5 * size)
+    spots: list[tuple[float, int, str, str]] = []
+    x, line = 0.0, 0
+    for label, name in ways:
+        told = f"{label}: page "
+        wide = width(f"{told}{UNKNOWN}", face, size)
+        if spots and x + wide > measure:
+            x, line = 0.0, line + 1
+        spots.append((x, line, told, name))
+        x += wide + between
 
-    It is one block, or two where the words are too long for one page.
+    def draw(left: float, top: float) -> list[Item]:
+        y = top - ASCENT * size
+        return [
+            Reference(left + x, y - line * size * 1.4, told, name, face, size)
+            for x, line, told, name in spots
+        ]
+
+    return Block(size * 1.4 * (line + 1), draw)
+
+
+# --- the third tier ------------------------------------------------------------------------------
+
+
+def _third(draft: Draft, ones: Sequence[_One]) -> None:
+    """The third hints in rows, each on another opening than what it would give away."""
+    sheet = draft.sheet
+    count, _ = columns(sheet)
+    rows = list(_in_rows(sheet, ones, count))
+    heights = [max(block.height for _, block in row) for row in rows]
+    across = sheet.layout.hints.gap * MM
+    step = (sheet.measure + across) / count
+    down = _widest_gap(heights, draft.rooms, _ROW_GAP)
+    left = iter(zip(rows, heights, strict=True))
+    here: list[_One] = []  # on the open page, and on the one that faces it
+    for k, taken in enumerate(rows_paged(heights, draft.rooms, down, draft.too_high)):
+        if k:
+            draft.turn()
+            here = here if draft.folio % 2 else []
+        for row, height in islice(left, taken):
+            new = [one for one, _ in row]
+            if any(a.gives_away(b) or b.gives_away(a) for a in new for b in (*here, *new)):
+                draft.turn()
+                if draft.folio % 2:
+                    draft.turn()
+                here = []
+            here += new
+            column = 0
+            for _, block in row:
+                draft.add(block.draw(draft.left + column * step, draft.y))
+                column += block.columns
+            draft.y -= height + down
+
+
+def _in_rows(
+    sheet: PageDesign, ones: Sequence[_One], count: int
+) -> Iterator[list[tuple[_One, Block]]]:
+    """Rows of blocks. One that takes all columns goes before a row that is not full yet."""
+    row: list[tuple[_One, Block]] = []
+    for one in ones:
+        for block in _step(sheet, one):
+            if block.columns == count:
+                yield [(one, block)]
+                continue
+            row.append((one, block))
+            if len(row) == count:
+                yield row
+                row = []
+    if row:
+        yield row
+
+
+def _step(sheet: PageDesign, one: _One) -> list[Block]:
+    ways = _ways(sheet, one, 3)
+    _, cell = columns(sheet)
+    head = [_mark(one, 3, 6), _heading(sheet, one, f"Hint {one.number}", 9 * cell), gap(3)]
+    both = [_in_lines(sheet, ways, 9 * cell), _in_lines(sheet, ways, 0)]
+    return step_blocks(sheet, one.entry, one.k, head, both)
+
+
+def _widest_gap(heights: Sequence[float], rooms: tuple[float, float], least: float) -> float:
+    """The widest gap between rows that needs no more pages than the least one.
+
+    ``rooms`` are the heights of the first page and of every later one.
     """
-    sheet, puzzle, n = draft.sheet, entry.puzzle, entry.puzzle.size
-    shapes, room = shapes_of(puzzle), _room(sheet, entry, hint)
-    band, cell = bands(shapes, n), room.cell
-    aside = band.left * cell  # all but the clues in the band stands right of it
-    measure = room.wide - aside
-    title = checked(puzzle.title, sheet.faces.title, Source.of(puzzle, "title"))
-    text = checked(hint.told, sheet.faces.prose, Source.of(puzzle, f"hint {k + 1}"))
 
-    def position(x: float, top: float) -> list[Item]:
-        place = GridPlace(x, top - band.top * cell, cell, n)
-        drawn = hint_grid(sheet, puzzle.geometry, place, puzzle.clues, hint, shapes)
-        return [Table(n, summary(entry, "Hint for puzzle"), tuple(drawn))]
+    def pages(gap: float) -> int:
+        needed, room = 1, rooms[0]
+        for height in heights:
+            if height > room + 0.01:
+                needed, room = needed + 1, rooms[1]
+            room -= height + gap
+        return needed
 
-    mark = Block(0, lambda x, top: [] if k else [Destination(f"hint-{entry.number}-3", x, top + 6)])
-    label = f"Hint {number(entry, k)}"
-    head = [mark, _heading(sheet, label, title, n * cell), gap(3)]
-    drawn = Block((n + band.down) * cell, position)
-    size, face = sheet.type.prose, sheet.faces.prose
-    count, usual = columns(sheet)
-    beside_it = room.wide - max(9 * usual, (n + band.across) * cell) - 5 * MM
-    if count == 1 and n <= 9 and beside_it > _NARROWEST * size:  # on small paper that saves a page
-        told = paragraph(text, face, size, beside_it, quoted=True)
-        words = stack([told, gap(4), _onward(draft, entry, 3, True)])
-        return [moved(stack([*head, beside(drawn, words, measure - beside_it)]), aside)]
-    words = paragraph(text, face, size, min(measure, 118 * MM * sheet.scale), quoted=True)
-    above, onward = stack([*head, drawn, gap(7 * sheet.scale)]), [gap(3), _onward(draft, entry, 3)]
-    whole = stack([above, words, *onward], columns=room.spans)
-    parts = split(words, sheet.depth - above.height) if whole.height > sheet.depth else None
-    if parts is None:
-        return [moved(whole, aside)]
-    rest = stack([parts[1], *onward])
-    # a page of its own, so that no other hint's caption stands below words that are not its own
-    rest = Block(sheet.depth, rest.draw, columns=room.spans)
-    return [moved(stack([above, parts[0]], columns=room.spans), aside), moved(rest, aside)]
+    fewest = pages(least)
+    wider = (least * (1 + k / 4) for k in range(_WIDEST * 4, 0, -1))
+    return next((gap for gap in wider if pages(gap) == fewest), least)

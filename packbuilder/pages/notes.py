@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from packbuilder.book.book import Entry
-from packbuilder.book.how_to_play import rule_words
+from packbuilder.book.how_to_play import card_words, rule_words
 from packbuilder.book.wording import answered, entry_words, promises
 from packbuilder.grid import SYMBOLS
 from packbuilder.layouts.papers import MM
@@ -18,10 +18,11 @@ from packbuilder.pages.blocks import Block, beside, gap, paragraph, stack, text_
 from packbuilder.pages.draft import NOTES, Draft
 from packbuilder.pages.facts import rule_line
 from packbuilder.pages.faults import HOUSE, CannotSet, Source
-from packbuilder.pages.ornaments import graded, graded_width, qr_code, quiet_zone, seal
+from packbuilder.pages.ornaments import graded, graded_width, quiet_zone, seal
 from packbuilder.pages.page_design import ASCENT, LEADING, PageDesign, left_text
-from packbuilder.pages.prose import break_lines, checked, printable
-from packbuilder.plan.items import FURNITURE, Figure, Item, Reference, Strokes, Tag, WebLink
+from packbuilder.pages.prose import break_lines, checked
+from packbuilder.pages.web_links import link_code, link_words
+from packbuilder.plan.items import FURNITURE, Item, Reference, Strokes
 from packbuilder.typography.typeface import face_for, width
 
 _TIGHT = 1.28
@@ -35,12 +36,14 @@ _SCRATCH, _LEAST_SCRATCH = 104.0, 64.0
 class Way:
     """How much stands beside a puzzle: what its ``rules`` mean; what is ``said`` of it, which else
     has a page of its own; ``lines`` to write on; its ``grade``, where that is not in its caption.
+    A ``card`` is cut out: it leads to no page, and says in few words what rules mean.
     """
 
     rules: bool = True
     said: bool = True
     lines: bool = True
     grade: bool = False
+    card: bool = False
 
 
 def ways(draft: Draft, entry: Entry, *, grade: bool) -> Iterator[Way]:
@@ -54,6 +57,10 @@ def ways(draft: Draft, entry: Entry, *, grade: bool) -> Iterator[Way]:
         yield from (Way(rules, said, grade=grade) for rules in told)
         if not draft.sheet.layout.cards:
             yield Way(rules=False, said=said, lines=False, grade=grade)
+
+
+CARD = (Way(card=True), Way(rules=False, card=True))
+"""The ways to set those of a card that is one of several, likewise."""
 
 
 def fitted(
@@ -71,14 +78,18 @@ def fitted(
     raise too_much(entry, least - room)
 
 
-def too_much(entry: Entry, over: float) -> CannotSet:
-    """The fault of notes for which there is no room, ``over`` points too high."""
-    longest = max(("setter", entry.puzzle.setter), ("rules", rule_line(entry.puzzle)),
-                  ("promise", " ".join(map(str, entry.puzzle.promise.needs))),
-                  key=lambda field: len(field[1]))  # fmt: skip
-    return Source.of(entry.puzzle, longest[0]).fault(
+def too_much(entry: Entry, over: float, *, said: bool = False) -> CannotSet:
+    """The fault of notes for which there is no room, ``over`` points too high; told of the longest
+    of its texts, what is ``said`` of it among them where that must stand with it."""
+    puzzle = entry.puzzle
+    texts = {"setter": puzzle.setter, "rules": rule_line(puzzle)}
+    if said:
+        texts |= {"intro": puzzle.intro or "", "link": puzzle.link or ""}
+        texts["answers"] = " ".join(answer for _, answer in puzzle.answers)
+    field = max(texts, key=lambda name: len(texts[name]))
+    return Source.of(puzzle, field).fault(
         f"what stands with the puzzle needs {over / MM:.1f} mm more room than there is",
-        "shorten its setter's name, promise less, or take a layout with fewer grids to a page",
+        f"shorten or leave out its {field}, or take a layout with fewer grids to a page",
         over / MM,
     )
 
@@ -102,17 +113,19 @@ def narrow_notes(draft: Draft, entry: Entry, measure: float, way: Way) -> Block:
     """One column: setter and grade, what is said, where to go on, lines to write on."""
     sheet, small = draft.sheet, draft.sheet.type.small
     wide = graded_width(sheet, entry.grade, sheet.type.label)
-    setter = _setter(sheet, entry, measure - wide - 8, small)
-    parts = [
-        beside(setter, _grade(sheet, entry), measure - wide),
-        facts(draft, entry, measure, way.rules, together=True),
-    ]
-    if way.said:
-        parts.append(said_of(draft, entry, measure, (small, 13.5 * MM)))
-    first, *others = _leads(draft, entry, way)
-    if others:
-        first = beside(first, others[0], (measure + 8) / 2)
-    parts += [gap(2.5), first, *others[1:]]
+    told, grade = f"Set by {entry.puzzle.setter}", _grade(sheet, entry)
+    if way.card and width(told, face_for(told, sheet.faces.italic), small) > measure - wide - 8:
+        head = stack([_setter(sheet, entry, measure, small), grade])
+    else:
+        head = beside(_setter(sheet, entry, measure - wide - 8, small), grade, measure - wide)
+    parts = [head, facts(draft, entry, measure, way.rules, together=True, card=way.card)]
+    if way.said:  # a code keeps clear of a card's border
+        parts.append(said_of(draft, entry, measure - MM * way.card, (small, 13.5 * MM)))
+    if not way.card:
+        first, *others = _leads(draft, entry, way)
+        if others:
+            first = beside(first, others[0], (measure + 8) / 2)
+        parts += [gap(2.5), first, *others[1:]]
     if way.lines:
         parts.append(_pairs_of_lines(sheet, measure))
     return stack(parts)
@@ -135,38 +148,39 @@ def column_notes(draft: Draft, entry: Entry, measure: float, height: float, way:
     if puzzle.link and way.said:
         around = quiet_zone(_address(entry), 20 * MM)
         url = _url(sheet, entry, measure)
-        foot = [_code(entry, 20 * MM), gap(max(5, around)), url, gap(8), *foot]
+        foot = [link_code(_address(entry), 20 * MM), gap(max(5, around)), url, gap(8), *foot]
     white = height - sum(block.height for block in (*head, *foot))
     if white < max(8, around):
         return stack([*head, gap(max(8, around)), *foot])
     paper = ruled_lines(sheet, measure, white - max(6, around))
     if not sheet.layout.writing.ruled and way.lines:
-        paper = _scratch(sheet, puzzle.size, measure, white - max(10, around) - 10)
+        room = white - max(10, around) - 10
+        paper = gap(0)
+        if room >= _LEAST_SCRATCH:
+            paper = scratch(sheet, measure, min(_SCRATCH, room), SYMBOLS[1 : puzzle.size + 1])
         foot = [paper, gap(max(8, around + 2)), *foot] if paper.height else foot
         return stack([*head, gap(height - sum(b.height for b in (*head, *foot))), *foot])
     return stack([*head, paper, gap(white - paper.height), *foot])
 
 
-def _scratch(sheet: PageDesign, size: int, measure: float, room: float) -> Block:
-    """A box for scratch work, with the digits at its foot to be ticked off; nothing where there is
-    little room."""
-    if room < _LEAST_SCRATCH:
-        return gap(0)
-    face, label, high = sheet.faces.label, sheet.type.label, min(_SCRATCH, room)
+def scratch(sheet: PageDesign, measure: float, high: float, digits: str = "") -> Block:
+    """A box for scratch work, with digits at its foot to be ticked off."""
+    face, label = sheet.faces.label, sheet.type.label
     strip = 1.75 * label
 
     def draw(x: float, top: float) -> list[Item]:
         right, foot, word = x + measure, top - high, width("Scratch", face, label)
         words = x + 0.9 * label
         edges = [(x, foot, x, top), (right, foot, right, top), (x, foot, right, foot),
-                 (x, foot + strip, right, foot + strip), (x, top, words - 3, top),
-                 (words + word + 3, top, right, top)]  # fmt: skip
+                 (x, top, words - 3, top), (words + word + 3, top, right, top)]  # fmt: skip
+        if digits:
+            edges.append((x, foot + strip, right, foot + strip))
         items: list[Item] = [
             Strokes(0.5, tuple(edges), "rule"),
             left_text(words, top - 0.32 * label, "Scratch", face, label, "quiet", FURNITURE),
         ]
-        for k, sign in enumerate(SYMBOLS[1 : size + 1]):
-            middle = x + measure * (k + 0.5) / size
+        for k, sign in enumerate(digits):
+            middle = x + measure * (k + 0.5) / len(digits)
             start = middle - width(sign, face, label) / 2
             items.append(
                 left_text(start, foot + 0.6 * label, sign, face, label, "quiet", FURNITURE)
@@ -225,7 +239,7 @@ def said_of(draft: Draft, entry: Entry, measure: float, sizes: tuple[float, floa
     narrower = measure - side - 4 * MM
     words = [_intro(draft, entry, narrower, size), gap(2), _url(draft.sheet, entry, narrower)]
     around = quiet_zone(_address(entry), side) - 3  # lines above and below have as much
-    code = stack([gap(max(4, around)), _code(entry, side), gap(max(0, around))])
+    code = stack([gap(max(4, around)), link_code(_address(entry), side), gap(max(0, around))])
     return beside(stack(words), code, measure - side)
 
 
@@ -250,10 +264,12 @@ def facts(
     *,
     together: bool = False,
     framed: bool = False,
+    card: bool = False,
 ) -> Block:
     """The names of its rules and, where it is asked for, what they mean; what is promised of it.
 
     ``together`` saves lines. ``framed``: what rules mean stands between two of the printer's rules.
+    A ``card`` says it in few words, or what every puzzle asks.
     """
     sheet, size = draft.sheet, draft.sheet.type.label
     promised = promises(entry, draft.pack)
@@ -264,8 +280,9 @@ def facts(
 
     promised = [" · ".join(promised)] if together else promised
     named = [told(rule_line(entry.puzzle))] if entry.puzzle.rule_names else []
-    if named and rules:
-        named += [gap(1.5), *(told(one) for one in rule_words(entry.puzzle)), gap(1.5)]
+    if (named or card) and rules:
+        means = card_words(entry.puzzle) if card else rule_words(entry.puzzle)
+        named += [gap(1.5), *map(told, means), gap(1.5)]
         if framed:
             thick, thin = (_across(weight, measure) for weight in (1.2, 0.4))
             named = [thick, gap(3), *named, gap(2), thin, gap(3)]
@@ -339,30 +356,4 @@ def _address(entry: Entry) -> str:
 
 
 def _url(sheet: PageDesign, entry: Entry, measure: float) -> Block:
-    """The link as live text, in as many lines as it needs."""
-    url, size = _address(entry), sheet.type.label
-    source = Source.of(entry.puzzle, "link")
-    face = sheet.faces.label
-    lines = break_lines(printable(url, face, source), face, size, measure)
-    tag = Tag("Link", within=Tag("P"))
-    block = stack([text_line(line, face, size, size * 1.3, tag=tag, quoted=True) for line in lines])
-
-    def draw(x: float, top: float) -> list[Item]:
-        longest = max(width(line, face, size) for line in lines)
-        box = (x, top - block.height, x + longest, top)
-        return [*block.draw(x, top), WebLink(box, url, tag)]
-
-    return Block(block.height, draw)
-
-
-def _code(entry: Entry, side: float) -> Block:
-    """The link as a QR code, live too."""
-    url = _address(entry)
-
-    def draw(x: float, top: float) -> list[Item]:
-        link = Tag("Link", within=Tag("P"), alt=f"Link to {url}")
-        tag = Tag("Figure", within=link, alt=f"QR code of the link {url}")
-        code = Figure(tag, tuple(qr_code(url, x, top, side)))
-        return [code, WebLink((x, top - side, x + side, top), url, link)]
-
-    return Block(side, draw)
+    return link_words(sheet, _address(entry), measure, Source.of(entry.puzzle, "link"))

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from packbuilder.book.book import Book, Entry
+from packbuilder.book.cover import looks
 from packbuilder.book.how_to_play import puzzles_told
 from packbuilder.layouts.papers import MM
 from packbuilder.pages.blocks import Block, gap, paragraph
-from packbuilder.pages.cover import looks
 from packbuilder.pages.draft import Draft
 from packbuilder.pages.ornaments import graded, picture
 from packbuilder.pages.page_design import ASCENT, LEADING, PageDesign
@@ -27,7 +27,7 @@ def opener(draft: Draft, book: Book) -> None:
     """Plan the first page of the puzzles: a line, the puzzles by grade, a picture of clues."""
     draft.begin("Puzzles", _lead(book))
     blocks: list[Block] = []
-    for grade, entries in _by_grade(book):
+    for grade, entries in by_grade(book):
         blocks += [_row(draft.sheet, grade, entries), gap(5 * MM)]
     draft.flow(blocks)
     _picture(draft, book)
@@ -36,7 +36,7 @@ def opener(draft: Draft, book: Book) -> None:
 def _lead(book: Book) -> str:
     count = len(book.entries)
     told = _WORDS[count] if count < len(_WORDS) else str(count)
-    grades = [grade for grade, _ in _by_grade(book) if grade != BEYOND]
+    grades = [grade for grade, _ in by_grade(book) if grade != BEYOND]
     kind = "puzzle" if count == 1 else "puzzles"
     if not grades:
         return f"{told} {kind}."
@@ -48,7 +48,8 @@ def _lead(book: Book) -> str:
     )
 
 
-def _by_grade(book: Book) -> list[tuple[Grade, list[Entry]]]:
+def by_grade(book: Book) -> list[tuple[Grade, list[Entry]]]:
+    """The grades of a book, from the gentlest, each with its puzzles."""
     found: dict[Grade, list[Entry]] = {}
     for entry in book.entries:
         found.setdefault(entry.grade, []).append(entry)

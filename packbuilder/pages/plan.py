@@ -11,6 +11,7 @@ from packbuilder.errors import InputError
 from packbuilder.layouts.model import Layout
 from packbuilder.layouts.papers import MM, SAFE
 from packbuilder.pages.answer_pages import answers
+from packbuilder.pages.back_cover import back_cover
 from packbuilder.pages.colophon import credits
 from packbuilder.pages.contents import contents
 from packbuilder.pages.cover import cover
@@ -24,14 +25,19 @@ from packbuilder.pages.page_design import PageDesign
 from packbuilder.pages.primer import primer
 from packbuilder.pages.prose import tidy
 from packbuilder.pages.puzzle_pages import puzzles
+from packbuilder.pages.rule_entries import rules
 from packbuilder.plan.inks import inks
 from packbuilder.plan.items import Plan
 
 SECTIONS: tuple[Callable[[Draft, Book], None], ...] = (
-    cover, contents, foreword, how_to_play, primer, puzzles, notes, hints, answers, full_pack,
-    credits,
+    cover, contents, foreword, how_to_play, primer, puzzles, notes, rules, hints, answers, credits,
 )  # fmt: skip
 """The book from cover to credits, in the order of the house style."""
+
+SAMPLER: tuple[Callable[[Draft, Book], None], ...] = (
+    cover, how_to_play, puzzles, notes, full_pack, answers, credits,
+)  # fmt: skip
+"""The few pages of a sampler."""
 
 
 def plan(book: Book, layout: Layout, floors: Mapping[str, int] | None = None) -> Plan:
@@ -47,6 +53,7 @@ def plan(book: Book, layout: Layout, floors: Mapping[str, int] | None = None) ->
         draft = _drafted(book, sheet, floors, draft.noted)
     if book.edition.folded:
         with draft.going_on():
+            back_cover(draft, book)
             _check_creep(book, sheet, draft.folio)
     if draft.faults:
         raise CannotSet(*worst(draft.faults))
@@ -63,7 +70,7 @@ def _drafted(
     book: Book, sheet: PageDesign, floors: Mapping[str, int] | None, noted: Iterable[int]
 ) -> Draft:
     draft = Draft(sheet, book.pack, book.edition, floors, noted)
-    for section in SECTIONS:
+    for section in SAMPLER if book.whole else SECTIONS:
         with draft.going_on():
             section(draft, book)
     draft.fill_up()

@@ -1,7 +1,7 @@
-"""Primer: the technique that the pack turns on, taught with an example set for it.
+"""Primer: the techniques that the pack turns on, each taught with an example set for it.
 
-A lesson has a page: what the idea is, how to look for it without writing, and the example told
-step by step, with the grid as it stands before the step and, where a digit follows, after it.
+A lesson says what the idea is, and shows its example in three frames of one grid, read downwards:
+what to find, what follows, what can be written. Then comes a grid to try it on.
 """
 
 from __future__ import annotations
@@ -9,40 +9,55 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from packbuilder.book.book import Book, Lesson
-from packbuilder.grid import Geometry, Values
-from packbuilder.ladder.english import out_of
-from packbuilder.ladder.hints import Hint
+from packbuilder.book.book import Book, Entry, Frame, Lesson
+from packbuilder.ladder.links import links_of
+from packbuilder.layouts.fitting import bands
 from packbuilder.layouts.papers import MM
-from packbuilder.pages.blocks import Block, beside, gap, paragraph, stack, text_line
-from packbuilder.pages.chain_links import CHAINS, COLOURS
+from packbuilder.pages.blocks import Block, beside, gap, paragraph, stack
+from packbuilder.pages.candidates import LONE, USUAL, candidate_size, is_lone
 from packbuilder.pages.draft import Draft
+from packbuilder.pages.facts import shapes_of, summary
 from packbuilder.pages.grid_place import GridPlace
-from packbuilder.pages.grids import candidate_size, hint_grid, in_words
+from packbuilder.pages.grids import grid, in_words
+from packbuilder.pages.hint_grids import hint_grid
 from packbuilder.pages.ornaments import graded, graded_width
 from packbuilder.pages.page_design import ASCENT, LEADING, PageDesign, left_text
 from packbuilder.pages.prose import HOUSE, checked
-from packbuilder.plan.items import Bow, Figure, Item, Tag
+from packbuilder.plan.items import (
+    Destination,
+    Disc,
+    Figure,
+    Item,
+    Reference,
+    Strokes,
+    Table,
+    Tag,
+    Text,
+)
+from packbuilder.puzzle import Puzzle
+from packbuilder.typography.fonts import FIGURE_HEIGHT
 from packbuilder.typography.typeface import face_for, width
 
-LEAD = "What the puzzles of this pack turn on, and how to see it without writing candidates."
-_KEY_AFTER = "The digit that follows, in a heavy frame; grey cells lost a candidate to the step."
-
-_LARGEST, _SMALLEST = 11.0 * MM, 7.6 * MM  # cells of the example
-_AFTER = 6.2 * MM  # cells of the small grid, where it stands below
+_LARGEST, _SMALLEST = 12.0 * MM, 7.2 * MM  # cells of frames, where there is room for words beside
+_TRIED, _WRITABLE = 20.0 * MM, 8.0 * MM  # the largest cell of a grid to try, and the least
+_READ = 9.0  # points: candidates have so much
 _GUTTER = 9 * MM
-_SEEN = 2  # parts of the words that are told beside the grid: where to look, what you see there
-_CAPTION = 1.6  # from a caption's top to its grid, in its type sizes
+_APART = 14.5  # points between frames
+_ROOM = 11.0  # ems: the least measure of words beside a grid
+_TRY = "Your turn"
+_RATHER = 0.15  # of its cell a grid to try gives, for its words to stand beside it
+_STEP = 0.97  # from one cell size that is tried to the next
 
 
 @dataclass(frozen=True)
-class _Example:
-    """A lesson's example: its grid and its step."""
+class _Part:
+    """A grid of a lesson with its words: a frame, or the grid to try."""
 
-    lesson: Lesson
-    geometry: Geometry
-    clues: Values
-    hint: Hint
+    title: str
+    words: tuple[str, ...]
+    ends: str
+    puzzle: Puzzle
+    frame: Frame | None = None
 
 
 def primer(draft: Draft, book: Book) -> None:
@@ -51,259 +66,221 @@ def primer(draft: Draft, book: Book) -> None:
         if k:
             draft.turn()
         else:
-            draft.begin("Primer", LEAD)
-        head = [_title(draft.sheet, lesson), *_idea(draft.sheet, lesson)]
-        example = _example(lesson)
-        pages = _pages(draft, head, example) if example else [head]
-        draft.flow(pages[0])
-        for blocks in pages[1:]:
-            draft.turn()
-            draft.flow(blocks)
+            draft.begin("Primer")
+        draft.flow(_head(draft.sheet, lesson))
+        _frames(draft, lesson)
+        if lesson.trial:
+            _trial(draft, lesson, lesson.trial)
 
 
-def _example(lesson: Lesson) -> _Example | None:
-    if lesson.hint is None or lesson.geometry is None:
-        return None
-    return _Example(lesson, lesson.geometry, lesson.clues, lesson.hint)
+# --- what the idea is ----------------------------------------------------------------------------
 
 
-# --- what the idea is --------------------------------------------------------------------------
-
-
-def _title(sheet: PageDesign, lesson: Lesson) -> Block:
+def _head(sheet: PageDesign, lesson: Lesson) -> list[Block]:
     """The technique's name, large, and its grade: at the end of the line where there is room."""
-    size, label = max(sheet.type.title, sheet.type.prose * 1.9), sheet.type.label
+    size, label = sheet.type.section, sheet.type.label
     face = face_for(lesson.name, sheet.faces.title)
     name = checked(lesson.name, face, HOUSE)
-    words = paragraph(name, face, size, sheet.measure, leading=size * 1.15, role="H2")
+    words = paragraph(name, face, size, sheet.measure, leading=size * 1.1, role="H2")
     aside = sheet.measure - graded_width(sheet, lesson.rung, label)
 
     def grade(x: float, top: float) -> list[Item]:
         return graded(sheet, x, top - ASCENT * label, lesson.rung, label)
 
-    if width(name, face, size) + 2 * size <= aside:
+    def line(x: float, top: float) -> list[Item]:
+        return [Strokes(2.2, ((x, top, x + sheet.measure, top),))]
+
+    head = [Block(size * 0.55, line)]
+    if width(name, face, size) + 2 * label <= aside:
         drop = ASCENT * (size - label)  # both stand on one baseline
-        head = [beside(words, stack([gap(drop), Block(label, grade)]), aside), gap(size * 0.3)]
+        head += [beside(words, stack([gap(drop), Block(label, grade)]), aside), gap(size * 0.25)]
     else:
-        head = [words, gap(3), Block(label * LEADING, grade), gap(9)]
-    return replace(stack(head), keep=True)
-
-
-def _idea(sheet: PageDesign, lesson: Lesson) -> list[Block]:
-    """What the technique is, and the steps of looking for it."""
-    face, size = sheet.faces.prose, sheet.type.prose
-    large, measure = size * 1.16, min(sheet.measure, 160 * MM)
-    about = checked(lesson.about, face, HOUSE)
-    blocks = [paragraph(about, face, large, measure, leading=large * 1.36), gap(size)]
-    if not lesson.look:  # one of a rule
-        blocks.append(paragraph(checked(lesson.idea, face, HOUSE), face, size, measure))
-    else:
-        steps = _numbered(sheet, lesson.look, _side_by_side(sheet))
-        name = _heading(sheet, "How to look for it")
-        if _side_by_side(sheet):
-            blocks.append(beside(name, stack(steps), sheet.side + sheet.gutter))
-        else:
-            blocks += [replace(name, keep=True), *steps]
-        blocks.append(gap(size * 0.9))
+        head += [words, gap(3), Block(label * LEADING, grade), gap(size * 0.25)]
+    lead, italic = sheet.type.prose + 1.5, sheet.faces.italic
+    measure = min(sheet.measure, 165 * MM)
+    about = paragraph(checked(lesson.about, italic, HOUSE), italic, lead, measure)
+    blocks = [replace(stack(head), keep=True), about, gap(sheet.type.prose * 1.2)]
+    if not lesson.frames:
+        blocks += _paragraphs(sheet, lesson.look or (lesson.idea,), "", sheet.measure)
     return blocks
 
 
-def _numbered(sheet: PageDesign, texts: Sequence[str], aside: bool) -> list[Block]:
-    """Paragraphs with numbers that hang at their left."""
-    size, strong = sheet.type.prose, sheet.faces.strong
-    indent = width("3", strong, size) + size * 0.75
-    measure = (sheet.main if aside else sheet.measure) - indent
-    blocks = []
-    for k, text in enumerate(texts, start=1):
-        words = paragraph(checked(text, sheet.faces.prose, HOUSE), sheet.faces.prose, size, measure)
-        blocks += [_hung(str(k), words, strong, size, indent), gap(size * 0.32)]
-    return blocks
+# --- the frames ----------------------------------------------------------------------------------
 
 
-def _hung(label: str, words: Block, face: str, size: float, indent: float) -> Block:
-    def draw(x: float, top: float) -> list[Item]:
-        return [left_text(x, top - ASCENT * size, label, face, size), *words.draw(x + indent, top)]
+def _frames(draft: Draft, lesson: Lesson) -> None:
+    """The frames in the largest cells with which they need the fewest pages.
 
-    return Block(words.height, draw)
-
-
-# --- the example -------------------------------------------------------------------------------
-
-
-def _pages(draft: Draft, head: list[Block], example: _Example) -> list[list[Block]]:
-    """The idea and its example, in the largest cells with which they need the fewest pages.
-
-    That is one page; or two, with the example on the second, so that its words stay beside its
-    grid; or three, with what the step means on the third.
+    Where the first of them has no room below the lesson's head, what is done in each of them stands
+    there by itself.
     """
-    sheet, least = draft.sheet, _least_cell(draft.sheet, example)
-    cells = [max(least, min(_LARGEST, sheet.measure / example.geometry.size))]
-    while cells[-1] * 0.97 >= max(least, _SMALLEST):
-        cells.append(cells[-1] * 0.97)
-    ways = [_set(sheet, example, cell) for cell in cells]
-    for first, rest in ways:
-        if _height([*head, *first, *rest]) <= draft.room:
-            return [[*head, *first, *rest]]
-    for first, rest in ways:
-        if _height([*first, *rest]) <= sheet.depth:
-            return [head, [*first, *rest]]
-    for first, rest in ways:
-        if _height(first) <= sheet.depth:
-            return [head, first, rest]
-    first, rest = ways[-1]
-    return [head, [*first, *rest]]
+    if lesson.example is None:
+        return
+    sheet = draft.sheet
+    parts = [
+        _Part(frame.title, frame.words, frame.ends, lesson.example, frame)
+        for frame in lesson.frames
+    ]
+    rows = _best(draft, parts)
+    if _height(rows[0]) > draft.room:
+        for k, part in enumerate(parts, start=1):
+            head = replace(_heading(sheet, k, part.title), keep=True)
+            draft.flow([head, *_paragraphs(sheet, part.words[:1], "", sheet.measure)])
+        rows = _best(draft, [replace(part, words=part.words[1:]) for part in parts])
+    for row in rows:
+        if _height(row) > draft.room and draft.y < sheet.top:
+            draft.turn()
+        draft.flow([*row, gap(_APART)])
+
+
+def _best(draft: Draft, parts: Sequence[_Part]) -> list[list[Block]]:
+    """The frames in the largest cells of those with which they need the fewest pages."""
+    sheet, (across, _) = draft.sheet, _extent(parts[0].puzzle, 1)
+    widest = sheet.measure / across
+    least = min(max(_least_cell(sheet, part) for part in parts), widest)
+    cells = [max(least, min(_LARGEST, widest))]
+    while cells[-1] * _STEP >= max(least, _SMALLEST):
+        cells.append(cells[-1] * _STEP)
+    ways = [[_row(sheet, k, part, cell) for k, part in enumerate(parts, 1)] for cell in cells]
+    return min(ways, key=lambda rows: _turns(rows, draft))
+
+
+def _turns(rows: Sequence[Sequence[Block]], draft: Draft) -> tuple[int, int]:
+    """How often pages are turned for frames, none of which is broken if it need not be; and how
+    many of them the first page does not hold."""
+    turns, later, room, depth = 0, 0, draft.room, draft.sheet.depth
+    for high in map(_height, rows):
+        if high > room:
+            turns, room = turns + 1 + (high > depth), depth
+        later += turns > 0
+        room -= high + _APART
+    return turns, later
+
+
+def _least_cell(sheet: PageDesign, part: _Part) -> float:
+    """The smallest cell whose digits, and candidates if any, are as large as the edition asks."""
+    digits = sheet.least.text / sheet.layout.digit
+    if not part.frame or not part.frame.hint.shown:
+        return digits
+    hint, least, n = part.frame.hint, max(_READ, sheet.least.small), part.puzzle.size
+    strong = links_of(hint.step, part.puzzle.geometry).strong
+    slanted = any(a // n != b // n and a % n != b % n for a, b in strong)  # its rails need room
+    share = candidate_size(hint, shapes_of(part.puzzle), 1.0)
+    return max(digits, least / min(share, LONE if is_lone(hint) and not slanted else USUAL))
+
+
+def _row(sheet: PageDesign, number: int, part: _Part, cell: float) -> list[Block]:
+    """A grid with its words beside it, or below where they would have too short a line."""
+    wide, high = _extent(part.puzzle, cell)
+    right = sheet.measure - wide - _GUTTER
+    drawn = Block(high, lambda x, top: [_picture(sheet, part, x, top, cell)])
+    head = _heading(sheet, number, part.title)
+    if right < _ROOM * sheet.type.prose:
+        words = _paragraphs(sheet, part.words, part.ends, sheet.measure)
+        space = gap(sheet.type.prose * 0.7)
+        return [replace(head, keep=True), replace(drawn, keep=True), space, *words]
+    told = [head, *_paragraphs(sheet, part.words, part.ends, right)]
+    return [beside(drawn, stack(told), wide + _GUTTER)]
+
+
+def _extent(puzzle: Puzzle, cell: float) -> tuple[float, float]:
+    """The width and the height of a grid with the clues round it."""
+    room = bands(shapes_of(puzzle), puzzle.size)
+    return (puzzle.size + room.across) * cell, (puzzle.size + room.down) * cell
+
+
+def _place(puzzle: Puzzle, x: float, top: float, cell: float) -> GridPlace:
+    """The place of a grid whose clues begin at a point."""
+    room = bands(shapes_of(puzzle), puzzle.size)
+    return GridPlace(x + room.left * cell, top - room.top * cell, cell, puzzle.size)
+
+
+def _picture(sheet: PageDesign, part: _Part, x: float, top: float, cell: float) -> Item:
+    assert part.frame is not None
+    puzzle, hint = part.puzzle, part.frame.hint
+    place, shapes = _place(puzzle, x, top, cell), shapes_of(puzzle)
+    drawn = hint_grid(sheet, puzzle.geometry, place, puzzle.clues, hint, shapes)
+    alt = f"{part.title}: {in_words(hint.position, puzzle.size)}. {hint.told}"
+    return Figure(Tag("Figure", alt=alt), tuple(drawn))
+
+
+def _heading(sheet: PageDesign, number: int | None, title: str) -> Block:
+    """A title, after its number if it has one, which stands in a disc."""
+    size, label = sheet.type.prose * 1.48, sheet.type.prose * 1.05
+    face, strong = sheet.faces.title, sheet.faces.strong
+    radius, tag = label * 0.82, Tag("H3")
+    digit = str(number)
+
+    def draw(x: float, top: float) -> list[Item]:
+        y = top - ASCENT * size
+        if number is None:
+            return [left_text(x, y, title, face, size, tag=tag)]
+        return [
+            Disc(x + radius, y + FIGURE_HEIGHT * label / 2, radius, fill="ink"),
+            Text(x + radius - width(digit, strong, label) / 2, y, digit, strong, label, "paper",
+                 tag=tag),
+            left_text(x + 2 * radius + size * 0.55, y, title, face, size, tag=tag),
+        ]  # fmt: skip
+
+    return Block(size * 1.55, draw)
+
+
+def _paragraphs(sheet: PageDesign, words: Sequence[str], ends: str, measure: float) -> list[Block]:
+    """Paragraphs, and what they come to in bold."""
+    size, bold = sheet.type.prose, sheet.faces.title
+    told = [(text, sheet.faces.prose) for text in words] + ([(ends, bold)] if ends else [])
+    blocks = [paragraph(checked(text, face, HOUSE), face, size, measure) for text, face in told]
+    return [one for block in blocks for one in (block, gap(size * 0.5))]
+
+
+# --- the grid to try -----------------------------------------------------------------------------
+
+
+def _trial(draft: Draft, lesson: Lesson, entry: Entry) -> None:
+    """A grid for the reader: below the frames where there is room to write, else on a new page."""
+    sheet = draft.sheet
+    cells = [min(_TRIED, sheet.measure / _extent(entry.puzzle, 1)[0])]
+    while cells[-1] * _STEP >= max(_WRITABLE, sheet.least.digits / sheet.layout.digit):
+        cells.append(cells[-1] * _STEP)
+    rows = [_to_try(draft, lesson, entry, cell) for cell in cells]
+    if not any(_height(row) <= draft.room for row in rows):
+        draft.turn()
+    fitting = [row for row in rows if _height(row) <= draft.room] or rows[-1:]
+    beside = next(
+        (row for row in fitting[: 1 + round(_RATHER / (1 - _STEP))] if len(row) == 1), None
+    )
+    draft.flow(beside or fitting[0])
+
+
+def _to_try(draft: Draft, lesson: Lesson, entry: Entry, cell: float) -> list[Block]:
+    sheet, puzzle = draft.sheet, entry.puzzle
+    shapes, (wide, high) = shapes_of(puzzle), _extent(puzzle, cell)
+
+    def draw(x: float, top: float) -> list[Item]:
+        place = _place(puzzle, x, top, cell)
+        drawn = grid(sheet, puzzle.geometry, place, puzzle.clues, puzzle.clues, shapes)
+        return [Table(puzzle.size, summary(entry, "Puzzle", whole=True), tuple(drawn))]
+
+    right, drawn = sheet.measure - wide - _GUTTER, Block(high, draw)
+    start = Block(0, lambda x, top: [Destination(f"try-{lesson.slug}", x, top + 8)])
+    if right < _ROOM * sheet.type.prose:
+        head = replace(_heading(sheet, None, _TRY), keep=True)
+        words = _paragraphs(sheet, (lesson.asks,), "", sheet.measure)
+        above = [head, *words, gap(sheet.type.prose * 0.7), drawn, gap(sheet.type.prose)]
+        return [stack([start, *above]), _answer(sheet, lesson)]
+    told = [_heading(sheet, None, _TRY), *_paragraphs(sheet, (lesson.asks,), "", right)]
+    row = beside(drawn, stack([start, *told, _answer(sheet, lesson)]), wide + _GUTTER)
+    return [row]
+
+
+def _answer(sheet: PageDesign, lesson: Lesson) -> Block:
+    face, size, to = sheet.faces.label, sheet.type.label, f"answer-{lesson.slug}"
+
+    def draw(x: float, top: float) -> list[Item]:
+        return [Reference(x, top - ASCENT * size, "Answer: page ", to, face, size)]
+
+    return Block(size * LEADING, draw)
 
 
 def _height(blocks: Sequence[Block]) -> float:
     return sum(block.height for block in blocks)
-
-
-def _least_cell(sheet: PageDesign, example: _Example) -> float:
-    """The smallest cell whose digits, and candidates if any, are as large as the edition asks."""
-    digits = sheet.least.text / sheet.layout.digit
-    if not example.hint.shown:
-        return digits
-    return max(digits, sheet.least.small / candidate_size(1.0, example.geometry.size))
-
-
-def _set(sheet: PageDesign, example: _Example, cell: float) -> tuple[list[Block], list[Block]]:
-    """The grids and their words: in two columns where there is room, else one under another.
-
-    The second list is what may stand on another page than the grid.
-    """
-    n = example.geometry.size
-    wide, right = n * cell, sheet.measure - n * cell - _GUTTER
-    least = sheet.least.text / sheet.layout.digit  # the cell of the small grid
-    if right < max(n * least, 11 * sheet.type.prose):
-        return _under_one_another(sheet, example, cell, max(least, _AFTER))
-    told, after = _told(example), example.lesson.then
-    left = [*_position(sheet, example, cell, wide), gap(8)]
-    if after is None:
-        return [beside(stack(left), stack(_parts(sheet, told, right)), wide + _GUTTER)], []
-    small = max(least, min(right / n, cell * 0.8))
-    further = [*_one_step_on(sheet, example, after, small, right), gap(8)]
-    ways = [
-        beside(
-            stack([*left, *_parts(sheet, told[:k], wide)]),
-            stack([*further, *_parts(sheet, told[k:], right)]),
-            wide + _GUTTER,
-        )
-        for k in range(1, len(told))
-    ]
-    return [min(ways, key=lambda block: block.height)], []
-
-
-def _under_one_another(
-    sheet: PageDesign, example: _Example, cell: float, small: float
-) -> tuple[list[Block], list[Block]]:
-    """What is to be seen, over the full measure; then what it means and what follows."""
-    n, measure = example.geometry.size, sheet.measure
-    told, after = _told(example), example.lesson.then
-    first = [stack(_position(sheet, example, cell, measure)), gap(8)]
-    first += [*_parts(sheet, told[:_SEEN], measure), gap(8)]
-    if after is None or n * small > measure * 0.9:  # so large, it shows no more than words say
-        return first, _parts(sheet, told[_SEEN:], measure)
-    rest, last = [*_parts(sheet, told[_SEEN:-1], measure), gap(8)], told[-1:]
-    right = measure - n * small - _GUTTER
-    if right < 11 * sheet.type.prose:
-        grid = stack([*_one_step_on(sheet, example, after, small, measure), gap(8)])
-        return first, [*rest, grid, *_parts(sheet, last, measure)]
-    head = gap(sheet.type.label * _CAPTION)  # words begin where the grid does
-    words = stack([head, *_parts(sheet, last, right)])
-    grid = stack(_one_step_on(sheet, example, after, small, n * small))
-    return first, [*rest, beside(grid, words, n * small + _GUTTER)]
-
-
-def _position(sheet: PageDesign, example: _Example, cell: float, measure: float) -> list[Block]:
-    """The grid before the step, and what its signs mean."""
-    grid = _grid(sheet, example, example.hint, "Example", cell)
-    place = GridPlace(0, 0, cell, example.geometry.size)
-    drawn = hint_grid(sheet, example.geometry, place, example.clues, example.hint)
-    return [grid, gap(4), _key(sheet, _key_of(example.hint, drawn), measure)]
-
-
-def _one_step_on(
-    sheet: PageDesign, example: _Example, after: Hint, cell: float, measure: float
-) -> list[Block]:
-    """The grid with the digit that follows, and what its signs mean."""
-    grid = _grid(sheet, example, after, "Example, one step on", cell)
-    return [grid, gap(4), _key(sheet, _KEY_AFTER, measure)]
-
-
-def _grid(sheet: PageDesign, example: _Example, hint: Hint, caption: str, cell: float) -> Block:
-    """A position with its caption."""
-    face, size = sheet.faces.strong, sheet.type.label
-    n, head = example.geometry.size, size * _CAPTION
-
-    def draw(x: float, top: float) -> list[Item]:
-        place = GridPlace(x, top - head, cell, n)
-        drawn = hint_grid(sheet, example.geometry, place, example.clues, hint)
-        alt = f"{caption}: {in_words(hint.position, n)}. {hint.told}"
-        items = text_line(caption, face, size, size).draw(x, top)
-        return [*items, Figure(Tag("Figure", alt=alt), tuple(drawn))]
-
-    return Block(head + n * cell, draw)
-
-
-def _told(example: _Example) -> list[tuple[str, tuple[str, ...]]]:
-    """The example step by step: headings, each with its paragraphs."""
-    hint, then = example.hint, example.lesson.then
-    goes = out_of(hint.step, example.geometry.size) if hint.step.removes else ""
-    told = [
-        ("Where to look", (hint.where,)),
-        ("What you see there", example.lesson.seen),
-        ("What it means", (hint.told.removesuffix(goes).strip(),)),
-    ]
-    if goes and hint.told.endswith(goes):
-        told.append(("What goes", (goes,)))
-    if then is not None:
-        told.append(("What follows", (then.told,)))
-    return [(heading, texts) for heading, texts in told if any(texts)]
-
-
-def _parts(
-    sheet: PageDesign, told: Sequence[tuple[str, tuple[str, ...]]], measure: float
-) -> list[Block]:
-    """Headings and their words."""
-    face, size = sheet.faces.prose, sheet.type.prose
-    blocks: list[Block] = []
-    for heading, texts in told:
-        if blocks:
-            blocks.append(gap(size * 0.6))
-        blocks.append(replace(_heading(sheet, heading), keep=True))
-        blocks += [paragraph(checked(text, face, HOUSE), face, size, measure) for text in texts]
-    return blocks
-
-
-def _heading(sheet: PageDesign, text: str) -> Block:
-    size = sheet.type.prose
-    return text_line(text, sheet.faces.strong, size, size * LEADING, tag=Tag("H3"))
-
-
-def _key_of(hint: Hint, drawn: Sequence[Item]) -> str:
-    """What grey, stripes, small digits, rings and arrows mean, as far as the picture has them."""
-    acts = {cell for cell, _ in (*hint.step.places, *hint.step.removes)}
-    rests = set(hint.step.cells) - acts
-    grey = "The step rests on the grey cells and acts" if rests else "The step acts"
-    one, more = ("one", "ones") if rests else ("cell", "cells")
-    told = [f"{grey} in the striped {one if len(acts) == 1 else more}."]
-    if hint.step.places:
-        told = ["The digit in the heavy frame is the one to write."]
-    if hint.shown:
-        told.append("Small digits are the candidates that it speaks of; one with a cross goes.")
-    if any(isinstance(item, Bow) for item in drawn):  # a chain that finds no clear way has none
-        told.append(CHAINS)
-    if len(hint.step.nodes) == 2 and hint.shown:
-        told.append(COLOURS)
-    return " ".join(told)
-
-
-def _key(sheet: PageDesign, text: str, measure: float) -> Block:
-    face, size = sheet.faces.label, sheet.type.label
-    return paragraph(text, face, size, measure, "quiet", leading=size * 1.3)
-
-
-def _side_by_side(sheet: PageDesign) -> bool:
-    """Whether a heading has a column of its own, beside its text."""
-    heading = width("How to look for it", face_for("x", sheet.faces.strong), sheet.type.prose)
-    return not sheet.stacked and sheet.side >= heading

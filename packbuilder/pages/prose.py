@@ -66,19 +66,27 @@ def _lacking(text: str, face: str) -> str | None:
 
 
 @lru_cache(maxsize=5_000)
-def break_lines(text: str, face: str, size: float, measure: float) -> tuple[str, ...]:
+def break_lines(
+    text: str, face: str, size: float, measure: float, ending: int = -1, strong: str = ""
+) -> tuple[str, ...]:
     """The text in lines of at most ``measure`` points, with the evenest right edge.
+
+    From the letter ``ending`` on it is set in the face ``strong``, if it has one.
 
     Of all ways to break, the one with the least sum of squared gaps is taken (the idea of Knuth
     and Plass, "Breaking paragraphs into lines", 1981, without stretch); a very short last line
     counts as a fault. A word longer than the measure is broken inside.
     """
     words: list[str] = []  # each with its blank before it, but for later pieces of one word
+    widths: list[float] = []
+    at = 0
     for word in text.split(" "):
-        first, *more = _pieces(word, face, size, measure) or [""]
+        own = strong if strong and at >= ending else face
+        at += len(word) + 1
+        first, *more = _pieces(word, own, size, measure) or [""]
         words += [f" {first}", *more]
+        widths += [width(piece, own, size) for piece in (f" {first}", *more)]
     space = width(" ", face, size)
-    widths = [width(word, face, size) for word in words]
     count = len(words)
     best: list[float] = [0.0] * (count + 1)  # best[k]: the least cost of setting words[k:]
     end = [count] * (count + 1)

@@ -2,35 +2,49 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from contextlib import suppress
 from functools import partial
 
 from packbuilder.book.book import Book, Entry
 from packbuilder.layouts import fitting
 from packbuilder.layouts.fitting import NEAR, Slot, bands, cell_size, misfit
 from packbuilder.layouts.papers import MM
-from packbuilder.pages.blocks import Block, stack
+from packbuilder.pages.blocks import Block, gap, stack
 from packbuilder.pages.captions import Caption, caption_end, is_wide
-from packbuilder.pages.cards import card, guides
+from packbuilder.pages.cards import card, card_foot, guides
 from packbuilder.pages.draft import Draft
 from packbuilder.pages.facts import shapes_of, summary
-from packbuilder.pages.faults import Source
+from packbuilder.pages.faults import CannotSet, Source
 from packbuilder.pages.grid_place import GridPlace
-from packbuilder.pages.grids import empty_cells, grid
+from packbuilder.pages.grids import digit_fields, grid, notes_fields
 from packbuilder.pages.notes import (
+    CARD,
     column_notes,
     fitted,
     narrow_notes,
     ruled_lines,
+    scratch,
     too_much,
     ways,
     wide_notes,
 )
 from packbuilder.pages.opener import opener
 from packbuilder.pages.prose import tidy
-from packbuilder.plan.items import Item, Table
+from packbuilder.plan.items import Item, Point, Table
 
 _SPARE = 0.85
 """The least share of its size that a grid keeps for what its rules mean to stand below it."""
+
+
+_UNDER = 2.8 * MM
+"""Between a grid and narrow notes below it."""
+
+_FAIR = 55 * MM
+"""The height of a grid on a card that leaves cells of 6 mm to one of 9x9."""
+
+Foot = Callable[[float], Block] | None
+"""What stands at the foot of a card that is one of several, in a measure."""
 
 
 def puzzles(draft: Draft, book: Book) -> None:
@@ -40,57 +54,135 @@ def puzzles(draft: Draft, book: Book) -> None:
     pad, ribbon = (cards.padding * MM, cards.ribbon * MM) if cards else (0.0, 0.0)
     wide, high = slot.width + 2 * pad, slot.height + 2 * pad + ribbon
     per_page = grids.across * grids.down
+    alike = 0.0
+
+    def corner(k: int) -> tuple[float, float]:
+        """Left edge and top of the k-th slot of the open page."""
+        down, across = divmod(k, grids.across)
+        x = draft.left + across * (wide + grids.gap_across * MM)
+        return x, sheet.top - down * (high + grids.gap_down * MM)
+
+    opened = not cards and not book.whole
     if cards:
-        draft.begin("Puzzles")
-    else:
+        alike = _alike(draft, book, slot)
+    if opened:
         opener(draft, book)
+    else:
+        draft.begin("Puzzles")
     for first in range(0, len(book.entries), per_page):
-        if first or not cards:
+        if first or opened:
             draft.turn()
         boxes, here = [], book.entries[first : first + per_page]
         if len(here) > 1:  # one title would be told twice, right above itself
             draft.running(", ".join(f"{e.number} {tidy(e.puzzle.title)}" for e in here))
         for k, entry in enumerate(here):
-            down, across = divmod(k, grids.across)
-            x = draft.left + across * (wide + grids.gap_across * MM)
-            top = sheet.top - down * (high + grids.gap_down * MM)
+            x, top = corner(k)
             boxes.append((x, top - high, x + wide, top))
             if cards:
                 draft.add(card(sheet, boxes[-1], ribbon))
             with draft.going_on():
-                draft.add(_puzzle(draft, entry, slot, x + pad, top - pad - ribbon))
+                foot = _card_foot(draft, book, entry) if cards else None
+                where = x + pad, top - pad - ribbon
+                draft.add(_puzzle(draft, entry, slot, where, high=alike, foot=foot))
             name = f"{entry.number}  {tidy(entry.puzzle.title)}"
             draft.bookmark(name, f"puzzle-{entry.number}", 1)
+        for k in range(len(here), 0 if cards else per_page):
+            x, top = corner(k)
+            caption = grids.caption * MM
+            draft.add(scratch(sheet, wide, high - caption).draw(x, top - caption))
         if cards and cards.guides:
             draft.add(guides(boxes))
 
 
-def _puzzle(draft: Draft, entry: Entry, slot: Slot, x: float, top: float) -> list[Item]:
-    sheet, puzzle = draft.sheet, entry.puzzle
+def _puzzle(
+    draft: Draft, entry: Entry, slot: Slot, where: Point, *, high: float = 0.0, foot: Foot = None
+) -> list[Item]:
+    """A puzzle with all that belongs to it. ``high`` is the height of its grid and of its clues
+    outside where it has a ``foot``: then it is one of several cards, all alike, and in the middle
+    of its own."""
+    sheet, puzzle, (x, top) = draft.sheet, entry.puzzle, where
     shapes, layout = shapes_of(puzzle), sheet.layout
+    room = bands(shapes, puzzle.size)
     if trouble := misfit(layout, sheet.paper, puzzle):
         message = f"{layout.file.name}: {trouble.message}"
         raise Source.of(puzzle, "size").fault(message, trouble.mend)
+    cell, band_top = cell_size(layout, sheet.paper, puzzle), top - layout.grids.caption * MM
+    if foot:
+        cell = max(high / (puzzle.size + room.down), fitting.least_cell(layout, puzzle))
+        left = (slot.width - puzzle.size * cell) / 2 - room.left * cell
+        x, slot = x + left, Slot(slot.width - left, slot.height)
     caption = None
     with draft.going_on():
         caption = Caption.of(sheet, entry, slot)
     graded_below = not (caption and caption.graded)
-    cell, band_top = cell_size(layout, sheet.paper, puzzle), top - layout.grids.caption * MM
-    if layout.grids.notes == "beside":
+    if foot:
+        below = cell * (puzzle.size + room.down) + _UNDER
+        placed = _card_notes(draft, entry, slot, below, foot).draw(x, band_top - below)
+    elif layout.grids.notes == "beside":
         notes, start = _notes_beside(draft, entry, slot, grade=graded_below)
         placed = notes.draw(x + start, band_top)
     else:
         cell, notes, below = _notes_below(draft, entry, slot, cell, grade=graded_below)
         placed = notes.draw(x, band_top - below)
-    room = bands(shapes, puzzle.size)
     place = GridPlace(x + room.left * cell, band_top - room.top * cell, cell, puzzle.size)
     drawn = grid(sheet, puzzle.geometry, place, puzzle.clues, puzzle.clues, shapes,
                  letters=entry.lettered)  # fmt: skip
-    fields = empty_cells(place, puzzle.clues) if draft.edition.fields else ()
+    fields = digit_fields(place, puzzle.clues) if draft.edition.fields else ()
+    notes_of = notes_fields(place, puzzle.clues, entry.number) if fields else ()
     words = summary(entry, "Puzzle", whole=True)
     table = Table(puzzle.size, words, tuple(drawn), entry.number, fields)
     near = NEAR - room.top * cell
-    return [*(caption.draw(x, band_top, near) if caption else ()), table, *placed]
+    return [*(caption.draw(x, band_top, near) if caption else ()), table, *notes_of, *placed]
+
+
+def _card_foot(draft: Draft, book: Book, entry: Entry) -> Foot:
+    """The foot of a card, with the answer to the one before; None where there is no other."""
+    if len(book.entries) < 2:
+        return None
+    k = book.entries.index(entry)
+    after = book.entries[(k + 1) % len(book.entries)]
+    return partial(card_foot, draft, book.entries[k - 1], after)
+
+
+def _card_notes(draft: Draft, entry: Entry, slot: Slot, below: float, foot: Callable[[float], Block]
+                ) -> Block:  # fmt: skip
+    """What stands on a card so far below the top of its grid, down to the card's foot."""
+    last, grids = foot(slot.width), draft.sheet.layout.grids
+    left, over = slot.height - grids.caption * MM - below - last.height, float("inf")
+    for way in CARD:
+        notes = narrow_notes(draft, entry, slot.width, way)
+        if notes.height <= left + 0.01:
+            return stack([notes, gap(left - notes.height), last])
+        over = min(over, notes.height - left)
+    raise too_much(entry, over, said=True)
+
+
+def _alike(draft: Draft, book: Book, slot: Slot) -> float:
+    """The height of all grids on cards, with their clues outside, that each card has room for."""
+    found = [slot.width]
+    for entry in book.entries:
+        with suppress(CannotSet):  # which is told where the card is set
+            found.append(_card_height(draft, book, entry, slot))
+    return min(found)
+
+
+def _card_height(draft: Draft, book: Book, entry: Entry, slot: Slot) -> float:
+    """That of the largest grid that a card has room for beside all that must stand on it: also what
+    its rules mean, if that leaves it `_FAIR`."""
+    sheet, puzzle, foot = draft.sheet, entry.puzzle, _card_foot(draft, book, entry)
+    n, room = puzzle.size, bands(shapes_of(puzzle), puzzle.size)
+    high = most = slot.width * (n + room.down) / (n + 2 * max(room.left, room.right))
+    for way in CARD:
+        high = most
+        for _ in range(4):  # beside a smaller grid its notes have a narrower column
+            cell = high / (n + room.down)
+            measure = (slot.width + n * cell) / 2 + room.left * cell
+            notes = narrow_notes(draft, entry, measure, way).height
+            taken = _UNDER + notes + (foot(measure).height if foot else 0.0)
+            high = min(high, slot.height - sheet.layout.grids.caption * MM - taken)
+        if high >= _FAIR:
+            break
+    return high
 
 
 def _notes_beside(draft: Draft, entry: Entry, slot: Slot, *, grade: bool) -> tuple[Block, float]:
@@ -112,7 +204,7 @@ def _notes_below(
     """
     sheet, puzzle, grids = draft.sheet, entry.puzzle, draft.sheet.layout.grids
     room, wide = bands(shapes_of(puzzle), puzzle.size), is_wide(sheet, slot)
-    arrange, white = (wide_notes, 5 * MM) if wide else (narrow_notes, 2.8 * MM * sheet.scale)
+    arrange, white = (wide_notes, 5 * MM) if wide else (narrow_notes, _UNDER * sheet.scale)
     alone, over = grids.across * grids.down == 1, float("inf")
     for way in ways(draft, entry, grade=grade):
         less, least = cell, cell * (_SPARE if alone else 1) if way.rules else 0.0

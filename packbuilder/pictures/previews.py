@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 
 from packbuilder.editions import EDITIONS, Edition
 from packbuilder.errors import InputError, Refused
+from packbuilder.files import read_json
 from packbuilder.pictures.released_pages import TEACHING, ReleasedFile, ReleasedPage
 from packbuilder.release import record
 from packbuilder.release.leftovers import file_name
@@ -74,7 +75,7 @@ def previews(
                 for p in made
             ]
             text = json.dumps(sorted(lines, key=lambda line: line["name"]), indent=2)
-            (aside / NAME).write_text(text + "\n", encoding="utf-8")
+            (aside / NAME).write_text(text + "\n", encoding="utf-8", newline="\n")
             return move_in([*made, aside / NAME], out, outdated)[:-1]
 
 
@@ -140,7 +141,7 @@ def _leftovers(
     A picture goes if it is of this edition as it was released before, and still as it was made.
     """
     try:
-        lines = json.loads((out / NAME).read_text(encoding="utf-8"))
+        lines = read_json(out / NAME)
         lines = [{key: str(line[key]) for key in ("name", "sha256", "of")} for line in lines]
     except (OSError, ValueError, KeyError, TypeError):
         return [], []

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from packbuilder import __version__
 from packbuilder.book.book import Book
+from packbuilder.book.cover import ON_COVER, cover_picture
 from packbuilder.book.how_to_play import puzzles_told
 from packbuilder.plaintext.facts import answer_head, puzzle_head, setter_of
 from packbuilder.plaintext.grids import grid_rows
@@ -26,7 +27,11 @@ _PROOF = (
 def sections(book: Book) -> Iterator[Node]:
     """The solved grids, the credits, and the last line: a reader knows that nothing is missing."""
     yield Node(SECTION, "Answers")
-    for entry in book.entries:
+    if picture := cover_picture(book):
+        answer = own(picture.answer, "pack: cover: answer")
+        yield Node(TOPIC, ON_COVER, (said(answer),))
+    tried = (lesson.trial for lesson in book.lessons if lesson.trial)
+    for entry in (*book.entries, *tried):
         grid = grid_rows(entry.solution, entry.puzzle.geometry)
         lead = said(To("Puzzle: line {}", (puzzle_head(entry),)))
         yield Node(*answer_head(entry), (grid, lead))

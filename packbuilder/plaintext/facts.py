@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from packbuilder import rules
 from packbuilder.book.book import Book, Entry
-from packbuilder.book.wording import entry_words, promises
+from packbuilder.book.wording import entry_words, promises, small
 from packbuilder.grid import Geometry
 from packbuilder.plaintext.words import field_of, kept, own
 from packbuilder.plan.outline import ANSWER, HINT, PUZZLE, Head
@@ -47,6 +47,8 @@ def facts_of(entry: Entry, book: Book) -> list[str]:
 
 def puzzle_head(entry: Entry) -> Head:
     """The heading of a puzzle."""
+    if not entry.number:
+        return PUZZLE, kept(_tried(entry))
     return PUZZLE, kept(f"{entry.number}: {title_of(entry.puzzle)}")
 
 
@@ -58,4 +60,11 @@ def hint_head(entry: Entry, k: int, tier: int) -> Head:
 
 def answer_head(entry: Entry) -> Head:
     """The heading of an answer."""
+    if not entry.number:
+        return ANSWER, kept(f"{_tried(entry)}: answer")
     return ANSWER, kept(f"{entry.number}: answer, {title_of(entry.puzzle)}")
+
+
+def _tried(entry: Entry) -> str:
+    """What a grid of the primer goes by, which has no number."""
+    return f"To try, {small(title_of(entry.puzzle))}"

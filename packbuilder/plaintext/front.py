@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator
 
 from packbuilder.book.book import Book, Entry
+from packbuilder.book.cover import count_told, cover_picture, grades_told
 from packbuilder.book.how_to_play import has_hints
 from packbuilder.book.wording import month_name
 from packbuilder.plaintext.facts import (
@@ -31,16 +32,33 @@ from packbuilder.plan.outline import (
 
 
 def title(book: Book) -> tuple[Block, ...]:
-    """The head of the file: title, issue, how many puzzles, theme, byline."""
-    pack, count = book.pack, len(book.entries)
+    """The head of the file: title, issue, how many puzzles and how hard, byline, theme, cover."""
+    pack = book.pack
     parts = [
         own(pack.title, "pack: title"),
         own(month_name(pack.issue), "pack: issue"),
-        f"{count} puzzles" if count != 1 else "1 puzzle",
-        own(pack.theme, "pack: theme"),
+        f"{count_told(book)}, {grades_told(book)}",
         f"By {own(pack.byline, 'pack: byline')}",
+        own(pack.theme, "pack: theme"),
     ]
-    return tuple(said(part) for part in parts if part)
+    return (*(said(part) for part in parts if part), *_cover(book))
+
+
+def _cover(book: Book) -> Iterator[Paragraph]:
+    """The cover's picture in words, and its riddle."""
+    if picture := cover_picture(book):
+        yield said("The cover has a picture.", own(picture.about, "pack: cover: about"))
+        if picture.signs:
+            rows = (f"row {k}: {' '.join(row)}" for k, row in enumerate(picture.rows, start=1))
+            yield said(_SIGNS[picture.design], *rows)
+        yield said(own(picture.riddle, "pack: cover: riddle"))
+
+
+_SIGNS = {
+    "discs": "Here each disc is its digit, and the open one a question mark:",
+    "clues": "Here each clue is an x, and the open square a question mark:",
+    "technique": "Here are the puzzle's clues, and the cells of the picture as question marks:",
+}
 
 
 def sections(book: Book, others: list[Head]) -> Iterator[Node]:

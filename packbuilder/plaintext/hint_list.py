@@ -8,6 +8,7 @@ from packbuilder.book.book import Book, Entry
 from packbuilder.book.how_to_play import has_hints
 from packbuilder.grid import SYMBOLS, Geometry, cell_name
 from packbuilder.ladder.hints import Hint
+from packbuilder.plaintext import how_to_play
 from packbuilder.plaintext.facts import TIERS, answer_head, hint_head, puzzle_head
 from packbuilder.plaintext.grids import grid_rows
 from packbuilder.plaintext.words import field_of, item, own, said
@@ -17,9 +18,10 @@ SECTIONS = ("First hints", "Second hints", "Third hints")
 _LEADS = (
     "Where to look, and no more.",
     "Which idea will help.",
-    "The step in words, the grid as it stands just before, the cells that the step rests on and "
-    "those in which it acts. Then, cell by cell, the candidates that it speaks of, where that "
-    "helps; a cell may have others. Those that the step strikes are named at the end of the line.",
+    "The step in words, the grid before it without digits that it can spare, the cells "
+    "that the step rests on and those in which it acts. Then, cell by cell, the candidates that it "
+    "speaks of, where that helps; a cell may have others. Those that the step strikes are named at "
+    "the end of the line.",
 )
 _CHAINS = "A chain names by turns what is false and what is then true."
 
@@ -35,6 +37,8 @@ def sections(book: Book) -> Iterator[Node]:
         for entry in book.entries:
             for k in range(len(entry.hints)):
                 yield Node(*hint_head(entry, k, tier), tuple(_hint(entry, k, tier)))
+        if tier == 1:
+            yield from how_to_play.ideas(book)
 
 
 def _hint(entry: Entry, k: int, tier: int) -> Iterator[Block]:
@@ -52,25 +56,40 @@ def _hint(entry: Entry, k: int, tier: int) -> Iterator[Block]:
 def position(hint: Hint, geometry: Geometry) -> Iterator[Block]:
     """The grid before a step, the step's cells, and the candidates that show it."""
     n = geometry.size
-    acts = sorted({cell for cell, _ in (*hint.step.places, *hint.step.removes)})
-    rests = sorted(set(hint.step.cells) - set(acts))
     yield grid_rows(hint.position, geometry)
-    told = [
-        *([item("Rests on", _names(rests, n))] if rests else []),
-        *([item("Acts in", _names(acts, n))] if acts else []),
-        *_links(hint, n),
-    ]
-    if told:
+    if told := [*rests_on(hint, n), *acts_in(hint, n), *links(hint, n)]:
         yield said(*told)
-    if hint.spoken:
-        yield said("Candidates that it speaks of:", *_candidates(hint, n))
+    if told := candidates(hint, n):
+        yield said(*told)
+
+
+def rests_on(hint: Hint, size: int) -> list[str]:
+    """The cells on which a step rests, but for those in which it acts."""
+    rests = sorted(set(hint.step.cells) - _acts(hint))
+    return [item("Rests on", _names(rests, size))] if rests else []
+
+
+def acts_in(hint: Hint, size: int) -> list[str]:
+    """The cells in which a step acts."""
+    acts = sorted(_acts(hint))
+    return [item("Acts in", _names(acts, size))] if acts else []
+
+
+def _acts(hint: Hint) -> set[int]:
+    return {cell for cell, _ in (*hint.step.places, *hint.step.removes)}
+
+
+def called(hint: Hint, size: int) -> list[str]:
+    """``A: r1c2 r3c4``: the letters by which its words call some cells."""
+    names = dict.fromkeys(letter for _, letter in hint.letters)
+    return [item(n, _names((c for c, letter in hint.letters if letter == n), size)) for n in names]
 
 
 def _names(cells: Iterable[int], size: int) -> list[str]:
     return [cell_name(cell, size) for cell in cells]
 
 
-def _links(hint: Hint, size: int) -> list[str]:
+def links(hint: Hint, size: int) -> list[str]:
     """The nodes of a chain, from what is false to what is then true; the colours of a colouring."""
     nodes = hint.step.nodes
     if len(nodes) == 2:
@@ -83,10 +102,12 @@ def _links(hint: Hint, size: int) -> list[str]:
     return [item("Chain", [*(f"{one}," for one in told[:-1]), told[-1]])] if told else []
 
 
-def _candidates(hint: Hint, size: int) -> Iterator[str]:
-    """``r4c2: 3 5 7; strike 5``."""
+def candidates(hint: Hint, size: int) -> list[str]:
+    """``r4c2: 3 5 7; strike 5`` for each cell of which it speaks of candidates."""
+    told = ["Candidates that it speaks of:"] if hint.spoken else []
     for cell, digits in hint.spoken:
         values = [SYMBOLS[d] for d in digits]
         if struck := [SYMBOLS[d] for d in digits if (cell, d) in hint.step.removes]:
             values = [*values[:-1], f"{values[-1]};", "strike", *struck]
-        yield item(cell_name(cell, size), values)
+        told.append(item(cell_name(cell, size), values))
+    return told

@@ -1,13 +1,15 @@
-"""Primer: the techniques that the pack turns on, each with a worked example."""
+"""Primer: the techniques that the pack turns on, each with a worked example and a grid to try."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from packbuilder.book.book import Book, Lesson
-from packbuilder.plaintext.hint_list import position
+from packbuilder.book.book import Book, Entry, Lesson
+from packbuilder.plaintext.facts import answer_head, kind_of_grid, puzzle_head
+from packbuilder.plaintext.grids import grid_rows
+from packbuilder.plaintext.hint_list import acts_in, called, candidates, links, rests_on
 from packbuilder.plaintext.words import item, kept, own, said
-from packbuilder.plan.outline import SECTION, TOPIC, Block, Node
+from packbuilder.plan.outline import SECTION, TOPIC, Block, Node, To
 
 _LEAD = "What the puzzles of this pack turn on, each idea with an example from outside the pack."
 
@@ -18,17 +20,36 @@ def sections(book: Book) -> Iterator[Node]:
         yield Node(SECTION, "Primer", (said(_LEAD),))
     for lesson in book.lessons:
         yield Node(TOPIC, kept(own(lesson.name, "pack: ladder")), tuple(_lesson(lesson)))
+        if lesson.trial:
+            yield from _trial(lesson, lesson.trial)
 
 
 def _lesson(lesson: Lesson) -> Iterator[Block]:
-    """What it is, how to look for it; the grid before the step, from where to look to the end."""
+    """What it is; then the frames, the first with the grid before the step."""
     yield said(f"Grade {lesson.rung}")
     yield said(lesson.about)
-    steps = [item(str(k), text.split()) for k, text in enumerate(lesson.look, start=1)]
-    yield said("How to look for it:", *steps) if steps else said(lesson.idea)
-    if hint := lesson.hint:
-        assert lesson.geometry is not None
-        yield said("Example:")
-        yield from position(hint, lesson.geometry)
-        then = (lesson.then.told,) if lesson.then else ()
-        yield from (said(words) for words in (hint.where, *lesson.seen, hint.told, *then))
+    if not lesson.frames:
+        yield from map(said, lesson.look or (lesson.idea,))
+    for k, frame in enumerate(lesson.frames, start=1):
+        yield said(item(str(k), [frame.title]))
+        assert lesson.example
+        hint, n = frame.hint, lesson.example.size
+        if k == 1:
+            yield grid_rows(hint.position, lesson.example.geometry)
+        told = {
+            1: (*called(hint, n), *rests_on(hint, n), *candidates(hint, n)),
+            2: (*links(hint, n),),
+            3: (*acts_in(hint, n), *candidates(hint, n)),
+        }[k]
+        if told:
+            yield said(*told)
+        yield from map(said, frame.said)
+
+
+def _trial(lesson: Lesson, entry: Entry) -> Iterator[Node]:
+    """A grid for the reader, as a puzzle is told."""
+    geometry = entry.puzzle.geometry
+    size = f"Size {kind_of_grid(geometry)}"
+    yield Node(*puzzle_head(entry), (said(size, f"Grade {entry.grade}"), said(lesson.asks)))
+    yield Node(TOPIC, "Grid", (grid_rows(entry.puzzle.clues, geometry),))
+    yield Node(TOPIC, "From here", (said(To("Answer: line {}", (answer_head(entry),))),))

@@ -9,10 +9,10 @@ from collections.abc import Mapping
 from typing import Literal
 
 Ink = Literal[
-    "ink", "quiet", "rule", "shade", "contour", "fill", "stripe", "faint", "paper", "black", "white"
+    "ink", "quiet", "rule", "shade", "contour", "fill", "faint", "paper", "black", "white"
 ]  # fmt: skip
 """Text and grid lines; quiet text; thin rules; the shade of cells; contours of rules' marks, and
-their fills; stripes of hints; a large picture; bare paper. Black and white are called so to readers
+their fills; a large picture; bare paper. Black and white are called so to readers
 of the book: they are as dark and as light as a file has them, on whatever ground."""
 
 Inks = Mapping[Ink, float]
@@ -25,7 +25,6 @@ _HOUSE: dict[Ink, float] = {
     "shade": 0.9,
     "contour": 0.2,  # paler, a copier loses it
     "fill": 0.86,  # pencil shows on it
-    "stripe": 0.85,
     "faint": 0.84,  # stands behind nothing and must not outdo the page
     "paper": 1.0,
     "black": 0.0,

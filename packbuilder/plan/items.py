@@ -44,7 +44,7 @@ class Text:
 
     Lines of one ``tag`` are one element, on however many pages; lines without one that follow each
     other are a paragraph. ``quoted`` are words of the pack, not of the house: whatever they say,
-    they head nothing and lead nowhere.
+    they head nothing and lead nowhere. A ``turned`` line stands on its head: it runs to the left.
     """
 
     x: float
@@ -56,6 +56,7 @@ class Text:
     spacing: float = 0.0
     tag: Tag | None = None
     quoted: bool = False
+    turned: bool = False
 
     def tagged(self, tag: Tag) -> Text:
         """The same line as a part of an element."""
@@ -148,19 +149,6 @@ class Disc:
 
 
 @dataclass(frozen=True, slots=True)
-class Bow:
-    """A curve, as the four points of a Bezier curve, with an arrowhead of three points at its end.
-
-    ``dash`` is on and off lengths.
-    """
-
-    curve: tuple[Point, Point, Point, Point]
-    head: tuple[Point, Point, Point]
-    width: float
-    dash: tuple[float, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
 class Link:
     """A live place on the page that leads to a named destination; ``words`` say so."""
 
@@ -221,6 +209,18 @@ class Table:
 
 
 @dataclass(frozen=True, slots=True)
+class NotesField:
+    """A box to type small notes into, ``most`` characters of a ``size``; ``words`` say whose."""
+
+    box: Box
+    name: str
+    words: str
+    most: int
+    size: float
+    tag: Tag
+
+
+@dataclass(frozen=True, slots=True)
 class Destination:
     """A named destination: the page is shown from ``y`` down."""
 
@@ -238,9 +238,9 @@ Item = (
     | Lozenges
     | Trace
     | Disc
-    | Bow
     | Link
     | WebLink
+    | NotesField
     | Destination
     | Reference
     | Figure

@@ -11,7 +11,6 @@ from itertools import groupby
 
 from packbuilder.plan.items import (
     FURNITURE,
-    Bow,
     Destination,
     Disc,
     Figure,
@@ -20,6 +19,7 @@ from packbuilder.plan.items import (
     Item,
     Link,
     Lozenges,
+    NotesField,
     Reference,
     Rings,
     Strokes,
@@ -30,7 +30,7 @@ from packbuilder.plan.items import (
     WebLink,
 )
 
-Painted = Text | Glyphs | Strokes | Fills | Rings | Lozenges | Trace | Disc | Bow
+Painted = Text | Glyphs | Strokes | Fills | Rings | Lozenges | Trace | Disc
 """What leaves a mark on paper."""
 
 
@@ -81,7 +81,7 @@ def paragraphs(items: Iterable[Item]) -> tuple[Item, ...]:
             before = None if item.tag.role == "Figure" else item.tag
         elif isinstance(item, Table):
             before = None
-        elif not isinstance(item, Link | WebLink | Destination | Reference):
+        elif not isinstance(item, Link | WebLink | Destination | NotesField | Reference):
             before = FURNITURE
         found.append(item)
     return tuple(found)

@@ -45,7 +45,6 @@ class Pen:
             it.Lozenges: self._lozenges,
             it.Trace: self._trace,
             it.Disc: self._disc,
-            it.Bow: self._bow,
         }
 
     def page(
@@ -121,7 +120,8 @@ class Pen:
     # --- text -------------------------------------------------------------------------------
 
     def _text(self, item: it.Text, *, read_out: bool) -> None:
-        say = ["BT", f"{self._tones[item.ink]} g", f"1 0 0 1 {item.x:.2f} {item.y:.2f} Tm"]
+        way = "-1 0 0 -1" if item.turned else "1 0 0 1"
+        say = ["BT", f"{self._tones[item.ink]} g", f"{way} {item.x:.2f} {item.y:.2f} Tm"]
         text, pairs = item.text, (*kerns(item.text, item.face), 0)
         if read_out:  # a blank parts this line from the next one when they are read out
             text, pairs = f"{text} ", (*pairs, 0)
@@ -193,15 +193,6 @@ class Pen:
         box = (x - r, y - r, x + r, y + r)
         say = ["q", *self._inks(item.width, item.ink, item.fill), _circle(box)]
         self._say(*say, _paint(item.width, item.fill), "Q")
-
-    def _bow(self, item: it.Bow) -> None:
-        start, *controls = item.curve
-        say = ["q", *self._inks(item.width, "ink", None), "1 J", *_dashed(item.dash, 0.0)]
-        say.append(f"{_points(start)} m {_points(*controls)} c S")
-        one, tip, other = item.head  # drawn as curves, so that a whole link is one kind of path
-        say.append(f"[] 0 d {_points(one)} m {_points(one, tip, tip)} c")
-        say.append(f"{_points(tip, other, other)} c S")
-        self._say(*say, "Q")
 
     def _inks(self, width: float | None, ink: Ink, fill: Ink | None) -> list[str]:
         """The operators that set the line and the fill of a path."""

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 
 from packbuilder.grid import cell_name
 from packbuilder.plan.inks import Inks
-from packbuilder.plan.items import Table
+from packbuilder.plan.items import Box, NotesField, Table
 from packbuilder.press.font_subsets import form_font
 from packbuilder.press.pdf_file import PdfFile, number, text_string
 
@@ -18,7 +18,7 @@ _SHARE = 0.6  # of a cell: the type size of what is written
 class Form:
     """The fields of a file. Each has its own look, made by the viewer as something is typed.
 
-    A digit more than a cell holds cannot be typed: fields take one character.
+    A digit more than a cell holds cannot be typed: its field takes one character.
     """
 
     def __init__(self, file: PdfFile, inks: Inks) -> None:
@@ -38,15 +38,30 @@ class Form:
             sides = (left + _INSET, bottom + _INSET, right - _INSET, top - _INSET)
             told = f"Puzzle {table.number}, row {row + 1}, column {column + 1}"
             key = f"/StructParent {keys[cell]}" if cell in keys else ""
-            self._file.put(
-                numbers[cell],
-                f"<</Type/Annot/Subtype/Widget/FT/Tx/F 4/P {page} 0 R"
-                f"/T(p{table.number}-{cell_name(cell, table.size)})/TU{text_string(told)}"
-                f"/Rect[{' '.join(map(number, sides))}]/MaxLen 1/Q 1"
-                f"/DA(/PBF {number((right - left) * _SHARE)} Tf {self._ink} g){key}>>",
+            name, size = f"p{table.number}-{cell_name(cell, table.size)}", (right - left) * _SHARE
+            self._put(
+                numbers[cell], page, f"/T({name})/TU{text_string(told)}", sides, (1, size), key
             )
-            self._fields.append(numbers[cell])
             yield numbers[cell]
+
+    def notes(self, item: NotesField, page: int, own: int, key: str) -> int:
+        """A field for notes; gives its number, ``own``."""
+        told = f"/T({item.name})/TU{text_string(item.words)}"
+        self._put(own, page, told, item.box, (item.most, item.size), key)
+        return own
+
+    def _put(
+        self, own: int, page: int, told: str, box: Box, typed: tuple[int, float], key: str
+    ) -> None:
+        """A field; ``typed``: how many characters it takes, and the size of their type."""
+        most, size = typed
+        self._file.put(
+            own,
+            f"<</Type/Annot/Subtype/Widget/FT/Tx/F 4/P {page} 0 R{told}"
+            f"/Rect[{' '.join(map(number, box))}]/MaxLen {most}/Q 1"
+            f"/DA(/PBF {number(size)} Tf {self._ink} g){key}>>",
+        )
+        self._fields.append(own)
 
     def finish(self) -> int:
         """The form itself; gives its number."""

@@ -124,6 +124,9 @@ class _Press:
             elif isinstance(item, it.Table) and self.form and item.number in fields:
                 keys = pen.keys.get(item.number, {})
                 yield from self.form.add(item, here.page, fields[item.number], keys)
+            elif isinstance(item, it.NotesField) and self.form:
+                own = self.file.reserve()
+                yield self.form.notes(item, here.page, own, self._key(item.tag, own, here))
 
     def _link(self, item: it.Link | it.WebLink, here: Here, moved: tuple[float, float]) -> int:
         (left, bottom, right, top), (dx, dy) = item.box, moved
@@ -132,15 +135,20 @@ class _Press:
             goal, words = f"/Dest{text_string(item.to)}", item.words
         else:
             goal, words = f"/A<</S/URI/URI{text_string(item.url)}>>", item.url
-        link, key = self.file.reserve(), ""
-        if self.structure and item.tag:
-            key = f"/StructParent {self.structure.annotation(item.tag, link, here.page)}"
+        link = self.file.reserve()
+        key = self._key(item.tag, link, here)
         self.file.put(
             link,
             f"<</Type/Annot/Subtype/Link/Rect[{sides}]/Border[0 0 0]/F 4{goal}"
             f"/Contents{text_string(words)}{key}>>",
         )
         return link
+
+    def _key(self, tag: it.Tag | None, note: int, here: Here) -> str:
+        """The entry that leads from a live place to its element; empty where it has none."""
+        if self.structure is None or tag is None:
+            return ""
+        return f"/StructParent {self.structure.annotation(tag, note, here.page)}"
 
     def catalogue(self, pages: list[int]) -> str:
         """The file's root: everything that a viewer is told of the whole."""

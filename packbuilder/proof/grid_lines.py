@@ -21,6 +21,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from packbuilder.errors import InputError
+from packbuilder.text import encoding_of
 
 SIZE, CELLS = 9, 81
 BLOCK = 2000 * (CELLS + 1)
@@ -33,7 +34,6 @@ TRICKLE = 4096
 """A shorter block comes from a slow source, or a person: who wants answers before typing on."""
 
 _BLANKS = b" \t\v\f"
-_UTF_16 = (b"\xff\xfe", b"\xfe\xff")  # how a file begins that PowerShell's `>` has written
 _MARK = b"\xef\xbb\xbf"  # the byte order mark that some editors write at the head of a file
 _WRONG = 255
 _DECODE = np.full(256, _WRONG, np.uint8)
@@ -63,7 +63,7 @@ class Chunk:
 def chunks(source: BinaryIO, block_size: int = BLOCK) -> Iterator[Chunk]:
     """Cut a stream of any length into chunks. Holds one block at a time.
 
-    Raises InputError where the stream is UTF-16 by its first two bytes.
+    Raises InputError where the stream is UTF-16 or UTF-32 by its first bytes.
     """
     read = getattr(source, "read1", source.read)  # read1 gives what a pipe has, and does not wait
     number, kept, half = 1, b"", False
@@ -73,8 +73,9 @@ def chunks(source: BinaryIO, block_size: int = BLOCK) -> Iterator[Chunk]:
             block = block.removeprefix(b"\n")
         half = block.endswith(b"\r")
         block = block.replace(b"\r\n", b"\n").replace(b"\r", b"\n")
-        if number == 1 and (kept + block).startswith(_UTF_16):
-            raise InputError("the grids are UTF-16 text; save them as UTF-8 or as plain ASCII")
+        if number == 1 and encoding_of(kept + block).startswith(("utf-16", "utf-32")):
+            name = encoding_of(kept + block).upper()  # PowerShell's `>` writes such files
+            raise InputError(f"the grids are {name} text; save them as UTF-8 or as plain ASCII")
         whole, end, tail = (kept + block).rpartition(b"\n")
         kept = tail[: LONGEST + 1]  # enough of a line that never ends to know it for too long
         if end:

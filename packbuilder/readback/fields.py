@@ -1,4 +1,5 @@
-"""Fields to type in: one over each empty cell of each puzzle, named for it, and none elsewhere."""
+"""Fields to type in: one over each empty cell of each puzzle, named for it, another for notes along
+its top, and none elsewhere."""
 
 from __future__ import annotations
 
@@ -34,20 +35,29 @@ def check_fields(fields: Sequence[Field], matches: Sequence[Match], page: int) -
 
 
 def _faults(over: dict[int, list[Field]], match: Match) -> Iterator[Fault]:
-    n, number = match.entry.puzzle.size, match.entry.number
+    assert match.grid is not None
+    n, number, lattice = match.entry.puzzle.size, match.entry.number, match.grid.lattice
     extra, missing, wrong = [], [], []
     for cell, clue in enumerate(match.entry.puzzle.clues):
-        name, ones = cell_name(cell, n), over.get(cell, [])
-        if clue and ones:
-            extra.append((cell, f"a form field lies over the clue in {name}"))
-        elif not clue and not ones:
-            missing.append((cell, f"{name} is empty and has no field to type in"))
-        elif len(ones) > 1:
-            extra.append((cell, f"{len(ones)} form fields lie over {name}"))
-        elif ones and ones[0].name != f"p{number}-{name}":
-            wrong.append((cell, f"the field over {name} is named {ones[0].name!r}"))
-        elif ones and ones[0].value:
-            wrong.append((cell, f"the field over {name} holds {ones[0].value!r} already"))
+        name = cell_name(cell, n)
+        middle = lattice.y[0] - (cell // n + 0.5) * lattice.pitch
+        found: dict[str, list[Field]] = {"": [], "-notes": []}
+        for one in over.get(cell, []):
+            found["" if one.box[1] < middle < one.box[3] else "-notes"].append(one)
+        for kind, ones in found.items():
+            what = "notes on" if kind else "a digit in"
+            if clue and ones:
+                extra.append((cell, f"a form field lies over the clue in {name}"))
+            elif not clue and not ones:
+                missing.append((cell, f"{name} is empty and has no field for {what} it"))
+            elif len(ones) > 1:
+                extra.append((cell, f"{len(ones)} form fields for {what} {name} lie over it"))
+            elif ones and ones[0].name != f"p{number}-{name}{kind}":
+                wrong.append((cell, f"the field for {what} {name} is named {ones[0].name!r}"))
+            elif ones and ones[0].value:
+                wrong.append((cell, f"the field for {what} {name} holds {ones[0].value!r} already"))
+            elif ones and kind and ones[0].box[1] < middle:
+                wrong.append((cell, f"the field for notes on {name} lies under its digit"))
     yield from gather("field-extra", extra)
     yield from gather("field-missing", missing)
     yield from gather("field", wrong)

@@ -10,7 +10,7 @@ from packbuilder.grid import SYMBOLS, Values, cell_name
 from packbuilder.readback.report import Fault, gather
 from packbuilder.reader.digits import Digit, Filled
 from packbuilder.reader.lattices import BORDER, HEAVIER, Lattice
-from packbuilder.reader.typefaces import CLUE_FACE, SOLVED_FACES
+from packbuilder.reader.typefaces import SOLVED_FACES, is_clue
 
 HAIRLINE = 0.25
 """Narrowest line (points) that every press prints."""
@@ -81,7 +81,8 @@ def check_digits(filled: Filled, size: int, wanted: Values, clues: Values) -> It
             )
         elif found:
             face, clue = found[0].glyph.face, bool(clues[cell])
-            if not (face == CLUE_FACE if clue else face in SOLVED_FACES):
+            told = is_clue(found[0].glyph)
+            if told != clue or not (clue or face in SOLVED_FACES):
                 kind = "a clue" if clue else "a solved digit"
                 faces.append((cell, f"{name} is {kind} and is set in {face}"))
     yield from gather("digit-missing", missing)

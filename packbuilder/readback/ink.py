@@ -24,6 +24,8 @@ SMALLEST, LARGEST = 2.0, 60.0
 """Points: what a file says of a size may be anything."""
 PALEST = 0.46
 """The palest grey of a character: on white, 4.5 to 1 is grey 118 of 255 (WCAG 2.2, 1.4.3)."""
+BLACKEST = 0.1
+"""The palest ground of a white character, and how far that may be from white."""
 CROSSED_ALIKE = 0.5
 """Likeness below which ink is not taken for a character that something black crosses."""
 
@@ -70,13 +72,20 @@ def check_grid_ink(grid: SeenGrid, ink: TextInk, judge: Judge) -> Iterator[Fault
         cell = grid.lattice.nearest(glyph.x, glyph.y)
         name = f"{glyph.text} in {cell_name(cell, grid.lattice.size)}"
         code, words = _amiss(look, name, glyph.text, crossed=crossed)
-        if not code and _grey(glyph) > PALEST:
+        if not code and _grey(glyph) > PALEST and not _stands_out(glyph, ink):
             code, words = "ink-faint", f"the {name} is printed in grey {_grey(glyph):.2f}"
         if code:
             amiss.setdefault(code, []).append((cell, words))
     amiss.setdefault("ink-wrong", []).extend(_odd_dots(grid, ink))
     for code, some in amiss.items():
         yield from gather(code, some)
+
+
+def _stands_out(glyph: Glyph, ink: TextInk) -> bool:
+    """Whether a light character stands on black, as the digit of a tile does."""
+    left, bottom, right, top = ink_of(glyph)
+    ground = ink.ground_at((left + right) / 2, (bottom + top) / 2)
+    return _grey(glyph) > 1 - BLACKEST and ground < BLACKEST * 255
 
 
 def _odd_dots(grid: SeenGrid, ink: TextInk) -> Iterator[tuple[int, str]]:

@@ -9,9 +9,9 @@ from packbuilder.readback.report import Finding
 from packbuilder.reader.marks import Box
 from packbuilder.reader.navigation import Link
 from packbuilder.reader.pages import SeenPage
-from packbuilder.reader.text import ANSWERS, NOTES, PUZZLES, TIERS, Run
+from packbuilder.reader.text import ANSWERS, NOTES, PRIMER, PUZZLES, TIERS, Run
 
-WITH_ITEMS = (PUZZLES, NOTES, ANSWERS, *TIERS)
+WITH_ITEMS = (PRIMER, PUZZLES, NOTES, ANSWERS, *TIERS)
 
 _FOLIO = re.compile(r"(\d+)\W*$")
 _REFERENCE = re.compile(r"\bpages? (\d+)\W*$")

@@ -9,7 +9,7 @@ from packbuilder.book import Book, Entry
 from packbuilder.grid import Values, cell_name
 from packbuilder.ladder.hints import Hint
 from packbuilder.puzzle import Puzzle
-from packbuilder.readback.lessons import example_of
+from packbuilder.readback.lessons import answer_of, example_of
 from packbuilder.readback.report import Fault, Finding
 from packbuilder.reader.pages import SeenGrid, SeenItem
 from packbuilder.reader.text import ANSWERS, PRIMER, TIERS
@@ -52,17 +52,20 @@ class Match:
 def match(book: Book, item: SeenItem) -> Match | None:
     """What an item is, by its caption; None where the book has none.
 
-    The examples of the primer are known by their digits.
+    The grids of the primer are known by their digits, and by the numbers of their frames.
     """
     if item.section == PRIMER:
         example = example_of(book, item)
         return example and Match(item, *example)
+    if item.number is None and item.section == ANSWERS:
+        tried = answer_of(book, item)
+        return Match(item, tried) if tried else None
     entry = next((e for e in book.entries if e.number == item.number), None)
     if entry is None:
         return None
-    if item.section != TIERS[2]:
-        return Match(item, entry)
     part = item.part or 1
+    if item.section not in TIERS:
+        return Match(item, entry)
     return Match(item, entry, entry.hints[part - 1]) if part <= len(entry.hints) else None
 
 

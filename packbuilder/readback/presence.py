@@ -18,12 +18,11 @@ def check_presence(items: Sequence[SeenItem], book: Book) -> Iterator[Finding]:
             found.setdefault((item.section, item.number, item.part or 1), []).append(item)
     for entry in book.entries:
         wanted = [(PUZZLES, 1), (ANSWERS, 1)]
-        wanted += [(tier, 1) for tier in TIERS[:2] if entry.hints]
-        wanted += [(TIERS[2], k + 1) for k in range(len(entry.hints))]
+        wanted += [(tier, k + 1) for tier in TIERS for k in range(len(entry.hints))]
         for section, part in wanted:
             ones = found.get((section, entry.number, part), [])
             name = f"{section}, {'hint ' if section in TIERS else ''}{entry.number}"
-            name += f".{part}" if len(entry.hints) > 1 and section == TIERS[2] else ""
+            name += f".{part}" if len(entry.hints) > 1 and section in TIERS else ""
             if not ones:
                 told = f"{name} is not printed"
                 yield Finding("grid-missing", told, None, (), entry.number, entry.puzzle.id)

@@ -7,28 +7,31 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import NamedTuple
 
 from packbuilder.book import Book
-from packbuilder.book.how_to_play import printed_words, puzzles_told, rule_topics
+from packbuilder.book.cover import FOLDING, ON_COVER, count_told, cover_picture, grades_told
+from packbuilder.book.how_to_play import printed_words, puzzles_told, rule_entries
 from packbuilder.book.wording import numerals
 from packbuilder.readback.report import Finding
 from packbuilder.readback.words import grade_in_words
 from packbuilder.reader.pages import SeenPage
 from packbuilder.reader.text import (
+    ANSWERS,
+    BACK_COVER,
     COVER,
     CREDITS,
     FOREWORD,
     FULL_PACK,
     HOW_TO_PLAY,
+    IDEAS,
     PRIMER,
+    RULES,
     body,
     columns,
     plain,
 )
 
-PROSE = (COVER, FOREWORD, HOW_TO_PLAY, PRIMER, FULL_PACK, CREDITS)
+PROSE = (COVER, FOREWORD, HOW_TO_PLAY, PRIMER, RULES, IDEAS, ANSWERS, FULL_PACK, CREDITS,
+         BACK_COVER)  # fmt: skip
 """The sections that are read for their words."""
-
-HERE = "in this sampler"
-"""What is told of some puzzles of the full pack, beside their titles."""
 
 Told = Sequence[str]
 """What a page says: the words of each of its columns."""
@@ -46,10 +49,8 @@ class Due(NamedTuple):
 def told_on(page: SeenPage) -> Told:
     """What a page says between its head and its foot; of the cover, all. Rows are read across."""
     if page.section == FULL_PACK:
-        middle = page.marks.width / 2
-        rows = (r.text for r in body(page.runs) if r.text != HERE or r.x0 < middle)
-        return [plain("".join(rows))]
-    return columns(page.runs if page.section == COVER else body(page.runs))
+        return [plain("".join(r.text for r in body(page.runs))), *columns(body(page.runs))]
+    return columns(page.runs if page.section in (COVER, BACK_COVER) else body(page.runs))
 
 
 def check_prose(
@@ -87,24 +88,42 @@ def _due(book: Book) -> Iterator[Due]:
     yield Due(COVER, "caption", "the pack's title", pack.title)
     yield Due(COVER, "words", "the theme", pack.theme)
     yield Due(COVER, "caption", "the byline", pack.byline)
+    count = f"{count_told(book)}, {grades_told(book)}"
+    yield Due(COVER, "words", "how many puzzles there are, and how hard", count)
+    if picture := cover_picture(book):
+        yield Due(COVER, "words", "what the cover's picture is", picture.about)
+        yield Due(COVER, "words", "the cover's riddle", picture.riddle)
+        answer = f"{ON_COVER} {picture.answer}"
+        yield Due(ANSWERS, "words", "the answer of the cover's riddle", answer)
     for part in re.split(r"\n\s*\n", pack.foreword) if pack.foreword.strip() else ():
         yield Due(FOREWORD, "words", "the foreword", part)
-    for topic in rule_topics(book, "page"):
-        words = f"{topic.kind.title} {puzzles_told(topic.numbers, 'page')}"
-        yield Due(HOW_TO_PLAY, "rule-name", "a rule's heading", words)
-    taught = {lesson.name for lesson in book.lessons}
-    for name, words in printed_words(book):
-        yield Due(PRIMER if name in taught else HOW_TO_PLAY, "words", name, words)
-    for name in taught:
-        yield Due(PRIMER, "lesson", "the name of a lesson", name)
+    for rule in rule_entries(book, "page"):
+        title, told_ = rule.kind.title, puzzles_told(rule.numbers, "page")
+        if book.whole:
+            yield Due(HOW_TO_PLAY, "rule-name", "a rule's heading", f"{title} {told_}")
+        else:
+            yield Due(RULES, "rule-name", "a rule's heading", f"{title} {rule.told[0]}")
+            yield Due(RULES, "rule-name", f"whose rule {title!r} is", told_)
+    for section, name, words in printed_words(book):
+        yield Due(section, "words", name, words)
+    for lesson in book.lessons:
+        yield Due(PRIMER, "lesson", "the name of a lesson", lesson.name)
+        for k, frame in enumerate(lesson.frames, start=1):
+            yield Due(PRIMER, "lesson", "the title of a frame", f"{k} {frame.title}")
+    if book.edition.folded:
+        yield Due(BACK_COVER, "caption", "the pack's title", pack.title)
+        yield Due(BACK_COVER, "words", "how the booklet is folded", FOLDING)
+    last = ANSWERS if book.whole else CREDITS
     setters: dict[str, list[int]] = {}
     for entry in book.entries:
         setters.setdefault(entry.puzzle.setter, []).append(entry.number)
     for setter, numbers in setters.items():
         which = "puzzle" if len(numbers) == 1 else "puzzles"
         words = f"{setter}, {which} {numerals(numbers)}"
-        yield Due(CREDITS, "caption", "a setter's line in the credits", words)
-    yield Due(CREDITS, "words", "the licence", pack.licence)
+        yield Due(last, "caption", "a setter's line in the credits", words)
+    yield Due(last, "words", "the licence", pack.licence)
+    if book.whole and pack.link:
+        yield Due(FULL_PACK, "words", "the link to the full pack", pack.link)
     for entry in book.whole:
         puzzle = entry.puzzle
         words = f"{entry.number} {puzzle.title} {puzzle.setter} {grade_in_words(entry.grade)}"

@@ -31,15 +31,22 @@ _REFERENCE = re.compile(r"([^\W\d_]+(?: [^\W\d_]+)?): pages? (\d+)(?!\w)")
 _LAST = re.compile(r"(\d+)\W*$")
 _ORDINALS = {"first": 0, "second": 1, "third": 2}
 
-Pages = Mapping[tuple[str, int], int]
-"""The page on which each puzzle's item of a section stands."""
+Pages = Mapping[tuple[str, int, int], int]
+"""The page on which each puzzle's item of a section stands; of hints, each of them from 1."""
+
+_AGAIN = "stuck again"
+"""Leads from a third hint to the first tier of the puzzle's next one."""
 
 Line = tuple[str, ...]
 """A printed line: the text of each of its runs, from left to right."""
 
 
 class Reference(NamedTuple):
-    """Words that lead on: in which section, beside whose item, to which section, to which page."""
+    """Words that lead on: in which section, beside whose item, to which section, to which page.
+
+    ``part`` is which of a puzzle's hints it stands beside, ``leads`` to which one it leads; 1 where
+    there is one alone.
+    """
 
     page: int
     section: str
@@ -47,6 +54,8 @@ class Reference(NamedTuple):
     goal: str
     told: int
     text: str
+    part: int = 1
+    leads: int = 1
 
 
 def goal_of(label: str, section: str) -> str | None:
@@ -57,6 +66,8 @@ def goal_of(label: str, section: str) -> str | None:
         if words[0] in _ORDINALS:
             return TIERS[_ORDINALS[words[0]]]
         return _next(section)
+    if label.casefold() == _AGAIN:
+        return TIERS[0] if section == TIERS[2] else None
     goals = {"answer": ANSWERS, "puzzle": PUZZLES, "note": NOTES, "more": _next(section)}
     return goals.get(last)
 
@@ -74,20 +85,23 @@ def references(page: SeenPage, items: Sequence[SeenItem]) -> Iterator[Reference]
     for run in page.leads:
         for found in _REFERENCE.finditer(run.text):
             goal = goal_of(found[1], page.section)
-            for number in owners(_box_of(run, found), items) if goal else ():
+            for number, part in sorted(owners(_box_of(run, found), items)) if goal else ():
                 told = int(found[2])
-                yield Reference(page.number, page.section, number, goal or "", told, found[0])
+                again = found[1].casefold() == _AGAIN
+                leads = part + again if goal in TIERS else 1
+                yield Reference(page.number, page.section, number, goal or "", told, found[0],
+                                part, leads)  # fmt: skip
 
 
-def owners(box: Box, items: Sequence[SeenItem]) -> set[int]:
-    """The numbers of the items to which words in a box may belong: in whose place they stand, else
-    the nearest."""
+def owners(box: Box, items: Sequence[SeenItem]) -> set[tuple[int, int]]:
+    """The numbers and parts of the items to which words in a box may belong: in whose place they
+    stand, else the nearest."""
     here = [i for i in items if i.number is not None]
     x, y = (box[0] + box[2]) / 2, (box[1] + box[3]) / 2
-    inside = {i.number for i in here if i.holds(x, y)}
+    inside = {(i.number, i.part or 1) for i in here if i.holds(x, y)}
     near = min((_distance(box, i.box) for i in here), default=0.0)
-    nearest = {i.number for i in here if _distance(box, i.box) <= near + NEAR}
-    return {n for n in inside or nearest if n is not None}
+    nearest = {(i.number, i.part or 1) for i in here if _distance(box, i.box) <= near + NEAR}
+    return {(n, part) for n, part in inside or nearest if n is not None}
 
 
 def _distance(a: Box, b: Box) -> float:
@@ -119,40 +133,47 @@ def lines_of(page: SeenPage) -> list[Line]:
 
 
 def check_references(
-    found: Sequence[Reference], items: Sequence[SeenItem], book: Book
+    found: Sequence[Reference], items: Sequence[SeenItem], book: Book, *, cards: bool = False
 ) -> Iterator[Finding]:
-    """Every printed page number is that of the page that it names, and none is lacking."""
+    """Every printed page number is that of the page that it names, and none is lacking; but puzzles
+    on ``cards`` that have their answers lead to no page: they are cut out."""
     where = pages_of(items)
     ids = {e.number: e.puzzle.id for e in book.entries}
-    led = {(one.section, one.number, one.goal) for one in found}
+    led = {(one.section, one.number, one.part, one.goal, one.leads) for one in found}
     for one in found:
-        page = where.get((one.goal, one.number))
+        page = where.get((one.goal, one.number, one.leads))
         if page is not None and page != one.told:
             told = f"{one.text!r} beside puzzle {one.number}: that is on page {page}"
             yield Finding("reference", told, one.page, (), one.number, ids.get(one.number))
     for entry in book.entries:
-        for section, goal in _promised(entry, noted=(NOTES, entry.number) in where):
-            if (section, entry.number, goal) not in led:
+        noted = (NOTES, entry.number, 1) in where
+        for section, part, goal, leads in _promised(entry, noted=noted):
+            if cards and section == PUZZLES:
+                continue
+            if (section, entry.number, part, goal, leads) not in led:
                 told = f"nothing printed in {section} leads to its page in {goal}"
-                page = where.get((section, entry.number))
+                page = where.get((section, entry.number, part))
                 yield _finding("reference-missing", told, entry, page)
 
 
 def pages_of(items: Sequence[SeenItem]) -> Pages:
-    """The page on which each puzzle's item of a section stands, or its first part."""
-    where: dict[tuple[str, int], int] = {}
+    """The page on which each puzzle's item of a section stands, or each of its hints."""
+    where: dict[tuple[str, int, int], int] = {}
     for item in items:
-        if item.number is not None and item.part in (None, 1):
-            where.setdefault((item.section, item.number), item.page)
+        if item.number is not None:
+            where.setdefault((item.section, item.number, item.part or 1), item.page)
     return where
 
 
-def _promised(entry: Entry, *, noted: bool) -> list[tuple[str, str]]:
-    """From which section to which the reader is led; ``noted`` where there is a note on it."""
-    ways = [(PUZZLES, ANSWERS), (ANSWERS, PUZZLES)]
-    ways += [(PUZZLES, NOTES), (NOTES, PUZZLES)] if noted else []
-    if entry.hints:
-        ways += [(PUZZLES, TIERS[0]), (TIERS[0], TIERS[1]), (TIERS[1], TIERS[2])]
+def _promised(entry: Entry, *, noted: bool) -> list[tuple[str, int, str, int]]:
+    """From which section to which the reader is led: of hints, from each tier to the next. (From a
+    third hint too, but the words of one may go on on a page of their own.) ``noted`` where there is
+    a note on it."""
+    ways = [(PUZZLES, 1, ANSWERS, 1), (ANSWERS, 1, PUZZLES, 1)]
+    ways += [(PUZZLES, 1, NOTES, 1), (NOTES, 1, PUZZLES, 1)] if noted else []
+    ways += [(PUZZLES, 1, TIERS[0], 1)] if entry.hints else []
+    for k in range(1, len(entry.hints) + 1):
+        ways += [(TIERS[0], k, TIERS[1], k), (TIERS[1], k, TIERS[2], k)]
     return ways
 
 
@@ -170,7 +191,7 @@ def check_contents(
     where = pages_of(items)
     for entry in book.entries if CONTENTS in first else ():
         columns = [PUZZLES, TIERS[0], ANSWERS] if entry.hints else [PUZZLES, ANSWERS]
-        due = [where.get((section, entry.number)) for section in columns]
+        due = [where.get((section, entry.number, 1)) for section in columns]
         row = next((one for one in lines if _is_row(one[1], entry)), None)
         if row is None:
             told = "no row of the contents begins with its number and title"

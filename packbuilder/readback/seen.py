@@ -9,12 +9,14 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from packbuilder.book import Book
-from packbuilder.grid import Values
-from packbuilder.readback import grids, hint_marks, presence, rules
+from packbuilder.grid import Values, cell_name
+from packbuilder.readback import cases, grids, hint_marks, hint_signs, presence, rules
+from packbuilder.readback.card_answers import CardAnswer, card_answers, check_card_answers
 from packbuilder.readback.cells import check_cells
+from packbuilder.readback.covers import check_cover
 from packbuilder.readback.fields import check_fields
 from packbuilder.readback.ink import check_grid_ink, check_text_ink, sizes_in_grids
-from packbuilder.readback.lessons import check_lessons
+from packbuilder.readback.lessons import Shown, Where, check_lessons, shown_of, trials
 from packbuilder.readback.links import check_links
 from packbuilder.readback.match import Match, has_corners, match
 from packbuilder.readback.prose import PROSE, Told, check_prose, told_on
@@ -42,6 +44,7 @@ from packbuilder.reader.likeness import Judge, dpi_for
 from packbuilder.reader.marks import PageMarks
 from packbuilder.reader.navigation import Link
 from packbuilder.reader.pages import (
+    CORNER_SECTIONS,
     GRID_SECTIONS,
     SeenGrid,
     SeenItem,
@@ -51,8 +54,22 @@ from packbuilder.reader.pages import (
 )
 from packbuilder.reader.pdfium import File, Pixels
 from packbuilder.reader.spoken import Spoken
-from packbuilder.reader.text import ANSWERS, CONTENTS, COVER, NOTES, PRIMER, PUZZLES, TIERS, plain
+from packbuilder.reader.text import (
+    ANSWERS,
+    BACK_COVER,
+    CONTENTS,
+    COVER,
+    NOTES,
+    PRIMER,
+    PUZZLES,
+    TIERS,
+    plain,
+    runs_of,
+)
 from packbuilder.reader.text_ink import TextInk
+
+LARGE = 20.0
+"""Points: no text of a lesson but its title is so large."""
 
 
 @dataclass
@@ -68,7 +85,8 @@ class Kept:
     prose: dict[str, list[Told]] = field(default_factory=dict)
     unsaid: dict[int, list[Finding]] = field(default_factory=dict)
     """By the numbers of puzzles, what is not said beside them."""
-    examples: set[str] = field(default_factory=set)
+    examples: dict[Shown, Where] = field(default_factory=dict)
+    on_cards: list[CardAnswer] = field(default_factory=list)
     waiting: tuple[SeenPage, list[Match]] | None = None
     """A page of third hints, whose words may go on on the next page."""
 
@@ -80,15 +98,23 @@ class Reading:
         self.kept = Kept()
         self._book, self._prove, self._judge = book, prove, Judge()
         self._fields = fields
-        self._cornered = {e.number for e in book.entries if has_corners(e.puzzle)}
+        self._last = 0
+        self._cornered: set[int | None] = {e.number for e in book.entries if has_corners(e.puzzle)}
+        examples = {x.name: x.example for x in book.lessons if x.example}
+        self._taught = {name: has_corners(puzzle) for name, puzzle in examples.items()}
+        self._taught = self._taught if any(self._taught.values()) else {}
+        self._teaching: set[int | None] = set()
         self._titles = {e.number: e.puzzle.title for e in book.entries}
         self._words = "\n".join(map(plain, _own_words(book)))
-        self._solved = {e.solution: e for e in (*book.whole, *book.entries)}
+        self._solved = {e.solution: e for e in (*book.whole, *book.entries, *trials(book))}
+        self._due = cases.due_in(book)
         self._uris = {e.puzzle.link for e in book.entries if e.puzzle.link}
+        self._uris |= {book.pack.link} if book.pack.link else set()
 
     def read(self, file: File) -> Iterator[Finding]:
         """All pages in the order of the book, then what joins them."""
         edition = self._book.edition
+        self._last = 2 * file.count if edition.folded else 0
         for numbers in _order(file.count, folded=edition.folded):
             for sheet, wanted in numbers:
                 with file.page(sheet) as page:
@@ -105,7 +131,15 @@ class Reading:
         yield from self._across()
 
     def _look_at(self, page: PageMarks) -> SeenPage:
-        return look_at(page, self._book.edition, self._cornered, self._words)
+        cornered = self._cornered
+        if self._taught:  # grids of the primer have no number; what they are says the last title
+            titles = [run for run in runs_of(page.glyphs) if run.size >= LARGE]
+            for name, has in self._taught.items():
+                if any(plain(name).startswith(plain(run.text)) for run in titles):
+                    self._teaching = {None} if has else set()
+            cornered = cornered | self._teaching
+        back = page.number == self._last
+        return look_at(page, self._book.edition, cornered, self._words, back=back)
 
     def _page(
         self,
@@ -121,6 +155,8 @@ class Reading:
         ink = TextInk(pixels, page.marks, dark=book.edition.dark)
         yield from self._check_page(page, found)
         yield from check_text_ink(page, ink)
+        if page.section == COVER:
+            yield from check_cover(page, book, ink)
         for one in matches:
             yield from check_words(one, page, self._book.pack)
             yield from self._said(one, page)
@@ -131,18 +167,22 @@ class Reading:
             elif one.grid:
                 kept.grids += 1
                 faults = [*_grid_faults(one, one.grid), *check_grid_ink(one.grid, ink, self._judge)]
-                if spoken and page.section != PRIMER:
+                if spoken and (page.section != PRIMER or not one.hint):
                     faults += check_cells(one.grid, spoken.cells)
                     faults += check_summary(spoken.summaries, one)
                 yield from one.findings(faults)
                 yield from check_proof(one, page, self._prove)
+        if page.section in CORNER_SECTIONS:
+            yield from self._pictures(page, ink)
         yield from self._hint_words(page, matches)
         yield from self._lead_on(page, matches, links)
         kept.pages += 1
         kept.items += [replace(item, grid=None) for item, one in found if one]
         kept.first.setdefault(page.section, page.number)
         kept.references += references(page, items)
-        kept.examples |= {m.entry.puzzle.id for m in matches if page.section == PRIMER}
+        kept.on_cards += card_answers(page, items)
+        for m in matches:
+            kept.examples |= dict(shown_of(page, m.entry, m.item, m.hint))
 
     def _said(self, one: Match, page: SeenPage) -> Iterator[Finding]:
         """What is said of a puzzle: what does not stand beside it is looked for in the notes."""
@@ -160,7 +200,7 @@ class Reading:
         self, page: SeenPage, found: Sequence[tuple[SeenItem, Match | None]]
     ) -> Iterator[Finding]:
         """What holds of a page whatever stands on it."""
-        if page.runs and page.section != COVER and page.folio != page.number:
+        if page.runs and page.section not in (COVER, BACK_COVER) and page.folio != page.number:
             words = f"the number at its foot is {page.folio or 'missing'}"
             yield Finding("reference", words, page.number)
         if page.section in GRID_SECTIONS:
@@ -185,6 +225,17 @@ class Reading:
                     yield Finding(
                         "answer-shown", words, page.number, (), shown.number, shown.puzzle.id
                     )
+
+    def _pictures(self, page: SeenPage, ink: TextInk) -> Iterator[Finding]:
+        """The pictures of a page that teaches are the next ones of the book."""
+        for grid in cases.in_order(page.grids):
+            if not self._due[page.section]:
+                yield Finding("case", "the book has no more pictures here", page.number)
+                continue
+            picture, n = self._due[page.section].pop(0), grid.lattice.size
+            faults = list(cases.check_picture(grid, picture, page))
+            for code, words, at in (*faults, *check_grid_ink(grid, ink, self._judge)):
+                yield Finding(code, words, page.number, tuple(cell_name(c, n) for c in at))
 
     def _hint_words(self, page: SeenPage, matches: list[Match]) -> Iterator[Finding]:
         """The words of hints; those of a third hint may go on at the head of the next page."""
@@ -226,9 +277,14 @@ class Reading:
         book, kept = self._book, self.kept
         yield from (one for some in kept.unsaid.values() for one in some)
         yield from presence.check_presence(kept.items, book)
-        yield from check_references(kept.references, kept.items, book)
+        yield from check_card_answers(kept.on_cards, book)
+        yield from check_references(kept.references, kept.items, book, cards=bool(kept.on_cards))
         yield from check_contents(kept.contents, kept.items, kept.first, book)
         yield from check_lessons(kept.examples, book, kept.first.get(PRIMER))
+        for section, left in self._due.items():
+            for picture in left:
+                words = f"the picture of {picture.words!r} is not printed"
+                yield Finding("case", words, kept.first.get(section))
         yield from check_prose(kept.prose, book, kept.first)
 
 
@@ -272,11 +328,11 @@ def _grid_faults(one: Match, grid: SeenGrid) -> Iterator[Fault]:
     letters = one.entry.lettered if one.item.section == PUZZLES else ()
     answer = one.item.section == ANSWERS
     yield from rules.check_rules(grid.drawn, puzzle, letters, answer=answer)
-    told = hint_marks.Told()
+    told = hint_signs.Told()
     if one.hint:
-        told = hint_marks.read_marks(grid)
+        told = hint_signs.read_signs(grid)
         yield from grids.check_candidates(grid.filled.candidates, n, one.hint.shown)
-        yield from hint_marks.check_marks(told, one.hint, puzzle.geometry)
+        yield from hint_marks.check_marks(told, grid.filled, one.hint, puzzle.geometry)
     else:
         yield from grids.check_candidates(grid.filled.candidates, n, ())
     yield from rules.check_strays(grid.drawn, grid.lattice, told.known)

@@ -11,12 +11,12 @@ from packbuilder.grid import cell_name
 from packbuilder.readback.match import Match
 from packbuilder.readback.parts import parts_amiss
 from packbuilder.readback.report import Fault
-from packbuilder.reader.text import ANSWERS, PUZZLES
+from packbuilder.reader.text import ANSWERS, PRIMER, PUZZLES
 from packbuilder.rules.contract import Clue, Picture, RuleFault, Told
 from packbuilder.rules.houses import without_houses
 
 REGIONS, LETTERS = "Regions, a letter each", "Entry letters"
-WHAT = {PUZZLES: "Puzzle", ANSWERS: "Answer"}
+WHAT = {PUZZLES: "Puzzle", PRIMER: "Puzzle", ANSWERS: "Answer"}
 """What the summary of a grid calls it; any other is a hint's."""
 
 _ROW = re.compile(r"r([0-9]+)((?: [a-z.])+)")
@@ -25,7 +25,8 @@ _ROW = re.compile(r"r([0-9]+)((?: [a-z.])+)")
 def check_summary(summaries: Sequence[str], one: Match) -> Iterator[Fault]:
     """One summary of its page is of this grid and, for a puzzle, tells all of its clues."""
     what, puzzle = WHAT.get(one.item.section, "Hint for puzzle"), one.entry.puzzle
-    begin = f"{what} {one.entry.number}: {puzzle.geometry.name()}."
+    name = one.entry.number or f"to try, {puzzle.title}"
+    begin = f"{what} {name}: {puzzle.geometry.name()}."
     told = next((s for s in summaries if s.casefold().startswith(begin.casefold())), None)
     empty = not (one.item.grid and one.item.grid.filled.digits)  # a page knows no empty table
     if told is None and not empty:

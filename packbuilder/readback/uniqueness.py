@@ -46,7 +46,8 @@ def by_engines(geometry: Geometry, clues: Values, parts: Sequence[Part]) -> Verd
 
 def check_proof(match: Match, page: SeenPage, prove: Prove) -> Iterator[Finding]:
     """A puzzle, as its digits, borders and rules stand in print, has one solution: the book's.
-    So has an example of the primer, by its clues, and the digits placed since are that one's.
+    So has an example of the primer, by its clues, and the digits placed since are that one's; and a
+    grid to try.
 
     The parts of rules are those that its shapes mean; those that have no shape count where the
     name of their rule is printed beside it.
@@ -72,7 +73,7 @@ def check_proof(match: Match, page: SeenPage, prove: Prove) -> Iterator[Finding]
     elif verdict.solutions != 1:
         many = "two or more solutions" if verdict.solutions else "no solution"
         yield match.finding("not-unique", f"as printed it has {many}")
-    elif section == PUZZLES and verdict.first != match.entry.solution:
+    elif match.entry.solution and verdict.first != match.entry.solution:
         yield match.finding("not-unique", "its only solution as printed is not the book's")
     elif not _agrees(values, verdict.first):
         words = "digits of its position are not those of its only solution"

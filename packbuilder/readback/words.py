@@ -6,9 +6,10 @@ import re
 from collections.abc import Iterator, Sequence
 
 from packbuilder.book.book import Entry
-from packbuilder.book.how_to_play import rule_words
+from packbuilder.book.how_to_play import card_words, rule_words
 from packbuilder.book.wording import entry_words, rule_titles
 from packbuilder.puzzle import BEYOND, Grade, Pack, Puzzle
+from packbuilder.readback.lessons import TRIED
 from packbuilder.readback.match import Match
 from packbuilder.readback.report import Finding
 from packbuilder.reader.pages import ALIGNED, SeenItem, SeenPage
@@ -42,7 +43,8 @@ def check_words(match: Match, page: SeenPage, pack: Pack) -> Iterator[Finding]:
         whole = [title, _GRADE.sub("", title)]
         if item.section == PUZZLES:
             whole += [f"{start} {_second_line(match, here)}" for start in whole]
-        if not any(says(printed, puzzle.title, cut=cut) for printed in whole):
+        due = puzzle.title if match.entry.number else f"{TRIED} {puzzle.title}"
+        if not any(says(printed, due, cut=cut) for printed in whole):
             words = f"the caption reads {line[:60]!r}; the title is {puzzle.title!r}"
             yield match.finding("caption", words)
     if item.section != PUZZLES:
@@ -88,7 +90,8 @@ def _means(entry: Entry, pack: Pack, text: str) -> bool:
     own = (puzzle.intro or "", puzzle.link or "", *answers_of(puzzle, pack), entry_words(entry),
            f"Set by {puzzle.setter}")  # fmt: skip
     after = (*own, *AFTER_RULES)
-    goes_on = (plain("".join(rule_words(puzzle))), *(plain(words) for words in after if words))
+    means = ("".join(some(puzzle)) for some in (rule_words, card_words))
+    goes_on = tuple(plain(words) for words in (*means, *after) if words)
     return not (named and rest) or rest.startswith(goes_on)
 
 
@@ -107,20 +110,23 @@ def grade_in_words(grade: Grade) -> str:
 
 def check_hint_words(match: Match, page: SeenPage, later: str) -> Iterator[Finding]:
     """A hint says what the book's hint says. ``later`` are words that go on on the next page."""
-    item, entry = match.item, match.entry
+    item, hint = match.item, match.hint
+    if hint is None:
+        return
     tier = TIERS.index(item.section)
-    for k, hint in enumerate(entry.hints, start=1):
-        if tier == 2 and k != (item.part or 1):
-            continue
-        words = (hint.where, hint.idea, hint.told)[tier]
-        label = f"{entry.number}.{k}" if tier < 2 and len(entry.hints) > 1 else ""
-        foot = " ".join(r.text for r in page.runs if r.y - page.runs[-1].y <= 0.5)
-        printed = plain(item.text)
-        if tier == 2:
-            printed += plain(f"{item.text.removesuffix(foot)} {later}")
-        if plain(label + words) not in printed:
-            told = f"{label} {words}".strip()[:60]
-            yield match.finding("words", f"the hint does not say {told!r}")
+    words = (hint.where, hint.idea, hint.told)[tier]
+    printed = plain(item.text)
+    if tier == 2:
+        printed += plain(f"{_without_foot(item.text, page)} {later}")
+    if plain(words) not in printed:
+        yield match.finding("words", f"the hint does not say {words.strip()[:60]!r}")
+
+
+def _without_foot(text: str, page: SeenPage) -> str:
+    """The text of an item without what of the page's foot stands below it, all or a part."""
+    for run in reversed([run for run in page.runs if run.y - page.runs[-1].y <= 0.5]):
+        text = text.removesuffix(run.text).rstrip()
+    return text
 
 
 def words_at_the_head(page: SeenPage) -> str:

@@ -11,8 +11,12 @@ from packbuilder.reader.lattices import Lattice
 from packbuilder.reader.marks import Glyph
 from packbuilder.reader.typefaces import ink_of
 
-CANDIDATE = 0.42
+CANDIDATE = 0.45
 """A digit set smaller than this share of a cell is a candidate, where candidates may stand."""
+
+
+WHITE = 0.9
+"""The least of red, green and blue of a white letter."""
 
 
 class Digit(NamedTuple):
@@ -29,11 +33,17 @@ class Digit(NamedTuple):
 @dataclass(frozen=True)
 class Filled:
     """What the text of a grid says. ``strange`` holds (nearest cell, glyph) of what is no digit
-    of this grid, or lies over its edge."""
+    of this grid, or lies over its edge. ``named`` are small white letters, which name cells."""
 
     digits: tuple[Digit, ...]
     candidates: tuple[Digit, ...]
     strange: tuple[tuple[int, Glyph], ...]
+    named: tuple[tuple[int, Glyph], ...] = ()
+
+    @property
+    def letters(self) -> tuple[tuple[int, str], ...]:
+        """The white letters that name cells."""
+        return tuple((cell, glyph.text) for cell, glyph in self.named)
 
     def values(self, size: int) -> tuple[int, ...]:
         """The digit of each cell, 0 where none is printed."""
@@ -43,16 +53,20 @@ class Filled:
         return tuple(found)
 
 
-def fill(lattice: Lattice, glyphs: Iterable[Glyph], *, candidates: bool = False) -> Filled:
+def fill(
+    lattice: Lattice, glyphs: Iterable[Glyph], *, candidates: bool = False, most: int = 0
+) -> Filled:
     """Put each glyph that touches the grid into its cell.
 
-    With ``candidates``, digits smaller than CANDIDATE of a cell are taken for candidates.
+    The grid has digits up to ``most``; if that is not given, up to its size. With ``candidates``,
+    digits smaller than CANDIDATE of a cell are taken for candidates.
     """
-    symbols = SYMBOLS[: lattice.size + 1]
+    symbols = SYMBOLS[: (most or lattice.size) + 1]
     left, bottom, right, top = lattice.box
     big: list[Digit] = []
     small: list[Digit] = []
     strange: list[tuple[int, Glyph]] = []
+    named: list[tuple[int, Glyph]] = []
     for glyph in glyphs:
         if not (glyph.x1 > left and glyph.x0 < right and glyph.y1 > bottom and glyph.y0 < top):
             continue
@@ -63,12 +77,15 @@ def fill(lattice: Lattice, glyphs: Iterable[Glyph], *, candidates: bool = False)
             continue
         x, y = (x0 + x1) / 2, (y0 + y1) / 2
         cell = lattice.cell_at(x, y)
+        is_small = candidates and glyph.size < CANDIDATE * lattice.pitch
+        if cell is not None and is_small and glyph.colour and min(glyph.colour) > WHITE:
+            named.append((cell, glyph))
+            continue
         value = symbols.find(glyph.text)
         if cell is None or value < 1:
             strange.append((lattice.nearest(x, y), glyph))
             continue
         mx, my = lattice.middle(cell)
         digit = Digit(cell, value, (x - mx) / lattice.pitch, (y - my) / lattice.pitch, glyph)
-        is_small = candidates and glyph.size < CANDIDATE * lattice.pitch
         (small if is_small else big).append(digit)
-    return Filled(tuple(big), tuple(small), tuple(strange))
+    return Filled(tuple(big), tuple(small), tuple(strange), tuple(named))

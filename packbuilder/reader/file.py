@@ -12,25 +12,15 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from packbuilder.errors import InputError, PackbuilderError
+from packbuilder.files import read_file
 
 MAX_BYTES = 100_000_000
-MAX_PAGES = 1_000
+MAX_PAGES = 5_000
 
 
 def load(pdf: Path | bytes) -> bytes:
     """The bytes of a PDF. Raises InputError where it is missing, empty, too large or no PDF."""
-    if isinstance(pdf, bytes):
-        data, name = pdf, "the PDF"
-    else:
-        name = pdf.name
-        try:
-            if pdf.stat().st_size > MAX_BYTES:
-                raise InputError(_too_large(name, pdf.stat().st_size))
-            data = pdf.read_bytes()
-        except OSError as fault:
-            raise InputError(f"{pdf}: {fault.strerror or fault}; name a PDF file") from fault
-    if len(data) > MAX_BYTES:
-        raise InputError(_too_large(name, len(data)))
+    data, name = (pdf, "the PDF") if isinstance(pdf, bytes) else (_read(pdf), pdf.name)
     if not data.strip():
         raise InputError(f"{name}: is empty; build the pack again")
     if b"%PDF-" not in data[:1024]:
@@ -40,11 +30,8 @@ def load(pdf: Path | bytes) -> bytes:
     return data
 
 
-def _too_large(name: str, size: int) -> str:
-    return (
-        f"{name}: has {size / 1e6:.0f} MB; the read-back takes {MAX_BYTES / 1e6:.0f} MB at most, "
-        "and a pack's pages have about one"
-    )
+def _read(pdf: Path) -> bytes:
+    return read_file(pdf, MAX_BYTES, "a PDF of a pack")
 
 
 @contextlib.contextmanager

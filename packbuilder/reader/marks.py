@@ -24,7 +24,8 @@ class Glyph(NamedTuple):
     """One printed character.
 
     ``x0 y0 x1 y1`` is the box of its line height, ``x y`` its origin on the baseline. ``size`` is
-    the height of the em as printed. ``turned`` is True unless it stands upright and unsqueezed.
+    the height of the em as printed. ``turned`` is True unless it stands upright and unsqueezed;
+    ``on_its_head``: it is turned by half, and unsqueezed.
     ``colour`` is None where it is no plain colour. ``mode`` is the text render mode: 0 fills; 3 is
     invisible. ``tag`` is the number of the marked content that it belongs to, or UNMARKED.
     """
@@ -42,6 +43,14 @@ class Glyph(NamedTuple):
     colour: Colour | None
     mode: int
     tag: int = UNMARKED
+    on_its_head: bool = False
+
+    def half_turned(self) -> Glyph:
+        """The same on a page that is turned by half round its lower left corner."""
+        return self._replace(
+            x0=-self.x1, y0=-self.y1, x1=-self.x0, y1=-self.y0, x=-self.x, y=-self.y,
+            turned=not self.on_its_head, on_its_head=not self.turned,
+        )  # fmt: skip
 
 
 class Stroke(NamedTuple):
@@ -54,6 +63,7 @@ class Stroke(NamedTuple):
     width: float
     colour: Colour | None
     dashed: bool = False
+    rounded: bool = False
 
 
 class Brush(NamedTuple):
@@ -103,11 +113,12 @@ class Drawing:
         """Its straight pieces, if it is stroked."""
         if self.brush is None:
             return
-        width, colour, dashed = self.brush.width, self.brush.colour, bool(self.brush.dash)
+        brush = self.brush
+        how = brush.width, brush.colour, bool(brush.dash), brush.cap == 1
         for track in self.tracks:
             if not track.curved:
                 for (x0, y0), (x1, y1) in pairwise((*track.points, *track.points[: track.closed])):
-                    yield Stroke(x0, y0, x1, y1, width, colour, dashed)
+                    yield Stroke(x0, y0, x1, y1, *how)
 
 
 @dataclass(frozen=True)

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 from packbuilder.editions import PRINT, Edition
+from packbuilder.grid import MAX_SIZE
 from packbuilder.reader.digits import Filled, fill
 from packbuilder.reader.drawn import Drawn, find
 from packbuilder.reader.drawn.style import BAND, only_rules_have
@@ -15,30 +16,38 @@ from packbuilder.reader.lattices import Broken, Lattice, lattices
 from packbuilder.reader.marks import Box, Glyph, PageMarks, Point, Stroke
 from packbuilder.reader.text import (
     ANSWERS,
+    BACK_COVER,
+    HOW_TO_PLAY,
     NOTES,
     PRIMER,
     PUZZLES,
+    RULES,
     TIERS,
+    Caption,
     Run,
     beyond_number,
     body,
     caption_above,
     caption_in,
     folio_of,
+    frame_number,
     plain,
+    run_above,
     runs_of,
     says,
     section_of,
-    text_above,
 )
 
 GRID_SECTIONS = (PUZZLES, TIERS[2], ANSWERS, PRIMER)
 """The sections in which the book's own grids stand."""
+CORNER_SECTIONS = (HOW_TO_PLAY, RULES)
+"""The sections in which pictures of grids and of corners of grids stand, which teach."""
 POSITIONS = (TIERS[2], PRIMER)
 """The sections whose grids may show a step, with candidates."""
 
 ALIGNED = 3.0
 """Left edges that differ by less than this (points) are in line."""
+_HINT_NUMBER = re.compile(r"(\d+)(?:\.(\d+))?(?=\s|$)")
 COLUMN = 40.0
 """Another column begins at least so far to the right (points)."""
 
@@ -54,14 +63,16 @@ class SeenGrid(NamedTuple):
     def glyphs(self) -> tuple[Glyph, ...]:
         """All text that was read in it and in its bands."""
         digits = (*self.filled.digits, *self.filled.candidates)
-        return (*(d.glyph for d in digits), *self.drawn.glyphs)
+        letters = (glyph for _, glyph in self.filled.named)
+        return (*(d.glyph for d in digits), *letters, *self.drawn.glyphs)
 
 
 @dataclass(frozen=True)
 class SeenPage:
     """One page, read: its section, its folio, the text outside grids, and its grids.
 
-    ``leads`` are the text between head and foot by which a reader may be led.
+    ``leads`` are the text between head and foot by which a reader may be led, ``on_its_head`` what
+    is read when the page is turned by half, measured from the same corner.
     """
 
     marks: PageMarks
@@ -71,6 +82,7 @@ class SeenPage:
     leads: tuple[Run, ...]
     grids: tuple[SeenGrid, ...]
     broken: tuple[Broken, ...]
+    on_its_head: tuple[Run, ...] = ()
 
     @property
     def number(self) -> int:
@@ -82,7 +94,8 @@ class SeenPage:
 class SeenItem:
     """A thing of the book as printed: a puzzle, a hint or an answer.
 
-    ``number`` is None where no caption names it; ``part`` is which of a puzzle's hints it is.
+    ``number`` is None where no caption names it; ``part`` is which of a puzzle's hints it is, or
+    which frame of a lesson.
     ``box`` goes round caption and grid, ``head`` is its upper left corner; ``text`` is the caption
     with all text that belongs to it. ``place`` is the room down to the next item's head and across
     to the next one's: what stands there is this item's.
@@ -107,22 +120,27 @@ class SeenItem:
 def look_at(
     page: PageMarks,
     edition: Edition = PRINT,
-    cornered: Collection[int] | None = None,
+    cornered: Collection[int | None] | None = None,
     words: str = "",
+    *,
+    back: bool = False,
 ) -> SeenPage:
     """Read one page of an edition.
 
-    ``cornered`` are the numbers of the puzzles whose rules write in corners; None for any. In large
+    ``cornered`` are the numbers of the puzzles whose rules write in corners, with None if grids
+    without a number have such rules; None for any. In large
     type a candidate and such text may look alike, and only the caption tells what is meant.
-    Lines that are in the pack's plain ``words``, one to a line, lead nowhere.
+    Lines that are in the pack's plain ``words``, one to a line, lead nowhere. The page that lies at
+    the ``back`` of a booklet has no head.
     """
     strokes = [s for d in page.drawings for s in d.strokes() if _may_be_cell_line(s)]
-    found, broken = lattices(strokes)
-    grids = [g for g in found if _on_paper(g.box, page)]
-    broken += [Broken(g.box, "it reaches beyond the paper") for g in found if g not in grids]
     highest = max((g.y for g in page.glyphs), default=0.0)
     head = runs_of(g for g in page.glyphs if highest - g.y <= 0.5)
-    section = section_of(page.number, head)
+    section = BACK_COVER if back else section_of(page.number, head, facing=edition.facing)
+    teaches = section in CORNER_SECTIONS
+    found, broken = lattices(strokes, corners=teaches)
+    grids = [g for g in found if _on_paper(g.box, page)]
+    broken += [Broken(g.box, "it reaches beyond the paper") for g in found if g not in grids]
     corners = cornered is None or section not in POSITIONS
     drawn = [
         find(
@@ -137,9 +155,11 @@ def look_at(
     ]
     of_rules = frozenset[Glyph]().union(*(d.glyphs for d in drawn))
     others = [g for g in page.glyphs if g not in of_rules]
-    filled = [fill(g, others, candidates=section in POSITIONS) for g in grids]
+    most = MAX_SIZE if teaches else 0
+    filled = [fill(g, others, candidates=section in POSITIONS, most=most) for g in grids]
     outside = [g for g in others if not any(_is_in(lattice, g) for lattice in grids)]
-    runs = runs_of(outside)
+    runs = runs_of(g for g in outside if not g.on_its_head)
+    on_its_head = runs_of(g.half_turned() for g in outside if g.on_its_head)
     named = [re.escape(some) for some in words.split("\n") if re.search(r"pages?\d", some)]
     own = re.compile(rf"(?:\d|by)(?:{'|'.join(named)})\W*$" if named else r"(?!)")
     leads = tuple(
@@ -148,8 +168,8 @@ def look_at(
         if plain(beyond_number(r.text)) not in words and not own.search(plain(r.text))
     )
     whole = tuple(SeenGrid(*parts) for parts in zip(grids, filled, drawn, strict=True))
-    folio = folio_of(runs, page.number)
-    return SeenPage(page, section, folio, runs, leads, whole, tuple(broken))
+    folio = folio_of(runs, page.number, facing=edition.facing)
+    return SeenPage(page, section, folio, runs, leads, whole, tuple(broken), on_its_head)
 
 
 def _is_in(lattice: Lattice, glyph: Glyph) -> bool:
@@ -169,8 +189,9 @@ def _captioned(lattice: Lattice, glyphs: Sequence[Glyph]) -> int | None:
 
 
 def _may_be_cell_line(stroke: Stroke) -> bool:
-    """Whether a stroke has no dashes and none of the tones that only shapes of rules have."""
-    return not stroke.dashed and not only_rules_have(stroke.colour)
+    """Whether a stroke has no dashes, no round ends as rails of hints have, and none of the tones
+    that only shapes of rules have."""
+    return not stroke.rounded and not stroke.dashed and not only_rules_have(stroke.colour)
 
 
 def _on_paper(box: Box, page: PageMarks) -> bool:
@@ -188,18 +209,30 @@ def items_of(page: SeenPage, titles: Mapping[int, str]) -> list[SeenItem]:
         items = [_grid_item(page, grid, titles) for grid in page.grids]
     elif page.section in (NOTES, *TIERS):
         items = _hint_items(page, titles)
-    # with its bands, a grid stands in line with its column; its caption is in line with the grid
-    heads = [(item.box[0], item.head[1]) for item in items]
-    places = [_place(head, heads) for head in heads]
-    return [replace(item, place=place) for item, place in zip(items, places, strict=True)]
+    # a grid, with its bands or without them, stands in line with its column
+    rows = page.section == TIERS[2]
+    return [replace(item, place=_place(item, items, rows=rows)) for item in items]
 
 
-def _place(head: Point, heads: Sequence[Point]) -> Box:
-    """The room of an item among the heads of all items of its page."""
-    left, top = head
-    edge = min((x for x, _ in heads if x > left + COLUMN), default=float("inf"))
-    floor = max((y for x, y in heads if y < top - 1 and abs(x - left) < ALIGNED), default=0.0)
-    return left - ALIGNED, floor, edge - ALIGNED, top
+def _place(item: SeenItem, items: Sequence[SeenItem], *, rows: bool = False) -> Box:
+    """The room of an item among all items of its page.
+
+    Of items in ``rows``, the next one below is any of the next row, the next one beside one of the
+    same row.
+    """
+    left, (start, top) = item.box[0], item.head
+
+    def is_below(other: SeenItem) -> bool:
+        aside = min(abs(other.box[0] - left), abs(other.head[0] - start))
+        return other.head[1] < top - 1 and (rows or aside < ALIGNED)
+
+    floor = max((one.head[1] for one in items if is_below(one)), default=0.0)
+    beside = (
+        one.box[0]
+        for one in items
+        if one.box[0] > left + COLUMN and (not rows or floor + 1 < one.head[1] <= top + 1)
+    )
+    return left - ALIGNED, floor, min(beside, default=float("inf")) - ALIGNED, top
 
 
 def _grid_item(page: SeenPage, grid: SeenGrid, titles: Mapping[int, str]) -> SeenItem:
@@ -207,18 +240,20 @@ def _grid_item(page: SeenPage, grid: SeenGrid, titles: Mapping[int, str]) -> See
     whole = grid.drawn.reach(grid.lattice)
     left, bottom, right, top = whole
     below = (grid.lattice.box[0], bottom, right, top)
-    if page.section == PRIMER:  # its captions begin with "Example" and no number
-        text = text_above(page.runs, below)
-        return SeenItem(PRIMER, page.number, None, None, whole, (left, top), text, grid)
+    if page.section == PRIMER:
+        part = frame_number(page.runs, whole)
+        return SeenItem(PRIMER, page.number, None, part, whole, (left, top), "", grid)
     beside = left < grid.lattice.box[0] - 1
     band = BAND * grid.lattice.pitch if beside else 0.0
     caption = caption_above(page.runs, below, hint=hint, band=band)
-    if caption is None:
-        return SeenItem(page.section, page.number, None, None, whole, (left, top), "", grid)
+    if caption is None:  # an answer to a grid of the primer has a caption without a number
+        run = run_above(page.runs, below) if page.section == ANSWERS else None
+        start, text = ((left, run.box[3]), run.text) if run else ((left, top), "")
+        return SeenItem(page.section, page.number, None, None, whole, start, text, grid)
     head = caption.run.box
     box = (min(left, head[0]), bottom, max(right, head[2]), head[3])
     others = [r for r in page.runs if r is not caption.run and _is_caption(r, titles)]
-    mine = _column_text(page.runs, caption.run, others if hint else [])
+    mine = _column_text(page.runs, caption.run, others if hint else [], rows=hint)
     if hint:
         box = (box[0], min(bottom, *(r.box[1] for r in mine)), box[2], box[3])
     else:
@@ -236,38 +271,47 @@ def _is_caption(run: Run, titles: Mapping[int, str]) -> bool:
 
 
 def _hint_items(page: SeenPage, titles: Mapping[int, str]) -> list[SeenItem]:
-    """Hints without a grid: each puzzle's reach from its number and title to the next."""
+    """Hints without a grid: each reaches from its number and its puzzle's title to the next."""
     heads = []
     for run in page.runs:
-        found = re.match(r"(\d+)(?=\s|$)", run.text)
+        found = _HINT_NUMBER.match(run.text)
         if found and int(found[1]) in titles:
             line = " ".join(
                 r.text
                 for r in page.runs
                 if abs(r.y - run.y) <= 0.5 and run.x0 <= r.x0 < run.x1 + COLUMN
             )
-            if says(line.removeprefix(found[1]), titles[int(found[1])]):
-                heads.append((int(found[1]), run))
+            if says(line.removeprefix(found[0]), titles[int(found[1])]):
+                heads.append((int(found[1]), int(found[2]) if found[2] else None, run))
     return [
-        _hint_item(page, number, run, [other for _, other in heads if other is not run])
-        for number, run in heads
+        _hint_item(page, Caption(*head), [other for *_, other in heads if other is not head[2]])
+        for head in heads
     ]
 
 
-def _hint_item(page: SeenPage, number: int, head: Run, others: Sequence[Run]) -> SeenItem:
+def _hint_item(page: SeenPage, caption: Caption, others: Sequence[Run]) -> SeenItem:
+    head = caption.run
     text = _column_text(page.runs, head, others)
     box = (head.x0, min(r.box[1] for r in text), max(r.x1 for r in text), head.box[3])
-    words = " ".join(r.text for r in text)
-    return SeenItem(page.section, page.number, number, None, box, (head.x0, head.box[3]), words)
+    words, start = " ".join(r.text for r in text), (head.x0, head.box[3])
+    return SeenItem(page.section, page.number, caption.number, caption.part, box, start, words)
 
 
-def _column_text(runs: Sequence[Run], head: Run, others: Sequence[Run]) -> list[Run]:
-    """The runs from a head down to the next one below it, as wide as the next one beside it."""
-    edge = min((r.x0 for r in others if r.x0 > head.x0 + COLUMN), default=float("inf"))
-    floor = max(
-        (r.y for r in others if r.y < head.y - 0.5 and abs(r.x0 - head.x0) < ALIGNED),
-        default=float("-inf"),
+def _column_text(
+    runs: Sequence[Run], head: Run, others: Sequence[Run], *, rows: bool = False
+) -> list[Run]:
+    """The runs from a head down to the next one below it, as wide as the next one beside it.
+
+    Where items stand in ``rows``, those are any of the next row, and of the same row.
+    """
+    below = (r.y for r in others if r.y < head.y - 0.5 and (rows or abs(r.x0 - head.x0) < ALIGNED))
+    floor = max(below, default=float("-inf"))
+    beside = (
+        r.x0
+        for r in others
+        if r.x0 > head.x0 + COLUMN and (not rows or floor + 0.5 < r.y <= head.y + 0.5)
     )
+    edge = min(beside, default=float("inf"))
     return [
         r
         for r in runs

@@ -26,10 +26,14 @@ from packbuilder.reader.navigation import Link, links
 from packbuilder.reader.spoken import Spoken, spoken
 
 MAX_MARKS = 100_000
-"""Glyphs and points of paths on one page; a full page of small type has about 6,000."""
+"""Glyphs, or painted objects and the points of their paths, on one page; a full page of small type
+has about 6,000."""
 
 DEEPEST = 8
 """Forms within forms that are still looked into; a file of the house has one, its stamp."""
+
+MAX_PIXELS = 30_000_000
+"""Of a page as it is looked at: twice what the finest look at the largest sheet takes."""
 
 AFRESH = 32
 """The file is opened again after so many pages: pdfium keeps each object that it has once read."""
@@ -141,6 +145,9 @@ class Page:
         return Pixels(whole, ground, whole.shape[1] / self.width, whole.shape[0] / self.height)
 
     def _grey(self, dpi: float) -> Grey:
+        if self.width * self.height * (dpi / 72) ** 2 > MAX_PIXELS:
+            size = f"{self.width:.0f} x {self.height:.0f} points"
+            raise InputError(f"page {self._number} has {size}; no page of a pack is so large")
         picture = self._page.render(scale=dpi / 72, grayscale=True).to_numpy()
         grey: Grey = picture.reshape(picture.shape[:2]).copy()
         return grey
@@ -168,6 +175,7 @@ class Page:
                     "-" if letter == _HYPHEN else letter,
                     look.face, look.size, box.left, box.bottom, box.right, box.top,
                     x.value, y.value, look.turned, look.colour, look.mode, look.tag,
+                    look.on_its_head,
                 )  # fmt: skip
         finally:
             text.close()
@@ -193,14 +201,15 @@ class _Look(NamedTuple):
     colour: Colour | None
     mode: int
     tag: int
+    on_its_head: bool
 
 
 def _look(one: Any) -> _Look:
     size = c_float()
     pdfium.FPDFTextObj_GetFontSize(one, byref(size))
     a, b, c, d, _, _ = _matrix(one)
-    level = a > 0 and d > 0 and abs(b) + abs(c) < 0.01 * (a + d)
-    turned = not level or abs(a - d) > 0.02 * d or size.value < 0
+    even = abs(b) + abs(c) < 0.01 * abs(a + d) and abs(a - d) <= 0.02 * abs(d) and size.value >= 0
+    turned = not (even and a > 0 and d > 0)
     return _Look(
         _face(pdfium.FPDFTextObj_GetFont(one)),
         hypot(c, d) * abs(size.value),
@@ -208,6 +217,7 @@ def _look(one: Any) -> _Look:
         _colour(one, pdfium.FPDFPageObj_GetFillColor),
         pdfium.FPDFTextObj_GetTextRenderMode(one),
         pdfium.FPDFPageObj_GetMarkedContentID(one),
+        even and a < 0 and d < 0,
     )
 
 
@@ -241,7 +251,7 @@ class _Drawings:
     """The drawings of a page, in the order of painting."""
 
     def __init__(self, page: Any, number: int) -> None:
-        self._page, self._number, self._points = page, number, 0
+        self._page, self._number, self._marks = page, number, 0
 
     def __iter__(self) -> Iterator[Drawing]:
         for one in _objects(self._page):
@@ -249,6 +259,7 @@ class _Drawings:
 
     def _drawn(self, one: Any, outer: Matrix, depth: int) -> Iterator[Drawing]:
         kind = pdfium.FPDFPageObj_GetType(one)
+        self._count(1)
         if kind == pdfium.FPDF_PAGEOBJ_PATH:
             yield self._path(one, _times(_matrix(one), outer))
         elif kind == pdfium.FPDF_PAGEOBJ_FORM and depth < DEEPEST:
@@ -258,11 +269,14 @@ class _Drawings:
         elif kind != pdfium.FPDF_PAGEOBJ_TEXT:
             yield _image(one)
 
+    def _count(self, some: int) -> None:
+        self._marks += some
+        if self._marks > MAX_MARKS:
+            raise _too_much(self._number)
+
     def _path(self, one: Any, matrix: Matrix) -> Drawing:
         count = pdfium.FPDFPath_CountSegments(one)
-        self._points += count
-        if self._points > MAX_MARKS:
-            raise _too_much(self._number)
+        self._count(count)
         mode, stroked = c_int(), c_int()
         pdfium.FPDFPath_GetDrawMode(one, byref(mode), byref(stroked))
         tracks = tuple(_tracks(one, count, matrix))

@@ -14,6 +14,10 @@ import pypdfium2.raw as pdfium
 DEEPEST = 40
 """No tree of a pack is deeper."""
 
+MOST = 100_000
+"""Elements of a page that are looked at: a full page of grids has 3,000. A tree that leads back
+into itself has no end."""
+
 
 class Heard(NamedTuple):
     """Where content is heard: the table (from 0 on its page), and the row and column in it.
@@ -43,41 +47,49 @@ def spoken(page: Any) -> Spoken:
     try:
         count = pdfium.FPDF_StructTree_CountChildren(tree)
         tops = [pdfium.FPDF_StructTree_GetChildAtIndex(tree, k) for k in range(count)]
-        tables = (table for top in tops if top for table in _tables(top, 0))
+        left = iter(range(MOST))
+        tables = (table for top in tops if top for table in _tables(top, 0, left))
         for number, table in enumerate(tables):
             summaries.append(_summary(table))
-            for row, line in _children(table):
-                for column, cell in _children(line):
-                    for content in _contents(cell, 0):
+            for row, line in _children(table, left):
+                for column, cell in _children(line, left):
+                    for content in _contents(cell, 0, left):
                         found.setdefault(content, []).append(Heard(number, row, column))
     finally:
         pdfium.FPDF_StructTree_Close(tree)
     return Spoken(found, summaries)
 
 
-def _tables(element: Any, depth: int) -> Iterator[Any]:
-    """The tables in and under an element, in order."""
+def _tables(element: Any, depth: int, left: Iterator[int]) -> Iterator[Any]:
+    """The tables in and under an element, in order; ``left`` counts down what is looked at."""
     if _text(pdfium.FPDF_StructElement_GetType, element) == "Table":
         yield element
     elif depth < DEEPEST:
-        for _, child in _children(element):
-            yield from _tables(child, depth + 1)
+        for _, child in _children(element, left):
+            yield from _tables(child, depth + 1, left)
 
 
-def _children(element: Any) -> Iterator[tuple[int, Any]]:
+def _children(element: Any, left: Iterator[int]) -> Iterator[tuple[int, Any]]:
     """The child elements that have content on the page, each with its place among all."""
     for k in range(pdfium.FPDF_StructElement_CountChildren(element)):
+        _count(left)
         child = pdfium.FPDF_StructElement_GetChildAtIndex(element, k)
         if child:
             yield k, child
 
 
-def _contents(element: Any, depth: int) -> Iterator[int]:
+def _count(left: Iterator[int]) -> None:
+    if next(left, None) is None:
+        raise ValueError("its tags have no end")
+
+
+def _contents(element: Any, depth: int, left: Iterator[int]) -> Iterator[int]:
     """The marked content in and under an element."""
     for k in range(pdfium.FPDF_StructElement_CountChildren(element)):
+        _count(left)
         child = pdfium.FPDF_StructElement_GetChildAtIndex(element, k)
         if child and depth < DEEPEST:
-            yield from _contents(child, depth + 1)
+            yield from _contents(child, depth + 1, left)
         elif not child:
             content = pdfium.FPDF_StructElement_GetChildMarkedContentID(element, k)
             if content >= 0:

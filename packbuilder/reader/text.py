@@ -13,10 +13,12 @@ from packbuilder.reader.marks import Box, Glyph
 COVER = "Cover"
 CONTENTS, FOREWORD, HOW_TO_PLAY = "Contents", "Foreword", "How to play"
 PRIMER, FULL_PACK = "Primer", "The full pack"
+RULES, IDEAS = "The rules", "Ideas in the hints"
 PUZZLES, NOTES, ANSWERS, CREDITS = "Puzzles", "Notes", "Answers", "Credits"
+BACK_COVER = "Back cover"
 TIERS = ("First hints", "Second hints", "Third hints")
-ORDER = (COVER, CONTENTS, FOREWORD, HOW_TO_PLAY, PRIMER, PUZZLES, NOTES, *TIERS, ANSWERS, FULL_PACK,
-         CREDITS)  # fmt: skip
+ORDER = (COVER, CONTENTS, FOREWORD, HOW_TO_PLAY, PRIMER, PUZZLES, NOTES, RULES, *TIERS[:2], IDEAS,
+         TIERS[2], ANSWERS, FULL_PACK, CREDITS, BACK_COVER)  # fmt: skip
 
 CAPTION_ABOVE = 60.0
 """A caption stands within so many points above its grid."""
@@ -24,6 +26,7 @@ GAP = 1.4
 """A gap wider than this (ems) parts two pieces of text on one line."""
 
 _NUMBER = re.compile(r"(\d+)(?=\s|$)")
+_FRAME = re.compile(r"(\d) [^\W\d]+")
 _HINT = re.compile(r"Hint (\d+)(?:\.(\d+))?(?=\s|$)")
 
 
@@ -138,27 +141,28 @@ def _after_number(run: Run) -> Run | None:
     return Run(rest[1:] if rest[0].text.isspace() else rest)
 
 
-def section_of(number: int, runs: Sequence[Run]) -> str:
+def section_of(number: int, runs: Sequence[Run], *, facing: bool = True) -> str:
     """The section that a page belongs to: page 1 is the cover, else its running head.
 
-    Beside the section, at the inner end of the line, the head of a puzzle page names its puzzles.
+    Beside the section, at the inner end of the line, the head of a puzzle page names its puzzles:
+    at the left end where no pages are ``facing``.
     """
     if number == 1:
         return COVER
     head = [r for r in runs if abs(r.y - runs[0].y) <= 0.5]
-    outer = head[-1 if number % 2 else 0] if head else None
+    outer = head[-1 if number % 2 or not facing else 0] if head else None
     if outer and outer.text == PUZZLES:
         return PUZZLES
     return " ".join(r.text for r in head)
 
 
-def folio_of(runs: Sequence[Run], number: int) -> int | None:
+def folio_of(runs: Sequence[Run], number: int, *, facing: bool = True) -> int | None:
     """The page number printed in the footer: alone on its line or at its outer end."""
     if not runs:
         return None
     foot = [r for r in runs if abs(r.y - runs[-1].y) <= 0.5]
     words = " ".join(r.text for r in foot).split()
-    outer = words[-1] if number % 2 else words[0]
+    outer = words[-1] if number % 2 or not facing else words[0]
     return int(outer) if outer.isdecimal() else None
 
 
@@ -181,11 +185,24 @@ def caption_above(
     return next((caption for caption in captions if caption), None)
 
 
-def text_above(runs: Iterable[Run], box: Box) -> str:
-    """The nearest line above a box that begins at its left edge; empty where there is none."""
+def run_above(runs: Iterable[Run], box: Box) -> Run | None:
+    """The nearest line above a box that begins at its left edge."""
     left, _, _, top = box
     above = [r for r in runs if top - 1 <= r.y <= top + CAPTION_ABOVE and abs(r.x0 - left) <= 3]
-    return min(above, key=lambda r: r.y).text if above else ""
+    return min(above, key=lambda r: r.y, default=None)
+
+
+def frame_number(runs: Iterable[Run], box: Box) -> int | None:
+    """The number of the heading right above a grid, or at the right of its upper edge."""
+    left, _, right, top = box
+    found = []
+    for run in runs:
+        number = _FRAME.fullmatch(run.text)
+        over = 0 <= run.y - top <= CAPTION_ABOVE and 0 <= run.x0 - left <= run.size
+        aside = run.x0 > right and abs(top - run.y) <= 2 * run.size
+        if number and (over or aside):
+            found.append((abs(run.y - top), int(number[1])))
+    return min(found)[1] if found else None
 
 
 def caption_in(run: Run, *, hint: bool) -> Caption | None:

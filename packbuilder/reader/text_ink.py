@@ -101,9 +101,15 @@ class TextInk:
 
     def grey_at(self, x: float, y: float) -> int:
         """The grey under the text at a point, as the page shows it: 0 black to 255 white."""
+        return int(self._paper[self._pixel(x, y)])
+
+    def ground_at(self, x: float, y: float) -> int:
+        """The grey under the text at a point, as the page would show it on white paper."""
+        return int(self._ground[self._pixel(x, y)])
+
+    def _pixel(self, x: float, y: float) -> tuple[int, int]:
         (column,), (row,), _, _ = self._in_pixels([(x, y, x, y)])
-        high, wide = self._paper.shape
-        return int(self._paper[min(max(int(row), 0), high - 1), min(max(int(column), 0), wide - 1)])
+        return min(max(int(row), 0), self._high - 1), min(max(int(column), 0), self._wide - 1)
 
     @property
     def scale(self) -> float:

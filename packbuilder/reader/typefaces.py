@@ -8,8 +8,16 @@ from packbuilder.errors import InputError
 from packbuilder.reader.marks import Box, Glyph
 from packbuilder.typography.fonts import font_file
 
-CLUE_FACE = "SourceSansPro-Semibold"
-SOLVED_FACES = frozenset({"SourceSansPro-Light", "SourceSansPro-Regular"})
+CLUE_FACE, LARGE_CLUE_FACE = "SourceSansPro-Semibold", "SourceSansPro-Bold"
+SOLVED_FACES = frozenset({"SourceSansPro-Light", "SourceSansPro-Regular", "SourceSansPro-Bold"})
+"""Faces of digits that are no clues; bold ones stand on tiles, in white."""
+
+
+def is_clue(glyph: Glyph) -> bool:
+    """Whether a digit is set as clues are: in large print they are bold."""
+    white = glyph.colour is not None and min(glyph.colour) > 0.9
+    return glyph.face == CLUE_FACE or (glyph.face == LARGE_CLUE_FACE and not white)
+
 
 _EM = 1000
 _PLAIN = (0.05, 0.0, 0.45, 0.65)

@@ -89,8 +89,8 @@ def _findings(unset: Unset) -> dict[str | None, list[Finding]]:
         name, worst = max(some, key=lambda one: one[1].over)
         names = tuple(dict.fromkeys(edition for edition, _ in some))
         where = f"in the {listed(names)} edition{'s' if len(names) > 1 else ''}"
-        what = source.field if source.puzzle else source.label
-        most = f", at most in {name}" if len({fault.told for _, fault in some}) > 1 else ""
+        what = source.field if source.puzzle else source.label.replace("pack: ", "pack.")
+        most = f", most of all in {name}" if len({fault.told for _, fault in some}) > 1 else ""
         mend = worst.mend
         if PRINT.name not in names:
             mend += f"; or build no {listed(names, 'or')} edition"

@@ -13,12 +13,16 @@ import pypdfium2
 from packbuilder import __version__, pages, plaintext, readback
 from packbuilder.book.assembling import book_of
 from packbuilder.book.book import Book
+from packbuilder.confined import confined, seconds_for
 from packbuilder.editions import EDITIONS, Edition
 from packbuilder.errors import InputError
+from packbuilder.grid import blocks
 from packbuilder.phrases import counted
 from packbuilder.plan.items import Plan
 from packbuilder.readback import Finding, ReadBack
+from packbuilder.readback.as_planned import differences
 from packbuilder.readback.form import Form, form_of, planned_form
+from packbuilder.readback.uniqueness import by_engines
 from packbuilder.readback.witness import check_witness
 from packbuilder.reader.file import load, readable
 from packbuilder.reader.sections import sections_of
@@ -33,6 +37,9 @@ _OTHER_VERSION = (
 def read_back(file: Path, whole: Book, edition: Edition) -> ReadBack:
     """Hold a file against the verified pack in an edition.
 
+    One that is its plan to the last byte is read here; any other may be made to harm, and is read
+    in a process of its own, within ceilings (`confined`).
+
     A file of another edition is told as that and nothing else. A file that `build --watch` made may
     have bare pages at the ends of sections, which keep page numbers steady; they are noted. The
     plan of one that another version of packbuilder made is not known here: it is held by the first
@@ -42,15 +49,29 @@ def read_back(file: Path, whole: Book, edition: Edition) -> ReadBack:
     if edition.suffix == ".txt":
         return readback.read_text(file, book, plaintext.outline_of(book))
     data, plan = load(file), pages.plan_book(book)
+    if next(differences(data, plan), None) is None:
+        return _witnessed(replace(readback.read(data, book), planned=True), data)
+    seconds = seconds_for(len(plan.pages))
+    return confined(file.name, _ready, seconds, _read_strange, data, whole, edition)
+
+
+def _ready() -> None:
+    """What a reading needs is loaded and compiled, so that none of its time is spent on that."""
+    by_engines(blocks(2, 2), (0,) * 16, ())
+
+
+def _read_strange(data: bytes, whole: Book, edition: Edition) -> ReadBack:
+    book = book_of(whole, edition)
+    plan = pages.plan_book(book)
     found, due = form_of(data), planned_form(plan)
     if found != due:
         other = _other_edition(found, whole, edition)
         if other:
             words = f"this is the {other} edition, not the {edition.name}: say --edition {other}"
             return ReadBack(0, 0, (Finding("other-edition", words),))
-        longer = _with_bare_pages(file, book, plan) if found.pages > due.pages else plan
+        longer = _with_bare_pages(data, book, plan) if found.pages > due.pages else plan
         if planned_form(longer) == found:
-            seen = readback.read(file, book, longer)
+            seen = readback.read(data, book, longer)
             bare = counted(len(longer.pages) - len(plan.pages), "page")
             return replace(seen, note=f"{bare} left bare, as build --watch leaves them")
     version = made_by(data)
@@ -58,6 +79,10 @@ def read_back(file: Path, whole: Book, edition: Edition) -> ReadBack:
         seen = readback.read(data, book, plan)
     else:
         seen = replace(readback.read(data, book), note=_OTHER_VERSION.format(version, __version__))
+    return _witnessed(seen, data)
+
+
+def _witnessed(seen: ReadBack, data: bytes) -> ReadBack:
     return replace(seen, findings=tuple(check_witness(data))) if seen.ok else seen
 
 
@@ -86,7 +111,7 @@ def _other_edition(found: Form, whole: Book, edition: Edition) -> str:
     return ""
 
 
-def _with_bare_pages(file: Path, book: Book, plan: Plan) -> Plan:
+def _with_bare_pages(data: bytes, book: Book, plan: Plan) -> Plan:
     """The plan with as many pages in each section as the file has."""
-    least = Counter(name for name in sections_of(file) if name)
+    least = Counter(name for name in sections_of(data) if name)
     return pages.plan_book(book, floors=least) if least else plan

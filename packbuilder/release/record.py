@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from packbuilder import __version__, symmetry
+from packbuilder.files import is_plain_name, read_json
 from packbuilder.gate import Report, facts
 from packbuilder.grid import format_grid
 from packbuilder.puzzle import Pack, Puzzle
@@ -94,15 +95,15 @@ def sha256(data: bytes) -> str:
 
 def write(record: dict[str, Any], path: Path) -> None:
     """Write the record as UTF-8 JSON, keys in the order that ``as_json`` gave them."""
-    path.write_text(json.dumps(record, ensure_ascii=False, indent=2) + "\n", encoding="utf-8")
+    text = json.dumps(record, ensure_ascii=False, indent=2) + "\n"
+    path.write_text(text, encoding="utf-8", newline="\n")
 
 
 def file_lines(out: Path) -> list[FileLine]:
     """The lines of the record in a folder of releases; none where there is no sound record."""
     try:
-        found = json.loads((out / NAME).read_text(encoding="utf-8"))["files"]
-        return [one for one in found if _sound(one)]
-    except (OSError, ValueError, KeyError, TypeError):
+        return [one for one in read_json(out / NAME)["files"] if _sound(one)]
+    except (ValueError, KeyError, TypeError):
         return []
 
 
@@ -117,9 +118,9 @@ def is_as_recorded(line: FileLine, path: Path) -> bool:
 
 def _sound(line: object) -> bool:
     """Whether a line names an edition, and a file in the record's own folder."""
-    if not isinstance(line, dict):
+    if not isinstance(line, dict) or not all(isinstance(v, str | int) for v in line.values()):
         return False
     texts = [line.get(key) for key in ("edition", "name", "sha256")]
     if not all(isinstance(text, str) and text for text in texts):
         return False
-    return Path(line["name"]).name == line["name"] and line["name"] not in (".", "..", NAME)
+    return is_plain_name(line["name"]) and line["name"] != NAME

@@ -70,6 +70,8 @@ def _plain(value: Any) -> Any:
         return {type(value).__name__: found}
     if isinstance(value, Mapping):
         return dict(value)
+    if isinstance(value, bytes):
+        return hashlib.sha256(value).hexdigest()
     if isinstance(value, AnySet):
         return sorted(json.dumps(one, default=_plain, sort_keys=True) for one in value)
     named = value if callable(value) else type(value)  # a rule's part may hold a function

@@ -8,19 +8,24 @@ made and did not get to move.
 from __future__ import annotations
 
 import contextlib
-import errno
 import filecmp
 import json
 import os
 import shutil
+import signal
 import tempfile
 from collections.abc import Iterator, Sequence
 from pathlib import Path
+from threading import current_thread, main_thread
 
 from packbuilder.errors import InputError, Unfinished
+from packbuilder.files import is_plain_name, out_of_room, read_json
 from packbuilder.release.locks import alone
 
 NOT_RELEASED = "nothing was released"
+
+moved: list[Path] = []
+"""The folders that this run has moved finished files into: whoever stops it is told so."""
 
 _ASIDE, _MOVES, _EARLIER = ".making-", "moves.json", "earlier"
 
@@ -68,8 +73,8 @@ def settled(out: Path) -> None:
 def move_in(made: Sequence[Path], out: Path, outdated: Sequence[Path] = ()) -> tuple[Path, ...]:
     """Move finished files out of their staging folder into ``out``; take ``outdated`` ones away.
 
-    If any of it fails, or is interrupted, ``out`` is as it was. A file that is there already, byte
-    for byte, is left alone. Gives the files' new places.
+    If any of it fails ``out`` is as it was; an interrupt waits until all is done. A file that is
+    there already, byte for byte, is left alone. Gives the files' new places.
     """
     aside, places = made[0].parent, [out / path.name for path in made]
     for place in places:
@@ -83,18 +88,40 @@ def move_in(made: Sequence[Path], out: Path, outdated: Sequence[Path] = ()) -> t
     earlier = aside / _EARLIER
     earlier.mkdir()
     _write_down(aside, new, old)
-    try:
-        _move(aside, out, new, old)
-    except BaseException:  # an interrupt too must leave the earlier release whole
-        for name in (*new, *old):
-            if not (aside / name).exists() and name in new:
-                (out / name).replace(aside / name)
-            if (earlier / name).exists():
-                (earlier / name).replace(out / name)
+    with _uninterrupted():
+        try:
+            _move(aside, out, new, old)
+        except BaseException:
+            for name in (*new, *old):
+                if not (aside / name).exists() and name in new:
+                    (out / name).replace(aside / name)
+                if (earlier / name).exists():
+                    (earlier / name).replace(out / name)
+            (aside / _MOVES).unlink()
+            raise
         (aside / _MOVES).unlink()
-        raise
-    (aside / _MOVES).unlink()
+        moved.append(out)
     return tuple(places)
+
+
+@contextlib.contextmanager
+def _uninterrupted() -> Iterator[None]:
+    """Hold back whatever would end the run: to move takes no time, and what is said afterwards of
+    what was released must be true."""
+    if current_thread() is not main_thread():  # only that one is interrupted
+        yield
+        return
+    names = ("SIGINT", "SIGTERM", "SIGHUP")
+    signals = [getattr(signal, name) for name in names if hasattr(signal, name)]
+    held = list[int]()
+    before = [signal.signal(one, lambda number, _: held.append(number)) for one in signals]
+    try:
+        yield
+    finally:
+        for one, handler in zip(signals, before, strict=True):
+            signal.signal(one, handler)
+    if held:
+        raise KeyboardInterrupt
 
 
 def _same(one: Path, other: Path) -> bool:
@@ -103,7 +130,7 @@ def _same(one: Path, other: Path) -> bool:
 
 def _write_down(aside: Path, new: Sequence[str], old: Sequence[str]) -> None:
     draft = aside / f"{_MOVES}.draft"
-    draft.write_text(json.dumps({"new": new, "old": old}), encoding="utf-8")
+    draft.write_text(json.dumps({"new": new, "old": old}), encoding="utf-8", newline="\n")
     draft.replace(aside / _MOVES)
 
 
@@ -132,16 +159,26 @@ def _keep(place: Path, earlier: Path) -> None:
 def _settle(out: Path) -> None:
     """Move what killed runs had written down, and clear away what they made."""
     for aside in sorted(out.glob(f"{_ASIDE}*")):
-        if (aside / _MOVES).is_file():
-            moves = json.loads((aside / _MOVES).read_text(encoding="utf-8"))
-            _move(aside, out, moves["new"], moves["old"])
-        shutil.rmtree(aside, ignore_errors=True)
+        if aside.is_dir() and not aside.is_symlink():
+            if (aside / _MOVES).is_file():
+                _move(aside, out, *_written_down(aside))
+            shutil.rmtree(aside, ignore_errors=True)
+
+
+def _written_down(aside: Path) -> tuple[list[str], list[str]]:
+    """What is to be moved: the new files, and the old ones. Nothing where no run wrote that."""
+    try:
+        moves = read_json(aside / _MOVES)
+        new, old = list(moves["new"]), list(moves["old"])
+    except (ValueError, KeyError, TypeError):
+        return [], []
+    return (new, old) if all(map(is_plain_name, (*new, *old))) else ([], [])
 
 
 def disk_fault(fault: OSError, out: Path, outcome: str) -> Exception:
     """The fault to raise for what the system says of a folder: Unfinished for a full disk."""
-    if fault.errno in (errno.ENOSPC, errno.EDQUOT):
-        return Unfinished(f"{out}: the disk is full; {outcome}. Make room and try again")
+    if lack := out_of_room(fault):
+        return Unfinished(f"{out}: {lack}; {outcome}. Make room and try again")
     return InputError(
         f"{fault.filename or out}: {fault.strerror or fault}; {outcome}. "
         "Check that the folder may be written to, or name another"

@@ -18,6 +18,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from packbuilder.errors import Unfinished
+from packbuilder.files import read_json
 from packbuilder.kinship import fingerprint
 from packbuilder.setting.judging import Tally
 from packbuilder.setting.lots import Lot, lots
@@ -49,7 +50,7 @@ class State:
         """What a file holds."""
         state = cls(file)
         with suppress(OSError, ValueError, KeyError, TypeError, AttributeError):
-            told = json.loads(file.read_text(encoding="utf-8")) if file else {}
+            told = read_json(file) if file else {}
             if told["version"] == VERSION:
                 for name, one in told["wishes"].items():
                     found = [int(attempt) for attempt in one["found"]]
@@ -69,7 +70,8 @@ class State:
         told = {name: vars(one) for name, one in self.wishes.items()}
         aside = self.file.with_name(f".{self.file.name}.new")
         with suppress(OSError):
-            aside.write_text(json.dumps({"version": VERSION, "wishes": told}), encoding="utf-8")
+            told_all = json.dumps({"version": VERSION, "wishes": told})
+            aside.write_text(told_all, encoding="utf-8", newline="\n")
             aside.replace(self.file)
 
 

@@ -13,6 +13,7 @@ from importlib.resources import files
 from pathlib import Path
 
 from packbuilder.errors import InputError
+from packbuilder.files import read_file
 from packbuilder.grid import MAX_SIZE, MIN_SIZE, SYMBOLS
 from packbuilder.phrases import counted, nearest, quoted
 
@@ -130,7 +131,8 @@ def find_picture(asked: str) -> Picture:
     try:
         if asked in known and not path.exists():
             return known[asked]
-        data = path.read_bytes()
+        if not path.exists():
+            raise FileNotFoundError
     except (FileNotFoundError, ValueError):  # ValueError: a NUL in the name
         raise InputError(
             f"--picture {quoted(asked)}: there is no such file, and no picture of that name; "
@@ -138,8 +140,7 @@ def find_picture(asked: str) -> Picture:
         ) from None
     except OSError as error:
         raise InputError(f"--picture {asked}: cannot be read: {error.strerror}") from None
-    if len(data) > MOST_BYTES:
-        raise InputError(f"{asked}: that is too long for a picture of {MAX_SIZE} rows at the most")
+    data = read_file(path, MOST_BYTES, f"a picture of {MAX_SIZE} rows at the most")
     try:
         return read_picture(data.decode("utf-8-sig"), asked)
     except UnicodeDecodeError:

@@ -14,9 +14,11 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from packbuilder.errors import InputError
+from packbuilder.files import read_file
 from packbuilder.phrases import counted, listed
 from packbuilder.text import encoding_of, tidy
 
+_MOST_BYTES = 100_000_000
 _PARTED = ",;\t"
 _MOST_TOLD = 20
 
@@ -97,10 +99,7 @@ _NAMED = {",": "a comma", ";": "a semicolon", "\t": "a tab"}
 
 
 def _text(file: Path, encoding: str | None) -> str:
-    try:
-        data = file.read_bytes()
-    except OSError as fault:
-        raise InputError(f"{file}: {fault.strerror or fault}; name a CSV file") from fault
+    data = read_file(file, _MOST_BYTES, "a CSV file")
     marked = encoding_of(data)
     try:
         text = data.decode(encoding or marked)

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
 
 from packbuilder.book.assembling import assemble
 from packbuilder.errors import InputError
+from packbuilder.files import read_json
 from packbuilder.gate import Report
 from packbuilder.grid import format_grid
 from packbuilder.release import record
@@ -21,7 +21,7 @@ def released_prizes(out: Path) -> list[Prize]:
     """
     settled(out)
     try:
-        puzzles = json.loads((out / record.NAME).read_text(encoding="utf-8"))["puzzles"]
+        puzzles = read_json(out / record.NAME)["puzzles"]
         return [
             Prize(
                 str(one["id"]),

@@ -6,8 +6,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
+from packbuilder.confined import confined, seconds_for
 from packbuilder.editions import EDITIONS, Edition
 from packbuilder.errors import InputError
+from packbuilder.files import read_file
+from packbuilder.reader.file import MAX_BYTES
 from packbuilder.release import record
 from packbuilder.release.leftovers import file_name
 from packbuilder.release.staging import settled
@@ -45,10 +48,7 @@ class _Released:
 def whose(file: Path, slug: str, out: Path, register: Path, password: str | None = None) -> Whose:
     """Whose copy a file is. ``out`` is where the pack was released to, ``register`` the folder of
     its register. Raises InputError where the file cannot be read, or nothing is released."""
-    try:
-        data = file.read_bytes()
-    except OSError as fault:
-        raise InputError(f"{file}: {fault.strerror or fault}; name a copy") from fault
+    data = read_file(file, MAX_BYTES, "a copy")
     settled(out)
     masters = _all_released(slug, out)
     if not masters:
@@ -57,7 +57,27 @@ def whose(file: Path, slug: str, out: Path, register: Path, password: str | None
     same = [one for one in masters if data.startswith(one.data)]
     if same:
         return _exact(data, max(same, key=lambda one: len(one.data)), names)
-    return _seen(data, file, masters, names, password)
+    if file.suffix != ".pdf":
+        return _nobodys()
+    pdfs = [one for one in masters if one.path.suffix == ".pdf"]
+    pages = max((_pages(one) for one in pdfs), default=0)
+    return confined(file.name, _ready, seconds_for(pages), _seen, data, file, pdfs, names, password)
+
+
+def _nobodys() -> Whose:
+    return Whose("", None, None, None, False, False, "no released file has these pages")
+
+
+def _pages(released: _Released) -> int:
+    from packbuilder.reader.pdfium import File
+
+    with File(released.data) as opened:
+        return opened.count
+
+
+def _ready() -> None:
+    """What is needed to look at a copy is loaded."""
+    from packbuilder.supporters import looking  # noqa: F401
 
 
 def _all_released(slug: str, out: Path) -> list[_Released]:
@@ -97,10 +117,7 @@ def _seen(
     from packbuilder.reader.pdfium import File
     from packbuilder.supporters.looking import faults, words_of
 
-    told = "no released file has these pages"
-    best = Whose("", None, None, None, False, False, told)
-    if file.suffix != ".pdf":
-        return best
+    best = _nobodys()
     try:
         opened = File(load(data), password)
     except InputError as fault:
@@ -108,8 +125,6 @@ def _seen(
         raise InputError(f"{file}: {fault}{more}") from None
     with opened as copy:
         for one in masters:
-            if one.path.suffix != ".pdf":
-                continue
             with File(one.data) as released:
                 if released.count != copy.count:
                     continue

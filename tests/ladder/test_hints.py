@@ -10,7 +10,7 @@ import pytest
 
 from packbuilder.grid import Geometry, Values, cell_name, latin
 from packbuilder.ladder.english import takes_out
-from packbuilder.ladder.hints import APART, EARLY, FEW, MOST, hint_at, hints, most
+from packbuilder.ladder.hints import APART, EARLY, FEW, MOST, Hint, hint_at, hints, most
 from packbuilder.ladder.path import walk
 from packbuilder.ladder.reasons import Reasons, without_detours
 from tests.ladder import grids
@@ -35,9 +35,19 @@ def test_each_tier_gives_only_what_it_should(geometry: Geometry, clues: Values) 
         assert not any(cell in tiers.split() for cell in cells)
         goes = takes_out(hint.step.removes, geometry.size).removesuffix(".")
         assert hint.step.places or hint.step.told or goes in hint.told
-        assert hint.position == path.position_before(k).values
+        _shows_what_is_needed(hint, path.position_before(k).values, clues, geometry)
     tiers_of_all = [(hint.where, hint.idea) for hint in found]
     assert len(set(tiers_of_all)) == len(found)
+
+
+def _shows_what_is_needed(hint: Hint, before: Values, clues: Values, geometry: Geometry) -> None:
+    """All clues, and of the digits found so far those that the evidence names, and those of each
+    house whose places are counted: what is closed and what is filled must be told apart."""
+    assert all(hint.position[c] == v for c, v in enumerate(clues) if v)
+    assert all(v in (0, before[c]) for c, v in enumerate(hint.position))
+    named = {c for one in hint.because for c in one.cells}
+    named |= {c for one in hint.because if one.house >= 0 for c in geometry.houses[one.house].cells}
+    assert all(hint.position[c] == before[c] for c in named)
 
 
 @pytest.mark.parametrize("clues", grids.classics())
@@ -76,14 +86,16 @@ def test_the_picture_shows_the_step(geometry: Geometry, clues: Values) -> None:
         before = path.position_before(k)
         shown = dict(hint.shown)
         assert all(set(ds) <= set(before.candidates[cell]) for cell, ds in shown.items())
+        held = {cell for one in hint.because if one.kind == "held" for cell in one.cells}
+        assert hint.held <= held
         if step.places:
-            assert not hint.shown and not hint.struck
+            assert {*shown} == hint.held and not hint.struck
             continue
         assert hint.struck == step.removes
         assert all(digit in shown[cell] for cell, digit in hint.struck)
         assert set(step.cells) <= set(shown)
         struck_cells = {cell for cell, _ in step.removes}
-        for cell in set(shown) - set(step.cells) - struck_cells:
+        for cell in set(shown) - set(step.cells) - struck_cells - hint.held:
             # Not one cell more than that: what it lost, it lost to an earlier strike.
             placed = {before.values[peer] for peer in geometry.peers[cell]}
             speaks = {*step.digits, *(d for _, d in step.nodes)}
@@ -121,7 +133,8 @@ def test_no_candidate_is_shown_that_the_step_does_not_speak_of() -> None:
             hint, before = hint_at(Reasons(path), k, onward=False), path.position_before(k)
             linked = {(cell, d) for cells, d in step.nodes for cell in cells}
             for cell, shown in hint.shown:
-                if cell not in (*step.cells, *(at for at, _ in step.removes)):
+                own = {*step.cells, *(at for at, _ in step.removes)}
+                if cell not in own or cell in hint.held:
                     continue
                 here = set(before.candidates[cell])
                 gone = {d for at, d in step.removes if at == cell}
@@ -142,10 +155,9 @@ def test_a_hidden_digit_is_told_whole() -> None:
     for geometry, clues in ALL:
         path = walk(geometry, clues)
         for k, step in enumerate(path.steps):
-            before, shown = (
-                path.position_before(k),
-                dict(hint_at(Reasons(path), k, onward=False).shown),
-            )
+            before, hint = path.position_before(k), hint_at(Reasons(path), k, onward=False)
+            shown = dict(hint.shown)
+            noted = {(cell, d) for cell, ds in hint.shown for d in ds}
             holding = {
                 "pointing": step.houses[:1],
                 "claiming": step.houses[:1],
@@ -164,7 +176,11 @@ def test_a_hidden_digit_is_told_whole() -> None:
                 # It cannot be the digit, and the page shows why: the digits placed, or its own.
                 placed = {before.values[peer] for peer in geometry.peers[cell]}
                 assert not set(before.candidates[cell]) & set(digits)
-                assert cell in shown or set(digits) <= placed
+                closed = {o.digit for o in hint.because if o.kind == "held" and cell in o.closes}
+                assert all((c, o.digit) in noted for o in hint.because if o.kind == "held"
+                           for c in o.cells
+                           if o.house >= 0 and o.digit in before.candidates[c])  # fmt: skip
+                assert cell in shown or set(digits) <= placed | closed
 
 
 def test_cells_that_prove_themselves_are_shown_alone() -> None:
@@ -187,7 +203,10 @@ def test_the_ties_of_a_chain_are_shown() -> None:
         path = walk(geometry, clues)
         for k, step in enumerate(path.steps):
             before = path.position_before(k) if step.nodes else None
-            shown = dict(hint_at(Reasons(path), k, onward=False).shown) if step.nodes else {}
+            hint = hint_at(Reasons(path), k, onward=False) if step.nodes else None
+            shown = dict(hint.shown) if hint else {}
+            by_held = {(cell, one.digit) for one in (hint.because if hint else ())
+                       for cell in one.closes if one.kind == "held"}  # fmt: skip
             for (one, d), (other, e) in list(pairwise(step.nodes))[::2]:
                 if d != e or step.technique != "chain" or not before:
                     continue
@@ -199,6 +218,7 @@ def test_the_ties_of_a_chain_are_shown() -> None:
                         or before.values[cell]
                         or d in {before.values[peer] for peer in geometry.peers[cell]}
                         or (cell in shown and d not in shown[cell])
+                        or (cell, d) in by_held
                         for cell in house.cells
                     )
                     for house in houses

@@ -48,7 +48,7 @@ FAULTS = [
      "hints.cell: gives candidates under 18 pt; write 20.1 or more"),
     ("answers under the promise", "large-print", ("cell: 9.2", "cell: 8"), "answers:",
      "answers.cell: gives digits under 18 pt; write 8.9 or more"),
-    ("a ribbon like a thread", "gift-card", ("ribbon: 11", "ribbon: 4"), "cards:",
+    ("a ribbon like a thread", "gift-card", ("ribbon: 8", "ribbon: 4"), "cards:",
      "cards.ribbon: is 4; write 0 for none, or 8 or more"),
     ("a label twice", "gift-card", ("[For, From]", "[For, For]"), "writing:",
      "writing.labels[2]: 'For' is given twice; keep one"),

@@ -161,6 +161,9 @@ def write(seed: int, folder: Path) -> Path:
     pack = _pack(rng, layout)
     if rng.rarely(0.3):
         pack["layout"] = _own_layout(rng, layout, place)
+    papers = layouts.load(pack["layout"], place / "layouts").margins
+    if pack["paper"] not in papers and not rng.rarely(0.05):
+        pack["paper"] = "a4"
     grids = list(islice(_grids(rng, pack, place), rng.choice((1, 1, 2, 3, 4, 6, 9))))
     if shared := set.intersection(*({*one.needs} for one in grids)):
         pack["needs"] = sorted(shared)[:2]

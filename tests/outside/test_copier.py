@@ -1,4 +1,4 @@
-"""A bad copier leaves every mark of a rule told apart from every other.
+"""A bad copier leaves every mark of a rule, and every sign of a hint, told apart from every other.
 
 A page is copied as an old machine does it: blurred, under a lamp that is brighter on one side, with
 noise, to pure black and white, with specks. Which mark a copy shows is told by correlation with
@@ -7,6 +7,7 @@ clean prints of all marks, and so by no word of the house style.
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from functools import cache
 from typing import Any
@@ -17,13 +18,18 @@ from numpy.typing import NDArray
 from PIL import Image, ImageFilter
 
 from packbuilder.grid import latin
+from packbuilder.ladder.evidence import Because
+from packbuilder.ladder.hints import Hint
+from packbuilder.ladder.step import Step
 from packbuilder.layouts import load
 from packbuilder.pages import plan_book
+from packbuilder.pages.case_pictures import sign as verdict_sign
 from packbuilder.pages.grid_place import GridPlace
 from packbuilder.pages.grids import grid
+from packbuilder.pages.hint_grids import hint_grid
 from packbuilder.pages.page_design import PageDesign
 from packbuilder.plan.inks import Ink
-from packbuilder.plan.items import Bookmark, Destination, Page, Table
+from packbuilder.plan.items import Bookmark, Destination, Figure, Item, Page, Table, Tag
 from packbuilder.rules.shapes import (
     Box,
     Corner,
@@ -78,7 +84,42 @@ OUTSIDE: dict[str, tuple[Shape, ...]] = {
     "of two figures": (Outside("left", 1, "13"),),
     "ringed, of two figures": (Outside("left", 1, "13", ringed=True),),
 }
+OTHER = 13
+"""A cell below A that is not looked at: what lies there is held to tell nothing."""
+
+
+def step(technique: str, removes: tuple[tuple[int, int], ...], cells: tuple[int, ...]) -> Step:
+    return Step(technique, 4, (), removes, cells, (2,), (), nodes=LINKED.get(technique, ()))
+
+
+LINKED = {
+    "chain": (((A,), 2), ((B,), 2)),
+    "chain, weak": (((OTHER,), 2), ((A,), 2), ((B,), 2), ((OTHER + 1,), 2)),
+}
+SHOWN = ((A, (2,)), (B, (2,)))
+NOTHING = Hint("", "", "", Step("", 1, (), (), (), (), ()), (0,) * N**2)
+RING = Because("digit", 3, (A,), (B,), house=1, houses=(1,))
+SIGNS: dict[str, Hint] = {
+    "nothing": NOTHING,
+    "ring, reach and cross": replace(NOTHING, step=replace(NOTHING.step, places=((0, 3),)),
+                                     position=tuple(3 * (k == A) for k in range(N**2)),
+                                     because=(RING,)),
+    "tile": replace(NOTHING, step=replace(NOTHING.step, places=((A, 3),))),
+    "held": replace(NOTHING, step=step("naked-pair", (), (A, B)), shown=SHOWN),
+    "frame": replace(NOTHING, step=step("naked-pair", ((A, 2),), ()), shown=SHOWN[:1],
+                     struck=((A, 2),)),
+    "storeys": replace(NOTHING, step=step("naked-pair", ((A, 2),), ()), shown=((A, (1, 2)),),
+                       struck=((A, 2),)),
+    "rails and letters": replace(NOTHING, step=step("chain", (), (A, B)), shown=SHOWN),
+    "weak link": replace(NOTHING, step=replace(step("chain", (), (A, B)),
+                                               nodes=LINKED["chain, weak"]), shown=SHOWN),
+}  # fmt: skip
+"""Hints, each with a sign in the two cells that no other has."""
+
 CLUES = {"bare": (0,) * N**2, "with clues": tuple(3 if k in (A, B) else 0 for k in range(N**2))}
+
+
+SHEET, GRID = PageDesign(load("one-up"), "a4"), latin(N)
 
 
 @cache
@@ -87,26 +128,43 @@ def clean(clues: str, contour: float | None = None, *, outside: bool = False) ->
 
     Of marks ``outside`` the grid, a cell there and a cell of it.
     """
-    marks = OUTSIDE if outside else MARKS
-    sheet, geometry = PageDesign(load("one-up"), "a4"), latin(N)
-    place, values = GridPlace(60.0, 700.0, CELL, N), CLUES[clues]
+    marks, values = OUTSIDE if outside else MARKS, CLUES[clues]
+    place = GridPlace(60.0, 700.0, CELL, N)
+    grids = {name: grid(SHEET, GRID, place, values, values, some) for name, some in marks.items()}
+    return prints(grids, CELL, -1.1 if outside else 0.9, contour)
+
+
+@cache
+def signed(cell: float) -> dict[str, Grey]:
+    """The two cells of each sign of a hint."""
+    place, bare = GridPlace(60.0, 700.0, cell, N), (0,) * N**2
+    grids = {name: hint_grid(SHEET, GRID, place, bare, hint) for name, hint in SIGNS.items()}
+    return prints(grids, cell, 0.9)
+
+
+def prints(
+    grids: Mapping[str, Sequence[Item]], cell: float, across: float, contour: float | None = None
+) -> dict[str, Grey]:
+    """Two cells of each grid and a little round them, from so many cells across."""
     whole = plan_book(sample_book())
     greys: dict[Ink, float] = {"contour": whole.inks["contour"] if contour is None else contour}
-    pages = []
-    for k, (name, shapes) in enumerate(marks.items(), start=1):
-        drawing = Table(N, name, tuple(grid(sheet, geometry, place, values, values, shapes)))
-        pages.append(Page(k, "Puzzles", (Destination(f"marks-{k}", 0, 0), drawing)))
+    pages = [
+        Page(k, "Puzzles", (Destination(f"marks-{k}", 0, 0), Table(N, name, tuple(items))))
+        for k, (name, items) in enumerate(grids.items(), start=1)
+    ]
     plan = replace(whole, pages=tuple(pages), bookmarks=(Bookmark("Marks", "marks-1", 0),),
                    inks={**whole.inks, **greys})  # fmt: skip
     drawn = pdfium(printed(plan), list(range(len(pages))), DPI)
     scale = DPI / 72
-    across = 60 + (-1.1 if outside else 0.9) * CELL
-    left, top = round(across * scale), round((whole.height - 700 + 0.9 * CELL) * scale)
-    room = (
-        slice(top, top + round(1.2 * CELL * scale)),
-        slice(left, left + round(2.2 * CELL * scale)),
+    left, top = (
+        round((60 + across * cell) * scale),
+        round((whole.height - 700 + 0.9 * cell) * scale),
     )
-    return {name: page[room] for name, page in zip(marks, drawn, strict=True)}
+    room = (
+        slice(top, top + round(1.2 * cell * scale)),
+        slice(left, left + round(2.2 * cell * scale)),
+    )
+    return {name: page[room] for name, page in zip(grids, drawn, strict=True)}
 
 
 def copied(picture: Grey, seed: int) -> Grey:
@@ -150,6 +208,35 @@ def test_a_bad_copy_shows_its_own_mark(mark: str, clues: str) -> None:
 def test_a_bad_copy_shows_its_own_number_outside(mark: str) -> None:
     prints = clean("bare", outside=True)
     assert [told(copied(prints[mark], seed), prints) for seed in range(5)] == [mark] * 5
+
+
+@pytest.mark.parametrize("cell", [24.0, 33.6])
+@pytest.mark.parametrize("sign", SIGNS)
+def test_a_bad_copy_shows_its_own_sign(sign: str, cell: float) -> None:
+    clean = signed(cell)
+    assert [told(copied(clean[sign], seed), clean) for seed in range(5)] == [sign] * 5
+
+
+@cache
+def verdicts() -> dict[str, Grey]:
+    """The signs before the words of a right case and of a wrong one."""
+    whole, radius, pages = plan_book(sample_book()), 0.66 * 9, []  # as beside words of 9 points
+    drawn = {verdict: verdict_sign(verdict, (80, 690), radius) for verdict in ("right", "wrong")}
+    for k, (name, items) in enumerate(drawn.items(), start=1):
+        figure = Figure(Tag("Figure", alt=name), tuple(items))
+        pages.append(Page(k, "The rules", (Destination(f"sign-{k}", 0, 0), figure)))
+    plan = replace(whole, pages=tuple(pages), bookmarks=(Bookmark("Signs", "sign-1", 0),))
+    scale = DPI / 72
+    rows = slice(round((whole.height - 700) * scale), round((whole.height - 680) * scale))
+    room = rows, slice(round(70 * scale), round(90 * scale))
+    seen = pdfium(printed(plan), list(range(len(pages))), DPI)
+    return {name: page[room] for name, page in zip(drawn, seen, strict=True)}
+
+
+@pytest.mark.parametrize("name", ["right", "wrong"])
+def test_a_bad_copy_shows_what_is_right_and_what_is_wrong(name: str) -> None:
+    prints = verdicts()
+    assert [told(copied(prints[name], seed), prints) for seed in range(9)] == [name] * 9
 
 
 def test_a_copier_would_lose_marks_of_pale_contours() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import ctypes
 import io
 import re
 from functools import cache
@@ -9,8 +10,11 @@ from pathlib import Path
 
 import numpy as np
 import pypdf
+import pypdfium2
+import pypdfium2.raw as raw
 import pytest
 
+from packbuilder.reader.fields import fields
 from tests.outside.pixels import Grey, cells, pdfium, poppler
 from tests.outside.prints import FILLABLE, Printed, Prints, edited, grids, pdf
 
@@ -18,7 +22,8 @@ DPI = 150
 
 
 def _typed(name: str) -> dict[str, str]:
-    """What is typed: the true digit into the first, the middle and the last empty cell of two."""
+    """What is typed: the true digit into the first, the middle and the last empty cell of two, and
+    notes, few and many, into these and into a cell without a digit."""
     typed = {}
     for entry in edited(name).entries[1:4:2]:
         empty = [cell for cell, clue in enumerate(entry.puzzle.clues) if not clue]
@@ -26,6 +31,9 @@ def _typed(name: str) -> dict[str, str]:
             row, column = divmod(cell, entry.puzzle.size)
             field = f"p{entry.number}-r{row + 1}c{column + 1}"
             typed[field] = str(entry.solution[cell])
+            typed[f"{field}-notes"] = "123456789"[: 1 + 2 * row]
+        row, column = divmod(empty[1], entry.puzzle.size)
+        typed[f"p{entry.number}-r{row + 1}c{column + 1}-notes"] = "58"
     return typed
 
 
@@ -48,11 +56,14 @@ def test_fields_are_the_empty_cells_row_by_row_and_each_says_where_it_is(name: s
         for cell, clue in enumerate(entry.puzzle.clues):
             row, column = (k + 1 for k in divmod(cell, entry.puzzle.size))
             if not clue:
-                told = f"Puzzle {entry.number}, row {row}, column {column}"
-                wanted[f"p{entry.number}-r{row}c{column}"] = told
+                cell, puzzle = f"row {row}, column {column}", f"Puzzle {entry.number}"
+                wanted[f"p{entry.number}-r{row}c{column}"] = f"{puzzle}, {cell}"
+                wanted[f"p{entry.number}-r{row}c{column}-notes"] = f"{puzzle}, notes in {cell}"
     assert {key: field["/TU"] for key, field in fields.items()} == wanted
     assert not any(field.get("/V") for field in fields.values())
-    assert list(fields) == list(wanted)
+    for notes in (False, True):
+        asked = [key for key in wanted if key.endswith("-notes") is notes]
+        assert [key for key in fields if key.endswith("-notes") is notes] == asked
 
 
 @pytest.mark.parametrize("name", FILLABLE)
@@ -63,7 +74,8 @@ def test_the_tab_key_goes_along_the_rows_of_one_puzzle_after_the_other(name: str
         for annotation in page.get("/Annots", ())
         if annotation.get_object()["/Subtype"] == "/Widget"
     ]
-    places = [tuple(map(int, re.findall(r"\d+", one))) for one in names]
+    places = [(int(one[1 : one.index("-")]), "notes" in one, *map(int, re.findall(r"\d+", one)))
+              for one in names]  # fmt: skip
     assert places == sorted(places)
     assert len(places) > 100
 
@@ -90,12 +102,56 @@ def test_what_is_typed_is_seen_in_its_cell_and_nowhere_else(
         for k, box in enumerate(cells(one.frame, n, 0.04)):
             field = f"p{one.entry.number}-r{k // n + 1}c{k % n + 1}"
             part = box.of(changed)
-            assert (part.mean() > 0.01) == (field in typed), field
-            assert part.any() == (field in typed), field
+            strip = len(part) // 4
+            for some, key in ((part[:strip], f"{field}-notes"), (part[strip:], field)):
+                assert (some.mean() > 0.005) == (key in typed), key
+                assert some.any() == (key in typed), key
             if field in typed:
-                _is_central(part)
+                _is_central(part[strip:])
             part[:] = False
         assert not _others(changed, one, name).any()
+
+
+@pytest.mark.parametrize("name", FILLABLE)
+def test_a_click_and_typing_reach_the_field_that_is_meant(name: str) -> None:
+    """As in a browser that draws by pdfium: a second digit is not taken, notes take nine."""
+    one = grids(pdf(name), "puzzle", edited(name), DPI)[1]
+    document = pypdfium2.PdfDocument(pdf(name))
+    document.init_forms()
+    page, form = document[one.page], document.formenv.raw
+    n, clues = one.entry.puzzle.size, one.entry.puzzle.clues
+    cell = clues.index(0)
+    boxes = {field.name: field.box for field in fields(pdf(name))[one.page + 1]}
+    for kind, typed in (("", "52"), ("-notes", "1379")):
+        left, bottom, right, top = boxes[
+            f"p{one.entry.number}-r{cell // n + 1}c{cell % n + 1}{kind}"
+        ]
+        x, y = (left + right) / 2, (bottom + top) / 2
+        raw.FORM_OnMouseMove(form, page.raw, 0, x, y)
+        raw.FORM_OnLButtonDown(form, page.raw, 0, x, y)
+        raw.FORM_OnLButtonUp(form, page.raw, 0, x, y)
+        for letter in typed:
+            raw.FORM_OnChar(form, page.raw, ord(letter), 0)
+        raw.FORM_ForceToKillFocus(form)
+    found = {}
+    for k in range(raw.FPDFPage_GetAnnotCount(page.raw)):
+        note = raw.FPDFPage_GetAnnot(page.raw, k)
+        told = {}
+        for key, ask in (
+            ("T", raw.FPDFAnnot_GetFormFieldName),
+            ("V", raw.FPDFAnnot_GetFormFieldValue),
+        ):
+            size = ask(form, note, None, 0)
+            room = (ctypes.c_ushort * (size // 2 + 1))()
+            ask(form, note, room, size)
+            told[key] = bytes(room)[: max(size - 2, 0)].decode("utf-16-le")
+        raw.FPDFPage_CloseAnnot(note)
+        if told["V"]:
+            found[told["T"]] = told["V"]
+    assert found == {
+        f"p{one.entry.number}-r{cell // n + 1}c{cell % n + 1}": "5",
+        f"p{one.entry.number}-r{cell // n + 1}c{cell % n + 1}-notes": "1379",
+    }
 
 
 def _drawn(renderer: str, file: Path, page: int) -> Grey:

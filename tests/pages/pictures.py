@@ -1,7 +1,7 @@
 """Pictures of marks, a letter a pixel: what is drawn in two cells by two, told by its ink.
 
 `pictures.txt` has them as they were looked at and approved; ``python -m tests.pages.pictures``
-prints them anew. `#` is ink, `o` contour, `:` fill, `.` shade, `/` stripe; letters and
+prints them anew. `#` is ink, `o` contour, `:` fill, `.` shade; letters and
 figures fill the room of their own ink. A pixel is 3 points, and nothing is thinner; a cell has 12.
 """
 
@@ -19,11 +19,11 @@ from packbuilder.ladder.hints import Hint
 from packbuilder.ladder.step import Step
 from packbuilder.layouts import load
 from packbuilder.pages.grid_place import GridPlace
-from packbuilder.pages.grids import grid, hint_grid
+from packbuilder.pages.grids import grid
+from packbuilder.pages.hint_grids import hint_grid
 from packbuilder.pages.ornaments import pips
 from packbuilder.pages.page_design import PageDesign
 from packbuilder.plan.items import (
-    Bow,
     Disc,
     Fills,
     Glyphs,
@@ -38,7 +38,7 @@ from packbuilder.plan.items import (
 from packbuilder.rules import kinds
 from tests.pages.house_style.measuring import marks_of
 
-INKS = {"ink": "#", "black": "#", "contour": "o", "fill": ":", "shade": ".", "stripe": "/",
+INKS = {"ink": "#", "black": "#", "contour": "o", "fill": ":", "shade": ".",
         "paper": " ", "white": " "}  # fmt: skip
 PIXEL, SIDE = 3.0, 25
 
@@ -152,11 +152,6 @@ def _masks(item: Item, x: Any, y: Any) -> Iterator[tuple[Any, str]]:
                     _near(x, y, run, half, (item.dash, item.phase), round_ends=item.round_ends),
                     ink,
                 )
-        case Bow():
-            t = np.linspace(0, 1, 30)[:, None]
-            weights = np.hstack([(1 - t) ** 3, 3 * (1 - t) ** 2 * t, 3 * (1 - t) * t**2, t**3])
-            yield _near(x, y, (weights @ np.array(item.curve)).tolist(), half, (item.dash, 0)), ink
-            yield _near(x, y, item.head, half), ink
 
 
 def _inside(x: Any, y: Any, runs: Iterable[Sequence[Point]]) -> Any:

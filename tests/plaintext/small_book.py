@@ -11,7 +11,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from packbuilder import __version__
-from packbuilder.book.book import Book, Entry, Lesson
+from packbuilder.book.book import Book, Entry, Frame, Lesson
 from packbuilder.grid import blocks, parse_grid
 from packbuilder.ladder.hints import Hint
 from packbuilder.ladder.step import Step
@@ -24,6 +24,9 @@ FILE = Path(__file__).with_name("low-water.txt")
 GRID = blocks(2, 2)
 CLUES = parse_grid(".....143.43.....", 4)
 SOLUTION = parse_grid("4321214314323214", 4)
+
+TRIED = parse_grid("1....2.....34...", 4)
+TRIED_SOLUTION = parse_grid("1432321421434321", 4)
 
 PARTS = kinds()["parity"].read({"even": "r1c1 r1c3", "odd": "r4c1"}, GRID)
 
@@ -59,11 +62,22 @@ def small_book(*, lessons: bool = False) -> Book:
         licence="Licensed under CC BY 4.0.",
     )  # fmt: skip
     entry = Entry(1, puzzle, SOLUTION, 4, "naked-pair", 10.0, (("naked-pair", 1),), (HINT, NOTED))
+    letters, rests = ((0, "A"), (12, "B")), ((0, (3, 4)), (12, (3, 4)))
+    found = replace(
+        NOTED, step=replace(NOTED.step, removes=()), shown=rests, struck=(), letters=letters
+    )
+    frames = (
+        Frame("Find", ("Take a house.", "Both cells see the 1 and the 2."), "A and B are alike.",
+              found),
+        Frame("Conclude", ("Compare its cells.",), "A and B hold 3 and 4.", found),
+        Frame("Write", (), "r3c1 is 1: nothing else is left.", replace(NOTED, letters=letters)),
+    )  # fmt: skip
+    tried = Puzzle("to try: naked-pair", "Naked pair", "", GRID, TRIED)
     lesson = Lesson(
         "naked-pair", "Naked pair", 4, "Two cells hold two digits.", "Look for two cells alike.",
-        GRID, CLUES, NOTED, look=("Take a house.", "Compare its cells."),
-        seen=("Both cells see the 1 and the 2.",),
-        then=replace(NOTED, told="r3c1 is 1: nothing else is left."),
+        example=Puzzle("primer: naked-pair", "Naked pair", "", GRID, CLUES), frames=frames,
+        trial=Entry(0, tried, TRIED_SOLUTION, 4, "naked-pair", 10.0, (("naked-pair", 1),), ()),
+        asks="Look for it yourself.",
     )  # fmt: skip
     return Book(pack, (entry,), lessons=(lesson,) if lessons else ())
 

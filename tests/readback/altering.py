@@ -14,7 +14,6 @@ from typing import Any
 
 from packbuilder.book import Book
 from packbuilder.pages import plan_book
-from packbuilder.pages.grids import CANDIDATE
 from packbuilder.plan.items import Figure, Glyphs, Item, Page, Plan, Table
 from packbuilder.press import write_pdf
 from packbuilder.readback import CODES, Finding, read
@@ -49,23 +48,30 @@ def printed(plan: Plan) -> bytes:
 
 
 def altered(
-    plan: Plan, section: str, where: Callable[[Any], bool], change: Change, *, at: int = 0
+    plan: Plan,
+    section: str,
+    where: Callable[[Any], bool],
+    change: Change,
+    *,
+    at: int = 0,
+    gridded: bool = False,
 ) -> Plan:
     """A plan in which something becomes of an item of a section.
 
-    It is the ``at``-th for which ``where`` holds; items inside grids and figures count too. Fails
-    where there is none.
+    It is the ``at``-th for which ``where`` holds; items inside grids and figures count too, or, if
+    ``gridded``, those in grids alone. Fails where there is none.
     """
     left = [at]
 
-    def walk(items: Items) -> Iterator[Item]:
+    def walk(items: Items, inside: bool = not gridded) -> Iterator[Item]:
         for item in items:
-            if left[0] >= 0 and where(item):
+            if inside and left[0] >= 0 and where(item):
                 left[0] -= 1
                 if left[0] < 0:
                     yield from _some(change(item))
                     continue
-            yield replace(item, items=tuple(walk(item.items))) if _has_parts(item) else item
+            within = inside or isinstance(item, Table)
+            yield replace(item, items=tuple(walk(item.items, within))) if _has_parts(item) else item
 
     pages = tuple(
         replace(page, items=tuple(walk(page.items))) if page.section == section else page
@@ -124,8 +130,10 @@ def of_letter(plan: Plan, grid: str, cell: int, change: Change, candidate: str =
 
     def parted(items: Items) -> Iterator[Item]:
         nonlocal count
+        large = 0.6 * max(item.size for item in items if isinstance(item, Glyphs))
         for item in items:
-            k = _index(item, cell, candidate)
+            small = isinstance(item, Glyphs) and item.size < large
+            k = _index(item, cell, candidate) if small == bool(candidate) else None
             if isinstance(item, Glyphs) and k is not None:
                 count += 1
                 yield _only(item, [j for j in range(len(item.places)) if j != k])
@@ -151,7 +159,7 @@ def letter_in(plan: Plan, grid: str, cell: int, candidate: str = "") -> Glyphs:
 
 
 def _index(item: Item, cell: int, candidate: str) -> int | None:
-    if not isinstance(item, Glyphs) or (item.face == CANDIDATE) != bool(candidate):
+    if not isinstance(item, Glyphs):
         return None
     for k, (place, (_, _, letter)) in enumerate(zip(item.cells, item.places, strict=False)):
         if place == cell and candidate in ("", letter):

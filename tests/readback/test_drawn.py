@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
-from functools import cache
 from typing import Any
 
 import pytest
@@ -12,7 +11,6 @@ import pytest
 from packbuilder.book import Book
 from packbuilder.grid import cell_name
 from packbuilder.plan.items import (
-    Bow,
     Box,
     Disc,
     Fills,
@@ -25,7 +23,7 @@ from packbuilder.plan.items import (
     Trace,
 )
 from tests.readback import books
-from tests.readback.altering import Change, altered, drawn, in_grid, planned, told
+from tests.readback.altering import Change, altered, drawn, in_grid, letter_in, planned, told
 
 HINT = "Hint for puzzle 1"
 Items = tuple[Item, ...]
@@ -188,25 +186,26 @@ def test_what_lies_on_lines_is_told(
 
 # --- what a hint draws ---------------------------------------------------------------------------
 
+SHOWN = books.lone().entries[0].hints[0].shown
 STEP = books.lone().entries[0].hints[0].step
 ACTS, RESTS = STEP.removes[0][0], [c for c in STEP.cells if c != STEP.removes[0][0]]
 OTHER = next(c for c in range(81) if c not in STEP.cells)
 
 
-def shade(item: Item) -> bool:
-    return isinstance(item, Fills) and item.ink == "shade"
+def held(item: Item) -> bool:
+    return isinstance(item, Rings)
 
 
-def stripe(item: Item) -> bool:
-    return isinstance(item, Trace) and item.fill == "stripe"
+def frame(item: Item) -> bool:
+    return isinstance(item, Trace) and item.closed and not item.fill and not item.dash
 
 
-def light(item: Item) -> bool:
-    return isinstance(item, Rings) and item.width < 0.9
-
-
-def heavy(item: Item) -> bool:
-    return isinstance(item, Rings) and item.width >= 0.9
+def floor(item: Item) -> bool:
+    return (
+        isinstance(item, Strokes)
+        and item.width == 0.5
+        and item.segments[0][1] == (item.segments[0][3])
+    )
 
 
 def strike(item: Item) -> bool:
@@ -227,56 +226,58 @@ def struck(change: Callable[[Segment], Segment]) -> Change:
     return lambda item: replace(item, segments=tuple(map(change, item.segments)))
 
 
-def to_the_next(stroke: Segment) -> Segment:
-    """From the candidate that is struck to another one of its cell, three in a row of .26 cells."""
-    hint = books.lone().entries[0].hints[0]
-    ((cell, d),) = hint.struck
-    other = next(one for one in dict(hint.shown)[cell] if one != d)
-    (row, column), (at, along) = divmod(d - 1, 3), divmod(other - 1, 3)
-    right, down = ((along - column) * 0.26 * place().cell, (at - row) * 0.26 * place().cell)
-    x, y, u, v = stroke
-    return (x + right, y - down, u + right, v - down)
+def moved(item: Any, columns: float, rows: float = 0.0) -> Item:
+    """A frame or a floor so many cells to the right, and down."""
+    x, y = columns * place().cell, rows * place().cell
+    if isinstance(item, Trace):
+        return replace(item, runs=tuple(tuple((a + x, b - y) for a, b in r) for r in item.runs))
+    lines = tuple((a + x, b - y, c + x, d - y) for a, b, c, d in item.segments)
+    return replace(item, segments=lines)
+
+
+def beside_another(item: Strokes) -> Strokes:
+    """The cross, moved to the first candidate of a cell on which the step rests."""
+    letter = letter_in(planned(books.lone()), HINT, RESTS[0], str(dict(SHOWN)[RESTS[0]][0]))
+    ((x, y, _),), size = letter.places, letter.size
+    (a, b, c, d), *_ = item.segments
+    right, up = x + 0.62 * size - (a + c) / 2, y + 0.5 * size - (b + d) / 2
+    return replace(item, segments=tuple(
+        (s[0] + right, s[1] + up, s[2] + right, s[3] + up) for s in item.segments))  # fmt: skip
 
 
 DRAWN: dict[str, tuple[Callable[[Item], bool], Change, str, str, int]] = {
-    "grey less": (shade, lambda i: replace(i, boxes=i.boxes[1:]), "shading", "not shaded",
-                  RESTS[0]),
-    "grey more": (shade, lambda i: more(i, place().of(OTHER)), "shading", "not rest on it", OTHER),
-    "grey where it acts": (shade, lambda i: more(i, place().of(ACTS)), "shading", "not rest on it",
-                           ACTS),
-    "half a grey cell": (shade, lambda i: more(i, place().of(OTHER, 0.2)), "mark-stray", "", -1),
-    "white for grey": (shade, lambda i: replace(i, ink="paper"), "shading", "not shaded", RESTS[0]),
-    "too dark grey": (shade, lambda i: replace(i, ink="rule"), "mark-stray", "", -1),
-    "a white box": (shade, lambda i: (i, Fills((place().of(OTHER, 0.05),), "paper")), "mark-stray",
+    "no frame": (frame, lambda i: None, "outline", "has no frame", ACTS),
+    "a frame more": (frame, lambda i: (i, moved(i, 1)), "outline", "must have no frame", ACTS + 1),
+    "a thin frame": (frame, lambda i: replace(i, width=0.5), "outline", "has no frame", ACTS),
+    "a grey frame": (frame, lambda i: replace(i, ink="rule"), "mark-stray", "", ACTS),
+    "a frame over two cells": (frame, lambda i: moved(i, 0.5), "mark-stray", "", -1),
+    "outlines gone": (held, lambda i: None, "outline", "has no round outline", RESTS[0]),
+    "an outline less": (held, lambda i: replace(i, boxes=i.boxes[1:]), "outline",
+                        "has no round outline", -1),
+    "an outline elsewhere": (held, lambda i: replace(i, boxes=(place().of(OTHER, 0.085),)),
+                             "outline", "must have no round outline", OTHER),
+    "an outline round two": (held, lambda i: more(i, place().box(7, 2.5, 0.9)), "mark-stray", "",
+                             -1),
+    "a box more": (held, lambda i: more(i, place().of(OTHER, 0.175)), "outline",
+                   "must have no box", OTHER),
+    "a grey outline": (held, lambda i: replace(i, ink="rule"), "mark-stray", "", -1),
+    "a tile more": (held, lambda i: (i, Fills((place().of(OTHER, 0.045),), "ink")), "outline",
+                    "must have no black tile", OTHER),
+    "a grey tile": (held, lambda i: (i, Fills((place().of(OTHER, 0.045),), "shade")), "mark-stray",
                     "", OTHER),
-    "no stripes": (stripe, lambda i: None, "shading", "not striped", ACTS),
-    "grey for stripes": (stripe, lambda i: Fills((place().of(ACTS),), "shade"), "shading",
-                         "not striped", ACTS),
-    "stripes more": (
-        stripe,
-        lambda i: (i, replace(i, runs=tuple(
-            tuple((x - place().cell, y) for x, y in run) for run in i.runs))),
-        "shading", "does not act there", ACTS - 1,
-    ),
-    "all striped": (stripe, lambda i: (i, i, i, i), "shading", "% of it", ACTS),
-    "too dark stripes": (stripe, lambda i: replace(i, fill="rule"), "mark-stray", "", ACTS),
-    "light rings gone": (light, lambda i: None, "outline", "has no light ring", RESTS[0]),
-    "a light ring elsewhere": (light, lambda i: replace(i, boxes=(place().of(OTHER, 0.05),)),
-                               "outline", "must have no light ring", OTHER),
-    "the heavy ring gone": (heavy, lambda i: None, "outline", "has no heavy ring", ACTS),
-    "the heavy ring light": (heavy, lambda i: replace(i, width=0.45), "outline",
-                             "has no heavy ring", ACTS),
-    "a heavy ring more": (heavy, lambda i: more(i, place().of(OTHER, 0.05)), "outline",
-                          "must have no heavy ring", OTHER),
-    "a ring over two cells": (
-        heavy, lambda i: replace(i, boxes=(place().box(7, 2.5, 0.45),)), "mark-stray", "", -1
-    ),
-    "a grey ring": (heavy, lambda i: replace(i, ink="rule"), "mark-stray", "", ACTS),
+    "a white box": (held, lambda i: (i, Fills((place().of(OTHER, 0.05),), "paper")), "mark-stray",
+                    "", OTHER),
+    "no floor": (floor, lambda i: None, "struck", "has no line between its candidates", ACTS),
+    "a floor more": (floor, lambda i: (i, moved(i, 1)), "struck", "must have no line", ACTS + 1),
+    "a floor too low": (floor, lambda i: moved(i, 0, 0.3), "struck", "", ACTS),
+    "a floor too high": (floor, lambda i: moved(i, 0, -0.3), "struck", "wrong side", ACTS),
+    "two floors": (floor, lambda i: (i, moved(i, 0, 0.05)), "mark-stray", "", ACTS),
     "no strike": (strike, lambda i: None, "struck", "is not struck out", ACTS),
     "a strike beside it": (strike, struck(lambda s: (s[0] + 7, s[1], s[2] + 7, s[3])), "struck",
                            "is not struck out", ACTS),
-    "a strike more": (strike, lambda i: (i, struck(to_the_next)(i)), "struck", "the step keeps it",
-                      ACTS),
+    "a strike more": (strike, lambda i: (i, beside_another(i)), "struck", "the step keeps it",
+                      RESTS[0]),
+    "two crosses": (strike, lambda i: (i, i), "struck", "more than one cross", ACTS),
     "a level strike": (strike, struck(lambda s: (s[0], s[1] + 2.8, s[2], s[1] + 2.8)), "struck",
                        "is not struck out", ACTS),
     "a long strike": (strike, struck(lambda s: (s[0] - 20, s[1] - 20, s[2] + 20, s[3] + 20)),
@@ -292,16 +293,8 @@ DRAWN: dict[str, tuple[Callable[[Item], bool], Change, str, str, int]] = {
         lambda i: (i, Disc(*place().at(0.5, 0.6), 3, 1.5), Disc(*place().at(0.5, 0.4), 3, 1.5)),
         "mark-stray", "", -1,
     ),
-    "a digit as an open curve": (
-        strike,
-        lambda i: (i, Bow(
-            (place().at(0.6, 0.3), place().at(0.1, 0.2), place().at(0.2, 0.9),
-             place().at(0.6, 0.7)),
-            (place().at(0.6, 0.7), place().at(0.5, 0.7), place().at(0.5, 0.6)), 1.0)),
-        "mark-stray", "", -1,
-    ),
     "one black stroke for all": (
-        light, lambda i: Strokes(3.0, (place().line(0.2, 3.3, 8.8, 7.7),)), "mark-stray", "", -1
+        held, lambda i: Strokes(3.0, (place().line(0.2, 3.3, 8.8, 7.7),)), "mark-stray", "", -1
     ),
 }  # fmt: skip
 
@@ -309,76 +302,8 @@ DRAWN: dict[str, tuple[Callable[[Item], bool], Change, str, str, int]] = {
 @pytest.mark.parametrize("name", DRAWN)
 def test_each_fault_of_what_a_hint_draws_is_told(book: Book, plan: Plan, name: str) -> None:
     where, change, code, words, cell = DRAWN[name]
-    made = altered(plan, "Third hints", where, change)
+    made = altered(plan, "Third hints", where, change, gridded=True)
     told(made, book, code, words, number=1, cell=None if cell < 0 else cell_name(cell, 9))
-
-
-# --- links of chains, rings of colours -----------------------------------------------------------
-
-
-@cache
-def linked(*, colours: bool = False) -> Book:
-    """A hint whose step is a chain of three candidates, or has two colours."""
-    whole = books.lone()
-    (entry,), hint = whole.entries, whole.entries[0].hints[0]
-    (a, ways), (b, others), (c, rest) = hint.shown
-    nodes: Any = (((a,), ways[0]), ((b,), others[0]), ((c,), rest[0]))
-    if colours:
-        shown = tuple((cell, tuple(sorted({*some, 1}))) for cell, some in hint.shown)
-        hint, nodes = replace(hint, shown=shown), (((a, b), 1), ((c,), 1))
-    told_ = replace(hint, step=replace(hint.step, nodes=nodes))
-    return replace(whole, entries=(replace(entry, hints=(told_,)),))
-
-
-def bow(item: Item) -> bool:
-    return isinstance(item, Bow)
-
-
-def shifted(i: Bow, dx: float) -> Bow:
-    curve, head = (tuple((x + dx, y) for x, y in some) for some in (i.curve, i.head))
-    return replace(i, curve=curve, head=head)
-
-
-def turned(i: Bow) -> Bow:
-    (x, y), (u, v) = i.curve[3], i.curve[0]
-    return replace(i, curve=i.curve[::-1], head=tuple((a - x + u, b - y + v) for a, b in i.head))
-
-
-LINKS: dict[str, tuple[Change, str]] = {
-    "gone": (lambda i: None, "1 links are drawn"),
-    "twice": (lambda i: (i, i), "3 links are drawn"),
-    "dashed": (lambda i: replace(i, dash=(1.8, 1.4)), "must be drawn out"),
-    "turned round": (turned, "is none of the chain"),
-    "without a head": (lambda i: Trace((i.curve,), i.width), "1 links are drawn"),
-    "its head elsewhere": (lambda i: replace(i, head=turned(i).head), "1 of them without a head"),
-    "moved": (lambda i: shifted(i, 8.0), "1 links are drawn"),
-}
-
-
-@pytest.mark.parametrize("name", LINKS)
-def test_each_fault_of_a_link_is_told(name: str) -> None:
-    change, words = LINKS[name]
-    told(altered(planned(linked()), "Third hints", bow, change), linked(), "link-drawn", words)
-
-
-def test_a_link_that_must_be_dashed_is_told() -> None:
-    made = altered(planned(linked()), "Third hints", bow, lambda i: replace(i, dash=()), at=1)
-    told(made, linked(), "link-drawn", "must be dashed")
-
-
-@pytest.mark.parametrize(
-    "change",
-    [
-        lambda i: None,
-        lambda i: replace(i, x=i.x + 7),
-        lambda i: (i, replace(i, x=i.x + 7)),
-    ],
-    ids=["gone", "moved", "one more"],
-)
-def test_each_fault_of_a_colour_is_told(change: Change) -> None:
-    whole = linked(colours=True)
-    made = altered(planned(whole), "Third hints", lambda i: isinstance(i, Disc), change)
-    told(made, whole, "link-drawn", "not one colour of the step")
 
 
 # --- drawn anywhere ------------------------------------------------------------------------------

@@ -63,12 +63,12 @@ def shifted(item: Trace) -> Trace:
 
 
 FAULTS: dict[str, tuple[Callable[[Item], bool], Change, str, str]] = {
-    "a circle gone": (circle, lambda i: None, "evidence", "has no circle"),
-    "a circle elsewhere": (circle, lambda i: lower(i), "evidence", "circle"),
+    "a circle gone": (circle, lambda i: None, "evidence", "has no ring"),
+    "a circle elsewhere": (circle, lambda i: lower(i), "evidence", "ring"),
     "a circle more": (circle, lambda i: (i, lower(i)), "evidence",
-                      "must have no circle"),
+                      "must have no ring"),
     "a grey circle": (circle, lambda i: replace(i, ink="rule"), "mark-stray", ""),
-    "a white circle": (circle, lambda i: replace(i, ink="paper"), "evidence", "has no circle"),
+    "a white circle": (circle, lambda i: replace(i, ink="paper"), "evidence", "has no ring"),
     "no cross": (cross, lambda i: None, "evidence", "has no cross"),
     "a cross less": (cross, lambda i: replace(i, segments=i.segments[2:]), "evidence",
                      "has no cross"),
@@ -87,7 +87,7 @@ FAULTS: dict[str, tuple[Callable[[Item], bool], Change, str, str]] = {
 @pytest.mark.parametrize("name", FAULTS)
 def test_each_fault_of_the_evidence_is_told(plan: Plan, name: str) -> None:
     where, change, code, words = FAULTS[name]
-    told(altered(plan, "Third hints", where, change), book(), code, words)
+    told(altered(plan, "Third hints", where, change, gridded=True), book(), code, words)
 
 
 def test_all_evidence_is_drawn(plan: Plan) -> None:

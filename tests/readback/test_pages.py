@@ -19,7 +19,7 @@ from packbuilder.editions import EDITIONS
 from packbuilder.errors import InputError
 from packbuilder.plan.items import Fills, Item, Page, Plan, Table, Text
 from packbuilder.readback import read
-from packbuilder.reader import file, pdfium
+from packbuilder.reader import pdfium
 from tests.readback import books
 from tests.readback.altering import (
     altered,
@@ -137,8 +137,8 @@ def test_a_light_page_among_dark_ones_is_told() -> None:
 def test_a_booklet_that_is_folded_wrongly_is_told() -> None:
     book = book_of(books.plain(), EDITIONS["booklet"])
     halves = content(rb"(q [^q]*? 0 cm)(.*?\nQ\n)(q [^q]*? 0 cm)", rb"\3\2\1")
-    told(sealed(planned(book), halves), book, "reference", "the number at its foot is")
-    less = without(printed(planned(book)), 3)
+    told(sealed(planned(book), halves), book, "words", "how the booklet is folded", page=20)
+    less = without(printed(planned(book)), 8)
     assert {"grid-missing", "reference"} <= {one.code for one in findings(less, book)}
 
 
@@ -151,7 +151,7 @@ def test_a_sampler_tells_the_full_pack_and_gives_nothing_away() -> None:
         told(made, book, "caption", "a puzzle of the full pack")
     table = next(i for p in planned(whole).pages for i in p.items if isinstance(i, Table)
                  and i.summary.startswith("Answer 2"))  # fmt: skip
-    told(drawn(planned(book), "Credits", table), book, "answer-shown", number=2)
+    told(drawn(planned(book), "Cover", table), book, "answer-shown", number=2)
     assert any(
         one.code == "grid-unknown" and one.number == 2
         for one in read(printed(planned(whole)), book).findings
@@ -186,8 +186,8 @@ UNREADABLE: dict[str, tuple[Callable[[bytes], bytes | Path], str]] = {
     "blanks": (lambda data: b"  \n", "the PDF: is empty; build the pack again"),
     "a picture": (lambda data: b"\x89PNG\r\n\x1a\n" + bytes(99), "is not a PDF"),
     "half of it": (lambda data: data[: len(data) // 2], "is cut short"),
-    "no file": (lambda data: Path("no-such.pdf"), "name a PDF file"),
-    "a folder": (lambda data: Path(), "name a PDF file"),
+    "no file": (lambda data: Path("no-such.pdf"), "name a PDF of a pack"),
+    "a folder": (lambda data: Path(), "name a PDF of a pack"),
     "an encrypted file": (locked, "the PDF is encrypted; read back the file as it was built"),
     "a flood": (flooded, "page 3 holds too many marks to be a page of puzzles"),
     "no pages": (pageless, "its structure is damaged"),
@@ -209,7 +209,6 @@ def test_a_file_that_cannot_be_read_is_told_in_a_sentence(
 @pytest.mark.parametrize(
     "room, name, value, words",
     [
-        (file, "MAX_BYTES", 10_000, "the read-back takes 0 MB at most"),
         (pdfium, "MAX_PAGES", 10, "the PDF has 15 pages; 10 can be read"),
         (pdfium, "MAX_MARKS", 50, "page 1 holds too many marks"),
     ],

@@ -37,7 +37,7 @@ def changed(old: str, new: str, nth: int = 1) -> bytes:
 def test_the_checked_file_is_read_without_a_finding() -> None:
     seen = read_text(GOOD, BOOK)
     assert [one.words() for one in seen.findings] == []
-    assert (seen.pages, seen.grids) == (0, 4)
+    assert (seen.pages, seen.grids) == (0, 6)  # two of them to try, and its answer
 
 
 @pytest.mark.parametrize("name", ["mixed", "large", "single", "combined", "sixteen", "outside"])
@@ -157,22 +157,32 @@ def test_a_finding_names_the_line_the_cell_and_the_puzzle() -> None:
         ("at most 1 in", "at most 2 in", "words"),
         ("is out --", "is out -", "words"),
         ("https://example.org/low-water", "https://example.com/low-water", "words"),
-        ("\n** Grid\n", "\nThe answer begins with 4.\n\n** Grid\n", "stray-text"),
+        ("low-water\n\n** Grid\n", "low-water\n\nIt begins with 4.\n\n** Grid\n", "stray-text"),
         ("Look at row 2.", "Look at row 3.", "words"),
         ("A full house: one", "A full house: two", "words"),
         ("so it is 2.", "so it is 3.", "words"),
-        ("Rests on: r2c2 ", "Rests on: r2c1 ", "shading"),
-        ("Acts in: r2c1", "Acts in: r2c2", "shading"),
-        ("Acts in: r2c1\n", "", "shading"),
+        ("Rests on: r2c2 ", "Rests on: r2c1 ", "outline"),
+        ("Acts in: r2c1", "Acts in: r2c2", "outline"),
+        ("Acts in: r2c1\n", "", "outline"),
         ("r3c1: 1 3 4; strike 3 4\nr4c1: 3 4\n\nAns", "r3c1: 3 4; strike 3 4\nr4c1: 3 4\n\nAns",
          "candidate"),
         ("r4c1: 3 4\n\nAns", "\nAns", "candidate"),
         ("strike 3 4\nr4c1: 3 4\n\nAns", "strike 3\nr4c1: 3 4\n\nAns", "struck"),
         ("Two cells hold two digits.", "Three cells hold two digits.", "lesson"),
         ("Both cells see the 1 and the 2.", "Both cells see 1 and 2.", "lesson"),
-        ("2: Compare its cells.", "2: Compare the cells.", "lesson"),
+        ("1: Find", "1: Look", "lesson"),
+        ("2: Conclude", "3: Conclude", "lesson"),
+        ("Compare its cells.", "Compare the cells.", "lesson"),
+        ("A and B hold 3 and 4.", "A and B hold 3 and 2.", "lesson"),
+        ("A: r1c1", "A: r1c2", "lesson"),
+        ("A: r1c1\nB: r4c1", "B: r1c1\nA: r4c1", "lesson"),
         ("r3c1 is 1: nothing else is left.\n\n", "", "lesson"),
-        ("r1c1: 3 4\nr3c1: 1 3 4; strike 3 4\nr4c1: 3 4\n\nLook", "r1c1: 3 4\n\nLook", "lesson"),
+        ("r1c1: 3 4\nr3c1: 1 3 4; strike 3 4\nr4c1: 3 4\n\nr3c1", "r1c1: 3 4\n\nr3c1", "lesson"),
+        ("r1  1 .  . .", "r1  1 .  . 2", "lesson"),  # of the grid to try
+        ("r2  3 2  1 4", "r2  3 2  4 1", "digit-wrong"),  # of its answer
+        ("## To try, naked pair", "## To try, naked trio", "lesson"),
+        ("!! To try, naked pair: answer", "!! To try: answer", "caption"),
+        ("Look for it yourself.", "Look for it.", "lesson"),
         ("Licensed under CC BY 4.0.", "Licensed under CC BY 3.0.", "words"),
         ("Zoë Marl: puzzle 1", "Zoë Marl: puzzle 2", "words"),
         ("from 1 to 4", "from 1 to 5", "words"),
@@ -251,7 +261,7 @@ def test_an_answer_shown_early(old: str, new: str) -> None:
         ("== Answers\n", "== Answers\n\nWell done.\n"),
         ("== End of the file\n", "== End of the file\n\nP.S.\n"),
         ("== Credits\n", "== Notes\n\nNone.\n\n== Credits\n"),
-        ("** From here\n", "** Extra\n\nMore.\n\n** From here\n"),
+        ("r4c1\n\n** From here\n", "r4c1\n\n** Extra\n\nMore.\n\n** From here\n"),
         ("\n\n== Credits", "\nMore.\n\n== Credits"),
     ],
 )
@@ -282,8 +292,8 @@ def test_the_proof_is_asked_for_what_is_printed() -> None:
         asked.append((geometry, clues, len(parts)))
         return Verdict(1, SOLUTION)
 
-    book = replace(BOOK)
-    assert read_text(GOOD, book, prove=prove).ok
+    book = replace(BOOK, lessons=())
+    assert read_text(text_of(book), book, prove=prove).ok
     (only,) = asked
     puzzle = BOOK.entries[0].puzzle
     assert only == (puzzle.geometry, puzzle.clues, 3)
@@ -299,8 +309,8 @@ def test_the_proof_is_asked_for_what_is_printed() -> None:
     ],
 )
 def test_a_proof_that_fails(verdict: Verdict, code: str) -> None:
-    seen = read_text(GOOD, BOOK, prove=lambda *_: verdict)
-    assert [one.code for one in seen.findings] == [code]
+    seen = read_text(GOOD, BOOK, prove=lambda *_: verdict)  # the grid to try is proved as well
+    assert [one.code for one in seen.findings] == [code, code]
 
 
 # --- every line counts ---------------------------------------------------------------------------

@@ -57,8 +57,8 @@ STEP = NOTED.step
         (hinted(position=BOOK.entries[0].hints[0].position), "digit-wrong"),
         (hinted(shown=NOTED.shown[:2]), "candidate"),
         (hinted(step=replace(STEP, removes=STEP.removes[:1])), "struck"),
-        (hinted(step=replace(STEP, cells=(0,))), "shading"),
-        (hinted(step=replace(STEP, removes=((9, 3), (9, 4)))), "shading"),
+        (hinted(step=replace(STEP, cells=(0,))), "outline"),
+        (hinted(step=replace(STEP, removes=((9, 3), (9, 4)))), "outline"),
     ],
 )
 def test_what_is_read_is_what_was_proved(change: Callable[[Entry], Entry], code: str) -> None:

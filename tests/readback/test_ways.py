@@ -22,6 +22,7 @@ from packbuilder.plan.items import (
     Glyphs,
     Item,
     Link,
+    NotesField,
     Plan,
     Table,
     Text,
@@ -29,7 +30,7 @@ from packbuilder.plan.items import (
 )
 from packbuilder.readback import read
 from tests.readback import books
-from tests.readback.altering import altered, drawn, planned, printed, told
+from tests.readback.altering import Change, altered, drawn, planned, printed, told
 from tests.readback.as_planned.sealing import more, obj, sealed
 
 REDIRECTED = [  # to another page; what leads to another grid of it differs from the plan
@@ -160,13 +161,13 @@ def moved(one: tuple[int, Box], cells: int) -> tuple[int, Box]:
 
 Fields = tuple[tuple[int, Box], ...]
 FIELDS: dict[str, tuple[Callable[[Fields], Fields], str, str]] = {
-    "none": (lambda some: (), "field-missing", "has no field to type in"),
-    "one less": (lambda some: some[1:], "field-missing", "has no field to type in"),
+    "none": (lambda some: (), "field-missing", "has no field for a digit in it"),
+    "one less": (lambda some: some[1:], "field-missing", "has no field for a digit in it"),
     "one that is named for another": (
         lambda some: ((some[1][0], some[0][1]), (some[0][0], some[1][1]), *some[2:]),
         "field", "is named 'p1-",
     ),
-    "one twice": (lambda some: (*some, some[0]), "field-extra", "2 form fields lie over"),
+    "one twice": (lambda some: (*some, some[0]), "field-extra", "2 form fields for a digit in"),
     "one over a clue": (lambda some: (*some, over_a_clue(some)), "field-extra", "over the clue"),
     "one beside the grid": (
         lambda some: (*some, moved(some[0], 10)), "field-extra", "where no empty cell of a puzzle",
@@ -185,6 +186,37 @@ def test_each_fault_of_fields_is_told(name: str) -> None:
     made = altered(
         planned(screen()), "Puzzles", grid, lambda t: replace(t, fields=change(t.fields))
     )
+    told(made, screen(), code, words, page=5)
+
+
+NOTES: dict[str, tuple[Change, str, str]] = {
+    "gone": (lambda one: None, "field-missing", "has no field for notes on it"),
+    "twice": (lambda one: (one, one), "field-extra", "2 form fields for notes on"),
+    "named for another cell": (
+        lambda one: replace(one, name="p1-r9c9-notes"), "field", "is named 'p1-r9c9-notes'",
+    ),
+    "named as the cell's own": (
+        lambda one: replace(one, name=one.name.removesuffix("-notes")), "field", "for notes on",
+    ),
+    "under the digit": (
+        lambda one: replace(one, box=(one.box[0], one.box[1] - 29, one.box[2], one.box[3] - 29)),
+        "field", "lies under its digit",
+    ),
+    "over the digit": (
+        lambda one: replace(one, box=(one.box[0], one.box[1] - 15, one.box[2], one.box[3])),
+        "field-extra", "2 form fields for a digit in",
+    ),
+    "beside the grid": (
+        lambda one: (one, replace(one, box=(5.0, 5.0, 25.0, 15.0))), "field-extra",
+        "where no empty cell of a puzzle",
+    ),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", NOTES)
+def test_each_fault_of_fields_for_notes_is_told(name: str) -> None:
+    change, code, words = NOTES[name]
+    made = altered(planned(screen()), "Puzzles", lambda i: isinstance(i, NotesField), change)
     told(made, screen(), code, words, page=5)
 
 

@@ -9,11 +9,20 @@ from functools import cache
 import pytest
 
 from packbuilder.book import Book, Lesson
-from packbuilder.grid import blocks
-from packbuilder.plan.items import FURNITURE, Fills, Glyphs, Item, Plan, Text
+from packbuilder.book.lessons import lessons
+from packbuilder.plan.items import FURNITURE, Disc, Fills, Glyphs, Item, Plan, Strokes, Text, Trace
 from packbuilder.readback import read
 from tests.readback import books
-from tests.readback.altering import altered, drawn, findings, in_grid, planned, printed, told
+from tests.readback.altering import (
+    altered,
+    drawn,
+    findings,
+    in_grid,
+    of_letter,
+    planned,
+    printed,
+    told,
+)
 
 
 @cache
@@ -46,14 +55,17 @@ TURNED: list[tuple[str, str, str, str, str]] = [
     ("Cover", "water, and one", "one, and water", "words", "the theme"),
     ("Foreword", "quiet", "quite", "words", "the foreword"),
     ("Foreword", "trestles, and nets", "nets, and trestles", "words", "the foreword"),
-    ("How to play", "less than", "more than", "words", "Inequalities"),
-    ("How to play", "sum", "product", "words", "Cages"),
-    ("How to play", "row, every", "row, one", "words", "6x6"),
+    ("The rules", "less than", "more than", "words", "Inequalities"),
+    ("The rules", "sum", "product", "words", "Cages"),
+    ("The rules", "is wrong", "is not", "words", "The rules"),
+    ("The rules", "1 + 3 + 6", "1 + 4 + 6", "words", "Cages"),
+    ("How to play", "Write a digit", "Write a letter", "words", "6x6"),
+    ("How to play", "all rules", "no rules", "words", "Rules"),
     ("How to play", "pure reasoning", "a guess", "words", "How to play"),
     ("How to play", "third shows", "third tells", "words", "Hints"),
-    ("How to play", "Two cells", "Three cells", "words", "Naked pair"),
-    ("How to play", "Cages", "Boxes", "rule-name", "'Cages Puzzle 2'"),
-    ("How to play", "Puzzle 2", "Puzzle 1", "rule-name", "'Cages Puzzle 2'"),
+    ("Ideas in the hints", "Two cells", "Three cells", "words", "Naked pair"),
+    ("The rules", "Cages", "Boxes", "rule-name", "'Cages No digit"),
+    ("The rules", "Puzzle 2", "Puzzle 1", "rule-name", "'Puzzle 2'"),
     ("Puzzles", "Set by Ada Quill", "Set by Ada Quilt", "caption", "the setter, 'Ada Quill'"),
     ("Puzzles", "A Room of", "Room of", "caption", "the title is 'A Room of"),
     ("Puzzles", "Grade 2", "Grade 3", "words", "nothing beside it says 'Grade 2'"),
@@ -114,20 +126,17 @@ def test_a_wrong_caption_is_told(book: Book, plan: Plan, section: str, old: str,
 
 @cache
 def taught() -> Book:
-    """A lesson with an example, and one in words alone."""
-    geometry = blocks(2, 3)
-    clues, solution = books.carve(geometry, 77, 14)
-    hint = books.hint(geometry, clues, solution, 5)
-    lesson = Lesson("naked-pair", "Naked pair", 4, "Two cells, two digits.", "Look for two.",
-                    geometry, clues, hint, look=("Take a house.", "Look for twins."),
-                    seen=("Both lack the same.",))  # fmt: skip
+    """A lesson with an example and a grid to try, and one in words alone."""
+    book = books.single()
+    pack = replace(book.pack, needs=("skyscraper",))
     words_only = Lesson("sums", "Sums of cages", 3, "Cages add up.", "Add.")
-    return replace(books.single(), lessons=(lesson, words_only))
+    return replace(book, lessons=(*lessons(pack), words_only))
 
 
 LESSON = taught().lessons[0]
-assert LESSON.hint is not None
-POSITION, SHOWN = LESSON.hint.position, LESSON.hint.shown
+assert LESSON.example is not None and LESSON.trial is not None
+FIRST, LAST = LESSON.frames[0].hint, LESSON.frames[-1].hint
+CLUES, TRIED = LESSON.example.clues, LESSON.trial
 
 
 @pytest.mark.parametrize("known", [True, False])
@@ -135,7 +144,7 @@ def test_a_primer_passes(known: bool) -> None:
     assert findings(planned(taught()), taught(), known=known) == ()
 
 
-def letter(cell: int, new: str, *, small: bool = False) -> Callable[[Glyphs], Glyphs]:
+def letter(cell: int, new: str) -> Callable[[Glyphs], Glyphs]:
     """A letter of glyphs changed, or (with a blank) gone."""
 
     def change(item: Glyphs) -> Glyphs:
@@ -148,56 +157,107 @@ def letter(cell: int, new: str, *, small: bool = False) -> Callable[[Glyphs], Gl
     return change
 
 
-CLUE = next(c for c, v in enumerate(LESSON.clues) if v)
-FOUND = next(c for c, v in enumerate(POSITION) if v and not LESSON.clues[c])
+CLUE = next(c for c, v in enumerate(CLUES) if v)
+FOUND = next(c for c, v in enumerate(FIRST.position) if v and not CLUES[c])
+LOST = LAST.struck[0][0]
+
+
+def has(cell: int) -> Callable[[Item], bool]:
+    return lambda item: isinstance(item, Glyphs) and cell in item.cells
+
+
+def white(text: str) -> Callable[[Item], bool]:
+    return lambda item: isinstance(item, Text) and item.ink == "paper" and item.text == text
+
+
+def slanted(item: Item) -> bool:
+    return isinstance(item, Strokes) and all(a != c and b != d for a, b, c, d in item.segments)
+
+
+def is_rails(item: Item) -> bool:
+    return isinstance(item, Trace) and item.round_ends and not item.dash
+
+
+def is_frame(item: Item) -> bool:
+    return isinstance(item, Trace) and item.closed and not item.dash and item.fill is None
 
 
 @pytest.mark.parametrize(
-    "face, change, code",
+    "where, change, at, code",
     [
-        ("Semibold", letter(CLUE, str(LESSON.clues[CLUE] % 6 + 1)), "digit-wrong"),
-        ("Semibold", letter(CLUE, ""), "digit-missing"),
-        ("Light", letter(FOUND, str(POSITION[FOUND] % 6 + 1)), "not-unique"),
-        ("Regular", letter(SHOWN[0][0], ""), "candidate"),
+        (has(CLUE), letter(CLUE, str(CLUES[CLUE] % 9 + 1)), 0, "digit-wrong"),
+        (has(CLUE), letter(CLUE, ""), 1, "digit-missing"),
+        (has(FOUND), letter(FOUND, str(FIRST.position[FOUND] % 9 + 1)), 2, "not-unique"),
+        (has(FIRST.shown[0][0]), letter(FIRST.shown[0][0], ""), 0, "candidate"),
+        (has(LOST), letter(LOST, ""), 0, "candidate"),
+        (slanted, lambda i: None, 1, "struck"),
+        (white("A"), lambda i: replace(i, text="B"), 0, "link-drawn"),
+        (white("B"), lambda i: None, 2, "link-drawn"),
+        (is_rails, lambda i: None, 0, "link-drawn"),
+        (is_frame, lambda i: None, 0, "outline"),
+        (lambda i: isinstance(i, Disc) and i.width and not i.fill, lambda i: None, 0, "evidence"),
     ],
 )
-def test_each_fault_of_an_example_is_told(
-    face: str, change: Callable[[Glyphs], Glyphs], code: str
+def test_each_fault_of_a_frame_is_told(
+    where: Callable[[Item], bool], change: Callable[[Item], Item | None], at: int, code: str
 ) -> None:
-    def glyphs(item: Item) -> bool:
-        return (
-            isinstance(item, Glyphs) and item.face == f"SourceSansPro-{face}" and bool(item.cells)
-        )
-
-    made = altered(planned(taught()), "Primer", glyphs, change)
-    assert told(made, taught(), code).puzzle == "primer: naked-pair"
+    made = altered(planned(taught()), "Primer", where, change, at=at)
+    assert told(made, taught(), code).puzzle == "primer: skyscraper"
 
 
 @pytest.mark.parametrize(
     "old, new, code, words",
     [
         ("Sums of cages", "Sums of boxes", "lesson", "'Sums of cages'"),
-        ("Look for twins", "Look for three", "words", "Naked pair"),
+        ("the feet", "the shoes", "words", "Skyscraper"),
         ("Cages add up", "Cages add down", "words", "Sums of cages"),
-        ("Example", "See here", "not-as-planned", ""),
+        ("Conclude", "Include", "lesson", "'2 Conclude'"),
+        ("Answer: page", "Answer, page", "reference", "the grid to try of 'Skyscraper'"),
+        ("finish this grid", "finish that grid", "words", "Skyscraper"),
     ],
 )
 def test_each_word_of_a_lesson_is_told(old: str, new: str, code: str, words: str) -> None:
     told(reworded(taught(), "Primer", old, new), taught(), code, words)
 
 
+def test_a_frame_with_the_number_of_another_is_told() -> None:
+    made = altered(planned(taught()), "Primer", white("1"), lambda i: replace(i, text="2"))
+    told(made, taught(), "lesson", "frame 1 of 'Skyscraper' is not printed")
+
+
+def test_a_fault_of_the_grid_to_try_or_of_its_answer_is_told() -> None:
+    clue = next(c for c, v in enumerate(TRIED.puzzle.clues) if v)
+    empty = next(c for c, v in enumerate(TRIED.puzzle.clues) if not v)
+    name = "to try, skyscraper"
+    for grid, cell in ((f"Puzzle {name}", clue), (f"Answer {name}", empty)):
+        wrong = str(TRIED.solution[cell] % 9 + 1)
+        made = of_letter(planned(taught()), grid, cell, lambda i, w=wrong: replace(
+            i, places=((*i.places[0][:2], w),)))  # fmt: skip
+        assert told(made, taught(), "digit-wrong").puzzle == TRIED.puzzle.id
+    made = in_grid(planned(taught()), f"Puzzle {name}", lambda items: ())
+    told(made, taught(), "lesson", "the grid to try of 'Skyscraper' is not printed")
+    made = in_grid(planned(taught()), f"Answer {name}", lambda items: ())
+    told(made, taught(), "lesson", "the answer to the grid to try of 'Skyscraper' is not printed")
+    back = altered(planned(taught()), "Answers", *saying("Primer: page", "Primer: page 1"))
+    told(back, taught(), "reference", "the answer to the grid to try of 'Skyscraper'")
+
+
 def test_an_example_that_is_faulty_or_missing_is_told() -> None:
     """The lesson itself may be faulty: the print is proved again, whatever the book says."""
-    few = tuple(v if k < 9 else 0 for k, v in enumerate(LESSON.clues))
-    assert LESSON.hint
-    step = replace(LESSON.hint.step, removes=())
-    hint = replace(LESSON.hint, position=few, shown=(), struck=(), step=step)
-    faulty = replace(taught(), lessons=(replace(LESSON, clues=few, hint=hint),))
+    few = tuple(v if k < 30 else 0 for k, v in enumerate(CLUES))
+    assert LESSON.example
+    frames = tuple(
+        replace(f, hint=replace(f.hint, position=few, shown=(), struck=(), because=(), linked=False,
+                                letters=(), step=replace(f.hint.step, removes=(), cells=())))
+        for f in LESSON.frames
+    )  # fmt: skip
+    lesson = replace(LESSON, example=replace(LESSON.example, clues=few), frames=frames)
+    faulty = replace(taught(), lessons=(lesson,))
     told(planned(faulty), faulty, "not-unique", "two or more solutions")
     gone = altered(
         planned(taught()), "Primer", lambda i: type(i).__name__ == "Figure", lambda i: None
     )
-    told(gone, taught(), "lesson", "the example of 'Naked pair' is not printed")
+    told(gone, taught(), "lesson", "frame 1 of 'Skyscraper' is not printed")
 
 
 # --- hidden, or too early ------------------------------------------------------------------------
@@ -211,6 +271,48 @@ def test_words_that_are_covered_are_told(book: Book, plan: Plan) -> None:
 def test_an_answer_outside_the_answers_is_told(book: Book, plan: Plan) -> None:
     table = next(i for p in plan.pages if p.section == "Answers" for i in p.items if
                  type(i).__name__ == "Table" and i.summary.startswith("Answer 2"))  # fmt: skip
-    told(drawn(plan, "How to play", table), book, "answer-shown", number=2)
+    told(drawn(plan, "Credits", table), book, "answer-shown", number=2)
     early = in_grid(plan, "Puzzle 2", lambda _: table.items)
     told(early, book, "grid-missing")
+
+
+# --- pages of notes ------------------------------------------------------------------------------
+
+
+@cache
+def noted() -> Book:
+    """Three puzzles in a small layout; one has more to say than there is room beside it."""
+    whole = books.plain()
+    one, *others = whole.entries
+    intro = "The harbour master counts the boats, and the boats count on him. " * 6
+    puzzle = replace(one.puzzle, intro=intro.strip(), title="Boats that go home at " + "night " * 8)
+    pack = replace(whole.pack, layout="four-up", paper="letter")
+    return replace(whole, pack=pack, entries=(replace(one, puzzle=puzzle), *others))
+
+
+def test_a_title_in_two_lines_and_a_page_of_notes_are_read() -> None:
+    plan = planned(noted())
+    assert [page.section for page in plan.pages].count("Notes") == 1
+    assert findings(plan, noted()) == ()
+
+
+@pytest.mark.parametrize(
+    "section, old, new, code, words",
+    [
+        ("Notes", "harbour master", "harbour mistress", "words", "its introduction"),
+        ("Notes", "Puzzle: page", "Puzzle page", "reference-missing", "Puzzles"),
+        ("Puzzles", "Notes: page", "Notes, page", "reference-missing", "Notes"),
+        ("Puzzles", "night night", "night light", "caption", "the title is"),
+    ],
+)
+def test_each_word_of_them_counts(section: str, old: str, new: str, code: str, words: str) -> None:
+    at = 1 if old == "night night" else 0  # the opener has the title too
+    told(reworded(noted(), section, old, new, at=at), noted(), code, words)
+
+
+def test_a_page_of_notes_that_is_not_there_is_told() -> None:
+    plan = planned(noted())
+    (page,) = (page for page in plan.pages if page.section == "Notes")
+    bare = replace(page, items=tuple(item for item in page.items if not isinstance(item, Text)))
+    made = replace(plan, pages=tuple(bare if one is page else one for one in plan.pages))
+    told(made, noted(), "words", "its introduction")

@@ -13,10 +13,14 @@ from pathlib import Path
 from typing import Any
 
 from packbuilder.book import how_to_play
+from packbuilder.book.assembling import book_of
 from packbuilder.book.book import Book
-from packbuilder.book.examples import GRID_EXAMPLES, rule_example
-from packbuilder.book.lessons import Shipped, shipped
+from packbuilder.book.cover import FOLDING, cover_picture, grades_told
+from packbuilder.book.lessons import Shipped, lessons, shipped
+from packbuilder.book.pictures import whole_grid
+from packbuilder.book.rule_lessons import TRIAL, rule_grids
 from packbuilder.book.wording import numerals
+from packbuilder.editions import SAMPLER
 from packbuilder.grid import Geometry, blocks, irregular, latin
 from packbuilder.ladder.english import in_regions
 from packbuilder.ladder.head.sentences import SAID
@@ -27,14 +31,19 @@ from packbuilder.ladder.puzzle_ladder import rule_rows, with_rules
 from packbuilder.ladder.reasons import Reasons
 from packbuilder.ladder.table import ASSUMING_UNIQUE, TABLE, UNIQUENESS
 from packbuilder.manifest import load
+from packbuilder.pages.draft import BLANK
+from packbuilder.puzzle import BEYOND, Cover, Grade
 from packbuilder.rules import kinds
+from packbuilder.rules.cases import Choices
 from packbuilder.rules.contract import Kind, Wording
 from packbuilder.script.wording import BOARD, SCRIPT
 from tests.ladder import grids
 from tests.plaintext.small_book import small_book
+from tests.readback.test_covers import covered
 
 PACK = load(Path(__file__).parents[2] / "packs/cold-kettle-hill")
 SIZES = range(4, 17)
+CROOKED = "AAAB\nCABB\nCCDB\nCDDD"
 ALL = {"": None}
 LINE = {"": ["r1c1 r1c2 r2c3 r3c3"]}
 
@@ -122,6 +131,10 @@ def lines() -> Iterator[str]:
     yield from (f"{what}: {one}" for what, one in SCRIPT.items())
     yield "\n== steps as they are told, the first of each technique"
     yield from _steps()
+    yield "\n== lessons, the example of each technique"
+    yield from _lessons()
+    yield "\n== covers"
+    yield from _covers()
     yield "\n== how to play"
     yield from _how_to_play(small_book())
 
@@ -132,8 +145,15 @@ def _grids() -> Iterator[str]:
     crooked = [irregular("\n".join(chr(65 + r) * n for r in range(n))) for n in SIZES]
     for geometry in (*map(latin, SIZES), *of_blocks, *crooked):
         yield from _wording(geometry.name(), how_to_play.grid_wording(geometry))
-    for kind, example in GRID_EXAMPLES.items():
-        yield f"example of {kind}: {example.why}"
+    usual = blocks(3, 3)
+    others = (blocks(2, 3), blocks(3, 4), latin(7), latin(10), irregular(CROOKED))
+    for geometry in others:
+        yield f"{geometry.name()} beside 9x9: {how_to_play.difference(geometry, usual)}"
+    yield f"7x7 beside 5x5: {how_to_play.difference(latin(7), latin(5))}"
+    yield f"7x7 beside regions: {how_to_play.difference(latin(7), irregular(CROOKED))}"
+    yield f"regions beside 5x5: {how_to_play.difference(irregular(CROOKED), latin(5))}"
+    for geometry in (usual, latin(5), irregular(CROOKED)):
+        yield f"picture of {geometry.name()}: {whole_grid(geometry).words}"
 
 
 def wordings(kind: Kind) -> dict[Wording, dict[str, list[int]]]:
@@ -152,10 +172,25 @@ def _rule(kind: Kind) -> Iterator[str]:
         told = [f"{option + ', ' if option else ''}size {numerals(sizes, to=' to ')}"
                 for option, sizes in where.items()]  # fmt: skip
         yield from _wording("; ".join(told), wording)
-    if words := rule_example(kind.slug).words:
-        yield f"example: {words}"
+    for verdict, words in cases_told(kind).items():
+        yield from (f"{verdict}: {some}" for some in words)
     for row in kind.techniques:
         yield from _technique(row)
+
+
+def cases_told(kind: Kind) -> dict[str, list[str]]:
+    """What is said of the pictures of a rule, in grids of some sizes, each sentence once."""
+    found: dict[str, dict[str, None]] = {"star": {}, "table": {}, "right": {}, "wrong": {}}
+    for geometry in (blocks(2, 2), blocks(2, 3), blocks(3, 3), latin(7)):
+        for value in options(kind.slug, geometry.size).values():
+            cases = kind.cases(kind.read(value, latin(geometry.size)), geometry)
+            if isinstance(cases.aside, Choices):
+                table = " / ".join(": ".join(row) for row in (cases.aside.heads, *cases.aside.rows))
+                found["table"][table] = None
+            elif cases.aside:
+                found["star"][cases.aside.words] = None
+            found["right"][cases.right.words] = found["wrong"][cases.wrong.words] = None
+    return {verdict: list(words) for verdict, words in found.items()}
 
 
 def _wording(name: str, wording: Wording) -> Iterator[str]:
@@ -204,6 +239,35 @@ def _steps() -> Iterator[str]:
         yield f"{slug}, grade {rung}{f' ({kinds_told})' if kinds_told else ''}: {words}"
 
 
+def _lessons() -> Iterator[str]:
+    """Each lesson that has an example, frame by frame."""
+    slugs = (*shipped(), *(name for name in rule_grids() if not name.endswith(TRIAL)))
+    pack = replace(PACK, needs=slugs, assume_unique=True)
+    asked: set[str] = set()
+    for lesson in lessons(pack):
+        for frame in lesson.frames:
+            yield f"{lesson.slug}, {frame.title.lower()}: {' '.join(frame.said)}"
+        asked |= {lesson.asks} if lesson.trial else set()
+    yield from (f"a grid to try: {words}" for words in sorted(asked))
+
+
+def _covers() -> Iterator[str]:
+    """Each design with its riddle and its answer, in a pack and in a sampler."""
+    book = covered("technique")
+    for whole in (book, book_of(book, SAMPLER)):
+        for design in ("technique", "discs", "clues"):
+            made = replace(whole, pack=replace(whole.pack, cover=Cover(design)))
+            if (picture := cover_picture(made)) is not None:
+                told = f"{picture.about} {picture.riddle} {picture.answer}"
+                yield f"{design}, {len(made.entries)} puzzles: {told}"
+    grades: list[tuple[Grade, ...]] = [(3,), (1, 4), (2, 6, BEYOND), (BEYOND,)]
+    for some in grades:
+        entries = tuple(replace(book.entries[0], grade=grade) for grade in some)
+        yield f"grades: {grades_told(replace(book, entries=entries))}"
+    yield f"folding: {FOLDING}"
+    yield f"bare pages: {BLANK}"
+
+
 def _how_to_play(book: Book) -> Iterator[str]:
     entry = book.entries[0]
 
@@ -211,8 +275,11 @@ def _how_to_play(book: Book) -> Iterator[str]:
         puzzle = replace(entry.puzzle, geometry=geometry)
         return replace(book, entries=(replace(entry, puzzle=puzzle),))
 
-    crooked = GRID_EXAMPLES["irregular"].geometry
+    crooked = irregular(CROOKED)
     yield f"lead: {how_to_play.LEAD}"
+    yield f"lead of the rules: {how_to_play.RULES_LEAD}"
+    yield f"lead of the ideas: {how_to_play.IDEAS_LEAD}"
+    yield from (f"rules, {form}: {words}" for form, words in how_to_play.RULES_TOLD.items())
     for geometry in (latin(4), blocks(2, 2), crooked):
         yield from _wording(f"names, {geometry.name()}", how_to_play.names_wording(of(geometry)))
     yield from _wording("grades", how_to_play.grades_wording(book))
@@ -223,6 +290,11 @@ def _how_to_play(book: Book) -> Iterator[str]:
     told = how_to_play.promises_words(replace(book, entries=(promised,)))
     yield from (f"promises: {words}" for words in told)
     yield from (f"hints, {form}: {words}" for form, words in how_to_play.HINTS.items())
+    yield f"typing: {how_to_play.TYPING}"
+    for geometry in (latin(4), blocks(2, 2), crooked, blocks(3, 4)):
+        plain = replace(of(geometry).entries[0].puzzle, rule_names=())
+        (words,) = how_to_play.card_words(plain)
+        yield f"on a card, {geometry.name()}: {words}"
     resting = replace(book, entries=(replace(entry, techniques=(("unique-rectangle-1", 1),)),))
     yield f"uniqueness: {how_to_play.uniqueness_words(resting, 'page')}"
 

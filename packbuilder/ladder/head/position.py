@@ -280,6 +280,8 @@ def least(play: Play, most: int = 3, *, work: int = WORK, light: bool = False) -
     ``marks`` is None where no such number does; then ``known`` is False if the search was cut
     short. ``light`` asks for marks that are easy to keep in mind, and how they are found.
     """
+    if most < 1:  # no mark at all: nothing that is in sight already counts here
+        return Least(None, True, Sighting(()), 0)
     with _LOCK:
         desk = _DESK
         marks = int(search(*desk.set(play, most, work, tidy=not light)))

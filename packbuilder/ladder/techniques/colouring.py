@@ -99,14 +99,14 @@ def tell(step: Step, geometry: Geometry) -> str:
     )
     for colour, other in ((one, two), (two, one)):
         if set(colour) <= set(gone):
-            a, b, house = _clash(colour, geometry)
+            a, b, house = clash(colour, geometry)
             it = f"the {d} is" if len(other) == 1 else f"the {digits_plural(step.digits[0])} are"
             return (
                 f"{head}But {cells((a, b), size)} share {label(house, geometry)} and cannot both "
                 f"be {d}; so {it} in {cells(other, size)}. {out_of(step, size)}"
             )
     sights = [
-        f"{cells([cell], size)} sees {cells(_seen(cell, (one, two), geometry), size)}"
+        f"{cells([cell], size)} sees {cells(seen_colours(cell, (one, two), geometry), size)}"
         for cell in gone
     ]
     none = {1: "it cannot", 2: "neither can"}.get(len(gone), "none of them can")
@@ -119,12 +119,12 @@ def _all(colour: tuple[int, ...], size: int, d: str) -> str:
     return f"{cells(colour, size)} {are} {d}".rstrip()
 
 
-def _seen(cell: int, colours: tuple[tuple[int, ...], ...], geometry: Geometry) -> list[int]:
+def seen_colours(cell: int, colours: tuple[tuple[int, ...], ...], geometry: Geometry) -> list[int]:
     """A cell of each colour that this cell sees."""
     return [next(c for c in colour if c in geometry.peers[cell]) for colour in colours]
 
 
-def _clash(colour: tuple[int, ...], geometry: Geometry) -> tuple[int, int, int]:
+def clash(colour: tuple[int, ...], geometry: Geometry) -> tuple[int, int, int]:
     """Two cells of one colour that see each other, and a house of both."""
     return next(
         (a, b, h)

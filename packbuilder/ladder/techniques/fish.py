@@ -159,7 +159,7 @@ def _union(masks: tuple[int, ...], houses: tuple[int, ...]) -> int:
 
 def tell(step: Step, geometry: Geometry) -> str:
     """The words of a fish without fins."""
-    bases, covers, _ = _parts(step, geometry)
+    bases, covers, _ = parts(step, geometry)
     d = step.digits[0]
     across = labels(covers, geometry)
     return (
@@ -170,7 +170,7 @@ def tell(step: Step, geometry: Geometry) -> str:
 
 def tell_finned(step: Step, geometry: Geometry) -> str:
     """The words of a finned fish."""
-    bases, covers, fins = _parts(step, geometry)
+    bases, covers, fins = parts(step, geometry)
     d, size = step.digits[0], geometry.size
     lines, across = labels(bases, geometry), labels(covers, geometry)
     gone = sorted({cell for cell, _ in step.removes})
@@ -196,7 +196,7 @@ def bases_of(step: Step, geometry: Geometry) -> tuple[int, ...]:
     return step.houses
 
 
-def _parts(
+def parts(
     step: Step, geometry: Geometry
 ) -> tuple[tuple[int, ...], tuple[int, ...], tuple[int, ...]]:
     """(bases, covers, fins) of a fish."""

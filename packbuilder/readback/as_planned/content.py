@@ -1,8 +1,9 @@
 """Content: the operators of a page become marks. Those that the press has no use for are refused.
 
-What is left is small: grey, pens, text set letter by letter or line by line, straight runs and
-curves, pages moved aside, marked content, the stamp (ISO 32000-1, 8.5, 8.10, 9.4 and 14.6). No
-clip, image, other form, pattern, transparency, turning or stretching, no way of text but plain ink.
+What is left is small: grey, pens, text set letter by letter or line by line, upright or on its
+head, straight runs and curves, pages moved aside, marked content, the stamp (ISO 32000-1, 8.5,
+8.10, 9.4 and 14.6). No clip, image, other form, pattern, transparency, other turning or stretching,
+no way of text but plain ink.
 """
 
 from __future__ import annotations
@@ -42,7 +43,7 @@ _GRAMMAR = re.compile(
 )
 """Which of them may follow each other: paths are built and painted in one go, text is apart."""
 
-_UPRIGHT = [b"1", b"0", b"0", b"1"]
+_UPRIGHT, _ON_ITS_HEAD = [b"1", b"0", b"0", b"1"], [b"-1", b"0", b"0", b"-1"]
 _UNMOVED = [*_UPRIGHT, b"0", b"0"]
 _PEN = (b"w", b"G", b"J", b"j", b"g")
 _BEGINNING: dict[bytes, Sequence[bytes]] = {
@@ -65,6 +66,7 @@ class Reader:
         self._ops, self._points = list[str](), list[float]()
         self.used: set[bytes] = set()
         self._at: list[float] = []
+        self._turned = False
         self._look: tuple[Any, ...] = ()
         self._letters: list[str] = []
         self._kerns: dict[int, int] = {}
@@ -152,10 +154,10 @@ class Reader:
     # --- text ---
 
     def _place(self, _: bytes, operands: list[bytes]) -> None:
-        if operands[:4] != _UPRIGHT:
+        if operands[:4] not in (_UPRIGHT, _ON_ITS_HEAD):
             raise Damaged("text is turned or stretched")
         self._flush()
-        self._at = self._all(operands[4:])
+        self._at, self._turned = self._all(operands[4:]), operands[:4] == _ON_ITS_HEAD
 
     def _show(self, word: bytes, operands: list[bytes]) -> None:
         (name, size), state = self._state[b"Tf"], self._state
@@ -181,7 +183,8 @@ class Reader:
         if self._letters:
             face, *look = self._look
             kerns = [pair for pair in self._kerns.items() if pair[1]]
-            self._add(line("".join(self._letters), face, kerns, (*self._at, *look)))
+            at = (*self._at, *look)
+            self._add(line("".join(self._letters), face, kerns, at, turned=self._turned))
         self._at, self._look, self._letters, self._kerns = [], (), [], {}
 
     def _all(self, words: Iterable[bytes]) -> list[float]:

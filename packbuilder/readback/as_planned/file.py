@@ -35,6 +35,8 @@ class File:
         self._streams: dict[int, tuple[dict[str, Any], slice]] = {}
         self._holders: dict[int, int] = {}  # of an object within an object stream
         self._small: dict[int, bytes] = {}  # bodies from object streams that have been unpacked
+        if len(data) > self._room:
+            raise Damaged("it is far larger than the pages of the plan need")
         tail = _TAIL.search(data, max(0, len(data) - 40))
         if not data.startswith(_HEAD) or tail is None:
             raise Damaged("it does not begin and end as a whole file does")

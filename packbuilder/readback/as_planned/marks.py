@@ -42,11 +42,13 @@ def begin(role: str, mcid: int | None) -> Mark:
 
 
 def line(
-    text: str, face: str, kerns: Iterable[tuple[int, int]], at: Iterable[float],
+    text: str, face: str, kerns: Iterable[tuple[int, int]], at: Iterable[float], *,
+    turned: bool = False,
 ) -> Mark:  # fmt: skip
     """Text on a line. ``kerns``: a letter's index and what is added to its advance, in thousandths
-    of an em; ``at``: x, y, type size, grey, and what is put between letters."""
-    return Mark(("text", face, text, *kerns), tuple(at))
+    of an em; ``at``: x, y, type size, grey, and what is put between letters; ``turned``: it stands
+    on its head."""
+    return Mark(("turned" if turned else "text", face, text, *kerns), tuple(at))
 
 
 class Pen(NamedTuple):
@@ -145,7 +147,7 @@ def _text(item: it.Text, inks: Inks, behind: str) -> Iterator[Mark]:
     if text or behind:
         at = item.x, item.y, item.size, inks[item.ink], item.spacing
         pairs = tuple((k, units) for k, units in kerned if units)
-        yield line(text + behind, item.face, pairs, at)
+        yield line(text + behind, item.face, pairs, at, turned=item.turned)
 
 
 def _glyphs(item: it.Glyphs, inks: Inks) -> Iterator[Mark]:
@@ -204,13 +206,6 @@ def _disc(item: it.Disc, inks: Inks) -> Iterator[Mark]:
     yield path(_how(item), "mcccch", points, _pen(item, inks), _fill(item.fill, inks))
 
 
-def _bow(item: it.Bow, inks: Inks) -> Iterator[Mark]:
-    pen = Pen(item.width, inks["ink"], item.dash, ends=1)
-    yield path("S", "mc", [value for point in item.curve for value in point], pen, None)
-    head = [value for point in item.head for value in point]
-    yield path("S", "mll", head, pen._replace(dash=()), None)
-
-
 _PAINTED: dict[type, Callable[[Any, Inks], Iterator[Mark]]] = {
     it.Glyphs: _glyphs,
     it.Strokes: _strokes,
@@ -219,5 +214,4 @@ _PAINTED: dict[type, Callable[[Any, Inks], Iterator[Mark]]] = {
     it.Lozenges: _lozenges,
     it.Trace: _trace,
     it.Disc: _disc,
-    it.Bow: _bow,
 }

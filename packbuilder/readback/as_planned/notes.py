@@ -48,6 +48,19 @@ def notes(side: Side, inks: Inks, number: int, page: Planned, *, fields: bool) -
                         entries,
                         Planned("field", name, partial(dict, entries), number),
                     )
+            elif isinstance(item, it.NotesField) and fields:
+                entries = {"P": page, **_notes_field(item, inks["ink"])}
+                named = f"the field {quoted(item.name)}"
+                planned = Planned("field", named, partial(dict, entries), number)
+                yield Note(item.tag, entries, planned)
+
+
+def _notes_field(item: it.NotesField, ink: float) -> dict[str, Any]:
+    return {
+        "Type": "Annot", "Subtype": "Widget", "FT": "Tx", "F": 4, "MaxLen": item.most, "Q": 1,
+        "T": text_string(item.name), "TU": text_string(item.words), "Rect": list(item.box),
+        "DA": look(item.size, ink),
+    }  # fmt: skip
 
 
 def _link(item: it.Link | it.WebLink, words: str, box: list[float]) -> dict[str, Any]:

@@ -92,7 +92,8 @@ class _Place:
 
     def finding(self, code: str, told: str, line: int = 0, cells: tuple[str, ...] = ()) -> Finding:
         number, name = (self.entry.number, self.entry.puzzle.id) if self.entry else (None, None)
-        code = "lesson" if self.section == "Primer" and code != "section" else code
+        if self.section == "Primer" and not code.startswith(("section", "reference")):
+            code = "lesson"
         return Finding(code, told, None, cells, number, name, line or self.line)
 
     def blocks(self, seen: Sequence[Block], due: Sequence[Block]) -> Iterator[Finding]:

@@ -7,12 +7,12 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import NamedTuple
 
-from packbuilder.errors import InputError
+from packbuilder.files import read_file
 from packbuilder.readback.report import Finding
 
 LONGEST = 40
 """Characters of a line, but of one that is a single word."""
-MOST_BYTES = 100_000_000
+MOST_BYTES = 10_000_000
 
 HEADINGS = ("== ", "** ", "## ", "?? ", "!! ")
 """How a heading begins."""
@@ -29,14 +29,7 @@ class Line(NamedTuple):
 
 def load(source: Path | bytes) -> bytes:
     """The bytes of a file. Raises InputError where there is none, or where it is far too large."""
-    if isinstance(source, bytes):
-        return source
-    try:
-        if source.stat().st_size > MOST_BYTES:
-            raise InputError(f"{source}: is larger than any text edition; name the file to read")
-        return source.read_bytes()
-    except OSError as fault:
-        raise InputError(f"{source}: {fault.strerror or fault}; name a text file") from fault
+    return source if isinstance(source, bytes) else read_file(source, MOST_BYTES, "a text edition")
 
 
 def decoded(data: bytes) -> tuple[list[Line], list[Finding]]:

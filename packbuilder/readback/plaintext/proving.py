@@ -79,17 +79,17 @@ def items_of(seen: Outline, entries: Mapping[str, Entry]) -> dict[str, list[Item
 
 def first_proof(items: Mapping[str, Sequence[Item]], prove: Prove) -> Iterator[Finding]:
     """Puzzles, hints, answers are those of the book; each puzzle is proved as it stands there."""
-    answers: dict[int, Values] = {}
+    answers: dict[str, Values] = {}
     for item in items[ANSWER]:
         values = [values_of(rows, item.entry.puzzle.size) for rows in item.rows()]
         if values != [item.entry.solution]:
             yield item.finding("digit-wrong", "the grid is not the answer")
         if values and values[0]:
-            answers.setdefault(item.entry.number, values[0])
+            answers.setdefault(item.entry.puzzle.id, values[0])
     for item in items[HINT]:
         yield from _hint(item)
     for item in items[PUZZLE]:
-        yield from _puzzle(item, answers.get(item.entry.number), prove)
+        yield from _puzzle(item, answers.get(item.entry.puzzle.id), prove)
 
 
 # --- puzzles -------------------------------------------------------------------------------------
@@ -246,7 +246,7 @@ def _step(paragraphs: Sequence[str], hint: Hint, entry: Entry) -> Iterator[tuple
     for label, due in (("Acts in", acts), ("Rests on", set(step.cells) - acts)):
         found = re.search(rf"(?:^| ){label}: ((?:r\d+c\d+ ?)*)", lines, re.MULTILINE)
         if set(found[1].split() if found else ()) != {cell_name(cell, size) for cell in due}:
-            yield "shading", f"{label}: its cells are not the step's"
+            yield "outline", f"{label}: its cells are not the step's"
     shown: dict[str, set[str]] = {}
     struck: set[tuple[str, str]] = set()
     start = "Candidates that it speaks of: "

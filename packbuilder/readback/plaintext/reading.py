@@ -7,8 +7,10 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from packbuilder.book.book import Book, Entry
+from packbuilder.book.wording import small
 from packbuilder.grid import SYMBOLS
 from packbuilder.plan.outline import ANSWER, PUZZLE, SECTION, Outline, Rows
+from packbuilder.readback.lessons import TRIED, trials
 from packbuilder.readback.plaintext.comparing import compared
 from packbuilder.readback.plaintext.file import Line, check_lines, decoded, load
 from packbuilder.readback.plaintext.parsing import parsed, values_of
@@ -29,11 +31,13 @@ def read_text(
     """
     lines, found = decoded(load(data))
     seen = parsed(lines)
+    tried = list(trials(book))
     entries = {str(entry.number): entry for entry in book.entries}
+    entries |= {f"{TRIED}, {small(entry.puzzle.title)}": entry for entry in tried}
     items = items_of(seen, entries)
     found += check_lines(lines)
     found += compared(seen, outline, entries)
-    found += _answers_early(book.entries, seen, lines)
+    found += _answers_early((*book.entries, *tried), seen, lines)
     told = {(one.code, one.number) for one in found}
     for one in first_proof(items, prove or by_engines):
         if (one.code, one.number) not in told:  # the comparison says it more closely

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from packbuilder.plan.items import Bow, Glyphs, Item, Plan, Rings, Text, Trace
+from packbuilder.plan.items import Glyphs, Item, Plan, Text, Trace
 from tests.conftest import ROOT
 from tests.pages.house_style.measuring import Mark, Printed, Told, flat
 
@@ -17,16 +17,16 @@ in, 7 a footer, 5 a digit that is one of nine in a cell (common practice, no sou
 TEXT, SHAPE = 7.0, 3.0
 """WCAG 2.2: 1.4.6 for text, more than the 4.5 of 1.4.3; 1.4.11 for lines that carry meaning."""
 
-GROUNDS = {"ink": ("paper", "shade", "fill", "stripe"), "quiet": ("paper",)}
-"""On what letters stand; quiet ones in no grid."""
+GROUNDS = {"ink": ("paper", "shade", "fill"), "quiet": ("paper",), "paper": ("ink",)}
+"""On what letters stand; quiet ones in no grid, white ones on tiles and discs."""
 
 PAGE = (ROOT / "packbuilder" / "pages" / "house-style.md").read_text(encoding="utf-8")
 
 DRAWN = {
-    "Strokes 2.2 ink": "",  # on the first page of any section
+    "Strokes 2.2 ink": "Primer",  # on the first page of any section, and of any lesson
     "Strokes 0.5 quiet": "",  # on screens
     "Strokes 0.5 rule": "Contents Puzzles The full pack",
-    "Strokes 1.2 ink": "Puzzles",
+    "Strokes 1.2 ink": "Puzzles The rules",
     "Strokes 0.4 ink": "Puzzles",
     "Strokes 0.4 rule": "Puzzles",
     "Strokes 0.9 ink": "Puzzles",
@@ -36,26 +36,29 @@ DRAWN = {
     "Fills None ink": "Puzzles Notes Answers",
     "Fills None paper": "Puzzles",
     "Fills None rule": "Answers",
-    "Fills None shade": "How to play",
-    "Lozenges None ink": "Contents How to play Primer Puzzles The full pack",
+    "Disc None ink": "Primer",
+    "Lozenges None ink": "Contents How to play Primer Puzzles The full pack Back cover",
     "Lozenges 0.6 ink": "Puzzles",
-    "Lozenges 0.5 ink": "Contents How to play Primer Puzzles The full pack",
+    "Lozenges 0.5 ink": "Contents How to play Primer Puzzles The full pack Back cover",
 }
 """What is drawn outside grids and pictures, by weight and ink, and the sections that have it."""
 
 
 def type_is_large_enough(p: Printed) -> Told:
-    """Every letter has the size that its edition promises; clues outside a grid have 9 points, or 8
-    beside an arrow."""
+    """Every letter has the size that its edition promises, at the foot of a card that of feet;
+    clues outside a grid have 9 points, or 8 beside an arrow."""
     text, furniture, small, digits = LARGE if p.plan.edition.name == "large-print" else USUAL
     for look in p.looks:
-        rims = () if look.section == "Cover" else (*look.head, *look.foot)
+        rims = (*look.head, *look.foot, *look.card_feet)
+        rims = () if look.section in ("Cover", "Back cover") else rims
         sizes = [(mark, furniture if mark in rims else text) for mark in look.lines]
         for grid in look.grids:
             arrows = any(isinstance(mark.item, Trace) for mark in grid.outside)
             sizes += [(m, max(small, 8 if arrows else 9)) for m in grid.outside if m.text]
             of_digits = digits if look.section == "Puzzles" else text
             sizes += [(m, of_digits if m.cell in grid.digits else small) for m in grid.inner]
+        for mark in (mark for _, marks in look.cases for mark in marks if mark.text):
+            sizes.append((mark, text if isinstance(mark.item, Glyphs) else max(small, 7.0)))
         for mark, least in sizes:
             if mark.item.size < least - 0.01:
                 yield f"page {look.folio}: {mark.text!r} in {mark.item.size:.2f} points"
@@ -63,8 +66,7 @@ def type_is_large_enough(p: Printed) -> Told:
 
 def lines_are_heavy_enough(p: Printed) -> Told:
     """No line is thinner than prints, .25 points (filecheck.io); the borders of blocks and regions,
-    and the frame, are three times as heavy as lines between cells, and rings round cells in which
-    a step acts twice as heavy as where it rests (house style)."""
+    and the frame, are three times as heavy as lines between cells (house style)."""
     for look in p.looks:
         for item in flat(look.page.items):
             width = getattr(item, "width", None)
@@ -74,14 +76,11 @@ def lines_are_heavy_enough(p: Printed) -> Told:
             between, *borders = (line.width for line in grid.lines)
             if min(borders) < 3 * between - 1e-6:
                 yield f"page {look.folio}: borders of {min(borders):.2f} points"
-            rings = [item.width for item in flat(grid.item.items) if isinstance(item, Rings)]
-            if len(rings) > 1 and rings[1] < 2 * rings[0]:
-                yield f"page {look.folio}: rings of {rings} points"
 
 
 def all_stands_out(p: Printed) -> Told:
     """Letters stand out from paper and from each area that they may stand on, lines from paper; in
-    grids all letters are black, or the lightest."""
+    grids all letters are black, or white on black, or the other way round."""
     inks = {pair for look in p.looks for item in flat(look.page.items) for pair in _inks(item)}
     for ink in {ink for kind, ink in inks if kind == "letters"}:
         for ground in GROUNDS.get(ink, ()) or ("an unknown ink",):
@@ -91,7 +90,10 @@ def all_stands_out(p: Printed) -> Told:
         if contrast(p.plan, ink, "paper") < SHAPE:
             yield f"{ink} on paper: {contrast(p.plan, ink, 'paper'):.2f}"
     for look in p.looks:
-        if strange := {m.item.ink for g in look.grids for m in g.marks if m.text} - {"ink"}:
+        if strange := {m.item.ink for g in look.grids for m in g.marks if m.text} - {
+            "ink",
+            "paper",
+        }:
             yield f"page {look.folio}: letters of a grid in {strange}"
 
 
@@ -117,7 +119,7 @@ def nothing_else_is_drawn(p: Printed) -> Told:
         for mark in look.loose:
             how, first = _drawn(mark), look.section not in begun
             may = look.section in DRAWN.get(how, "")
-            may = first if how == "Strokes 2.2 ink" else may
+            may = may or (first and how == "Strokes 2.2 ink")
             may = p.plan.edition.fields if how == "Strokes 0.5 quiet" else may
             if not mark.text and not may:
                 yield f"page {look.folio}: {mark.item}"
@@ -133,7 +135,7 @@ def _inks(item: Item) -> Iterator[tuple[str, str]]:
     """What a part of an item is, letters or lines, and its ink."""
     if isinstance(item, Text | Glyphs):
         yield "letters", item.ink
-    elif isinstance(item, Bow) or getattr(item, "width", None) is not None:
+    elif getattr(item, "width", None) is not None:
         yield "lines", getattr(item, "ink", "ink")
 
 

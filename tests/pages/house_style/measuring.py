@@ -15,7 +15,7 @@ import uharfbuzz as hb
 
 from packbuilder.book.book import Book
 from packbuilder.plan.items import (
-    Bow,
+    FURNITURE,
     Box,
     Disc,
     Figure,
@@ -36,9 +36,14 @@ from packbuilder.typography.fonts import font_file
 
 MM = 72 / 25.4
 HINTS = ("First hints", "Second hints", "Third hints")
-HEADS = ("Cover", "Contents", "Foreword", "How to play", "Primer", "Puzzles", "Notes", *HINTS,
-         "Answers", "The full pack", "Credits")  # fmt: skip
+HEADS = ("Cover", "Contents", "Foreword", "How to play", "Primer", "Puzzles", "Notes", "The rules",
+         *HINTS[:2], "Ideas in the hints", HINTS[2], "Answers", "Credits",
+         "Back cover")  # fmt: skip
 """The sections of a book, in order."""
+SAMPLER = ("Cover", "How to play", "Puzzles", "Notes", "The full pack", "Answers")
+"""Those of a sampler."""
+TEACHING = ("How to play", "The rules")
+"""Those with pictures of grids, or of corners of grids, that teach."""
 
 Told = Iterator[str]
 
@@ -72,8 +77,8 @@ class Grid:
 
 
 def _is_digit(mark: Mark, grid: Grid) -> bool:
-    """Candidates are a third of a cell high at most, digits half of it or more (house style)."""
-    return isinstance(mark.item, Glyphs) and mark.item.size > 0.4 * grid.pitch
+    """Candidates have .40 of a cell at most, digits half of it or more (house style)."""
+    return isinstance(mark.item, Glyphs) and mark.item.size > 0.45 * grid.pitch
 
 
 class Look:
@@ -84,14 +89,18 @@ class Look:
         self.loose: list[Mark] = []
         self.grids: list[Grid] = []
         self.pictures: list[tuple[Figure, list[Mark]]] = []
+        self.cases: list[tuple[Figure, list[Mark]]] = []
         for item in page.items:
             if not isinstance(item, Table | Figure):
                 self.loose += marks_of(item)
                 continue
             marks = [mark for part in flat(item.items) for mark in marks_of(part)]
+            if isinstance(item, Figure) and page.section in TEACHING:
+                self.cases.append((item, marks))
+                continue
             lines = [part for part in flat(item.items) if isinstance(part, Strokes)]
             lines = [*lines[:1], *(line for line in lines if line.square)]
-            if lines:
+            if len(lines) > 1:  # what has no frame is a sign
                 self.grids.append(Grid(item, marks, lines))
             elif isinstance(item, Figure):
                 self.pictures.append((item, marks))
@@ -99,7 +108,8 @@ class Look:
     @cached_property
     def marks(self) -> list[Mark]:
         """All that leaves ink."""
-        inner = [grid.marks for grid in self.grids] + [marks for _, marks in self.pictures]
+        inner = [grid.marks for grid in self.grids]
+        inner += [marks for _, marks in (*self.pictures, *self.cases)]
         return [*self.loose, *(mark for marks in inner for mark in marks)]
 
     @cached_property
@@ -117,6 +127,13 @@ class Look:
     def foot(self) -> list[Mark]:
         """What stands on the lowest line, from the left."""
         return self._on(self.lines[-1].item.y)
+
+    @cached_property
+    def card_feet(self) -> list[Mark]:
+        """At the feet of cards, what stands on its head and the lines just above."""
+        turned = [m for m in self.lines if m.item.turned]
+        return [m for m in self.lines if m.item.tag is FURNITURE and any(
+            -1 < m.item.y - one.item.y < 6 * one.item.size for one in turned)]  # fmt: skip
 
     def _on(self, y: float) -> list[Mark]:
         return sorted((m for m in self.lines if m.item.y == y), key=lambda mark: mark.box[0])
@@ -148,6 +165,10 @@ def marks_of(item: Item) -> Iterator[Mark]:
     match item:
         case Text() if item.text.strip():
             box = _of_text(item.x, item.y, item.text, item.face, item.size, item.spacing)
+            if item.turned:  # round the point where it begins
+                left, bottom, right, top = box
+                x, y = 2 * item.x, 2 * item.y
+                box = x - right, y - top, x - left, y - bottom
             yield Mark(box, item, item.text)
         case Glyphs():
             for (x, y, letter), cell in zip(
@@ -166,17 +187,6 @@ def marks_of(item: Item) -> Iterator[Mark]:
                 yield Mark(_grown(around([(*point, *point) for point in run]), half), item)
         case Disc():
             yield Mark(_grown((item.x, item.y, item.x, item.y), item.radius + half), item)
-        case Bow():
-            points = [(*point, *point) for point in (*_along(item), *item.head)]
-            yield Mark(_grown(around(points), half), item)
-
-
-def _along(bow: Bow) -> Iterator[tuple[float, float]]:
-    """Points of a Bezier curve, by its definition."""
-    for t in (k / 8 for k in range(9)):
-        weights = ((1 - t) ** 3, 3 * (1 - t) ** 2 * t, 3 * (1 - t) * t**2, t**3)
-        x, y = (sum(w * p[i] for w, p in zip(weights, bow.curve, strict=True)) for i in (0, 1))
-        yield x, y
 
 
 # --- boxes ---------------------------------------------------------------------------------------

@@ -20,6 +20,7 @@ from packbuilder.plan.items import (
 from tests.pages.house_style.measuring import (
     HEADS,
     HINTS,
+    SAMPLER,
     Look,
     Printed,
     Told,
@@ -36,10 +37,12 @@ def sections_follow_one_another(p: Printed) -> Told:
     told = [section for section, _ in groupby(page.section for page in p.plan.pages)]
     hinted = any(entry.hints for entry in p.book.entries)
     there = {"Foreword": p.book.pack.foreword.strip(), "Primer": p.book.lessons,
-             "The full pack": p.book.whole} | dict.fromkeys(HINTS, hinted)  # fmt: skip
+             "Back cover": p.plan.edition.folded} | dict.fromkeys(HINTS, hinted)  # fmt: skip
+    there["Ideas in the hints"] = hinted
+    there["The rules"] = any(entry.puzzle.rule_names for entry in p.book.entries)
     there["Notes"] = any(item.name.startswith("note-") for page in p.plan.pages
                          for item in page.items if isinstance(item, Destination))  # fmt: skip
-    due = [section for section in HEADS if there.get(section, True)]
+    due = [s for s in (SAMPLER if p.book.whole else HEADS) if there.get(s, True)]
     heads = [mark.title for mark in p.plan.bookmarks if mark.level == 0]
     names = [bare(mark.title) for mark in p.plan.bookmarks if mark.level]
     if not told == heads == due:
@@ -49,9 +52,11 @@ def sections_follow_one_another(p: Printed) -> Told:
 
 
 def answers_face_nothing_that_is_unsolved(p: Printed) -> Told:
-    """Pages 6 and 7 of a bound book face; answers begin on a leaf's front, or after other pages."""
+    """Pages 6 and 7 of a bound book face; answers begin on a leaf's front, or after other pages:
+    those of a sampler after the list of the full pack."""
     for left, right in pairwise(p.plan.pages):
-        if left.folio % 2 == 0 and right.section == "Answers" != left.section:
+        harmless = left.section in ("Answers", "The full pack")
+        if left.folio % 2 == 0 and right.section == "Answers" and not harmless:
             yield f"answers on page {right.folio} face {left.section}"
 
 
@@ -66,10 +71,11 @@ def solved_grids_stand_in_the_answers_alone(p: Printed) -> Told:
 
 
 def pages_are_numbered_at_their_outer_ends(p: Printed) -> Told:
-    """Every page but the cover has its number at the foot's outer end, its section's name so at the
-    head: right on odd pages, which lie at the right (common practice, no source)."""
-    for number, look in enumerate(p.looks[1:], start=2):
-        outer = -1 if number % 2 else 0
+    """Every page but covers has its number at the foot's outer end, its section's name so at the
+    head: right on odd pages, which lie at the right (common practice, no source); on screens,
+    where a page comes after the other, always right."""
+    for number, look in enumerate(p.looks[1:-1] if p.plan.edition.folded else p.looks[1:], 2):
+        outer = -1 if number % 2 or p.plan.edition.fields else 0
         if (look.folio, look.foot[outer].text) != (number, str(number)):
             yield f"page {number} is numbered {look.foot[outer].text!r}"
         if look.head[outer].text != look.section:
@@ -101,14 +107,17 @@ def links_lead_to_the_pages_that_they_print(p: Printed) -> Told:
 
 
 def contents_are_in_order(p: Printed) -> Told:
-    """A row a puzzle, with its page, its hints and its answer; then the sections, as they come."""
+    """A row a puzzle, with its page, its hints and its answer; then the sections, as they come. A
+    sampler has none."""
+    if p.book.whole:
+        return
     looks = [look for look in p.looks if look.section == "Contents"]
     told = [item.to for look in looks for item in look.page.items if isinstance(item, Link)]
     due = [f"{kind}-{e.number}{end}" for e in p.book.entries
            for kind, end in (("puzzle", ""), ("hint", "-1"), ("answer", ""))
            if kind != "hint" or e.hints]  # fmt: skip
     rest = [one for one in dict.fromkeys(page.section for page in p.plan.pages)
-            if one not in ("Cover", "Contents", "Puzzles")]  # fmt: skip
+            if one not in ("Cover", "Contents", "Puzzles", "Back cover")]  # fmt: skip
     if told != [*due, *("section-" + name.lower().replace(" ", "-") for name in rest)]:
         yield f"contents lead to {told}"
     words = bare("".join(i.text for look in looks for i in look.page.items if isinstance(i, Text)))
@@ -133,7 +142,8 @@ def nothing_is_read_before_what_stands_above_it(p: Printed) -> Told:
 def _read_out(look: Look) -> Iterator[tuple[str, Box]]:
     """What is read out of a page, in order: each element, by its first words, with its box."""
     boxes = {id(grid.item): [grid.frame] for grid in look.grids}
-    boxes |= {id(item): [mark.box for mark in marks] for item, marks in look.pictures}
+    pictures = (*look.pictures, *look.cases)
+    boxes |= {id(item): [mark.box for mark in marks] for item, marks in pictures}
     found: dict[int, tuple[str, list[Box]]] = {}
     for item in look.page.items:
         if isinstance(item, Table | Figure):

@@ -55,6 +55,7 @@ def nothing_lies_over_anything(p: Printed) -> Told:
         texts = [mark for mark in loose if mark.text]
         others = [mark for mark in loose if not mark.text]
         others += [Mark(inked(marks), Fills(())) for _, marks in look.pictures]
+        others += [mark for _, marks in look.cases for mark in marks]
         pairs = [*combinations([*texts, *grids], 2)]
         pairs += [(one, other) for one in (*texts, *grids) for other in others]
         for one, other in pairs:
@@ -71,6 +72,9 @@ def nothing_lies_over_anything(p: Printed) -> Told:
 def _goes_with(mark: Mark, look: Look) -> bool:
     """Whether it is an underline, or the shade of a cell of an example."""
     line = isinstance(mark.item, Strokes) and mark.item.ink == "quiet"
+    if isinstance(mark.item, Disc) and mark.item.fill == "ink" and look.section == "Primer":
+        numbers = [m for m in look.lines if m.item.ink == "paper" and within(m.box, mark.box, 0.3)]
+        return len(numbers) == 1  # of a frame
     shade = isinstance(mark.item, Fills) and mark.item.ink == "shade"
     return line or (shade and any(within(mark.box, grid.frame, -0.05) for grid in look.grids))
 
@@ -87,7 +91,7 @@ def _is_within_ring(one: Mark, other: Mark) -> bool:
 def _of_one_title(one: Mark, other: Mark) -> bool:
     """The lines of a title are set tight: accents stand between descenders."""
     tags = [m.item.tag for m in (one, other) if isinstance(m.item, Text)]
-    return len(tags) == 2 and tags[0] is tags[1] and bool(tags[0] and tags[0].role == "H1")
+    return len(tags) == 2 and tags[0] is tags[1] and bool(tags[0] and tags[0].role in ("H1", "H2"))
 
 
 def letters_keep_to_their_cells(p: Printed) -> Told:
@@ -138,23 +142,44 @@ def captions_stand_over_their_grids(p: Printed) -> Told:
             top = max([top, *(mark.box[3] for mark in grid.outside)])
             band = 0.9 * grid.pitch * any(mark.box[2] < left for mark in grid.outside)
             above = [m.item.x for m in look.lines if 0 < m.item.y - top < 60]
+            if look.section == "Primer":  # its number in a disc, or the title beside its upper edge
+                right = max([grid.frame[2], *(mark.box[2] for mark in grid.outside)])
+                above = [
+                    left
+                    for m in look.lines
+                    if (m.item.x > right and abs(m.item.y - top) < 2 * m.item.size)
+                    or (0 < m.item.y - top < 150 and abs(m.item.x - left + band) < m.item.size)
+                ]
             if not any(min(abs(x - left), abs(x - left + band)) < 1 for x in above):
                 yield f"page {look.folio}: a grid without a caption"
 
 
 def cards_are_alike_and_hold_their_puzzles(p: Printed) -> Told:
-    """Cards are of one size; all that stands on one is 1.5 mm or more inside its border."""
+    """Cards are of one size; all that stands on one is 1.5 mm or more inside its border, its grid
+    in the middle. Grids and what is outside are of one height, but where cells would be too
+    small: under 8 mm, from 6x6 on 6, past 9x9 5.6, with sums in corners 6.6."""
+    highs: list[tuple[float, float, str]] = []
     for look in p.looks:
         edges = [m for m in look.loose if isinstance(m.item, Strokes) and m.item.width == 0.9]
         cards = [inked(edges[k : k + 4]) for k in range(0, len(edges), 4)]
         sizes = {(round(c[2] - c[0], 1), round(c[3] - c[1], 1)) for c in cards}
         if len(sizes) > 1:
             yield f"page {look.folio}: cards of the sizes {sizes}"
+        for grid in look.grids if cards else ():
+            middles = [(card[0] + card[2]) / 2 for card in cards]
+            if min(abs((grid.frame[0] + grid.frame[2]) / 2 - x) for x in middles) > 0.1:
+                yield f"page {look.folio}: a grid out of the middle of its card"
+            rows = grid.size + 0.9 * sum(
+                any(m.text and (m.box[1] > grid.frame[3] if up else m.box[3] < grid.frame[1])
+                    for m in grid.outside) for up in (True, False))  # fmt: skip
+            highs.append((rows * grid.pitch, grid.pitch, f"page {look.folio}: a higher grid"))
         held = [grid.frame for grid in look.grids] + [inked(marks) for _, marks in look.pictures]
         held += [m.box for m in look.lines if m not in (*look.head, *look.foot)]
         for box in held if cards else ():
             if not any(within(box, card, 1.5 * MM) for card in cards):
                 yield f"page {look.folio}: what stands at {box} is on no card"
+    least = min((high for high, _, _ in highs), default=0.0)
+    yield from (told for high, pitch, told in highs if high > least + 0.1 and pitch > 8.1 * MM)
 
 
 def codes_have_quiet_around_them(p: Printed) -> Told:

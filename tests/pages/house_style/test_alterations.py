@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from functools import partial
 from typing import Any
 
 import pytest
 
 from packbuilder.plan.items import (
     Destination,
+    Disc,
     Figure,
     Fills,
     Glyphs,
@@ -28,8 +30,17 @@ from tests.pages.house_style.measuring import Printed
 from tests.pages.house_style.test_house_style import RULES
 
 Change = Callable[[Plan], Plan]
-SEEDS = {"print": 0, "booklet": 86, "screen": 87, "cards": 140}
-"""Books of the first three editions, and one on cards; with links, hints and pictures."""
+SEEDS = {
+    "print": 0,
+    "booklet": 86,
+    "screen": 87,
+    "cards": 140,
+    "long": 14,
+    "opened": 7,
+    "coded": 28,
+}
+"""Books of the first three editions, one on cards, one with a section over full pages, one with a
+picture before its puzzles, and one with codes among lines; with links and hints."""
 
 
 def each(section: str, kind: type[Any], change: Callable[[Any], Item | None]) -> Change:
@@ -73,9 +84,43 @@ def _without(words: str) -> Callable[[Text], Text | None]:
 
 
 def _higher(some: tuple[Any, ...]) -> tuple[Any, ...]:
-    return tuple((a, b + 9, c, d + 9) for a, b, c, d in some)
+    return tuple((a, b + 30, c, d + 30) for a, b, c, d in some)
 
 
+def _crossing(item: Strokes) -> Strokes:
+    """A stroke across the whole grid for a cross."""
+    (a, b, c, d), *_ = item.segments
+    slanted = abs(a - c) > 1 and abs(b - d) > 1
+    return replace(item, segments=((a - 300, b, a + 300, b),)) if slanted else item
+
+
+def _begun_bold(item: Text) -> Text:
+    """A line in bold unless it ends a sentence."""
+    return replace(item, face=f"SourceSerifPro-{'Regular' if item.text[-1] == '.' else 'Bold'}")
+
+
+def _torn(plan: Plan) -> Plan:
+    """A plan with one paragraph of a line in the answers and a line in the credits."""
+    for section, words in (("Answers", "Puzzle: page"), ("Credits", "Press")):
+        plan = each(section, Text, partial(_of_torn, words))(plan)
+    return plan
+
+
+def _of_torn(words: str, text: Text) -> Text:
+    return replace(text, tag=TORN) if text.text.startswith(words) else text
+
+
+def _emptied(plan: Plan) -> Plan:
+    """A plan with but one line of text on each last page of a section."""
+    kept = []
+    for page, after in zip(plan.pages, [*plan.pages[1:], None], strict=True):
+        ends = after is None or after.section != page.section
+        texts = [item for item in page.items if isinstance(item, Text)]
+        kept.append(replace(page, items=tuple(texts[:4])) if ends else page)
+    return replace(plan, pages=tuple(kept))
+
+
+TORN = Tag("P")
 REVERSED = lambda page: replace(page, items=page.items[::-1])  # noqa: E731
 ON = lambda page: replace(page, folio=page.folio + 1)  # noqa: E731
 ALTERED: dict[str, tuple[str, Change]] = {
@@ -85,7 +130,7 @@ ALTERED: dict[str, tuple[str, Change]] = {
     "letters_keep_to_their_cells": ("print", each("Puzzles", Glyphs, of(size=60.0))),
     "captions_stand_over_their_grids": ("print", each("Answers", Text, of(x=200.0))),
     "cards_are_alike_and_hold_their_puzzles": ("cards", each("Puzzles", Text, of(x=300.0))),
-    "codes_have_quiet_around_them": ("print", each("Puzzles", Fills, boxes(_higher, 40))),
+    "codes_have_quiet_around_them": ("coded", each("Puzzles", Fills, boxes(_higher, 40))),
     "named_places_begin_above_their_words": ("print", each("Answers", Destination, of(y=50.0))),
     "type_is_large_enough": ("print", each("Credits", Text, of(size=8.9))),
     "lines_are_heavy_enough": ("print", each("Puzzles", Strokes, of(width=0.7))),
@@ -104,7 +149,14 @@ ALTERED: dict[str, tuple[str, Change]] = {
     "pips_are_as_many_as_the_grade": ("print", each("Contents", Lozenges, of(width=None))),
     "each_puzzle_tells_its_own": ("print", each("Puzzles", Text, _without("Answer: page"))),
     "fields_are_the_empty_cells": ("screen", each("Puzzles", Table, of(fields=()))),
-    "pictures_are_of_clues": ("print", each("Cover", Fills, boxes(lambda b: b[1:], 2))),
+    "no_sign_crosses_a_digit": ("print", each("Third hints", Strokes, _crossing)),
+    "hints_end_on_what_is_bold": ("print", each("Third hints", Text, _begun_bold)),
+    "pictures_are_of_clues": ("opened", each("Puzzles", Fills, boxes(lambda b: b[1:], 2))),
+    "covers_ask_what_can_be_answered": ("print", each("Cover", Disc, of(radius=3.0))),
+    "covers_tell_issue_count_grade_and_maker": ("print", each("Cover", Text, of(text="-"))),
+    "no_line_of_a_paragraph_stands_alone": ("print", _torn),
+    "no_heading_ends_a_page": ("print", each("Credits", Text, of(tag=Tag("H2")))),
+    "no_last_page_is_nearly_bare": ("long", _emptied),
     "codes_are_read_as_their_links": ("print", each("Puzzles", Fills, boxes(lambda b: b[20:], 40))),
 }
 """For each rule, the book and what is done to its plan."""

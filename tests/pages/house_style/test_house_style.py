@@ -12,7 +12,7 @@ from collections.abc import Callable
 import pytest
 
 from packbuilder.rules import kinds
-from tests.pages.house_style import ink, order, room, told
+from tests.pages.house_style import breaks, covers, hints, ink, order, room, told
 from tests.pages.house_style.books import (
     COUNT,
     FORMS,
@@ -27,7 +27,7 @@ from tests.pages.house_style.measuring import Printed, Told
 
 RULES: dict[str, Callable[[Printed], Told]] = {
     name: rule
-    for module in (room, ink, order, told)
+    for module in (room, ink, order, told, breaks, covers, hints)
     for name, rule in vars(module).items()
     if inspect.isgeneratorfunction(rule) and rule.__module__ == module.__name__ and name[0] != "_"
 }

@@ -9,7 +9,8 @@ from itertools import pairwise
 import numpy as np
 import zxingcpp
 
-from packbuilder.plan.items import Destination, Item, Lozenges, Page, Table, Text
+from packbuilder.grid import cell_name
+from packbuilder.plan.items import Destination, Item, Lozenges, NotesField, Page, Table, Text
 from packbuilder.puzzle import BEYOND, Grade
 from packbuilder.rules import kinds
 from tests.pages.house_style.measuring import Look, Mark, Printed, Told, bare, inked, within
@@ -31,10 +32,13 @@ def pips_are_as_many_as_the_grade(p: Printed) -> Told:
             if filled != [k < count for k in range(8)] or len(steps) > 1:
                 yield f"page {look.folio}: {sum(filled)} of {len(filled)} before {words!r}"
     of = [entry.grade for entry in p.book.entries]
+    contents = [] if p.book.whole else of
     each = sorted(set(of), key=lambda grade: 9 if grade == BEYOND else grade)
     opened = not next(look.grids for look in p.looks if look.section == "Puzzles")
-    due = {"Contents": of, "How to play": [3], "Primer": [one.rung for one in p.book.lessons],
+    back = [look for look in p.looks if look.section == "Back cover" and any(_graded(look))]
+    due = {"Contents": contents, "How to play": [3], "Primer": [one.rung for one in p.book.lessons],
            "Puzzles": [*each * opened, *of],
+           "Back cover": each if back else [],
            "The full pack": [entry.grade for entry in p.book.whole]}  # fmt: skip
     for section, grades in due.items():
         if sorted(told.get(section, [])) != sorted(map(_sign, grades)):
@@ -75,6 +79,7 @@ def each_puzzle_tells_its_own(p: Printed) -> Told:
     places, noted = list(_places(p.plan.pages)), dict(_places(p.plan.pages, "note-"))
     if [number for number, _ in places] != [entry.number for entry in p.book.entries]:
         yield f"puzzles are {[number for number, _ in places]}"
+    carded = any(look.card_feet for look in p.looks)
     for (number, items), entry in zip(places, p.book.entries, strict=False):
         puzzle, texts = entry.puzzle, [i.text for i in items if isinstance(i, Text)]
         if any(text.startswith("Notes: page ") for text in texts):
@@ -85,10 +90,11 @@ def each_puzzle_tells_its_own(p: Printed) -> Told:
             "Rules:": "".join(kinds()[slug].title for slug in puzzle.rule_names),
             "Turns on:": "".join(needs),
             "No notes:": "" if marks is None else f"{marks or 'nothing'} in mind",
-            "First hint:": "page" * bool(entry.hints),
+            "First hint:": "page" * bool(entry.hints and not carded),
             "No clue to spare": "to spare" * bool(puzzle.promise.minimal),
         }
-        due = [f"{number}{puzzle.title}", puzzle.setter, _sign(entry.grade), "Answer: page",
+        answer = "Answer: card" if carded else "Answer: page"
+        due = [f"{number}{puzzle.title}", puzzle.setter, _sign(entry.grade), answer,
                puzzle.intro or "", puzzle.link or "", *needs]  # fmt: skip
         due += [said[label] for label in ("Rules:", "No notes:")]
         for one in due:
@@ -116,23 +122,35 @@ def _places(pages: Sequence[Page], kind: str = "puzzle-") -> Iterator[tuple[int,
 
 
 def fields_are_the_empty_cells(p: Printed) -> Told:
-    """On screens, and nowhere else, a field lies on each empty cell of a puzzle, row by row."""
+    """On screens, and nowhere else, a field lies on each empty cell of a puzzle, row by row, below
+    a strip of .24 along its top, on which lies one for notes that is named for the same cell."""
     clues = {entry.number: entry.puzzle.clues for entry in p.book.entries}
     for look in p.looks:
+        notes = {item.name: item.box for item in look.page.items if isinstance(item, NotesField)}
         for grid in (one for one in look.grids if isinstance(one.item, Table)):
             fields, typed = grid.item.fields, p.plan.edition.fields and look.section == "Puzzles"
             empty = [k for k, clue in enumerate(clues.get(grid.item.number, ())) if not clue]
             if [cell for cell, _ in fields] != empty * typed:
                 yield f"page {look.folio}: fields on {[cell for cell, _ in fields]}"
             for cell, box in fields:
-                if any(abs(a - b) > 0.01 for a, b in zip(box, grid.cell(cell), strict=True)):
-                    yield f"page {look.folio}: the field of cell {cell} lies on {box}"
+                left, bottom, right, top = grid.cell(cell)
+                edge = top - 0.24 * grid.pitch
+                strip = notes.pop(f"p{grid.item.number}-{cell_name(cell, grid.size)}-notes", box)
+                due = (left, bottom, right, edge), (left + 1, edge, right - 1, top - 1)
+                for one, wanted in zip((box, strip), due, strict=True):
+                    if any(abs(a - b) > 0.01 for a, b in zip(one, wanted, strict=True)):
+                        yield f"page {look.folio}: a field of cell {cell} lies on {one}"
+        if notes:
+            yield f"page {look.folio}: fields for notes on no empty cell: {[*notes]}"
 
 
 def pictures_are_of_clues(p: Printed) -> Told:
-    """A square for each cell of a puzzle, in its middle, the larger the higher its digit."""
+    """A square for each cell of a puzzle, in its middle, the larger the higher its digit. Other
+    pictures stand on the cover, and signs in the primer and where third hints begin."""
     for look in p.looks:
         for figure, marks in look.pictures:
+            if look.section in ("Cover", "Primer", "Third hints"):
+                continue
             if not figure.tag.alt.startswith("QR code"):
                 named = re.search(r"puzzle (\d+)", figure.tag.alt)
                 may = [e for e in p.book.entries if not named or e.number == int(named[1])]
@@ -158,7 +176,11 @@ def codes_are_read_as_their_links(p: Printed) -> Told:
     """ZXing, a decoder of camera pictures, reads the boxes of each code; there are no others."""
     codes = [_painted(marks) for look in p.looks for marks in look.codes()]
     told = ["".join(code.text for code in zxingcpp.read_barcodes(one, QR)) for one in codes]
-    if told != [entry.puzzle.link for entry in p.book.entries if entry.puzzle.link]:
+    links = [entry.puzzle.link for entry in p.book.entries]
+    links += [p.book.pack.link] * bool(p.book.whole or p.plan.edition.folded)
+    due = sorted(link for link in links if link)
+    without = sorted([*told, p.book.pack.link or ""])  # where a back cover has no room for it
+    if due not in (sorted(told), without):
         yield f"codes say {told}"
 
 

@@ -14,7 +14,6 @@ from packbuilder.plan.inks import inks
 from packbuilder.plan.items import (
     FURNITURE,
     Bookmark,
-    Bow,
     Destination,
     Disc,
     Figure,
@@ -23,6 +22,7 @@ from packbuilder.plan.items import (
     Item,
     Link,
     Lozenges,
+    NotesField,
     Page,
     Plan,
     Rings,
@@ -96,14 +96,12 @@ def every_kind(page: int) -> tuple[Item, ...]:
         Trace((((250.0, y), (270.0, y)),), 1.0, dash=(3.0, 2.0), phase=1.0),
         Trace((((280.0, y), (300.0, y), (290.0, y + 9)),), 0.5, fill="fill", closed=True),
         Trace((((310.0, y), (340.0, y), (325.0, y + 20)), ((320.0, y + 3), (330.0, y + 3),
-               (325.0, y + 9))), None, fill="stripe", closed=True),
+               (325.0, y + 9))), None, fill="shade", closed=True),
         Trace((((350.0, y + 30), (380.0, y + 30), (365.0, y + 50)),), 1.0, dash=(4.0, 2.0),
               closed=True, round_ends=True),
         Disc(350.0, y, 5.0, 0.5, "rule"),
         Disc(370.0, y, 5.0, None, fill="black"),
         Disc(390.0, y, 5.0, 0.75, "ink", "paper"),
-        Bow(((60.0, y + 40), (80.0, y + 70), (110.0, y + 70), (130.0, y + 40)),
-            ((127.0, y + 46), (130.0, y + 40), (136.0, y + 43)), 0.8, (2.0, 1.0)),
     )  # fmt: skip
 
 
@@ -114,6 +112,9 @@ def tiny(edition: str = "print") -> Plan:
     note, heading, over = Tag("P"), Tag("H1"), Tag("P")
     web, inner = Tag("Link", note), Tag("Link", Tag("P"))
     picture = Tag("Figure", alt="A picture of nothing.")
+    notes = NotesField(
+        (101.0, 365.0, 139.0, 379.0), "p1-r1c2-notes", "Notes (1)", 2, 7.0, Tag("Form")
+    )
     dot = Figure(picture, (Disc(380.0, 520.0, 9.0, 0.5), Text(377.0, 516.0, "7", SANS, 9.0)))
     pages = [
         Page(1, "Cover", (
@@ -125,6 +126,7 @@ def tiny(edition: str = "print") -> Plan:
         Page(2, "Contents", (
             Destination("contents", 0.0, 560.0),
             Text(60.0, 540.0, "C O N", SANS, 9.0, spacing=0.8, tag=FURNITURE),
+            Text(390.0, 60.0, "On its head AV", SANS, 9.0, tag=FURNITURE, turned=True),
             Text(60.0, 500.0, "1\xa0\xa0To V\xa0“Wave” — Ωa", UPRIGHT, 10.0, tag=inner),
             Link((60.0, 498.0, 200.0, 510.0), "grid-1", "Grid 1, page 3", inner),
             Text(60.0, 90.0, "This goes on", SERIF, 10.0, tag=over),
@@ -134,6 +136,7 @@ def tiny(edition: str = "print") -> Plan:
             Destination("grid-1", 50.0, 400.0),
             Text(60.0, 560.0, "on the next page.", SERIF, 10.0, tag=over),
             grid(1, 60.0, fields=True), grid(2, 200.0, fields=True),
+            *([notes] if made.fields else []),
             Link((60.0, 290.0, 100.0, 299.0), "contents", "Contents, page 2"),
         )),
         Page(4, "Grids", ()),

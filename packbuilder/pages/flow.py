@@ -1,0 +1,166 @@
+"""Flow: how blocks are parted over pages, columns and rows, by arithmetic alone.
+
+No line of a paragraph stands alone, no heading without its text; and the last two pages are evened
+out, so that no page has but one thing at its head.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from packbuilder.pages.blocks import Block, split
+
+LEAST = 0.3
+"""The share of a page that the last one of running text is filled to, where the one before can
+spare it."""
+
+_STEPS = 24
+"""In so many steps the page before is shortened, to half of its height at most."""
+
+Rooms = tuple[float, float]
+"""The heights of the first page and of every later one."""
+
+Fail = Callable[[float], Exception]
+"""The error for something that is higher than a page."""
+
+
+def paged(blocks: Sequence[Block], rooms: Rooms, fail: Fail) -> list[list[Block]]:
+    """Blocks one under another, over as few pages as hold them. Raises ``fail`` for one too high.
+
+    Text is broken between lines; what is marked to be kept goes with what follows it; white is not
+    carried over to a new page. The first page may stay empty.
+    """
+    pages, best = _parted(blocks, rooms, {}, fail), 0.0
+    if len(pages) < 2:
+        return pages
+    before, count, found = len(pages) - 2, len(pages), pages
+    full = rooms[min(before, 1)]
+    best = _height(pages[-1])
+    for k in range(_STEPS):
+        if best >= LEAST * rooms[1]:
+            break
+        shorter = full * (1 - 0.5 * k / _STEPS)
+        pages = _parted(blocks, rooms, {before: shorter}, fail)
+        filled = bool(pages[before]) or not before
+        if len(pages) == count and filled and _height(pages[-1]) > best:
+            found, best = pages, _height(pages[-1])
+    return found
+
+
+def _height(blocks: Sequence[Block]) -> float:
+    """Without the white at its foot."""
+    inked = [k for k, block in enumerate(blocks) if not is_white(block)]
+    return sum(block.height for block in blocks[: inked[-1] + 1]) if inked else 0.0
+
+
+def _parted(
+    blocks: Sequence[Block], rooms: Rooms, shorter: dict[int, float], fail: Fail
+) -> list[list[Block]]:
+    """The pages, of which some are ``shorter``."""
+    pages: list[list[Block]] = [[]]
+    left = shorter.get(0, rooms[0])
+    rest = list(blocks)
+    while rest:
+        block = rest.pop(0)
+        need = block.height
+        if block.keep and rest:
+            together = need + (rest[0].lines or rest)[0].height
+            need = together if together <= rooms[1] else need
+        if need > left + 0.01:
+            parts = split(block, left)
+            if parts:
+                block, later = parts
+                rest.insert(0, later)
+            elif is_white(block):
+                left = 0.0
+                continue
+            else:
+                fresh = len(pages) > 1 and not pages[-1]
+                if fresh or (block.height > rooms[1] + 0.01 and not split(block, rooms[1])):
+                    raise fail(need)
+                pages.append([])
+                left = shorter.get(len(pages) - 1, rooms[1])
+                rest.insert(0, block)
+                continue
+        pages[-1].append(block)
+        left -= block.height
+    return pages
+
+
+def is_white(block: Block) -> bool:
+    """Whether it is a gap."""
+    return not block.lines and not block.keep and block.draw(0, 0) == []
+
+
+def rows_paged(heights: Sequence[float], rooms: Rooms, down: float, fail: Fail) -> list[int]:
+    """How many rows of these heights, ``down`` apart, stand on each page; the first page may stay
+    empty. Raises ``fail`` for a row that is too high."""
+    counts, room = [0], rooms[0]
+    for height in heights:
+        if height > room + 0.01:
+            if height > rooms[1] + 0.01:
+                raise fail(height)
+            counts.append(0)
+            room = rooms[1]
+        counts[-1] += 1
+        room -= height + down
+    if len(counts) > 1 and counts[-2]:
+        both = counts[-2] + counts[-1]
+        last = heights[-both:]
+
+        def uneven(first: int) -> float:
+            one, other = (sum(some) + down * len(some) for some in (last[:first], last[first:]))
+            high = one - down > rooms[min(len(counts) - 2, 1)] + 0.01 or other - down > rooms[1]
+            return float("inf") if high else abs(one - other) + 0.001 * (one < other)
+
+        first = min(range(1, both), key=uneven)
+        if uneven(first) < float("inf"):
+            counts[-2:] = [first, both - first]
+    return counts
+
+
+def fitting(blocks: Sequence[Block], count: int, room: float, down: float) -> int:
+    """How many of the blocks fit in so many columns of that height."""
+    column, used = 0, 0.0
+    for k, block in enumerate(blocks):
+        if used + block.height > room + 0.01:
+            column, used = column + 1, 0.0
+            if column == count or block.height > room + 0.01:
+                return k
+        used += block.height + down
+    return len(blocks)
+
+
+def even(blocks: Sequence[Block], count: int, rooms: Rooms, down: float) -> float:
+    """The least column height, to a point, that needs no more pages than full columns would."""
+
+    def pages(most: float) -> int:
+        done, needed = 0, 0
+        while done < len(blocks):
+            room = min(most, rooms[min(needed, 1)])
+            done += fitting(blocks[done:], count, room, down)
+            needed += 1
+        return needed
+
+    low, high = max(block.height for block in blocks), max(rooms)
+    fewest = pages(high)
+    while high - low > 1:
+        middle = (low + high) / 2
+        if pages(middle) == fewest:
+            high = middle
+        else:
+            low = middle
+    return high
+
+
+def in_rows(blocks: Sequence[Block], count: int) -> list[list[Block]]:
+    """Blocks in rows of ``count`` columns; a block may take several columns."""
+    rows: list[list[Block]] = []
+    taken = count
+    for block in blocks:
+        if taken + block.columns > count:
+            rows.append([])
+            taken = 0
+        rows[-1].append(block)
+        taken += block.columns
+    return rows

@@ -1,0 +1,94 @@
+"""Blocks over pages: nothing is lost, no line is alone, the last two pages are even.
+
+That two lines of a paragraph or more stand on either side of a break is common practice (Chicago
+Manual of Style on widows and orphans; from memory), and so is the balance (common practice, no
+source).
+"""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from packbuilder.pages.blocks import Block, gap, of_lines
+from packbuilder.pages.flow import LEAST, paged, rows_paged
+from packbuilder.plan.items import Item, Text
+
+DEPTH = 300.0
+
+
+def line(name: str, height: float = 10.0) -> Block:
+    def draw(x: float, top: float) -> list[Item]:
+        return [Text(x, top, name, "SourceSansPro-Regular", 9)]
+
+    return Block(height, draw)
+
+
+def fail(height: float) -> Exception:
+    return OverflowError(height)
+
+
+def names(block: Block) -> list[str]:
+    return [item.text for item in block.draw(0, 0) if isinstance(item, Text)]
+
+
+paragraphs = st.lists(st.integers(1, 45), min_size=1, max_size=25)
+
+
+@given(paragraphs, st.floats(0, DEPTH), st.booleans())
+def test_lines_keep_their_order_and_none_stands_alone(
+    counts: list[int], first: float, headed: bool
+) -> None:
+    blocks, due = [], []
+    for k, count in enumerate(counts):
+        if headed:
+            head = line(f"head {k}", 15)
+            blocks.append(Block(head.height, head.draw, keep=True))
+            due.append(f"head {k}")
+        told = [f"{k}.{j}" for j in range(count)]
+        blocks += [of_lines([line(one) for one in told]), gap(6)]
+        due += told
+    pages = paged(blocks, (first, DEPTH), fail)
+    told = [[name for block in page for name in names(block)] for page in pages]
+    assert [name for page in told for name in page] == due
+    for k, (page, height) in enumerate(zip(told, [first, *[DEPTH] * len(told)], strict=False)):
+        assert sum(10 if name[0] != "h" else 15 for name in page) <= height + 0.01
+        assert page or not k
+    for before, after in pairwise(told):
+        if not before:
+            continue
+        assert not before[-1].startswith("head")
+        same = after[0].partition(".")[0]
+        if not after[0].startswith("head") and before[-1].partition(".")[0] == same:
+            assert min(sum(n.partition(".")[0] == same for n in page)
+                       for page in (before, after)) >= 2  # fmt: skip
+
+
+@given(st.integers(31, 400))
+def test_the_last_page_of_running_text_has_more_than_a_few_lines(count: int) -> None:
+    pages = paged([line(str(k)) for k in range(count)], (DEPTH, DEPTH), fail)
+    filled = [sum(block.height for block in page) for page in pages]
+    assert len(filled) == -(-count * 10 // int(DEPTH))  # no page more than full ones would need
+    assert filled[-1] >= LEAST * DEPTH
+    assert filled[:-2] == [DEPTH] * len(filled[:-2])
+
+
+@given(st.lists(st.floats(20, 140), min_size=1, max_size=40), st.floats(0, DEPTH))
+def test_rows_of_the_last_two_pages_are_even(heights: list[float], first: float) -> None:
+    counts = rows_paged(heights, (first, DEPTH), 8, fail)
+    assert sum(counts) == len(heights)
+    assert all(counts[1:])
+    at = 0
+    for k, count in enumerate(counts):
+        some = heights[at : at + count]
+        assert sum(some) + 8 * (len(some) - 1) <= (DEPTH if k else first) + 0.02 or not some
+        at += count
+
+
+@given(st.integers(1, 60))
+def test_rows_of_one_height_differ_by_one_at_most(count: int) -> None:
+    counts = rows_paged([60.0] * count, (DEPTH, DEPTH), 10, fail)
+    assert counts[-2:] == counts or abs(counts[-1] - counts[-2]) <= 1
+    assert len(counts) == -(-count // 4)
