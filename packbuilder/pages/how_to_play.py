@@ -10,7 +10,7 @@ from packbuilder.book.book import Book
 from packbuilder.book.pictures import family, whole_grid
 from packbuilder.grid import Geometry
 from packbuilder.layouts.papers import MM
-from packbuilder.pages.blocks import Block, beside, gap, paragraph, stack, text_line
+from packbuilder.pages.blocks import Block, beside, gap, paragraph, stack
 from packbuilder.pages.case_pictures import caption, case, pictured, usual_cell, width_of
 from packbuilder.pages.draft import Draft
 from packbuilder.pages.ornaments import graded
