@@ -24,7 +24,7 @@ from packbuilder.reader.lattices import BORDER
 from packbuilder.reader.marks import Box, Drawing, Point
 from packbuilder.reader.pages import SeenGrid, SeenPage
 from packbuilder.reader.text import HOW_TO_PLAY, RULES, Run, plain
-from packbuilder.reader.typefaces import CLUE_FACE
+from packbuilder.reader.typefaces import is_clue
 
 RADII = 3.0, 20.0
 """Points: no sign is smaller or larger."""
@@ -107,7 +107,7 @@ def _digits(grid: SeenGrid, due: Picture) -> Iterator[str]:
     found: dict[int, list[int]] = {}
     for digit in grid.filled.digits:
         found.setdefault(digit.cell, []).append(digit.value)
-        if digit.glyph.face != CLUE_FACE:
+        if not is_clue(digit.glyph):
             yield f"the digit in {cell_name(digit.cell, due.columns)} is in {digit.glyph.face}"
     for cell, value in enumerate(due.digits):
         if found.get(cell, []) != ([value] if value else []):
