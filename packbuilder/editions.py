@@ -5,6 +5,7 @@ A fact of the house, like its type: it draws nothing and reads nothing.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from packbuilder.errors import InputError
@@ -108,3 +109,16 @@ def edition(name: str) -> Edition:
     if name in EDITIONS:
         return EDITIONS[name]
     raise InputError(f"no edition {name!r}; {nearest(name, EDITIONS)}")
+
+
+ALL = "all"
+"""Stands for every edition."""
+
+
+def chosen(names: Sequence[str]) -> tuple[Edition, ...]:
+    """The editions of those names, each once, in the order of `EDITIONS`.
+
+    ``all`` names every one. Raises InputError for an unknown name.
+    """
+    wanted = {edition(name).name for name in names if name != ALL}
+    return tuple(one for one in EDITIONS.values() if ALL in names or one.name in wanted)

@@ -1,4 +1,4 @@
-"""How to play, in words: all that a pack tells its readers of grids, rules and ideas, said once.
+"""How to play: all that a pack tells its readers of grids, rules and ideas, said once.
 
 Pages and text edition print the same sentences; what only one of them says, because it has a
 picture or has none, stands beside what both say.
@@ -6,20 +6,27 @@ picture or has none, stands beside what both say.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import groupby
+from typing import NamedTuple
 
 from packbuilder import rules
 from packbuilder.book.book import Book, Entry
-from packbuilder.book.examples import GRID_EXAMPLES, family, rule_example
+from packbuilder.book.pictures import Picture, family, pictures, whole_grid
 from packbuilder.book.wording import numerals, promises, technique_names, technique_rows
-from packbuilder.grid import SYMBOLS, Geometry
+from packbuilder.grid import SYMBOLS, Geometry, blocks, latin
 from packbuilder.ladder.english import in_regions
 from packbuilder.puzzle import BEYOND, Puzzle
+from packbuilder.rules.cases import Choices
 from packbuilder.rules.contract import Form, Kind, Wording
 
 TITLE = "How to play"
 LEAD = "Every puzzle has exactly one solution, and pure reasoning finds it."
+RULES, RULES_LEAD = "The rules", "Each with a case that is right and one that is wrong."
+IDEAS, IDEAS_LEAD = "Ideas in the hints", "What second hints speak of, the easiest first."
+PRIMER = "Primer"
 _MOST_TOLD = 20  # numbers and ranges in a note on a page
 
 
@@ -30,6 +37,20 @@ class RuleTopic:
     kind: Kind
     wording: Wording
     numbers: tuple[int, ...]
+
+
+@dataclass(frozen=True)
+class RuleEntry:
+    """One rule of a pack: what it means, for all its puzzles, and what is shown of it.
+
+    ``told`` has a paragraph for each way in which it is worded.
+    """
+
+    kind: Kind
+    numbers: tuple[int, ...]
+    told: tuple[str, ...]
+    pictures: tuple[Picture, ...]
+    choices: Choices | None
 
 
 @dataclass(frozen=True)
@@ -45,12 +66,46 @@ class Idea:
 
 
 def kinds_of_grid(book: Book) -> list[tuple[Geometry, tuple[int, ...]]]:
-    """Each kind of grid with the numbers of its puzzles, in order of first appearance."""
+    """Each kind of grid with the numbers of its puzzles: the usual one first, then as they appear.
+
+    The usual one is 9x9; where there is none, the kind with blocks that most puzzles have.
+    """
     found: dict[str, tuple[Geometry, list[int]]] = {}
     for entry in book.entries:
         geometry = entry.puzzle.geometry
         found.setdefault(geometry.name(), (geometry, []))[1].append(entry.number)
-    return [(geometry, tuple(numbers)) for geometry, numbers in found.values()]
+
+    def rank(kind: tuple[Geometry, list[int]]) -> tuple[bool, bool, int]:
+        geometry, numbers = kind
+        return geometry.shape == (3, 3), geometry.shape is not None, len(numbers)
+
+    first = max(found.values(), key=rank, default=None)
+    return [
+        (geometry, tuple(numbers))
+        for geometry, numbers in sorted(found.values(), key=lambda kind: kind is not first)
+    ]
+
+
+def difference(geometry: Geometry, first: Geometry) -> str:
+    """What is other in a kind of grid than in the one that is told first."""
+    n, same = geometry.size, family(geometry) == family(first)
+    digits = f"the digits from 1 to {n}"
+    if n > 9:
+        letters = "the letter A" if n == 10 else f"the letters from A to {SYMBOLS[n]}"
+        digits = f"the digits from 1 to 9 and {letters}"
+    if geometry.shape:
+        high, wide = geometry.shape
+        return f"The same with {digits}, and blocks of {high} rows and {wide} columns."
+    if geometry.regions is not None:
+        areas = "regions" if same or not first.shape else "regions in place of blocks"
+        return f"The same with {digits}, and {areas}. Heavy lines part them."
+    return f"The same with {digits}." + (f" {_NO_BLOCKS}" if not same else "")
+
+
+_NO_BLOCKS = (
+    "There are no blocks: cells that touch only at a corner may hold the same digit where no other "
+    "rule forbids it."
+)
 
 
 def grid_wording(geometry: Geometry) -> Wording:
@@ -77,10 +132,7 @@ def grid_wording(geometry: Geometry) -> Wording:
         houses = f"every row, every column and every {area} holds"
     means = f"Write {digits} in each empty cell, so that {houses} {each}."
     if geometry.regions is None:
-        means += (
-            " There are no blocks: cells that touch only at a corner may hold the same digit where "
-            "no other rule forbids it."
-        )
+        means += f" {_NO_BLOCKS}"
     return Wording(means, page, text)
 
 
@@ -99,6 +151,35 @@ def rule_topics(book: Book, form: Form) -> list[RuleTopic]:
         for topics in found.values()
         for kind, wording, numbers in topics.values()
     ]
+
+
+def rule_entries(book: Book, form: Form) -> list[RuleEntry]:
+    """Each rule in order of first appearance, shown in the kind of grid that is usual
+    for it.
+
+    Where it is told in several ways, each says for which puzzles.
+    """
+    entries = []
+    for kind, topics in groupby(rule_topics(book, form), lambda topic: topic.kind):
+        ways = list(topics)
+        told = [way.wording.said(form) for way in ways]
+        if len(ways) > 1:
+            numbers = (puzzles_told(way.numbers, form) for way in ways)
+            told = [f"{which}: {words}" for which, words in zip(numbers, told, strict=True)]
+        puzzles = [e.puzzle for e in book.entries if kind.slug in e.puzzle.rule_names]
+        geometry = Counter(_plain(puzzle.geometry) for puzzle in puzzles).most_common(1)[0][0]
+        parts = rules.parts_of(kind, [part for puzzle in puzzles for part in puzzle.rules])
+        cases = kind.cases(parts, geometry)
+        choices = cases.aside if isinstance(cases.aside, Choices) else None
+        numbers_ = tuple(sorted(number for way in ways for number in way.numbers))
+        shown = pictures(kind, cases, geometry)
+        entries.append(RuleEntry(kind, numbers_, tuple(told), shown, choices))
+    return entries
+
+
+def _plain(geometry: Geometry) -> Geometry:
+    """A grid's rows, columns and blocks, without whatever houses its rules give it."""
+    return blocks(*geometry.shape) if geometry.shape else latin(geometry.size)
 
 
 def rule_words(puzzle: Puzzle) -> list[str]:
@@ -187,6 +268,13 @@ def has_hints(book: Book) -> bool:
     return any(entry.hints for entry in book.entries)
 
 
+RULES_TOLD = {
+    "page": "Beside a puzzle with a rule of its own stands what the rule means. Behind the puzzles "
+    "all rules stand once more, with pictures of what is right and what is wrong.",
+    "text": "With a puzzle that has a rule of its own stands what the rule means. Behind the "
+    "puzzles all rules stand once more, with a case that is right and one that is wrong.",
+}
+
 HINTS = {
     "page": "Stuck? The first hint says where to look, the second which idea will help, the third "
     "shows the step. Each kind has pages of its own, so that you see no more than you want; page "
@@ -256,27 +344,51 @@ def puzzles_told(numbers: Sequence[int], form: Form) -> str:
 # --- all of it -----------------------------------------------------------------------------------
 
 
-def printed_words(book: Book) -> Iterator[tuple[str, str]]:
-    """All that the how-to-play and primer pages of a book say: what it is about, and the words.
+class Printed(NamedTuple):
+    """Words that a section prints, as a paragraph, and what they are about."""
 
-    In the order in which they are printed; headings, notes, captions and keys of pictures are left
-    out. Each of them is a paragraph of a page; pages set quotes and dashes as print has them.
+    section: str
+    about: str
+    words: str
+
+
+def printed_words(book: Book) -> Iterator[Printed]:
+    """All that the pages that teach say: how to play, the rules, the ideas, the primer.
+
+    In the order in which they are printed; headings, notes, captions and keys of the primer's
+    pictures are left out. Pages set quotes and dashes as print has them.
     """
-    yield TITLE, LEAD
-    shown: set[str] = set()
-    for geometry, _ in kinds_of_grid(book):
-        kind = family(geometry)
-        yield geometry.name(), grid_wording(geometry).said("page")
-        if kind not in shown:
-            yield geometry.name(), GRID_EXAMPLES[kind].why
-        shown.add(kind)
-    for topic in rule_topics(book, "page"):
-        kind_ = topic.kind
-        yield kind_.title, topic.wording.said("page")
-        if kind_.slug not in shown and not book.whole:
-            example = rule_example(kind_.slug)
-            yield from ((kind_.title, words) for words in example.said_with(topic.wording))
-        shown.add(kind_.slug)
+    yield Printed(TITLE, TITLE, LEAD)
+    yield from (Printed(TITLE, about, words) for about, words in common_words(book))
+    rules_told, found = rule_entries(book, "page"), ideas(book)
+    if book.whole:  # a sampler, which has few pages
+        yield from (Printed(TITLE, e.kind.title, words) for e in rules_told for words in e.told)
+        rules_told = []
+    if rules_told:
+        yield Printed(RULES, RULES, RULES_LEAD)
+    for entry in rules_told:
+        said = [*entry.told, *(picture.words for picture in entry.pictures)]
+        if entry.choices:
+            columns = zip(entry.choices.heads, *entry.choices.rows, strict=True)
+            said += [" ".join(column) for column in columns]
+        yield from (Printed(RULES, entry.kind.title, words) for words in said)
+    if found:
+        yield Printed(IDEAS, IDEAS, IDEAS_LEAD)
+    yield from (Printed(IDEAS, idea.name, idea.about) for idea in found)
+    if words := uniqueness_words(book, "page"):
+        yield Printed(IDEAS if has_hints(book) else TITLE, "Uniqueness", words)
+    for lesson in book.lessons:
+        yield from (Printed(PRIMER, lesson.name, words) for words in lesson.said)
+
+
+def common_words(book: Book) -> Iterator[tuple[str, str]]:
+    """What the pages of how to play say under their headings."""
+    (first, _), *others = kinds_of_grid(book)
+    yield first.name(), grid_wording(first).said("page")
+    yield first.name(), whole_grid(first).words
+    yield from ((geometry.name(), difference(geometry, first)) for geometry, _ in others)
+    if rule_topics(book, "page") and not book.whole:
+        yield "Rules", RULES_TOLD["page"]
     yield "Names", names_wording(book).said("page")
     yield "Grades", grades_wording(book).said("page")
     if told := promises_words(book):
@@ -285,8 +397,3 @@ def printed_words(book: Book) -> Iterator[tuple[str, str]]:
         yield "Hints", HINTS["page"]
     if book.edition.fields:
         yield "Typing", TYPING
-    yield from ((idea.name, idea.about) for idea in ideas(book))
-    if words := uniqueness_words(book, "page"):
-        yield "Uniqueness", words
-    for lesson in book.lessons:
-        yield from ((lesson.name, words) for words in lesson.said)

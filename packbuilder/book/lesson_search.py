@@ -1,8 +1,9 @@
 """Search for the grids of `lessons`: one that needs a technique, and shows it early and plainly.
 
 Each attempt takes clues from a solved grid until what is easier than the technique gets stuck and
-the technique helps. Such a grid is made plainer again: a clue goes back in wherever the technique
-stays needed and its step gets easier to see.
+the technique helps; for one of the highest rung until no clue can be spared, for what is easier
+finishes nearly every grid that has clues to spare. Such a grid is made plainer again: a clue goes
+back in wherever the technique stays needed and its step gets easier to see.
 
     python -m packbuilder.book.lesson_search SLUG --attempts 200
 
@@ -36,6 +37,7 @@ from packbuilder.rules.tools.random_clues import shuffled
 _OF_STRINGS = ("x-wing", "skyscraper", "two-string-kite", "w-wing")
 _OF_ONE_DIGIT = ("skyscraper", "two-string-kite", "simple-colouring")
 _OF_ONE_HOUSE = ("naked-triple", "hidden-triple", "hidden-pair")
+_LAST = ("forcing-cell", "forcing-house")
 _QUADS = ("naked-quad", "hidden-quad")
 _FISH = {"x-wing": 2, "swordfish": 3, "jellyfish": 4, "finned-x-wing": 2, "finned-swordfish": 3}
 FEW, MANY = 36, 48
@@ -82,6 +84,10 @@ def dug(slug: str, attempt: int) -> Values | None:
     # Only random() is promised to draw the same numbers in every Python.
     draw = random.Random(f"lesson/{slug}/{attempt}").random
     solution = kernel.random_solution(GEOMETRY, int(draw() * 2**53))
+    if slug in _LAST:
+        bared = _bared(solution, draw)
+        needs_it = not rate(GEOMETRY, bared, ladder=bare).solved and _solved(bared, ladder)
+        return bared if needs_it else None
     clues = list(solution)
     for cell in _order(slug, solution, draw):
         digit, clues[cell] = clues[cell], 0
@@ -94,6 +100,16 @@ def dug(slug: str, attempt: int) -> Values | None:
                 return tuple(clues)
             clues[cell] = 0 if helps else digit
     return None if rate(GEOMETRY, tuple(clues), ladder=bare).solved else tuple(clues)
+
+
+def _bared(solution: Values, draw: Draw) -> Values:
+    """The clues that are left when any that can be spared has gone, in an order by chance."""
+    clues = list(solution)
+    for cell in shuffled(range(GEOMETRY.cell_count), draw):
+        digit, clues[cell] = clues[cell], 0
+        if kernel.prove(GEOMETRY, tuple(clues)).solutions != 1:
+            clues[cell] = digit
+    return tuple(clues)
 
 
 def _solved(clues: Values, ladder: Ladder) -> bool:

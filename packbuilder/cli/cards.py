@@ -7,7 +7,8 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from packbuilder.release.staging import disk_fault
+from packbuilder.errors import InputError, Unfinished
+from packbuilder.files import out_of_room
 
 if TYPE_CHECKING:
     from packbuilder.setting.new_grid import NewGrid
@@ -52,6 +53,8 @@ def write_cards(file: Path, grids: Sequence[tuple[str, NewGrid]]) -> None:
             write_pdf(plan_cards(book, tuple(loads)), out)
         os.replace(aside, file)  # noqa: PTH105
     except OSError as error:
-        raise disk_fault(error, file, "no cards were made") from None
+        if lack := out_of_room(error):
+            raise Unfinished(f"{file}: {lack}; no cards were made") from None
+        raise InputError(f"{file}: cannot be written: {error.strerror}") from None
     finally:
         aside.unlink(missing_ok=True)

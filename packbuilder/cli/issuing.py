@@ -63,9 +63,8 @@ def release(
     \b
     Example: packbuilder release packs/kites --supporters list.csv
     """
-    from packbuilder.editions import edition
+    from packbuilder.editions import chosen, edition
     from packbuilder.issuing.releasing import release as send_out
-    from packbuilder.release.build import chosen
     from packbuilder.supporters.people import read_supporters
 
     forms = chosen(names)

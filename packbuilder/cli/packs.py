@@ -49,7 +49,7 @@ def check(pack: Path, names: tuple[str, ...], as_json: bool, bounds: Bounds) -> 
     """
     from packbuilder import gate
     from packbuilder.cli import console
-    from packbuilder.release.build import chosen
+    from packbuilder.editions import chosen
     from packbuilder.release.fits import with_fits
 
     editions = chosen(names)  # a slip in a name is told before anything is proved

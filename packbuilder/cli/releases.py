@@ -38,8 +38,8 @@ def build(
     Example: packbuilder build packs/kites
              packbuilder build packs/kites --edition print --edition booklet
     """
+    from packbuilder.editions import chosen
     from packbuilder.release.build import build as build_pack
-    from packbuilder.release.build import chosen
 
     chosen(names)  # a slip in a name is told before anything is proved
     if watching:

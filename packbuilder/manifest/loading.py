@@ -83,10 +83,15 @@ def slug_of(folder: Path) -> str:
     """The name under which a pack's files are built: its folder's name.
 
     Letters (of any script), digits, dots, underscores and hyphens stay; each run of other
-    characters becomes a hyphen; hyphens and dots at the ends go. ``pack`` where nothing is left.
+    characters becomes a hyphen; hyphens and dots at the ends go. ``pack`` where nothing is left,
+    and before a name that Windows keeps for devices.
     """
     name = unicodedata.normalize("NFC", folder.resolve().name)
-    return re.sub(r"[^\w.-]+", "-", name).strip("-.") or "pack"
+    slug = re.sub(r"[^\w.-]+", "-", name).strip("-.") or "pack"
+    return f"pack-{slug}" if _DEVICE.match(slug) else slug
+
+
+_DEVICE = re.compile(r"(con|prn|aux|nul|(com|lpt)[0-9¹²³])(\.|$)", re.IGNORECASE)
 
 
 # --- the folder and its files ------------------------------------------------------------------
@@ -158,6 +163,8 @@ def _check_place(part: YamlPart, name: str, folder: Path, wanted: str) -> None:
         raise Wrong("leads out of the pack's folder; copy the file into the folder")
     if real == part.document.path.resolve():
         raise Wrong("is the manifest itself; name another file")
+    if real.is_symlink():  # still, so its links lead round in a ring: Python 3.13 on
+        raise Wrong(f"{name} cannot be read; replace it")
     if not real.exists():
         raise Wrong(f"there is no file {name}; check the spelling, or write it")
     if not real.is_file():

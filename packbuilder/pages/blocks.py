@@ -94,7 +94,7 @@ def ending_in(text: str, ending: int, faces: tuple[str, str], size: float, measu
         at += len(line)
         at += text[at : at + 1] == " "
         blocks.append(_two_faced(line, cut, (face, strong), size, step, tag))
-    return stack(blocks, breakable=True)
+    return of_lines(blocks)
 
 
 def _two_faced(

@@ -15,8 +15,8 @@ from packbuilder.pages.prose import Source, break_lines, checked, fit_size
 from packbuilder.plan.items import Item, Reference, Strokes, Tag, Text
 from packbuilder.typography.typeface import face_for, width
 
-OTHERS = ("Foreword", "How to play", "Primer", NOTES, "First hints", "Second hints", "Third hints",
-          "Answers", "The full pack", "Credits")  # fmt: skip
+OTHERS = ("Foreword", "How to play", "Primer", NOTES, "The rules", "First hints", "Second hints",
+          "Ideas in the hints", "Third hints", "Answers", "The full pack", "Credits")  # fmt: skip
 _TOGETHER = 3
 _INDENT = 10 * MM
 _PAGES = ("Page", "Hints", "Answer")
@@ -211,6 +211,7 @@ def _present(section: str, book: Book, draft: Draft) -> bool:
     optional = {
         "Foreword": book.pack.foreword.strip(),
         "Primer": book.lessons,
+        "The rules": any(entry.puzzle.rule_names for entry in book.entries),
         "The full pack": book.whole,
         NOTES: draft.noted,
     }

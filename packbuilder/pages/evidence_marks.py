@@ -19,8 +19,8 @@ from packbuilder.pages.grid_place import GridPlace
 from packbuilder.pages.straight_ways import Way
 from packbuilder.plan.items import Disc, Item, Point, Segment, Strokes, Trace
 
-_RING, _ARM = 0.385, 0.125  # of a cell: a ring's radius, half a cross
-_FULL, _CROSS, _BUSY = 0.385, 0.24, 0.44  # of a cell: what dots leave free round its middle
+_RING, ARM = 0.385, 0.125  # of a cell: a ring's radius, half a cross
+FULL, HALF, _BUSY = 0.385, 0.24, 0.44  # of a cell: what dots leave free round its middle
 _STEP = 1 / 7  # of a cell: from dot to dot
 _NONE = Links()
 Cells = tuple[int, ...]
@@ -49,7 +49,7 @@ def evidence_marks(place: GridPlace, hint: Hint) -> list[Item]:
     """Rings and crosses of a hint's evidence; none where it has none."""
     crosses = [place.middle(cell) for cell in closed(hint)]
     items: list[Item] = [ring(place, cell) for cell in closing(hint)]
-    return [*items, cross(place, crosses, _ARM)] if crosses else items
+    return [*items, cross(place, crosses, ARM)] if crosses else items
 
 
 def reach(place: GridPlace, geometry: Geometry, hint: Hint, links: Links = _NONE) -> list[Item]:
@@ -136,7 +136,7 @@ def _reach(
     for h in areas:
         for rim in outlines(geometry.houses[h].cells, geometry.size, _RIM):
             yield ((*place.run(rim), place.at(*rim[0])),)
-    rooms = {cell: room for cell in range(place.size**2) if (room := free.of(cell)) > _CROSS}
+    rooms = {cell: room for cell in range(place.size**2) if (room := free.of(cell)) > HALF}
     for start, end in straight:
         way = Way(start, end, place.size)
         pieces = way.clear(free.of(start), free.of(end), rooms)
@@ -175,12 +175,12 @@ class _Free:
     def of(self, cell: int) -> float:
         """In cells."""
         if cell in self._boxed:
-            return _FULL
+            return FULL
         if cell in self._busy:
             return _BUSY
         if self._hint.pictured[cell]:
-            return _FULL
-        return _CROSS if cell in self._crosses else 0.0
+            return FULL
+        return HALF if cell in self._crosses else 0.0
 
 
 def _along(
@@ -193,11 +193,11 @@ def _along(
             start = k
         here = free.of(cells[k])
         if start is not None and k > start and (here or k not in links):
-            yield _between(place, cells[start], cells[k], here, free.of(cells[start]))
+            yield between(place, cells[start], cells[k], here, free.of(cells[start]))
             start = k if k in links else None
 
 
-def _between(
+def between(
     place: GridPlace, start: int, end: int, at_end: float, at_start: float
 ) -> tuple[Point, ...]:
     """A run from cell to cell, short of their middles by so many cells."""

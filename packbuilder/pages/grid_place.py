@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from packbuilder.layouts.fitting import bands
 from packbuilder.plan.items import Box, Point
+from packbuilder.rules.shapes import Shape
 
 
 @dataclass(frozen=True)
@@ -47,3 +49,10 @@ class GridPlace:
     def type_size(self, share: float, least: float) -> float:
         """A type size that is a share of a cell, no less than ``least`` or the least there is."""
         return self.scaled(share, max(least, self.small))
+
+
+def placed_in(x: float, top: float, side: float, size: int, shapes: Iterable[Shape]) -> GridPlace:
+    """A grid that stands, with the bands of its clues outside, in a square of that side."""
+    room = bands(shapes, size)
+    cell = side / (size + max(room.across, room.down))
+    return GridPlace(x + room.left * cell, top - room.top * cell, cell, size)

@@ -33,7 +33,7 @@ _FULL_WEIGHT = 34.0  # points: cells from here on have lines of their full weigh
 
 def grid(
     sheet: PageDesign,
-    geometry: Geometry,
+    geometry: Geometry | None,
     place: GridPlace,
     clues: Values,
     all_digits: Values,
@@ -43,19 +43,23 @@ def grid(
     bare: Collection[int] = (),
     ground: Sequence[Item] = (),
     letters: Sequence[Shape] = (),
+    ruled: Sequence[Item] = (),
 ) -> list[Item]:
     """A grid with its digits: those of ``clues`` as clues, the others of ``all_digits`` light.
 
     ``shapes`` are those of its rules; none of their lines runs through ``bare`` cells. ``ground``
     lies over those lines, ``rings`` over the cell lines too, but under the marks on edges.
-    ``letters`` stand in empty cells, where no digit makes room for them.
+    ``letters`` stand in empty cells, where no digit makes room for them. Without a
+    geometry, ``ruled`` are its lines.
     """
     place = replace(place, small=sheet.least.small)
     size = digit_size(sheet, place, shapes)
     found = tuple(0 if clue else digit for clue, digit in zip(clues, all_digits, strict=True))
     printed = [cell for cell, digit in enumerate(all_digits) if digit]
     light = [cell for cell, digit in enumerate(found) if digit]
-    below = [*under(place, shapes, printed, bare, light), *ground, *lines(sheet, geometry, place)]
+    if geometry is not None:
+        ruled = lines(sheet, geometry, place)
+    below = [*under(place, shapes, printed, bare, light), *ground, *ruled]
     items = [*below, *rings, *over(place, shapes), *over(place, letters)]
     for face, values in zip(faces(sheet, place), (clues, found), strict=True):
         if any(values):
@@ -122,7 +126,7 @@ def in_words(values: Values, size: int) -> str:
 def lines(sheet: PageDesign, geometry: Geometry, place: GridPlace) -> list[Item]:
     """Every cell line thin, borders of blocks and regions heavy, and the frame."""
     weights, n = sheet.layout.lines, geometry.size
-    lighter = _lightness(place.cell)
+    lighter = lightness(place.cell)
     thin = [(0, k, n, k) for k in range(1, n)] + [(k, 0, k, n) for k in range(1, n)]
     heavy = _borders(n, geometry.regions) if geometry.regions else ()
     frame = ((0, 0, n, 0), (0, n, n, n), (0, 0, 0, n), (n, 0, n, n))
@@ -133,7 +137,7 @@ def lines(sheet: PageDesign, geometry: Geometry, place: GridPlace) -> list[Item]
     return items
 
 
-def _lightness(cell: float) -> float:
+def lightness(cell: float) -> float:
     """What line weights are multiplied by: full lines would make small grids look all line."""
     return min(1.0, max(0.65, cell / _FULL_WEIGHT))
 

@@ -19,6 +19,7 @@ from packbuilder.pages.draft import Draft
 from packbuilder.pages.flow import rows_paged
 from packbuilder.pages.hint_legend import key, signs
 from packbuilder.pages.hint_steps import columns, step_blocks
+from packbuilder.pages.how_to_play import ideas
 from packbuilder.pages.page_design import ASCENT, UNKNOWN, PageDesign
 from packbuilder.pages.prose import Source, checked, cut
 from packbuilder.plan.items import Destination, Item, Reference, Tag, Text
@@ -75,7 +76,7 @@ def hints(draft: Draft, book: Book) -> None:
         count = sheet.text_columns(sheet.layout.hints.gap * MM)
         blocks = [_words(sheet, one, tier, told, count) for one in ones]
         draft.columns(blocks, count, (sheet.layout.hints.gap * MM, 4.5 * MM))
-    draft.turn_over()
+    ideas(draft, book)  # between second hints and third ones, which so never face one another
     draft.begin(SECTIONS[2], _LEADS[2])
     used = signs([(one.hint, one.entry.puzzle.geometry) for one in ones])
     draft.place(stack([key(sheet, used, sheet.measure), gap(4 * MM)]))

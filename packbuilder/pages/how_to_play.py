@@ -1,4 +1,4 @@
-"""Pages to read: the foreword, and how to play, with worked examples and a glossary."""
+"""Pages to read: the foreword, how to play, and the ideas in the hints."""
 
 from __future__ import annotations
 
@@ -7,20 +7,19 @@ from collections.abc import Sequence
 
 from packbuilder.book import how_to_play as told
 from packbuilder.book.book import Book
-from packbuilder.book.examples import GRID_EXAMPLES, GridExample, family
+from packbuilder.book.pictures import family, whole_grid
 from packbuilder.grid import Geometry
 from packbuilder.layouts.papers import MM
-from packbuilder.pages.blocks import Block, gap, paragraph, stack, text_line
+from packbuilder.pages.blocks import Block, beside, gap, paragraph, stack
+from packbuilder.pages.case_pictures import caption, case, pictured, usual_cell, width_of
 from packbuilder.pages.draft import Draft
-from packbuilder.pages.grid_place import GridPlace
-from packbuilder.pages.grids import grid as grid_items
-from packbuilder.pages.grids import in_words
 from packbuilder.pages.ornaments import graded
 from packbuilder.pages.page_design import ASCENT, LEADING, PageDesign
-from packbuilder.pages.pairs import pair
+from packbuilder.pages.pairs import heading, note, pair, prose
 from packbuilder.pages.prose import HOUSE, Source, checked
-from packbuilder.pages.rule_entries import heading, note, prose, rule_entries, title
-from packbuilder.plan.items import Figure, Fills, Item, Tag
+from packbuilder.plan.items import Reference
+
+_SHARE = 0.5  # of the main column: the first grid
 
 
 def foreword(draft: Draft, book: Book) -> None:
@@ -51,73 +50,105 @@ def foreword(draft: Draft, book: Book) -> None:
 
 
 def how_to_play(draft: Draft, book: Book) -> None:
-    """Plan the rules of every kind of grid in the pack, and the words that its hints use."""
+    """Plan what holds for all puzzles: the grids of the pack, names, grades, promises, hints."""
     draft.begin(told.TITLE, told.LEAD)
     sheet = draft.sheet
-    parts: list[Block] = []
-    shown: set[str] = set()
-    for geometry, numbers in told.kinds_of_grid(book):
-        parts.append(_rules(sheet, geometry, numbers, family(geometry) not in shown))
-        shown.add(family(geometry))
-    parts += rule_entries(sheet, book)
+    (first, numbers), *others = told.kinds_of_grid(book)
+    parts = [_first_grid(sheet, first, numbers)]
+    for geometry, some in others:
+        side = _heading_of(sheet, geometry, some)
+        parts.append(pair(sheet, side, prose(sheet, told.difference(geometry, first))))
+    rules = told.rule_entries(book, "page")
+    if book.whole:  # a sampler has few pages
+        for rule in rules:
+            numbers_of = note(sheet, told.puzzles_told(rule.numbers, "page"))
+            side = stack([heading(sheet, rule.kind.title), numbers_of])
+            words = [prose(sheet, checked(one, sheet.faces.prose, HOUSE)) for one in rule.told]
+            parts.append(pair(sheet, side, stack(words, breakable=True), whole=sheet.depth))
+    elif rules:
+        parts.append(_rules(sheet))
     parts += [_pair(sheet, "Names", told.names_wording(book).said("page")), _grades(sheet, book)]
     if promises := told.promises_words(book):
         parts.append(_pair(sheet, "Promises", " ".join(promises)))
     if told.has_hints(book):
         parts.append(_pair(sheet, "Hints", told.HINTS["page"]))
+    else:
+        parts += _resting(sheet, book)
     if book.edition.fields:
         parts.append(_pair(sheet, "Typing", told.TYPING))
-    words = [*_glossary(sheet, book), *_resting(sheet, book)]
+    _flow_apart(draft, parts)
+
+
+def ideas(draft: Draft, book: Book) -> None:
+    """Plan the techniques of the pack's hints, easiest first, each in a sentence; nothing without.
+
+    They stand behind the second hints, which name them.
+    """
+    found = told.ideas(book)
+    if not found:
+        return
+    draft.begin(told.IDEAS, told.IDEAS_LEAD)
+    sheet, blocks = draft.sheet, []
+    for idea in found:
+        text = prose(sheet, checked(idea.about, sheet.faces.prose, HOUSE))
+        side = stack([heading(sheet, idea.name), note(sheet, f"Grade {idea.rung}")])
+        blocks.append(pair(sheet, side, text))
+    _flow_apart(draft, [*blocks, *_resting(sheet, book)])
+
+
+def _flow_apart(draft: Draft, blocks: Sequence[Block]) -> None:
+    """Put blocks under one another, as far apart as needs no more pages than the least white."""
 
     def spaced(share: float) -> list[Block]:
-        white = 4 * MM * share
-        return [
-            *_apart(parts, 8.5 * MM * share),
-            gap(white),
-            *_apart(_two_first(sheet, words, white), white),
-        ]
+        return [part for block in blocks for part in (block, gap(8.5 * MM * share))]
 
-    # The widest spacing that needs no more pages than the closest.
-    shares = (1.0, 0.8, 0.6, 0.45)
+    shares = (1.0, 0.8, 0.6, 0.45, 0.35)
     draft.flow(spaced(min(shares, key=lambda share: (draft.pages_for(spaced(share)), -share))))
 
 
 # --- the parts of how to play ----------------------------------------------------------------
 
 
-def _rules(
-    sheet: PageDesign, geometry: Geometry, numbers: Sequence[int], with_example: bool
-) -> Block:
-    n, kind = geometry.size, family(geometry)
-    names = {
+def _heading_of(sheet: PageDesign, geometry: Geometry, numbers: Sequence[int]) -> Block:
+    n = geometry.size
+    name = {
         "blocks": f"{n} × {n}",
         "latin": f"Latin square, {n} × {n}",
         "irregular": f"{n} × {n}, irregular regions",
-    }
-    side = [heading(sheet, names[kind]), note(sheet, told.puzzles_told(numbers, "page"))]
-    main = [prose(sheet, told.grid_wording(geometry).said("page"))]
-    if with_example:
-        side += [gap(5), _example(sheet, GRID_EXAMPLES[kind])]
-        main += [gap(5), prose(sheet, GRID_EXAMPLES[kind].why)]
-    return pair(sheet, stack(side), stack(main, breakable=True), whole=sheet.depth)
+    }[family(geometry)]
+    return stack([heading(sheet, name), note(sheet, told.puzzles_told(numbers, "page"))])
 
 
-def _example(sheet: PageDesign, example: GridExample) -> Block:
-    size, least = example.geometry.size, sheet.least.text / sheet.layout.digit
-    cell = max(7 * MM * sheet.scale, least)
-    face, label = sheet.faces.label, sheet.type.label
+def _first_grid(sheet: PageDesign, geometry: Geometry, numbers: Sequence[int]) -> Block:
+    """The usual grid: what is to be written, and what its rows, columns and areas are, shown."""
+    picture = whole_grid(geometry)
+    cell = usual_cell(sheet, [picture], sheet.main * _SHARE)
+    words = told.grid_wording(geometry).said("page")
+    wide = width_of(sheet, picture, cell) + sheet.gutter
+    narrow, apart = sheet.main - wide, gap(sheet.type.prose * 0.7)
+    side = _heading_of(sheet, geometry, numbers)
+    if narrow < -sheet.gutter:  # a large grid on small paper
+        shown = case(sheet, picture, cell, sheet.measure)
+        return stack([side, apart, prose(sheet, words, sheet.measure), apart, shown])
+    if narrow < 10 * sheet.type.prose:
+        main = stack([prose(sheet, words), apart, case(sheet, picture, cell, sheet.main)])
+    else:
+        grid, below = pictured(sheet, picture, cell), caption(sheet, picture, narrow)
+        main = beside(grid, stack([prose(sheet, words, narrow), apart, below]), wide)
+    return pair(sheet, side, main, whole=sheet.depth)
 
-    def draw(x: float, top: float) -> list[Item]:
-        items = text_line("Example", face, label, label, "quiet").draw(x, top)
-        place = GridPlace(x, top - label * 1.35, cell, size)
-        items.append(Fills((place.box(example.cell),), "shade"))
-        written = list(example.clues)
-        written[example.cell] = example.digit
-        drawn = grid_items(sheet, example.geometry, place, example.clues, tuple(written))
-        tag = Tag("Figure", alt=in_words(tuple(written), size))
-        return [*items, Figure(tag, tuple(drawn))]
 
-    return Block(label * (1.6 if sheet.stacked else 1.35) + size * cell, draw)
+def _rules(sheet: PageDesign) -> Block:
+    """Where the rules are told, and where they are shown."""
+    size, face = sheet.type.label, sheet.faces.label
+    onward = Block(
+        size * 1.5,
+        lambda x, top: [
+            Reference(x, top - size * 1.1, f"{told.RULES}: page ", "section-the-rules", face, size)
+        ],
+    )
+    main = stack([prose(sheet, told.RULES_TOLD["page"]), onward], breakable=True)
+    return pair(sheet, heading(sheet, "Rules"), main, whole=sheet.depth)
 
 
 def _grades(sheet: PageDesign, book: Book) -> Block:
@@ -125,28 +156,6 @@ def _grades(sheet: PageDesign, book: Book) -> Block:
     sign = Block(size * LEADING, lambda x, top: graded(sheet, x, top - ASCENT * size - 3, 3, size))
     side = stack([heading(sheet, "Grades"), sign])
     return pair(sheet, side, prose(sheet, told.grades_wording(book).said("page")))
-
-
-def _two_first(sheet: PageDesign, blocks: list[Block], white: float) -> list[Block]:
-    """The first two as one, so that a title is not left at a page's foot with one entry."""
-    together = stack([*_apart(blocks[:1], white), *blocks[1:2]])
-    return [together, *blocks[2:]] if blocks and together.height <= 0.6 * sheet.depth else blocks
-
-
-def _apart(blocks: list[Block], white: float) -> list[Block]:
-    return [part for block in blocks for part in (block, gap(white))]
-
-
-def _glossary(sheet: PageDesign, book: Book) -> list[Block]:
-    """The techniques of the pack's hints, easiest first, each in a sentence."""
-    blocks: list[Block] = []
-    for idea in told.ideas(book):
-        text = prose(sheet, checked(idea.about, sheet.faces.prose, HOUSE))
-        side = stack([heading(sheet, idea.name, "H3"), note(sheet, f"Grade {idea.rung}")])
-        blocks.append(pair(sheet, side, text))
-    if blocks:
-        blocks[0] = stack([title(sheet, "Ideas in the hints"), blocks[0]])
-    return blocks
 
 
 def _resting(sheet: PageDesign, book: Book) -> list[Block]:

@@ -36,7 +36,7 @@ _SCRATCH, _LEAST_SCRATCH = 104.0, 64.0
 class Way:
     """How much stands beside a puzzle: what its ``rules`` mean; what is ``said`` of it, which else
     has a page of its own; ``lines`` to write on; its ``grade``, where that is not in its caption.
-    A ``card`` is cut out: it leads to no page, and says in few words what rules mean.
+    A ``card`` is cut out: it leads to no hint or answer, and says in few words what rules mean.
     """
 
     rules: bool = True
@@ -59,8 +59,10 @@ def ways(draft: Draft, entry: Entry, *, grade: bool) -> Iterator[Way]:
             yield Way(rules=False, said=said, lines=False, grade=grade)
 
 
-CARD = (Way(card=True), Way(rules=False, card=True))
-"""The ways to set those of a card that is one of several, likewise."""
+def card_ways(draft: Draft, entry: Entry) -> list[Way]:
+    """Those of a card that is one of several, likewise."""
+    more = (True, False) if _has_more(draft, entry) else (True,)
+    return [Way(rules, said, card=True) for said in more for rules in (True, False)]
 
 
 def fitted(
@@ -121,8 +123,8 @@ def narrow_notes(draft: Draft, entry: Entry, measure: float, way: Way) -> Block:
     parts = [head, facts(draft, entry, measure, way.rules, together=True, card=way.card)]
     if way.said:  # a code keeps clear of a card's border
         parts.append(said_of(draft, entry, measure - MM * way.card, (small, 13.5 * MM)))
-    if not way.card:
-        first, *others = _leads(draft, entry, way)
+    if leads := _leads(draft, entry, way):
+        first, *others = leads
         if others:
             first = beside(first, others[0], (measure + 8) / 2)
         parts += [gap(2.5), first, *others[1:]]
@@ -194,6 +196,7 @@ def _leads(draft: Draft, entry: Entry, way: Way) -> list[Block]:
     """Where to go on from a puzzle."""
     names = [("First hint", f"hint-{entry.number}-1")] if entry.hints else []
     names.append(("Answer", f"answer-{entry.number}"))
+    names = [] if way.card else names
     if not way.said:
         names.append((NOTES, f"note-{entry.number}"))
     return [lead(draft.sheet, label, name) for label, name in names]

@@ -1,9 +1,10 @@
-"""Pairs: what reading pages are made of, a heading and its text."""
+"""Pairs: what reading pages are made of, headings and their text."""
 
 from __future__ import annotations
 
-from packbuilder.pages.blocks import Block, beside, gap, moved, stack
+from packbuilder.pages.blocks import Block, beside, gap, moved, paragraph, stack
 from packbuilder.pages.page_design import PageDesign
+from packbuilder.typography.typeface import face_for
 
 _LONG = 0.6  # of a page: so much is kept together
 
@@ -36,3 +37,19 @@ def pair(sheet: PageDesign, side: Block, main: Block, *, whole: float = 0.0) -> 
 def _pieces(block: Block) -> list[Block]:
     """A block in the pieces between which it may be broken."""
     return [piece for line in block.lines for piece in _pieces(line)] or [block]
+
+
+def heading(sheet: PageDesign, text: str, role: str = "H2") -> Block:
+    """A heading in the side column: of a part, or (``H3``) of something under a part's title."""
+    return paragraph(text, sheet.faces.strong, sheet.type.prose, sheet.side, role=role)
+
+
+def note(sheet: PageDesign, text: str) -> Block:
+    """A quiet line below a heading."""
+    return paragraph(text, sheet.faces.label, sheet.type.label, sheet.side, "quiet")
+
+
+def prose(sheet: PageDesign, text: str, measure: float = 0.0) -> Block:
+    """A paragraph in the main column, or as wide as its ``measure``."""
+    face = face_for(text, sheet.faces.prose)
+    return paragraph(text, face, sheet.type.prose, measure or sheet.main)

@@ -25,11 +25,12 @@ from packbuilder.pages.page_design import PageDesign
 from packbuilder.pages.primer import primer
 from packbuilder.pages.prose import tidy
 from packbuilder.pages.puzzle_pages import puzzles
+from packbuilder.pages.rule_entries import rules
 from packbuilder.plan.inks import inks
 from packbuilder.plan.items import Plan
 
 SECTIONS: tuple[Callable[[Draft, Book], None], ...] = (
-    cover, contents, foreword, how_to_play, primer, puzzles, notes, hints, answers, credits,
+    cover, contents, foreword, how_to_play, primer, puzzles, notes, rules, hints, answers, credits,
 )  # fmt: skip
 """The book from cover to credits, in the order of the house style."""
 

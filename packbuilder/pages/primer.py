@@ -138,7 +138,7 @@ def _best(draft: Draft, parts: Sequence[_Part]) -> list[list[Block]]:
     sheet, (across, _) = draft.sheet, _extent(parts[0].puzzle, 1)
     widest = sheet.measure / across
     least = min(max(_least_cell(sheet, part) for part in parts), widest)
-    cells = [max(least, min(_LARGEST, widest))]
+    cells = [max(least, min(_LARGEST * sheet.scale, widest))]
     while cells[-1] * _STEP >= max(least, _SMALLEST):
         cells.append(cells[-1] * _STEP)
     ways = [[_row(sheet, k, part, cell) for k, part in enumerate(parts, 1)] for cell in cells]

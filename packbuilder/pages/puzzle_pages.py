@@ -19,7 +19,7 @@ from packbuilder.pages.faults import CannotSet, Source
 from packbuilder.pages.grid_place import GridPlace
 from packbuilder.pages.grids import digit_fields, grid, notes_fields
 from packbuilder.pages.notes import (
-    CARD,
+    card_ways,
     column_notes,
     fitted,
     narrow_notes,
@@ -149,9 +149,11 @@ def _card_notes(draft: Draft, entry: Entry, slot: Slot, below: float, foot: Call
     """What stands on a card so far below the top of its grid, down to the card's foot."""
     last, grids = foot(slot.width), draft.sheet.layout.grids
     left, over = slot.height - grids.caption * MM - below - last.height, float("inf")
-    for way in CARD:
+    for way in card_ways(draft, entry):
         notes = narrow_notes(draft, entry, slot.width, way)
         if notes.height <= left + 0.01:
+            if not way.said:
+                draft.noted.add(entry.number)
             return stack([notes, gap(left - notes.height), last])
         over = min(over, notes.height - left)
     raise too_much(entry, over, said=True)
@@ -172,7 +174,7 @@ def _card_height(draft: Draft, book: Book, entry: Entry, slot: Slot) -> float:
     sheet, puzzle, foot = draft.sheet, entry.puzzle, _card_foot(draft, book, entry)
     n, room = puzzle.size, bands(shapes_of(puzzle), puzzle.size)
     high = most = slot.width * (n + room.down) / (n + 2 * max(room.left, room.right))
-    for way in CARD:
+    for way in card_ways(draft, entry):
         high = most
         for _ in range(4):  # beside a smaller grid its notes have a narrower column
             cell = high / (n + room.down)

@@ -68,6 +68,7 @@ def lettered(
         row, column = divmod(cell, place.size)
         x, y = place.at(column + at[0], row + at[1])
         radius = _DISC * size
+        x = max(x, place.x + radius)  # no farther to the side than the grid
         items.append(Disc(x, y, radius, 0.8, "paper", "ink"))
         left = x - width(letter, LETTER, size) / 2
         items.append(Text(left, y - FIGURE_HEIGHT * size / 2, letter, LETTER, size, "paper"))

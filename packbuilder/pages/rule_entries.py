@@ -1,147 +1,153 @@
-"""Rules on the how-to-play pages: what each means, and a small grid that keeps it."""
+"""The rules of a pack, one by one: what each means, what is right by it and what is wrong."""
 
 from __future__ import annotations
 
-from collections.abc import Collection
-from dataclasses import replace
+from collections.abc import Sequence
 
 from packbuilder.book.book import Book
-from packbuilder.book.examples import RuleExample, rule_example
-from packbuilder.book.how_to_play import RuleTopic, puzzles_told, rule_topics
-from packbuilder.grid import Values
-from packbuilder.layouts.fitting import bands, text_cell
-from packbuilder.layouts.papers import MM
-from packbuilder.pages.blocks import Block, gap, paragraph, stack, text_line
-from packbuilder.pages.grid_place import GridPlace
-from packbuilder.pages.grids import grid, in_words
-from packbuilder.pages.page_design import PageDesign
-from packbuilder.pages.pairs import pair
+from packbuilder.book.how_to_play import RULES, RULES_LEAD, RuleEntry, puzzles_told, rule_entries
+from packbuilder.pages.blocks import Block, beside, gap, paragraph, stack, text_line
+from packbuilder.pages.case_pictures import case, usual_cell, width_of
+from packbuilder.pages.draft import Draft
+from packbuilder.pages.page_design import ASCENT, LEADING, PageDesign, right_text
+from packbuilder.pages.pairs import note
 from packbuilder.pages.prose import HOUSE, checked
-from packbuilder.plan.items import Figure, Fills, Item, Rings, Tag
-from packbuilder.typography.typeface import face_for
+from packbuilder.plan.items import Destination, Item, Strokes, Tag
+from packbuilder.rules.cases import Choices
+from packbuilder.typography.typeface import face_for, width
 
-_CELL = 7 * MM
+_MOST = 3  # columns
+_NARROWEST = 13.0  # type sizes of a picture's words: a column
+_GUTTER = 2.2  # in type sizes of a picture's words
+_BETWEEN = (3.0, 2.4, 1.9, 1.5)  # white between two entries, in the same
 
 
-def rule_entries(sheet: PageDesign, book: Book) -> list[Block]:
-    """An entry for each rule of the pack, in order of first appearance, with one example each.
+def rules(draft: Draft, book: Book) -> None:
+    """Plan the section; nothing where no puzzle has a rule."""
+    entries = rule_entries(book, "page")
+    if not entries:
+        return
+    draft.begin(RULES, RULES_LEAD)
+    told = [_entry(draft.sheet, entry) for entry in entries]
 
-    A rule that is worded differently for some puzzles has an entry for each wording.
+    def spaced(white: float) -> list[Block]:
+        apart = gap(white * draft.sheet.type.label)
+        return [part for blocks in told for part in (*blocks, apart)]
+
+    # the widest white that needs no more pages than the least
+    pages = {white: draft.pages_for(spaced(white)) for white in _BETWEEN}
+    draft.flow(spaced(next(w for w in _BETWEEN if pages[w] == min(pages.values()))))
+
+
+def _entry(sheet: PageDesign, entry: RuleEntry) -> list[Block]:
+    """A rule under a line of its own: its name, its words, its pictures side by side.
+
+    Words that leave room for both pictures beside them stand there, if that takes less height. It
+    is one block, or where that is higher than a page, a block for each row of pictures.
     """
-    topics = rule_topics(book, "page")
-    secret = {entry.solution for entry in book.entries}
-    blocks: list[Block] = []
-    shown: set[str] = set()
-    examples = {
-        slug: _without(secret, rule_example(slug)) for slug in {one.kind.slug for one in topics}
-    }
-    least = max((_least(sheet, example) for example in examples.values()), default=0.0)
-    head = title(sheet, "Rules beyond rows, columns and blocks")
-    for topic in topics:
-        slug, room = topic.kind.slug, sheet.depth - (0 if blocks else head.height)
-        example = None if slug in shown or book.whole else examples[slug]
-        blocks.append(_entry(sheet, topic, example, least, room))
-        shown.add(slug)
-    if blocks:
-        pieces = blocks[0].lines
-        blocks[0] = stack([head, *(pieces or blocks[:1])], breakable=bool(pieces))
-    return blocks
+    head = _head(sheet, entry)
+    count, wide = _columns(sheet)
+    cell = usual_cell(sheet, entry.pictures, wide)
+    shown = [
+        (case(sheet, picture, cell, max(wide, width_of(sheet, picture, cell))),
+         width_of(sheet, picture, cell))
+        for picture in entry.pictures
+    ]  # fmt: skip
+    if entry.choices:
+        shown.insert(0, (_table(sheet, entry.choices), wide))
+    whole = [_words(sheet, entry, sheet.measure), gap(0.9 * sheet.type.label)]
+    first, *rest = _rows(sheet, shown)
+    ways = [[stack([head, *whole, first]), *rest]]
+    if (len(shown) + 1) % count == 0:  # they fill the rows, right beside wrong
+        first, *rest = _rows(sheet, [(_words(sheet, entry, wide), wide), *shown])
+        ways.append([stack([head, first]), *rest])
+    blocks = min(ways, key=lambda way: sum(block.height for block in way))
+    together = stack(blocks)
+    return [together] if together.height <= sheet.depth else blocks
 
 
-def _without(secret: Collection[Values], example: RuleExample) -> RuleExample:
-    """The example, but with no more than a few digits where it would give an answer away."""
-    if example.solution not in secret:
-        return example
-    shown = (
-        digit if clue or cell in (*example.shaded, example.centre) else 0
-        for cell, (clue, digit) in enumerate(zip(example.clues, example.solution, strict=True))
-    )
-    return replace(example, solution=tuple(shown))
+def _columns(sheet: PageDesign) -> tuple[int, float]:
+    """How many columns pictures stand in, and how wide they are."""
+    size = sheet.type.label
+    for count in range(_MOST, 1, -1):
+        wide = (sheet.measure - (count - 1) * _GUTTER * size) / count
+        if wide >= _NARROWEST * size:
+            return count, wide
+    return 1, sheet.measure
 
 
-def _entry(
-    sheet: PageDesign, topic: RuleTopic, example: RuleExample | None, least: float, room: float
-) -> Block:
-    """One rule. In one column all examples have cells of one size, of ``least`` or more.
-
-    There it is not broken where ``room``, a height, holds it.
-    """
-    numbers = note(sheet, puzzles_told(topic.numbers, "page"))
-    side = [heading(sheet, topic.kind.title, "H3"), numbers]
-    main = [_checked(sheet, topic.wording.said("page"))]
-    if example:
-        drawn, wide = _drawn(sheet, example, least if sheet.stacked else _least(sheet, example))
-        for words in example.said_with(topic.wording):
-            main += [gap(5), _checked(sheet, words)]
-        # small paper has no room for outside clues in its side column
-        aside = not sheet.stacked and wide <= sheet.side + sheet.gutter / 2
-        (side if aside else main).extend([gap(5), drawn])
-    return pair(sheet, stack(side), stack(main, breakable=True), whole=room)
+def _rows(sheet: PageDesign, shown: Sequence[tuple[Block, float]]) -> list[Block]:
+    """Blocks of some widths in rows of columns; one that is too wide takes several."""
+    count, wide = _columns(sheet)
+    step = wide + _GUTTER * sheet.type.label
+    rows: list[list[tuple[Block, int]]] = [[]]
+    taken = 0
+    for block, across in shown:
+        span = min(count, 1 + int((across - wide) / step + 0.999)) if across > wide else 1
+        if taken + span > count:
+            rows.append([])
+            taken = 0
+        rows[-1].append((block, taken))
+        taken += span
+    first, *rest = [_side_by_side(row, step) for row in rows]
+    return [first, *(stack([gap(sheet.type.label), row]) for row in rest)]
 
 
-def _checked(sheet: PageDesign, words: str) -> Block:
-    return prose(sheet, checked(words, sheet.faces.prose, HOUSE))
+def _side_by_side(row: Sequence[tuple[Block, int]], step: float) -> Block:
+    """Blocks at the columns in which they begin."""
+    whole = row[0][0]
+    for block, column in row[1:]:
+        whole = beside(whole, block, column * step)
+    return whole
 
 
-def _least(sheet: PageDesign, example: RuleExample) -> float:
-    """The least cells in which the text of an example can be read."""
-    text = sheet.least.text
-    return max(text / sheet.layout.digit, text_cell(example.shapes, text, sheet.least.small))
-
-
-def _drawn(sheet: PageDesign, example: RuleExample, least: float) -> tuple[Block, float]:
-    """The example's grid with its caption, and its width."""
-    size, shapes = example.geometry.size, example.shapes
-    room = bands(shapes, size)
-    cell = max(min(_CELL * sheet.scale, sheet.side / (size + room.across)), least)
-    face, label = sheet.faces.label, sheet.type.label
-    told = "Example, solved" if 0 not in example.solution else "Example"
+def _head(sheet: PageDesign, entry: RuleEntry) -> Block:
+    """A line across, the rule's name, and at its end the puzzles that have it."""
+    size, label = sheet.type.prose * 1.5, sheet.type.label
+    face, small = face_for(entry.kind.title, sheet.faces.title), sheet.faces.label
+    numbers = _beside(sheet, entry)
+    tag = Tag("P")
 
     def draw(x: float, top: float) -> list[Item]:
-        x += room.left * cell
-        items = text_line(told, face, label, label, "quiet").draw(x, top)
-        place = GridPlace(x, top - label * 1.35 - room.top * cell, cell, size)
-        if example.shaded:
-            shade = tuple(place.box(k) for k in example.shaded)
-            items.append(Fills(shade, "shade"))
-        rings = [] if example.centre is None else [_ring(place, example.centre)]
-        digits = example.clues, example.solution
-        drawn = grid(sheet, example.geometry, place, *digits, shapes, rings=rings)
-        tag = Tag("Figure", alt=in_words(example.solution, size))
-        return [*items, Figure(tag, tuple(drawn))]
+        y = top - 0.45 * size - ASCENT * size
+        line = Strokes(1.2, ((x, top, x + sheet.measure, top),))
+        items: list[Item] = [Destination(f"rule-{entry.kind.slug}", x, top + 8), line]
+        items += text_line(entry.kind.title, face, size, size, tag=Tag("H2")).draw(
+            x, y + ASCENT * size
+        )
+        if numbers:
+            right = x + sheet.measure
+            items.append(right_text(right, y, numbers, small, label, "quiet", tag))
+        return items
 
-    return Block(label * 1.35 + (size + room.down) * cell, draw), (size + room.across) * cell
-
-
-def _ring(place: GridPlace, cell: int) -> Item:
-    """A ring round a cell, clear of its lines."""
-    inset = 0.08 * place.cell
-    left, bottom, right, top = place.box(cell)
-    box = (left + inset, bottom + inset, right - inset, top - inset)
-    return Rings(place.scaled(0.06, 1.0), 0.1 * place.cell, (box,))
+    return Block(size * 1.75, draw)
 
 
-# --- what all reading pages are set in -------------------------------------------------------
+def _beside(sheet: PageDesign, entry: RuleEntry) -> str:
+    """The numbers of a rule's puzzles, if they have room on the line of its name."""
+    numbers, size = puzzles_told(entry.numbers, "page"), sheet.type.prose * 1.5
+    face, small = face_for(entry.kind.title, sheet.faces.title), sheet.faces.label
+    taken = width(entry.kind.title, face, size) + 2 * sheet.type.label
+    return numbers if width(numbers, small, sheet.type.label) + taken <= sheet.measure else ""
 
 
-def title(sheet: PageDesign, text: str) -> Block:
-    """The title of a part of the page."""
-    size = sheet.type.prose + 6
-    words = paragraph(text, sheet.faces.title, size, sheet.measure, leading=size * 1.22, role="H2")
-    return stack([words, gap(size * 0.6)])
+def _words(sheet: PageDesign, entry: RuleEntry, measure: float) -> Block:
+    face, size = sheet.faces.prose, sheet.type.prose
+    told = [
+        paragraph(checked(words, face, HOUSE), face_for(words, face), size, measure)
+        for words in entry.told
+    ]
+    if not _beside(sheet, entry):
+        told.append(note(sheet, puzzles_told(entry.numbers, "page")))
+    return stack([part for block in told for part in (block, gap(size * 0.2))])
 
 
-def heading(sheet: PageDesign, text: str, role: str = "H2") -> Block:
-    """A heading in the side column: of a part, or (``H3``) of something under a part's title."""
-    return paragraph(text, sheet.faces.strong, sheet.type.prose, sheet.side, role=role)
-
-
-def note(sheet: PageDesign, text: str) -> Block:
-    """A quiet line below a heading."""
-    return paragraph(text, sheet.faces.label, sheet.type.label, sheet.side, "quiet")
-
-
-def prose(sheet: PageDesign, text: str) -> Block:
-    """A paragraph in the main column."""
-    face = face_for(text, sheet.faces.prose)
-    return paragraph(text, face, sheet.type.prose, sheet.main)
+def _table(sheet: PageDesign, choices: Choices) -> Block:
+    """What may go together, a row each, under its heads."""
+    strong, face, size = sheet.faces.strong, sheet.faces.label, sheet.type.label
+    columns = []
+    for k, head in enumerate(choices.heads):
+        rows = [text_line(row[k], face, size, size * LEADING) for row in choices.rows]
+        columns.append(stack([text_line(head, strong, size, size * LEADING), *rows]))
+    offset = width(choices.heads[0], strong, size) + 2 * size
+    return beside(columns[0], columns[1], offset) if len(columns) > 1 else columns[0]

@@ -75,7 +75,7 @@ def previews(
                 for p in made
             ]
             text = json.dumps(sorted(lines, key=lambda line: line["name"]), indent=2)
-            (aside / NAME).write_text(text + "\n", encoding="utf-8")
+            (aside / NAME).write_text(text + "\n", encoding="utf-8", newline="\n")
             return move_in([*made, aside / NAME], out, outdated)[:-1]
 
 

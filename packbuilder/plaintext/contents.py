@@ -17,6 +17,7 @@ def outline_of(book: Book) -> Outline:
         *how_to_play.section(book),
         *primer.sections(book),
         *puzzle_list.section(book),
+        *how_to_play.rules(book),
         *hint_list.sections(book),
         *back.sections(book),
     ]

@@ -8,6 +8,7 @@ from packbuilder.book.book import Book, Entry
 from packbuilder.book.how_to_play import has_hints
 from packbuilder.grid import SYMBOLS, Geometry, cell_name
 from packbuilder.ladder.hints import Hint
+from packbuilder.plaintext import how_to_play
 from packbuilder.plaintext.facts import TIERS, answer_head, hint_head, puzzle_head
 from packbuilder.plaintext.grids import grid_rows
 from packbuilder.plaintext.words import field_of, item, own, said
@@ -36,6 +37,8 @@ def sections(book: Book) -> Iterator[Node]:
         for entry in book.entries:
             for k in range(len(entry.hints)):
                 yield Node(*hint_head(entry, k, tier), tuple(_hint(entry, k, tier)))
+        if tier == 1:
+            yield from how_to_play.ideas(book)
 
 
 def _hint(entry: Entry, k: int, tier: int) -> Iterator[Block]:

@@ -29,8 +29,8 @@ THIN = 0.18
 BESIDE = 0.45
 """In type sizes: no cross beside a candidate is wider, nor farther from its upper right corner."""
 
-LEAST = 0.9
-"""Points: no outline, frame or rail is thinner."""
+LEAST = 0.9 - 0.005
+"""Points, less what files round off: no outline, frame or rail is thinner."""
 BOX = (0.6, 0.7)
 """The sides of a box round a place, in cells; outlines of cells are wider."""
 TILE = 0.8
@@ -182,7 +182,7 @@ def _dotted(drawing: Drawing, lattice: Lattice, told: Told) -> bool:
         return False
     if drawing.tracks[0].closed:
         for track in drawing.tracks:
-            within = (c for c in range(lattice.size**2) if _is_within(lattice.middle(c), track))
+            within = (c for c in lattice.cells if _is_within(lattice.middle(c), track))
             told.reach.add(tuple(within))
         return () not in told.reach
     start, end = _ends(drawing)
@@ -302,7 +302,7 @@ def _outlined(track: Track, lattice: Lattice, told: Told) -> bool:
         return False
     left, bottom, right, top = _box(track)
     wide, high = (right - left) / lattice.pitch, (top - bottom) / lattice.pitch
-    middles = map(lattice.middle, range(lattice.size**2))
+    middles = map(lattice.middle, lattice.cells)
     cells = {c for c, (x, y) in enumerate(middles) if left < x < right and bottom < y < top}
     if len(cells) == 1 and BOX[0] < wide < BOX[1]:
         told.boxes |= cells

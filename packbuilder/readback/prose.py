@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from packbuilder.book import Book
 from packbuilder.book.cover import FOLDING, ON_COVER, count_told, cover_picture, grades_told
-from packbuilder.book.how_to_play import printed_words, puzzles_told, rule_topics
+from packbuilder.book.how_to_play import printed_words, puzzles_told, rule_entries
 from packbuilder.book.wording import numerals
 from packbuilder.readback.report import Finding
 from packbuilder.readback.words import grade_in_words
@@ -21,13 +21,16 @@ from packbuilder.reader.text import (
     FOREWORD,
     FULL_PACK,
     HOW_TO_PLAY,
+    IDEAS,
     PRIMER,
+    RULES,
     body,
     columns,
     plain,
 )
 
-PROSE = (COVER, FOREWORD, HOW_TO_PLAY, PRIMER, ANSWERS, FULL_PACK, CREDITS, BACK_COVER)
+PROSE = (COVER, FOREWORD, HOW_TO_PLAY, PRIMER, RULES, IDEAS, ANSWERS, FULL_PACK, CREDITS,
+         BACK_COVER)  # fmt: skip
 """The sections that are read for their words."""
 
 Told = Sequence[str]
@@ -94,12 +97,15 @@ def _due(book: Book) -> Iterator[Due]:
         yield Due(ANSWERS, "words", "the answer of the cover's riddle", answer)
     for part in re.split(r"\n\s*\n", pack.foreword) if pack.foreword.strip() else ():
         yield Due(FOREWORD, "words", "the foreword", part)
-    for topic in rule_topics(book, "page"):
-        words = f"{topic.kind.title} {puzzles_told(topic.numbers, 'page')}"
-        yield Due(HOW_TO_PLAY, "rule-name", "a rule's heading", words)
-    taught = {lesson.name for lesson in book.lessons}
-    for name, words in printed_words(book):
-        yield Due(PRIMER if name in taught else HOW_TO_PLAY, "words", name, words)
+    for rule in rule_entries(book, "page"):
+        title, told_ = rule.kind.title, puzzles_told(rule.numbers, "page")
+        if book.whole:
+            yield Due(HOW_TO_PLAY, "rule-name", "a rule's heading", f"{title} {told_}")
+        else:
+            yield Due(RULES, "rule-name", "a rule's heading", f"{title} {rule.told[0]}")
+            yield Due(RULES, "rule-name", f"whose rule {title!r} is", told_)
+    for section, name, words in printed_words(book):
+        yield Due(section, "words", name, words)
     for lesson in book.lessons:
         yield Due(PRIMER, "lesson", "the name of a lesson", lesson.name)
         for k, frame in enumerate(lesson.frames, start=1):

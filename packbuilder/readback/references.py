@@ -136,7 +136,7 @@ def check_references(
     found: Sequence[Reference], items: Sequence[SeenItem], book: Book, *, cards: bool = False
 ) -> Iterator[Finding]:
     """Every printed page number is that of the page that it names, and none is lacking; but puzzles
-    on ``cards`` that have their answers lead to no page: they are cut out."""
+    on ``cards`` that have their answers lead to no hint or answer: they are cut out."""
     where = pages_of(items)
     ids = {e.number: e.puzzle.id for e in book.entries}
     led = {(one.section, one.number, one.part, one.goal, one.leads) for one in found}
@@ -148,7 +148,7 @@ def check_references(
     for entry in book.entries:
         noted = (NOTES, entry.number, 1) in where
         for section, part, goal, leads in _promised(entry, noted=noted):
-            if cards and section == PUZZLES:
+            if cards and section == PUZZLES and goal != NOTES:
                 continue
             if (section, entry.number, part, goal, leads) not in led:
                 told = f"nothing printed in {section} leads to its page in {goal}"

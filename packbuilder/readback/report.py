@@ -49,6 +49,7 @@ CODES = {
     "entry-letter": "a letter by which solvers enter is not in its cell, or not told of",
     "card-answer": "an answer at the foot of a card is wrong, missing, or on its puzzle's own card",
     "answer-shown": "a solved grid is printed outside the answers",
+    "case": "a picture that teaches a rule or a grid differs from the book's, or is missing",
     "lesson": "an example of the primer differs from the lesson, or is missing",
     "not-unique": "the puzzle, as printed, has not exactly one solution",
     "not-proved": "the puzzle, as printed, could not be proved",

@@ -41,9 +41,9 @@ def check_rules(
     found = [s for s in drawn.shapes if not (answer and isinstance(s, Corner | Outside))]
     found = [s for s in found if s not in letters]
     amiss = [s for s in drawn.shapes if answer and isinstance(s, Corner | Outside)]
-    seen = {_plain(shape) for shape in (*found, *given)}
-    wanted = {_plain(shape) for shapes in due.values() for shape in shapes}
-    lost = [part for part, shapes in due.items() if any(_plain(s) not in seen for s in shapes)]
+    seen = {plain_shape(shape) for shape in (*found, *given)}
+    wanted = {plain_shape(shape) for shapes in due.values() for shape in shapes}
+    lost = [part for part, shapes in due.items() if any(plain_shape(s) not in seen for s in shapes)]
     base = without_houses(puzzle.geometry, puzzle.rules)
     recovered = recover(puzzle.rule_names, (*found, *given), base)
     known = {_print(part) for part in puzzle.rules}
@@ -52,8 +52,8 @@ def check_rules(
     yield from _faults("rule-missing", missing)
     yield from _faults("rule-wrong", wrong)
     yield from _faults("rule-extra", extra)
-    explained = {_plain(shape) for part in new for shape in part.shapes()} | wanted
-    stray = [s for s in found if _plain(s) not in explained] + amiss
+    explained = {plain_shape(shape) for part in new for shape in part.shapes()} | wanted
+    stray = [s for s in found if plain_shape(s) not in explained] + amiss
     yield from _faults(
         "mark-stray",
         [(cells_of(s, n), f"{told(s, n)} belongs to no rule of this grid") for s in stray],
@@ -105,7 +105,7 @@ def _nearest(frame: Frame, x: float, y: float) -> int:
     return row * frame.size + column
 
 
-def _plain(shape: Shape) -> Shape:
+def plain_shape(shape: Shape) -> Shape:
     """A shape as it looks: a line without a head has no direction, and a loop no beginning."""
     if isinstance(shape, Path) and not shape.head:
         return Path(either_way(shape.cells), shape.style)
@@ -152,7 +152,7 @@ def _common(a: Part, b: Part) -> int:
 
 def _missing(part: Part, seen: set[Shape], size: int) -> Told:
     shapes = part.shapes()
-    gone = [s for s in shapes if _plain(s) not in seen]
+    gone = [s for s in shapes if plain_shape(s) not in seen]
     if len(gone) == len(shapes):
         return _spot(part, gone, size), f"{part.name(size)} is not printed"
     what = " and ".join(told(s, size) for s in gone)

@@ -9,8 +9,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from packbuilder.book import Book
-from packbuilder.grid import Values
-from packbuilder.readback import grids, hint_marks, hint_signs, presence, rules
+from packbuilder.grid import Values, cell_name
+from packbuilder.readback import cases, grids, hint_marks, hint_signs, presence, rules
 from packbuilder.readback.card_answers import CardAnswer, card_answers, check_card_answers
 from packbuilder.readback.cells import check_cells
 from packbuilder.readback.covers import check_cover
@@ -44,6 +44,7 @@ from packbuilder.reader.likeness import Judge, dpi_for
 from packbuilder.reader.marks import PageMarks
 from packbuilder.reader.navigation import Link
 from packbuilder.reader.pages import (
+    CORNER_SECTIONS,
     GRID_SECTIONS,
     SeenGrid,
     SeenItem,
@@ -106,6 +107,7 @@ class Reading:
         self._titles = {e.number: e.puzzle.title for e in book.entries}
         self._words = "\n".join(map(plain, _own_words(book)))
         self._solved = {e.solution: e for e in (*book.whole, *book.entries, *trials(book))}
+        self._due = cases.due_in(book)
         self._uris = {e.puzzle.link for e in book.entries if e.puzzle.link}
         self._uris |= {book.pack.link} if book.pack.link else set()
 
@@ -170,6 +172,8 @@ class Reading:
                     faults += check_summary(spoken.summaries, one)
                 yield from one.findings(faults)
                 yield from check_proof(one, page, self._prove)
+        if page.section in CORNER_SECTIONS:
+            yield from self._pictures(page, ink)
         yield from self._hint_words(page, matches)
         yield from self._lead_on(page, matches, links)
         kept.pages += 1
@@ -222,6 +226,17 @@ class Reading:
                         "answer-shown", words, page.number, (), shown.number, shown.puzzle.id
                     )
 
+    def _pictures(self, page: SeenPage, ink: TextInk) -> Iterator[Finding]:
+        """The pictures of a page that teaches are the next ones of the book."""
+        for grid in cases.in_order(page.grids):
+            if not self._due[page.section]:
+                yield Finding("case", "the book has no more pictures here", page.number)
+                continue
+            picture, n = self._due[page.section].pop(0), grid.lattice.size
+            faults = list(cases.check_picture(grid, picture, page))
+            for code, words, at in (*faults, *check_grid_ink(grid, ink, self._judge)):
+                yield Finding(code, words, page.number, tuple(cell_name(c, n) for c in at))
+
     def _hint_words(self, page: SeenPage, matches: list[Match]) -> Iterator[Finding]:
         """The words of hints; those of a third hint may go on at the head of the next page."""
         third = page.section == TIERS[2]
@@ -266,6 +281,10 @@ class Reading:
         yield from check_references(kept.references, kept.items, book, cards=bool(kept.on_cards))
         yield from check_contents(kept.contents, kept.items, kept.first, book)
         yield from check_lessons(kept.examples, book, kept.first.get(PRIMER))
+        for section, left in self._due.items():
+            for picture in left:
+                words = f"the picture of {picture.words!r} is not printed"
+                yield Finding("case", words, kept.first.get(section))
         yield from check_prose(kept.prose, book, kept.first)
 
 

@@ -53,12 +53,15 @@ class Filled:
         return tuple(found)
 
 
-def fill(lattice: Lattice, glyphs: Iterable[Glyph], *, candidates: bool = False) -> Filled:
+def fill(
+    lattice: Lattice, glyphs: Iterable[Glyph], *, candidates: bool = False, most: int = 0
+) -> Filled:
     """Put each glyph that touches the grid into its cell.
 
-    With ``candidates``, digits smaller than CANDIDATE of a cell are taken for candidates.
+    The grid has digits up to ``most``; if that is not given, up to its size. With ``candidates``,
+    digits smaller than CANDIDATE of a cell are taken for candidates.
     """
-    symbols = SYMBOLS[: lattice.size + 1]
+    symbols = SYMBOLS[: (most or lattice.size) + 1]
     left, bottom, right, top = lattice.box
     big: list[Digit] = []
     small: list[Digit] = []

@@ -15,7 +15,7 @@ from packbuilder.errors import InputError, PackbuilderError
 from packbuilder.files import read_file
 
 MAX_BYTES = 100_000_000
-MAX_PAGES = 1_000
+MAX_PAGES = 5_000
 
 
 def load(pdf: Path | bytes) -> bytes:

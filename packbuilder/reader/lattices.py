@@ -30,13 +30,18 @@ HEAVIER = 2.0
 BORDER = 1.4
 """From this ratio a line is meant as a border, even where it is thinner than it must be."""
 
+MIN_ROWS = 2
+"""Rows of a corner of a grid, at least."""
+
 FAR = 15_000.0
 """Points; no PDF page reaches further (ISO 32000-1, annex C: 14,400)."""
 
 
 @dataclass(frozen=True)
 class Lattice:
-    """A grid's lines. ``x`` runs from the left, ``y`` from the top down (falling values).
+    """The lines of a grid, or of a corner of one that has no more rows than columns.
+
+    ``x`` runs from the left, ``y`` from the top down (falling values).
 
     ``across[k][c]`` is the width of line k (above row k) over column c; ``down[k][r]`` that of
     upright line k (left of column k) beside row r; 0 where nothing is drawn.
@@ -49,8 +54,18 @@ class Lattice:
 
     @property
     def size(self) -> int:
-        """Cells along one side."""
+        """Cells along one side: across."""
         return len(self.x) - 1
+
+    @property
+    def rows(self) -> int:
+        """Cells down: as many as across, but in a corner of a grid."""
+        return len(self.y) - 1
+
+    @property
+    def cells(self) -> range:
+        """All cells, counted row by row."""
+        return range(self.rows * self.size)
 
     @property
     def pitch(self) -> float:
@@ -66,7 +81,7 @@ class Lattice:
         """The cell that holds a point; None outside."""
         column = bisect_right(self.x, x) - 1
         row = bisect_right(self._rising, -y) - 1
-        if 0 <= column < self.size and 0 <= row < self.size:
+        if 0 <= column < self.size and 0 <= row < self.rows:
             return row * self.size + column
         return None
 
@@ -94,12 +109,14 @@ class Lattice:
 
     def inner(self) -> list[tuple[int, int, float]]:
         """Every line piece between two cells: (cell, cell right of it or below it, width)."""
-        n = self.size
+        n, rows = self.size, self.rows
         upright = [
-            (r * n + c - 1, r * n + c, self.down[c][r]) for r in range(n) for c in range(1, n)
+            (r * n + c - 1, r * n + c, self.down[c][r]) for r in range(rows) for c in range(1, n)
         ]
         level = [
-            ((r - 1) * n + c, r * n + c, self.across[r][c]) for r in range(1, n) for c in range(n)
+            ((r - 1) * n + c, r * n + c, self.across[r][c])
+            for r in range(1, rows)
+            for c in range(n)
         ]
         return upright + level
 
@@ -160,8 +177,13 @@ class _Bar(NamedTuple):
     high: float
 
 
-def lattices(strokes: Iterable[Stroke]) -> tuple[list[Lattice], list[Broken]]:
-    """The grids among a page's strokes, from the top left, and what only looks like one."""
+def lattices(
+    strokes: Iterable[Stroke], *, corners: bool = False
+) -> tuple[list[Lattice], list[Broken]]:
+    """The grids among a page's strokes, from the top left, and what only looks like one.
+
+    With ``corners``, corners of grids are found too: of two rows and four columns or more.
+    """
     level, upright = [], []
     for s in strokes:
         if max(map(abs, s[:4])) > FAR:
@@ -172,8 +194,10 @@ def lattices(strokes: Iterable[Stroke]) -> tuple[list[Lattice], list[Broken]]:
             upright.append((_Bar(s.x0, min(s.y0, s.y1), max(s.y0, s.y1)), s.width))
     found: list[Lattice] = []
     broken: list[Broken] = []
-    for rows, columns in _crossings(_merge(b for b, _ in level), _merge(b for b, _ in upright)):
-        lines = _lines(rows, columns)
+    least = MIN_ROWS if corners else MIN_SIZE
+    bars = _merge(b for b, _ in level), _merge(b for b, _ in upright)
+    for rows, columns in _crossings(*bars, least):
+        lines = _lines(rows, columns, corners=corners)
         if isinstance(lines, Broken):
             broken.append(lines)
         elif lines:
@@ -207,7 +231,7 @@ def _merge(bars: Iterable[_Bar]) -> list[_Bar]:
 
 
 def _crossings(
-    level: Sequence[_Bar], upright: Sequence[_Bar]
+    level: Sequence[_Bar], upright: Sequence[_Bar], least: int
 ) -> list[tuple[list[_Bar], list[_Bar]]]:
     """Groups of bars that touch, directly or through others; those that may hold a grid."""
     group = list(range(len(level) + len(upright)))
@@ -228,19 +252,19 @@ def _crossings(
     found: dict[int, tuple[list[_Bar], list[_Bar]]] = {}
     for i, bar in enumerate([*level, *upright]):
         found.setdefault(root(i), ([], []))[i >= len(level)].append(bar)
-    return [pair for pair in found.values() if min(map(len, pair)) > MIN_SIZE - 1]
+    return [pair for pair in found.values() if min(map(len, pair)) >= least]
 
 
 def _lines(
-    rows: Sequence[_Bar], columns: Sequence[_Bar]
+    rows: Sequence[_Bar], columns: Sequence[_Bar], *, corners: bool
 ) -> tuple[tuple[float, ...], tuple[float, ...]] | Broken | None:
     """The even line places (x rising, y falling) of a group of bars; None where it is no grid."""
     x = _long(columns, min(b.at for b in rows), max(b.at for b in rows))
     y = _long(rows, min(b.at for b in columns), max(b.at for b in columns))
-    if min(len(x), len(y)) <= MIN_SIZE:
+    if len(x) <= MIN_SIZE or len(y) <= (MIN_ROWS if corners else MIN_SIZE):
         return None
     box = (x[0], y[0], x[-1], y[-1])
-    if len(x) != len(y):
+    if len(y) > len(x) if corners else len(x) != len(y):
         return Broken(box, f"it has {len(y) - 1} rows and {len(x) - 1} columns")
     size = len(x) - 1
     if not MIN_SIZE <= size <= MAX_SIZE:
@@ -248,10 +272,10 @@ def _lines(
     pitch = (x[-1] - x[0]) / size
     slack = max(SAME, UNEVEN * pitch)
     for places, what in ((x, "columns"), (y, "rows")):
-        step = (places[-1] - places[0]) / size
+        step = (places[-1] - places[0]) / (len(places) - 1)
         if any(abs(v - places[0] - k * step) > slack for k, v in enumerate(places)):
             return Broken(box, f"its {what} are not evenly spaced")
-    if abs(pitch - (y[-1] - y[0]) / size) * size > slack:
+    if abs(pitch - (y[-1] - y[0]) / (len(y) - 1)) * size > slack:
         return Broken(box, "its cells are not square")
     return tuple(x), tuple(reversed(y))
 

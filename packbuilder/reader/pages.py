@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 from packbuilder.editions import PRINT, Edition
+from packbuilder.grid import MAX_SIZE
 from packbuilder.reader.digits import Filled, fill
 from packbuilder.reader.drawn import Drawn, find
 from packbuilder.reader.drawn.style import BAND, only_rules_have
@@ -16,9 +17,11 @@ from packbuilder.reader.marks import Box, Glyph, PageMarks, Point, Stroke
 from packbuilder.reader.text import (
     ANSWERS,
     BACK_COVER,
+    HOW_TO_PLAY,
     NOTES,
     PRIMER,
     PUZZLES,
+    RULES,
     TIERS,
     Caption,
     Run,
@@ -37,6 +40,8 @@ from packbuilder.reader.text import (
 
 GRID_SECTIONS = (PUZZLES, TIERS[2], ANSWERS, PRIMER)
 """The sections in which the book's own grids stand."""
+CORNER_SECTIONS = (HOW_TO_PLAY, RULES)
+"""The sections in which pictures of grids and of corners of grids stand, which teach."""
 POSITIONS = (TIERS[2], PRIMER)
 """The sections whose grids may show a step, with candidates."""
 
@@ -129,12 +134,13 @@ def look_at(
     the ``back`` of a booklet has no head.
     """
     strokes = [s for d in page.drawings for s in d.strokes() if _may_be_cell_line(s)]
-    found, broken = lattices(strokes)
-    grids = [g for g in found if _on_paper(g.box, page)]
-    broken += [Broken(g.box, "it reaches beyond the paper") for g in found if g not in grids]
     highest = max((g.y for g in page.glyphs), default=0.0)
     head = runs_of(g for g in page.glyphs if highest - g.y <= 0.5)
     section = BACK_COVER if back else section_of(page.number, head, facing=edition.facing)
+    teaches = section in CORNER_SECTIONS
+    found, broken = lattices(strokes, corners=teaches)
+    grids = [g for g in found if _on_paper(g.box, page)]
+    broken += [Broken(g.box, "it reaches beyond the paper") for g in found if g not in grids]
     corners = cornered is None or section not in POSITIONS
     drawn = [
         find(
@@ -149,7 +155,8 @@ def look_at(
     ]
     of_rules = frozenset[Glyph]().union(*(d.glyphs for d in drawn))
     others = [g for g in page.glyphs if g not in of_rules]
-    filled = [fill(g, others, candidates=section in POSITIONS) for g in grids]
+    most = MAX_SIZE if teaches else 0
+    filled = [fill(g, others, candidates=section in POSITIONS, most=most) for g in grids]
     outside = [g for g in others if not any(_is_in(lattice, g) for lattice in grids)]
     runs = runs_of(g for g in outside if not g.on_its_head)
     on_its_head = runs_of(g.half_turned() for g in outside if g.on_its_head)

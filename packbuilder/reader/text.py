@@ -13,11 +13,12 @@ from packbuilder.reader.marks import Box, Glyph
 COVER = "Cover"
 CONTENTS, FOREWORD, HOW_TO_PLAY = "Contents", "Foreword", "How to play"
 PRIMER, FULL_PACK = "Primer", "The full pack"
+RULES, IDEAS = "The rules", "Ideas in the hints"
 PUZZLES, NOTES, ANSWERS, CREDITS = "Puzzles", "Notes", "Answers", "Credits"
 BACK_COVER = "Back cover"
 TIERS = ("First hints", "Second hints", "Third hints")
-ORDER = (COVER, CONTENTS, FOREWORD, HOW_TO_PLAY, PRIMER, PUZZLES, NOTES, *TIERS, ANSWERS, FULL_PACK,
-         CREDITS, BACK_COVER)  # fmt: skip
+ORDER = (COVER, CONTENTS, FOREWORD, HOW_TO_PLAY, PRIMER, PUZZLES, NOTES, RULES, *TIERS[:2], IDEAS,
+         TIERS[2], ANSWERS, FULL_PACK, CREDITS, BACK_COVER)  # fmt: skip
 
 CAPTION_ABOVE = 60.0
 """A caption stands within so many points above its grid."""

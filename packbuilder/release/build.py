@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from packbuilder.book.assembling import assemble, book_of
-from packbuilder.editions import EDITIONS, PRINT, Edition, edition
+from packbuilder.editions import EDITIONS, PRINT, chosen
 from packbuilder.errors import Refused
 from packbuilder.gate import Report
 from packbuilder.readback.uniqueness import Prove
@@ -21,9 +21,6 @@ from packbuilder.release.fits import told, with_unset
 from packbuilder.release.leftovers import Leftovers, file_name, leftovers
 from packbuilder.release.source_digest import SourceDigests
 from packbuilder.release.staging import move_in, staging
-
-ALL = "all"
-"""Stands for every edition."""
 
 LeastPages = Mapping[str, Mapping[str, int]]
 """By edition and section, the least numbers of pages: see `pages.plan_book`."""
@@ -40,15 +37,6 @@ class Built:
     pages: int
     grids: int
     leftovers: Leftovers
-
-
-def chosen(names: Sequence[str]) -> tuple[Edition, ...]:
-    """The editions of those names, each once, in the order of `editions.EDITIONS`.
-
-    ``all`` names every one. Raises InputError for an unknown name.
-    """
-    wanted = {edition(name).name for name in names if name != ALL}
-    return tuple(one for one in EDITIONS.values() if ALL in names or one.name in wanted)
 
 
 def build(

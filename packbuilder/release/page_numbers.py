@@ -14,9 +14,10 @@ from pathlib import Path
 
 from packbuilder.book.assembling import assemble, book_of
 from packbuilder.book.book import Book
+from packbuilder.editions import chosen
 from packbuilder.errors import InputError
 from packbuilder.gate import Report
-from packbuilder.release.build import Built, build, chosen
+from packbuilder.release.build import Built, build
 from packbuilder.release.proof_cache import cached
 
 

@@ -95,7 +95,8 @@ def sha256(data: bytes) -> str:
 
 def write(record: dict[str, Any], path: Path) -> None:
     """Write the record as UTF-8 JSON, keys in the order that ``as_json`` gave them."""
-    path.write_text(json.dumps(record, ensure_ascii=False, indent=2) + "\n", encoding="utf-8")
+    text = json.dumps(record, ensure_ascii=False, indent=2) + "\n"
+    path.write_text(text, encoding="utf-8", newline="\n")
 
 
 def file_lines(out: Path) -> list[FileLine]:

@@ -130,7 +130,7 @@ def _same(one: Path, other: Path) -> bool:
 
 def _write_down(aside: Path, new: Sequence[str], old: Sequence[str]) -> None:
     draft = aside / f"{_MOVES}.draft"
-    draft.write_text(json.dumps({"new": new, "old": old}), encoding="utf-8")
+    draft.write_text(json.dumps({"new": new, "old": old}), encoding="utf-8", newline="\n")
     draft.replace(aside / _MOVES)
 
 

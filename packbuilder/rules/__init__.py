@@ -9,7 +9,9 @@ from importlib import import_module
 
 from packbuilder.rules.contract import Kind, Part
 
-NO_RULES = frozenset({"contract", "houses", "listing", "relations", "shapes", "template", "tools"})
+NO_RULES = frozenset(
+    {"cases", "contract", "houses", "listing", "relations", "shapes", "template", "tools"}
+)
 """What stands in this folder and is no rule."""
 
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from packbuilder.grid import Values
+from packbuilder.grid import SYMBOLS, Geometry, Values
+from packbuilder.rules.cases import Case, Cases, allowed, at, corner, star
 from packbuilder.rules.contract import Part, Wording
 from packbuilder.rules.tools.bare import NO_CLUES
 from packbuilder.rules.tools.chess_moves import MoveKind, MovesDiffer
@@ -56,6 +57,21 @@ rules:
             "Cells a king's move apart never hold the same digit: not even those that touch only "
             "at a corner.",
             text=NO_CLUES,
+        )
+
+    def cases(self, parts: Sequence[Part], geometry: Geometry) -> Cases:
+        """Two digits near a block's corner."""
+        size, (row, column) = geometry.size, corner(geometry)
+        digit, here = size - 1, at(row, column)
+        far, near = at(row + 1, column + 2), at(row + 1, column + 1)
+        return Cases(
+            Case({here: digit, far: digit}, f"The two {SYMBOLS[digit]}s do not touch."),
+            Case(
+                {here: digit, near: digit},
+                f"{allowed(geometry)}, but the two {SYMBOLS[digit]}s touch at a corner.",
+                ringed=f"{here} {near}",
+            ),
+            star(size, tuple((d, r) for d in (-1, 0, 1) for r in (-1, 0, 1) if d or r), 1),
         )
 
 

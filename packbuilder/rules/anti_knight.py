@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from packbuilder.grid import Values
+from packbuilder.grid import SYMBOLS, Geometry, Values
+from packbuilder.rules.cases import Case, Cases, allowed, at, corner, star
 from packbuilder.rules.contract import Part, Wording
 from packbuilder.rules.tools.bare import NO_CLUES
 from packbuilder.rules.tools.chess_moves import MoveKind, MovesDiffer
@@ -56,6 +57,26 @@ rules:
             "Cells a knight's move apart, two steps one way and one step to the side, never hold "
             "the same digit.",
             text=NO_CLUES,
+        )
+
+    def cases(self, parts: Sequence[Part], geometry: Geometry) -> Cases:
+        """Two digits near a block's corner."""
+        size, (row, column) = geometry.size, corner(geometry)
+        digit, here = size - 1, at(row, column)
+        far, near = at(row + 2, column + 2), at(row + 2, column + 1)
+        moves = tuple((d, r) for d in (-2, -1, 1, 2) for r in (-2, -1, 1, 2) if abs(d) != abs(r))
+        return Cases(
+            Case(
+                {here: digit, far: digit},
+                f"The two {SYMBOLS[digit]}s are two cells apart both ways: no knight's move.",
+            ),
+            Case(
+                {here: digit, near: digit},
+                f"{allowed(geometry)}, but the two {SYMBOLS[digit]}s are a knight's move apart.",
+                ringed=f"{here} {near}",
+                leap=f"{here} {at(row + 2, column)} {near}",
+            ),
+            star(size, moves, 2, "r3c3 r1c3 r1c4"),
         )
 
 

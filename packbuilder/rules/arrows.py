@@ -12,6 +12,7 @@ from functools import lru_cache, partial
 from typing import Any, ClassVar
 
 from packbuilder.grid import SYMBOLS, Geometry, Values, cell_name
+from packbuilder.rules.cases import Case, Cases
 from packbuilder.rules.contract import (
     Clauses,
     Clue,
@@ -401,6 +402,23 @@ rules:
             "The digits along the shaft of each arrow add up to the digit in its circle. A digit "
             "may be repeated on a shaft where no other rule forbids it.",
             text="Shafts are told from the circle on.",
+        )
+
+    def cases(self, parts: Sequence[Part], geometry: Geometry) -> Cases:
+        """A sum that is right, and one that falls short."""
+        whole = min(geometry.size, 9)
+        one = whole // 2 + 1
+        other = whole - one
+        less, rest = (one, other - 1) if other > 1 else (one - 1, other)
+        value = [{"circle": "r1c1", "shaft": "r2c2 r2c3"}]
+        return Cases(
+            Case({"r1c1": whole, "r2c2": one, "r2c3": other}, f"{one} + {other} = {whole}.", value),
+            Case(
+                {"r1c1": whole, "r2c2": less, "r2c3": rest},
+                f"{less} + {rest} = {less + rest}, and the circle has {whole}.",
+                value,
+                "r2c2 r2c3",
+            ),
         )
 
     def recover(self, shapes: Sequence[Shape], geometry: Geometry) -> tuple[Part, ...]:

@@ -11,6 +11,7 @@ from functools import partial
 from typing import ClassVar
 
 from packbuilder.grid import SYMBOLS, Geometry, Values, cell_name
+from packbuilder.rules.cases import Case, Cases
 from packbuilder.rules.contract import (
     Clauses,
     Deduction,
@@ -341,6 +342,28 @@ rules:
             "between them is greater than the digit in one circle and less than the digit in the "
             "other. A digit may be repeated on a line where no other rule forbids it.",
             page="These lines are narrow bands.",
+        )
+
+    def cases(self, parts: Sequence[Part], geometry: Geometry) -> Cases:
+        """Two digits between two others, and one that is not."""
+        size, value = geometry.size, ["r1c1 r2c2 r2c3 r3c4"]
+        low, high = (2, size - 1) if size > 5 else (1, size)
+        third = (high - low) // 3
+        one, other = low + third, low + 2 * third
+        top = high if size > 5 else high - 1
+        return Cases(
+            Case(
+                {"r1c1": high, "r2c2": one, "r2c3": other, "r3c4": low},
+                f"{SYMBOLS[one]} and {SYMBOLS[other]} are greater than {low} and less than "
+                f"{SYMBOLS[high]}.",
+                value,
+            ),
+            Case(
+                {"r1c1": top, "r2c2": one, "r2c3": size, "r3c4": low},
+                f"{SYMBOLS[size]} is greater than the digits in both circles.",
+                value,
+                "r2c3",
+            ),
         )
 
     def recover(self, shapes: Sequence[Shape], geometry: Geometry) -> tuple[Part, ...]:

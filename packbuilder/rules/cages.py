@@ -13,7 +13,8 @@ from dataclasses import dataclass, field
 from functools import cache, partial
 from typing import Any, ClassVar
 
-from packbuilder.grid import Geometry, House, Values, cell_name
+from packbuilder.grid import SYMBOLS, Geometry, House, Values, cell_name
+from packbuilder.rules.cases import Case, Cases, Choices, allowed, at, corner
 from packbuilder.rules.contract import (
     Clauses,
     Deduction,
@@ -388,6 +389,34 @@ rules:
         return Wording(
             f"No digit repeats within a cage. The digits of a cage add up to its sum.{more}",
             page="Cages have a dashed outline. The sum is the small number in the corner.",
+        )
+
+    def cases(self, parts: Sequence[Part], geometry: Geometry) -> Cases:
+        """A cage over a block's side: three digits, and two alike that no block sees."""
+        size, (_, column) = geometry.size, corner(geometry)
+        a, b, c, twice = {4: (2, 3, 1, 1), 5: (4, 3, 1, 3)}.get(
+            size, (4, 5, 3, 5) if size > 8 else (4, 5, 1, 4)
+        )
+        total = a + b + c
+        one, right, below = at(1, column), at(1, column + 1), at(2, column)
+        value = {"cells": f"{one} {right} {below}"}
+        if summed := any(isinstance(part, Cage) for part in parts):
+            value["sum"] = str(total)
+        first = total - 2 * twice
+        makes = f"{first} + {twice} + {twice} = {total}" if summed else allowed(geometry)
+        told = f"{a} + {b} + {c} = {total}, three different digits." if summed else ""
+        ways = tuple(
+            (" + ".join(SYMBOLS[d] for d in sorted(some)),) for some in _sets(3, size, total)
+        )
+        return Cases(
+            Case({one: a, right: b, below: c}, told or "Three different digits.", [value]),
+            Case(
+                {one: first, right: twice, below: twice},
+                f"{makes}, but the cage has two {twice}s.",
+                [value],
+                f"{right} {below}",
+            ),
+            Choices((f"{total} in three cells",), ways) if summed else None,
         )
 
     def recover(self, shapes: Sequence[Shape], geometry: Geometry) -> tuple[Part, ...]:

@@ -17,6 +17,7 @@ from dataclasses import dataclass
 from typing import Any, ClassVar, Literal, NamedTuple, Protocol
 
 from packbuilder.grid import Geometry, House, Values
+from packbuilder.rules.cases import Cases
 from packbuilder.rules.relations import Relation, Renaming
 from packbuilder.rules.shapes import Shape, Side
 from packbuilder.rules.tools.flat_forms import FlatForm
@@ -366,6 +367,16 @@ class Kind(ABC):
     @abstractmethod
     def wording(self, parts: Sequence[Part], size: int) -> Wording:
         """The rule as a reader is told it: one to three sentences, true of these parts."""
+
+    @abstractmethod
+    def cases(self, parts: Sequence[Part], geometry: Geometry) -> Cases:
+        """What a reader is shown of it in a grid of that kind: a case that is right, one that is
+        wrong.
+
+        ``parts`` are those of the puzzles for which it is shown; the geometry has no regions but
+        blocks. Cells are near the upper left corner; what breaks the rule keeps rows, columns and
+        blocks.
+        """
 
     @abstractmethod
     def recover(self, shapes: Sequence[Shape], geometry: Geometry) -> tuple[Part, ...]:

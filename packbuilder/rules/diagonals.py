@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import gcd
 from typing import Literal
 
-from packbuilder.grid import Geometry, House, Values, cell_name
+from packbuilder.grid import SYMBOLS, Geometry, House, Values, cell_name
+from packbuilder.rules.cases import Case, Cases, allowed, at
 from packbuilder.rules.contract import Clue, Part, RuleFault, Told, Wording
 from packbuilder.rules.shapes import Diagonal, Shape
 from packbuilder.rules.tools.bare import BareKind
@@ -105,6 +107,25 @@ rules:
         """What the two lines mean."""
         return Wording(
             f"Each of the two long diagonals also holds every digit from {all_digits(size)} once."
+        )
+
+    def cases(self, parts: Sequence[Part], geometry: Geometry) -> Cases:
+        """One diagonal filled, and with a digit twice."""
+        size = geometry.size
+        step = next(k for k in range(2, size) if gcd(k, size) == 1)
+        digits = [k * step % size + 1 for k in range(size)]
+        twice, last = digits[1], at(size - 1, size - 1)
+        full = {at(k, k): digit for k, digit in enumerate(digits, start=1)}
+        return Cases(
+            Case(
+                full,
+                f"One diagonal has every digit from {all_digits(size)} once. The other must too.",
+            ),
+            Case(
+                full | {last: twice},
+                f"{allowed(geometry)}, but the two {SYMBOLS[twice]}s are on one diagonal.",
+                ringed=f"r2c2 {last}",
+            ),
         )
 
     def recover(self, shapes: Sequence[Shape], geometry: Geometry) -> tuple[Part, ...]:

@@ -8,9 +8,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import ClassVar
+from typing import Any, ClassVar
 
-from packbuilder.grid import Values
+from packbuilder.grid import Geometry, Values
+from packbuilder.rules.cases import Case, Cases
 from packbuilder.rules.contract import Clauses, Part, Row, Wording
 from packbuilder.rules.relations import Relation
 from packbuilder.rules.tools.edge_marks import (
@@ -165,6 +166,25 @@ rules:
                 "consecutive, and neither is twice the other."
             )
         return Wording(" ".join(told))
+
+    def cases(self, parts: Sequence[Part], geometry: Geometry) -> Cases:
+        """A white dot to the right, a black one below, as far as there are any."""
+        marks = {part.mark for part in parts if isinstance(part, Dot)} or {"white", "black"}
+        digit = 3 if geometry.size > 5 else 2
+        value, right, wrong, told = dict[str, Any](), {"r1c1": digit}, {"r1c1": digit}, []
+        if "white" in marks:
+            value["white"], right["r1c2"], wrong["r1c2"] = ["r1c1 r1c2"], digit + 1, digit + 2
+            told.append(f"{digit} and {digit + 1} are consecutive.")
+        if "black" in marks:
+            value["black"], right["r2c1"] = ["r1c1 r2c1"], 2 * digit
+            wrong["r2c1"] = 2 * digit if digit > 2 else 1
+            told.append(f"{2 * digit} is twice {digit}.")
+        if "white" in marks:
+            why, ringed = f"{digit} and {digit + 2} are not consecutive.", "r1c1 r1c2"
+        else:
+            wrong["r2c1"] = 2 * digit - 1
+            why, ringed = f"{2 * digit - 1} is not twice {digit}.", "r1c1 r2c1"
+        return Cases(Case(right, " ".join(told), value), Case(wrong, why, value, ringed))
 
 
 KIND = Dots()

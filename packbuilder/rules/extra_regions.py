@@ -12,7 +12,8 @@ from dataclasses import dataclass, field, replace
 from string import ascii_lowercase, ascii_uppercase
 from typing import Any
 
-from packbuilder.grid import Geometry, House, Values, cell_name
+from packbuilder.grid import SYMBOLS, Geometry, House, Values, cell_name
+from packbuilder.rules.cases import Case, Cases, allowed, at
 from packbuilder.rules.contract import Kind, Part, Picture, RuleFault, Solved, Told, Wording
 from packbuilder.rules.shapes import Corner, Patch, Shape
 from packbuilder.rules.tools.cells import NEITHER, picture, pieces, touch
@@ -164,6 +165,29 @@ rules:
             page += " The single grey cells together are one region."
         text = "The cells with one letter are a region; a full stop is a cell in none of them."
         return Wording(means, page, text)
+
+    def cases(self, parts: Sequence[Part], geometry: Geometry) -> Cases:
+        """A region as large as a block, one cell off the corner."""
+        size = geometry.size
+        high, wide = geometry.shape or (2, -(-size // 2))
+        spots = [(r, c) for r in range(2, high + 2) for c in range(2, wide + 2)][:size]
+        letters = [["."] * size for _ in range(size)]
+        for r, c in spots:
+            letters[r - 1][c - 1] = "a"
+        value = "\n".join("".join(row) for row in letters)
+        half = -(-size // 2)  # every other digit, and then those between
+        digits = {at(*spot): k // half + k % half * 2 + 1 for k, spot in enumerate(spots)}
+        last = at(*spots[-1])
+        twice = digits["r2c2"]
+        return Cases(
+            Case(digits, f"The region has every digit from {all_digits(size)} once.", value),
+            Case(
+                digits | {last: twice},
+                f"{allowed(geometry)}, but the region has two {SYMBOLS[twice]}s.",
+                value,
+                f"r2c2 {last}",
+            ),
+        )
 
     def recover(self, shapes: Sequence[Shape], geometry: Geometry) -> tuple[Part, ...]:
         """Patches with one letter are a region, so are single cells; other patches stand alone."""

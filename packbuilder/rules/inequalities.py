@@ -10,6 +10,7 @@ from itertools import pairwise
 from typing import Any
 
 from packbuilder.grid import SYMBOLS, Geometry, Values, cell_name
+from packbuilder.rules.cases import Case, Cases
 from packbuilder.rules.contract import (
     Clauses,
     Deduction,
@@ -359,6 +360,24 @@ rules:
             "the other.",
             page="The sign between them points at the lesser.",
             text="Each line names a cell, and behind it those whose digits are greater.",
+        )
+
+    def cases(self, parts: Sequence[Part], geometry: Geometry) -> Cases:
+        """Two signs at one digit."""
+        digit, above, below = (3, 5, 1) if geometry.size > 5 else (2, 4, 1)
+        value = ["r1c1 < r1c2", "r2c1 < r1c1"]
+        return Cases(
+            Case(
+                {"r1c1": digit, "r1c2": above, "r2c1": below},
+                f"{digit} is less than {above}, and {below} less than {digit}.",
+                value,
+            ),
+            Case(
+                {"r1c1": digit, "r1c2": above, "r2c1": digit + 1},
+                f"The sign points at {digit + 1}, which is not less than {digit}.",
+                value,
+                "r1c1 r2c1",
+            ),
         )
 
     def recover(self, shapes: Sequence[Shape], geometry: Geometry) -> tuple[Part, ...]:

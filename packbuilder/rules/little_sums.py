@@ -13,6 +13,7 @@ from functools import partial
 from typing import Any, ClassVar
 
 from packbuilder.grid import SYMBOLS, Geometry, Values, cell_name
+from packbuilder.rules.cases import Case, Cases
 from packbuilder.rules.contract import (
     OPEN,
     Clauses,
@@ -313,6 +314,25 @@ rules:
             "where no other rule forbids it.",
             page="The sum stands outside the grid, with an arrow that points along its diagonal.",
             text="The cells are told from the edge on at which the sum stands.",
+        )
+
+    def cases(self, parts: Sequence[Part], geometry: Geometry) -> Cases:
+        """A diagonal of three cells."""
+        one, middle, last = (2, 6, 4) if geometry.size > 5 else (2, 4, 1)
+        total, more = one + middle + last, last + (1 if geometry.size > 5 else 2)
+        value = [{"sum": str(total), "from": "r1c3", "towards": "down-left"}]
+        return Cases(
+            Case(
+                {"r1c3": one, "r2c2": middle, "r3c1": last},
+                f"{one} + {middle} + {last} = {total}.",
+                value,
+            ),
+            Case(
+                {"r1c3": one, "r2c2": middle, "r3c1": more},
+                f"{one} + {middle} + {more} = {one + middle + more}, not {total}.",
+                value,
+                "r1c3 r2c2 r3c1",
+            ),
         )
 
     def recover(self, shapes: Sequence[Shape], geometry: Geometry) -> tuple[Part, ...]:

@@ -8,6 +8,7 @@ from itertools import pairwise
 from typing import ClassVar
 
 from packbuilder.grid import Geometry, Values
+from packbuilder.rules.cases import Case, Cases
 from packbuilder.rules.contract import Clauses, Part, Row, Wording
 from packbuilder.rules.relations import Relation
 from packbuilder.rules.tools.bare import NO_CLUES, BareKind
@@ -107,6 +108,21 @@ rules:
         means = "Cells that share a side never hold consecutive digits"
         beside = ": beside a 4 stands neither a 3 nor a 5" if size > 4 else ""
         return Wording(f"{means}{beside}.", text=NO_CLUES)
+
+    def cases(self, parts: Sequence[Part], geometry: Geometry) -> Cases:
+        """A digit with two neighbours that touch each other at a corner only."""
+        low, beside, below = 2, min(geometry.size, 6), min(geometry.size, 6) - 1
+        return Cases(
+            Case(
+                {"r1c1": low, "r1c2": beside, "r2c1": below},
+                f"{beside} and {below} are consecutive, but touch at a corner only.",
+            ),
+            Case(
+                {"r1c1": low, "r1c2": beside, "r2c1": low + 1},
+                f"{low} and {low + 1} are consecutive, and share a side.",
+                ringed="r1c1 r2c1",
+            ),
+        )
 
 
 KIND = NonConsecutiveKind()

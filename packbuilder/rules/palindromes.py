@@ -8,6 +8,7 @@ from functools import partial
 from typing import ClassVar
 
 from packbuilder.grid import SYMBOLS, Geometry, House, Values, cell_name
+from packbuilder.rules.cases import Case, Cases, at, corner
 from packbuilder.rules.contract import (
     Clauses,
     Deduction,
@@ -207,6 +208,28 @@ rules:
             "Along each line the digits read the same from either end: the first is the last "
             "again, the second the last but one, and so on.",
             page="These lines are double.",
+        )
+
+    def cases(self, parts: Sequence[Part], geometry: Geometry) -> Cases:
+        """Four cells across a block's corner."""
+        row, column = corner(geometry)
+        cells = [at(row - 1, column), at(row, column), at(row + 1, column + 1),
+                 at(row + 2, column + 1)]  # fmt: skip
+        outer, inner = (3, 5) if geometry.size > 4 else (1, 3)
+        value = [" ".join(cells)]
+        right, wrong = [outer, inner, inner, outer], [outer, inner, inner, outer + 1]
+        return Cases(
+            Case(
+                dict(zip(cells, right, strict=True)),
+                f"From either end: {outer}, {inner}, {inner}, {outer}.",
+                value,
+            ),
+            Case(
+                dict(zip(cells, wrong, strict=True)),
+                f"One end has {outer}, the other {outer + 1}.",
+                value,
+                f"{cells[0]} {cells[-1]}",
+            ),
         )
 
 

@@ -8,6 +8,7 @@ from functools import partial
 from typing import Any, Literal
 
 from packbuilder.grid import Geometry, Values, cell_name
+from packbuilder.rules.cases import Case, Cases
 from packbuilder.rules.contract import (
     Clauses,
     Deduction,
@@ -208,6 +209,33 @@ rules:
         return Wording(
             " ".join(f"Cells marked {which} hold {which} digits." for which in here),
             page=" ".join(looks[which] for which in here),
+        )
+
+    def cases(self, parts: Sequence[Part], geometry: Geometry) -> Cases:
+        """A marked cell of each kind that there is, and one without a mark."""
+        marks = {part.which for part in parts if isinstance(part, Marked)} or {*_WHICH}
+        first, second = ("even", "odd") if len(marks) > 1 else (*marks, *marks)
+        one, other = (4 if first == "even" else 1), (2 if second == "even" else 3)
+        value = {first: "r1c1"}
+        value[second] = "r1c1 r1c3" if first == second else "r1c3"
+        wrong = other + 1 if other == 2 else other - 1
+        free = next(d for d in (1, 2, 3, 4) if d not in (one, other, wrong))
+        told = f"{one} is {first}, {other} is {second}."
+        if first == second:
+            told = f"{one} and {other} are {first}."
+        kind = "odd" if second == "even" else "even"
+        return Cases(
+            Case(
+                {"r1c1": one, "r1c3": other, "r2c2": free},
+                f"{told} A cell without a mark may have any digit.",
+                value,
+            ),
+            Case(
+                {"r1c1": one, "r1c3": wrong, "r2c2": free},
+                f"{wrong} is {kind}, and the mark says {second}.",
+                value,
+                "r1c3",
+            ),
         )
 
     def recover(self, shapes: Sequence[Shape], geometry: Geometry) -> tuple[Part, ...]:

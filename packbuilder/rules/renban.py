@@ -8,6 +8,7 @@ from functools import partial
 from typing import ClassVar
 
 from packbuilder.grid import SYMBOLS, Geometry, House, Values, cell_name
+from packbuilder.rules.cases import Case, Cases
 from packbuilder.rules.contract import (
     Clauses,
     Deduction,
@@ -237,6 +238,23 @@ rules:
             "line of three cells they might be 2, 4 and 3.",
             page="These lines are rows of beads.",
             text=loops_told(parts),
+        )
+
+    def cases(self, parts: Sequence[Part], geometry: Geometry) -> Cases:
+        """Three digits in a row, and three with a gap."""
+        low, value = 3 if geometry.size > 5 else 1, ["r1c1 r2c2 r2c3"]
+        return Cases(
+            Case(
+                {"r1c1": low + 2, "r2c2": low, "r2c3": low + 1},
+                f"{low}, {low + 1} and {low + 2}, in another order.",
+                value,
+            ),
+            Case(
+                {"r1c1": low + 2, "r2c2": low, "r2c3": low + 3},
+                f"{low}, {low + 2} and {low + 3}: the {low + 1} is missing.",
+                value,
+                "r1c1 r2c2 r2c3",
+            ),
         )
 
 

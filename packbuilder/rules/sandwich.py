@@ -11,7 +11,8 @@ from functools import cache, lru_cache, partial
 from itertools import combinations
 from typing import ClassVar
 
-from packbuilder.grid import SYMBOLS, Values
+from packbuilder.grid import SYMBOLS, Geometry, Values
+from packbuilder.rules.cases import Case, Cases, in_a_row
 from packbuilder.rules.contract import (
     Clauses,
     Deduction,
@@ -268,6 +269,27 @@ rules:
             "touch.",
             page="The numbers stand outside the grid.",
             text=belonging(parts),
+        )
+
+    def cases(self, parts: Sequence[Part], geometry: Geometry) -> Cases:
+        """A row whose number is right, and one whose number is another."""
+        size = geometry.size
+        row = [2, 1, 3, 4, size, 5] if size > 5 else [2, 1, 3, size, 4][:size]
+        wrong = [2, 1, 3, 5, size, 4] if size > 5 else [3, 1, 2, size, 4][:size]
+        rest, last = list(range(6, size)), SYMBOLS[size]
+        told, other, ringed = "3", "2", "r1c3"
+        if size > 5:
+            told, other, ringed = "3 + 4 = 7", "3 + 5 = 8", "r1c3 r1c4"
+        number, start = told.split()[-1], f"Between the 1 and the {last}"
+        value = {"left": " ".join([number, *["."] * (size - 1)])}
+        return Cases(
+            Case(in_a_row(row + rest), f"{start}: {told}.", value),
+            Case(
+                in_a_row(wrong + rest),
+                f"{start}: {other}, not {number}.",
+                value,
+                ringed,
+            ),
         )
 
 

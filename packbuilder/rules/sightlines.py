@@ -11,7 +11,8 @@ from functools import partial
 from itertools import accumulate
 from typing import ClassVar
 
-from packbuilder.grid import SYMBOLS, Values, cell_name
+from packbuilder.grid import SYMBOLS, Geometry, Values, cell_name
+from packbuilder.rules.cases import Case, Cases, at, in_a_row
 from packbuilder.rules.contract import Clauses, Deduction, Part, Removes, Row, Sight, Wording
 from packbuilder.rules.relations import Relation
 from packbuilder.rules.shapes import Side
@@ -239,6 +240,22 @@ rules:
             page="The numbers stand outside the grid.",
             text=belonging(parts),
             printed=means("A ringed number"),
+        )
+
+    def cases(self, parts: Sequence[Part], geometry: Geometry) -> Cases:
+        """A row of which as many are seen as its number says, and one of which others are."""
+        size = geometry.size
+        right, wrong, seen, fewer = [2, 4, 1, 3], [2, 1, 3, 4], [2, 4], [2, 3, 4]
+        if size > 4:
+            rest = list(range(size - 1, 4, -1))
+            right, wrong = [2, 4, 1, size, *rest, 3], [2, 1, size, 4, *rest, 3]
+            seen, fewer = [2, 4, size], [2, size]
+        value = {"left": " ".join([str(len(seen)), *["."] * (size - 1)])}
+        count = f"{len(fewer)}, not {len(seen)}"
+        ringed = " ".join(at(1, wrong.index(digit) + 1) for digit in fewer)
+        return Cases(
+            Case(in_a_row(right), f"{words.digits(seen)} are seen.", value),
+            Case(in_a_row(wrong), f"{words.digits(fewer)} are seen: {count}.", value, ringed),
         )
 
 

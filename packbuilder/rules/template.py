@@ -17,6 +17,7 @@ from itertools import combinations
 from typing import Any, ClassVar
 
 from packbuilder.grid import Geometry, Values, cell_name
+from packbuilder.rules.cases import Case, Cases
 from packbuilder.rules.contract import (
     Clauses,
     Deduction,
@@ -211,6 +212,14 @@ rules:
         return Wording(
             "The two cells of a pair of twins hold the same digit.",
             page="They are joined by a dashed line.",
+        )
+
+    def cases(self, parts: Sequence[Part], geometry: Geometry) -> Cases:
+        """Twins, and two digits that are none."""
+        value = ["r1c2 r2c4"]
+        return Cases(
+            Case({"r1c2": 3, "r2c4": 3}, "3 at both ends.", value),
+            Case({"r1c2": 3, "r2c4": 4}, "3 at one end, 4 at the other.", value, "r1c2 r2c4"),
         )
 
     def recover(self, shapes: Sequence[Shape], geometry: Geometry) -> tuple[Part, ...]:

@@ -12,6 +12,7 @@ from itertools import pairwise, permutations
 from typing import ClassVar
 
 from packbuilder.grid import SYMBOLS, Geometry, Values, cell_name
+from packbuilder.rules.cases import Case, Cases
 from packbuilder.rules.contract import (
     Clauses,
     Deduction,
@@ -225,6 +226,25 @@ rules:
             "one before.",
             page="A thermometer is a broad band, and its bulb is the disc at one end.",
             text="Thermometers are told from the bulb to the tip.",
+        )
+
+    def cases(self, parts: Sequence[Part], geometry: Geometry) -> Cases:
+        """A rise, and a fall on the way up."""
+        size = geometry.size
+        a, b, c, d = (2, 4, 7, 9) if size > 8 else (1, 3, 4, 6) if size > 5 else (1, 2, 3, 4)
+        value = ["r1c1 r2c2 r2c3 r1c4"]
+        return Cases(
+            Case(
+                {"r1c1": a, "r2c2": b, "r2c3": c, "r1c4": d},
+                f"{a}, {b}, {c}, {d}: it rises from the bulb on.",
+                value,
+            ),
+            Case(
+                {"r1c1": a, "r2c2": c, "r2c3": b, "r1c4": d},
+                f"From {c} to {b} it falls.",
+                value,
+                "r2c2 r2c3",
+            ),
         )
 
     def recover(self, shapes: Sequence[Shape], geometry: Geometry) -> tuple[Part, ...]:

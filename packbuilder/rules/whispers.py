@@ -14,6 +14,7 @@ from itertools import pairwise
 from typing import ClassVar
 
 from packbuilder.grid import SYMBOLS, Geometry, Values, cell_name
+from packbuilder.rules.cases import Case, Cases, Choices
 from packbuilder.rules.contract import (
     Clauses,
     Deduction,
@@ -290,6 +291,31 @@ rules:
             f"Two digits that are neighbours along a line differ by at least {difference(size)}.",
             page="A dash joins each cell of a line to the next.",
             text=loops_told(parts),
+        )
+
+    def cases(self, parts: Sequence[Part], geometry: Geometry) -> Cases:
+        """Three cells: two steps that are large enough, and one that is not."""
+        size = geometry.size
+        least = difference(size)
+        low, high, value = size - 1 - least, size, ["r1c2 r2c1 r3c1"]
+        beside = tuple(
+            (SYMBOLS[d], " ".join(SYMBOLS[e] for e in range(1, size + 1) if abs(e - d) >= least))
+            for d in range(1, size + 1)
+        )
+        return Cases(
+            Case(
+                {"r1c2": high, "r2c1": low, "r3c1": high - 1},
+                f"{SYMBOLS[high]} and {SYMBOLS[low]} differ by {high - low}, {SYMBOLS[high - 1]} "
+                f"and {SYMBOLS[low]} by {high - 1 - low}.",
+                value,
+            ),
+            Case(
+                {"r1c2": high, "r2c1": low, "r3c1": high - 2},
+                f"{SYMBOLS[high - 2]} and {SYMBOLS[low]} differ by {least - 1} only.",
+                value,
+                "r2c1 r3c1",
+            ),
+            Choices(("Beside", "can stand"), tuple((d, some or "nothing") for d, some in beside)),
         )
 
 

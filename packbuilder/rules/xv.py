@@ -7,9 +7,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import ClassVar
+from typing import Any, ClassVar
 
-from packbuilder.grid import Values
+from packbuilder.grid import Geometry, Values
+from packbuilder.rules.cases import Case, Cases
 from packbuilder.rules.contract import Clauses, Part, Row, RuleFault, Wording
 from packbuilder.rules.relations import Relation
 from packbuilder.rules.tools.edge_marks import (
@@ -162,6 +163,25 @@ rules:
         else:
             told.append("Not every such pair need have its letter.")
         return Wording(" ".join(told))
+
+    def cases(self, parts: Sequence[Part], geometry: Geometry) -> Cases:
+        """An X to the right, a V below, as far as there are any."""
+        marks = {part.mark for part in parts if isinstance(part, Letter)} or {"X", "V"}
+        digit, below = (3, 2) if geometry.size > 8 else (4, 1)
+        value, right, wrong, told = dict[str, Any](), {"r1c1": digit}, {"r1c1": digit}, []
+        why, ringed = "", ""
+        if "V" in marks:
+            value["v"], right["r2c1"], wrong["r2c1"] = ["r1c1 r2c1"], below, below
+            told.append(f"{digit} + {below} = 5.")
+        if "X" in marks and geometry.size > 5:
+            value["x"], right["r1c2"], wrong["r1c2"] = ["r1c1 r1c2"], 10 - digit, 9 - digit
+            told.insert(0, f"{digit} + {10 - digit} = 10.")
+            why, ringed = f"{digit} + {9 - digit} = 9, and the X asks for 10.", "r1c1 r1c2"
+        else:
+            wrong["r2c1"] = 3 - below
+            why = f"{digit} + {3 - below} = {digit + 3 - below}, and the V asks for 5."
+            ringed = "r1c1 r2c1"
+        return Cases(Case(right, " ".join(told), value), Case(wrong, why, value, ringed))
 
 
 KIND = XV()

@@ -14,7 +14,7 @@ from packbuilder.editions import Edition
 from packbuilder.grid import SYMBOLS, Values, cell_name
 from packbuilder.ladder.english import digits, label
 from packbuilder.ladder.head.sentences import NamedMark
-from packbuilder.pages.grid_place import GridPlace
+from packbuilder.pages.grid_place import GridPlace, placed_in
 from packbuilder.pages.grids import CLUE, FOUND
 from packbuilder.pages.rule_marks import over
 from packbuilder.pages.rule_shapes import under
@@ -127,8 +127,8 @@ def _short(mark: NamedMark, puzzle: Puzzle) -> str:
 
 def _items(puzzle: Puzzle, page: BoardPage) -> Iterator[Item]:
     size = puzzle.size
-    place = GridPlace(LEFT, TOP, SIDE / size, size)
     shapes = [shape for part in puzzle.rules for shape in part.shapes()]
+    place = placed_in(LEFT, TOP, SIDE, size, shapes)
     look = page.look
     yield from under(place, shapes)
     for k, mark in enumerate(look.held if look else ()):

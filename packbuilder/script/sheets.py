@@ -7,7 +7,8 @@ from dataclasses import dataclass, field
 
 from packbuilder.editions import Edition
 from packbuilder.grid import Values
-from packbuilder.pages.grid_place import GridPlace
+from packbuilder.pages.facts import shapes_of
+from packbuilder.pages.grid_place import GridPlace, placed_in
 from packbuilder.pages.rule_marks import over
 from packbuilder.pages.rule_shapes import under
 from packbuilder.plan.inks import inks
@@ -112,7 +113,7 @@ def rehearsal_plan(
         pages.line(text, LEFT, SAY, 10.5, 15.0)
     side = min(RIGHT - LEFT, 460.0)
     top = pages.y - 10
-    place = GridPlace(LEFT, top, side / puzzle.size, puzzle.size)
+    place = placed_in(LEFT, top, side, puzzle.size, shapes_of(puzzle))
     _drawn(pages, puzzle, puzzle.clues, place)
     pages.items[-1] += _numbers(place, rehearsal_moves(looks))
     pages.y = top - side - 6
@@ -131,11 +132,12 @@ def rehearsal_plan(
 
 
 def _grid(pages: _Pages, puzzle: Puzzle, values: Values, top: float) -> None:
-    _drawn(pages, puzzle, values, GridPlace(LEFT, top, GRID / puzzle.size, puzzle.size))
+    place = placed_in(LEFT, top, GRID, puzzle.size, shapes_of(puzzle))
+    _drawn(pages, puzzle, values, place)
 
 
 def _drawn(pages: _Pages, puzzle: Puzzle, values: Values, place: GridPlace) -> None:
-    shapes = [shape for part in puzzle.rules for shape in part.shapes()]
+    shapes = shapes_of(puzzle)
     widths = (0.45, 1.4, 1.8) if place.cell < 30 else (0.6, 1.9, 2.4)
     pages.items[-1] += under(place, shapes)
     pages.items[-1] += grid_lines(puzzle, place, widths)

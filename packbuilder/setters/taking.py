@@ -179,7 +179,8 @@ def _by_signs(lines: Sequence[str]) -> Iterator[list[list[int]]]:
         if all(v is not None for row in values for v in row):
             sound = [[v for v in row if v is not None] for row in values]
             yield sound
-            if len(sound) == 1 and (side := round(len(sound[0]) ** 0.5)) ** 2 == len(sound[0]):
+            side = round(len(sound[0]) ** 0.5) if len(sound) == 1 else 0
+            if side and side * side == len(sound[0]):
                 yield [sound[0][k : k + side] for k in range(0, side * side, side)]
 
 

@@ -70,7 +70,8 @@ class State:
         told = {name: vars(one) for name, one in self.wishes.items()}
         aside = self.file.with_name(f".{self.file.name}.new")
         with suppress(OSError):
-            aside.write_text(json.dumps({"version": VERSION, "wishes": told}), encoding="utf-8")
+            told_all = json.dumps({"version": VERSION, "wishes": told})
+            aside.write_text(told_all, encoding="utf-8", newline="\n")
             aside.replace(self.file)
 
 

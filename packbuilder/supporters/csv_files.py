@@ -90,6 +90,8 @@ def read_table(file: Path, needed: Sequence[str], encoding: str | None = None) -
         if columns.count(name) > 1:
             faults.add(1 + skipped, f"has two columns {name!r}; keep one")
     faults.raise_if_any()
+    # A header that runs over several lines may be another than the line that looked like one.
+    _check_all_there(file, 1 + skipped, needed, [one for one in needed if one not in columns])
     return Table(file, columns, rows)
 
 
@@ -123,21 +125,24 @@ def _parting(file: Path, text: str, needed: Sequence[str]) -> tuple[str, int]:
     lines = text.splitlines()
     skipped = int(bool(lines) and lines[0].casefold().startswith("sep="))
     first = next((line for line in lines[skipped:] if line.strip(_PARTED + ' "')), "")
-    if skipped and lines[0][4:5] in _PARTED:
-        return lines[0][4:5], skipped
+    noted = lines[0][4:5] if skipped else ""
     best, missing = ",", list(needed)
-    for sign in _PARTED:
+    for sign in noted if noted and noted in _PARTED else _PARTED:
         names = [tidy(cell).casefold() for cell in next(csv.reader([first], delimiter=sign), [])]
         lacking = [name for name in needed if name not in names]
         if len(lacking) < len(missing):
             best, missing = sign, lacking
+    _check_all_there(file, 1 + skipped, needed, missing)
+    return best, skipped
+
+
+def _check_all_there(file: Path, line: int, needed: Sequence[str], missing: list[str]) -> None:
     if missing:
         what = "column is called" if len(missing) == 1 else "columns are called"
         raise InputError(
-            f"{file}:{1 + skipped}: no {what} {listed(map(repr, missing))}; write a header line "
+            f"{file}:{line}: no {what} {listed(map(repr, missing))}; write a header line "
             f"such as `{','.join(needed)}`"
         )
-    return best, skipped
 
 
 def _records(text: str, parted: str, faults: CsvFaults) -> Iterator[tuple[int, list[str]]]:

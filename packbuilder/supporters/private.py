@@ -24,5 +24,5 @@ def keep_out_of_repositories(aside: Path, folder: Path) -> None:
     """Have git pass a folder over; ``aside`` is a folder to make the file in."""
     if not (folder / ".gitignore").exists():
         draft = aside / ".gitignore"
-        draft.write_text(_IGNORE, encoding="utf-8")
+        draft.write_text(_IGNORE, encoding="utf-8", newline="\n")
         draft.replace(folder / ".gitignore")

@@ -109,6 +109,8 @@ def read_yaml(path: Path, listed_as: str = "", sign: str = "") -> Document:
 
 def parse_yaml(text: str, path: Path, listed_as: str = "") -> Document:
     """The same of text that stands nowhere, or elsewhere; ``path`` is what faults call it."""
+    if faults := list(_odd_characters(text)):
+        raise InputError("\n".join(f"{path}:{line}: {message}" for line, message in faults))
     loader = _Loader(text)
     loader.listed_as = listed_as
     try:
@@ -147,10 +149,7 @@ def _read_text(path: Path) -> str:
         raise InputError(
             f"{path}:{line}: the file is not UTF-8 text (byte {error.start + 1}); save it as UTF-8"
         ) from None
-    text = text.replace("\r\n", "\n").replace("\r", "\n")
-    if faults := list(_odd_characters(text)):
-        raise InputError("\n".join(f"{path}:{line}: {message}" for line, message in faults))
-    return text
+    return text.replace("\r\n", "\n").replace("\r", "\n")
 
 
 def reason(error: OSError | ValueError | RuntimeError) -> str:

@@ -23,12 +23,13 @@ from packbuilder.ladder.hints import Hint
 from packbuilder.ladder.step import Step
 from packbuilder.layouts import load
 from packbuilder.pages import plan_book
+from packbuilder.pages.case_pictures import sign as verdict_sign
 from packbuilder.pages.grid_place import GridPlace
 from packbuilder.pages.grids import grid
 from packbuilder.pages.hint_grids import hint_grid
 from packbuilder.pages.page_design import PageDesign
 from packbuilder.plan.inks import Ink
-from packbuilder.plan.items import Bookmark, Destination, Item, Page, Table
+from packbuilder.plan.items import Bookmark, Destination, Figure, Item, Page, Table, Tag
 from packbuilder.rules.shapes import (
     Box,
     Corner,
@@ -214,6 +215,28 @@ def test_a_bad_copy_shows_its_own_number_outside(mark: str) -> None:
 def test_a_bad_copy_shows_its_own_sign(sign: str, cell: float) -> None:
     clean = signed(cell)
     assert [told(copied(clean[sign], seed), clean) for seed in range(5)] == [sign] * 5
+
+
+@cache
+def verdicts() -> dict[str, Grey]:
+    """The signs before the words of a right case and of a wrong one."""
+    whole, radius, pages = plan_book(sample_book()), 0.66 * 9, []  # as beside words of 9 points
+    drawn = {verdict: verdict_sign(verdict, (80, 690), radius) for verdict in ("right", "wrong")}
+    for k, (name, items) in enumerate(drawn.items(), start=1):
+        figure = Figure(Tag("Figure", alt=name), tuple(items))
+        pages.append(Page(k, "The rules", (Destination(f"sign-{k}", 0, 0), figure)))
+    plan = replace(whole, pages=tuple(pages), bookmarks=(Bookmark("Signs", "sign-1", 0),))
+    scale = DPI / 72
+    rows = slice(round((whole.height - 700) * scale), round((whole.height - 680) * scale))
+    room = rows, slice(round(70 * scale), round(90 * scale))
+    seen = pdfium(printed(plan), list(range(len(pages))), DPI)
+    return {name: page[room] for name, page in zip(drawn, seen, strict=True)}
+
+
+@pytest.mark.parametrize("name", ["right", "wrong"])
+def test_a_bad_copy_shows_what_is_right_and_what_is_wrong(name: str) -> None:
+    prints = verdicts()
+    assert [told(copied(prints[name], seed), prints) for seed in range(9)] == [name] * 9
 
 
 def test_a_copier_would_lose_marks_of_pale_contours() -> None:

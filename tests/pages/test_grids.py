@@ -7,11 +7,12 @@ import itertools
 import pytest
 
 from packbuilder import grid as grids
-from packbuilder.book.examples import GRID_EXAMPLES
+from packbuilder.book.pictures import whole_grid
+from packbuilder.editions import EDITIONS
 from packbuilder.grid import Geometry
 from packbuilder.layouts.loading import load
 from packbuilder.pages.grid_place import GridPlace
-from packbuilder.pages.grids import CLUE, FOUND, lines
+from packbuilder.pages.grids import CLUE, FOUND, STRONG_CLUE, STRONG_FOUND, lines
 from packbuilder.pages.grids import grid as grid_items
 from packbuilder.pages.page_design import PageDesign
 from packbuilder.plan.items import Glyphs, Strokes
@@ -68,22 +69,40 @@ def test_clues_and_found_digits_have_their_own_faces() -> None:
     geometry = grids.blocks(2, 2)
     clues = grids.parse_grid("1... .... .... ...1".replace(" ", "\n"), 4)
     full = grids.parse_grid("1234 3412 2143 4321".replace(" ", "\n"), 4)
-    items = [i for i in grid_items(SHEET, geometry, GridPlace(0, 80, 20, 4), clues, full)
-             if isinstance(i, Glyphs)]  # fmt: skip
-    assert {i.face: "".join(letter for *_, letter in i.places) for i in items} == {
-        CLUE: "11", FOUND: "23434122143432"
-    }  # fmt: skip
+    large = PageDesign(load("large-print"), "a4", EDITIONS["large-print"])
+    for sheet, cell, faces in (
+        (SHEET, 30, (CLUE, FOUND)),
+        (SHEET, 20, (CLUE, STRONG_FOUND)),  # a light digit is lost by a copier
+        (large, 57, (STRONG_CLUE, STRONG_FOUND)),
+    ):
+        items = [i for i in grid_items(sheet, geometry, GridPlace(0, 80, cell, 4), clues, full)
+                 if isinstance(i, Glyphs)]  # fmt: skip
+        assert [i.face for i in items] == [*faces]
+        assert ["".join(letter for *_, letter in i.places) for i in items] == [
+            "11", "23434122143432",
+        ]  # fmt: skip
+        assert all(i.size <= 60 for i in items)
 
 
-@pytest.mark.parametrize("name", GRID_EXAMPLES)
-def test_examples_are_true(name: str) -> None:
-    """Every full grid with the example's clues, found by trying all, has the digit in the cell."""
-    example = GRID_EXAMPLES[name]
-    rows = list(itertools.permutations(range(1, 5)))
-    given = [example.clues[k : k + 4] for k in range(0, 16, 4)]
-    fitting = [[p for p in rows if all(c in (0, d) for c, d in zip(g, p, strict=True))]
-               for g in given]  # fmt: skip
-    full = [sum(parts, ()) for parts in itertools.product(*fitting)]
-    solved = [values for values in full if example.geometry.holds(values)]
-    assert solved
-    assert {values[example.cell] for values in solved} == {example.digit}
+@pytest.mark.parametrize(
+    "geometry",
+    [*(grids.blocks(h, w) for h, w in ((2, 2), (2, 3), (3, 2), (3, 3), (2, 5), (3, 4), (4, 4))),
+     *map(grids.latin, (4, 5, 7, 16)), grids.irregular("AAAB\nCABB\nCCDB\nCDDD")],
+    ids=grids.Geometry.name,
+)  # fmt: skip
+def test_the_first_grid_of_how_to_play_shows_whole_houses(geometry: grids.Geometry) -> None:
+    """Each line or area that is grey has every digit once; by the definition of these puzzles."""
+    picture, n = whole_grid(geometry), geometry.size
+    full = [h for h in geometry.houses if {*h.cells} <= {*picture.grey}]
+    assert {h.kind for h in full} == {h.kind for h in geometry.houses}
+    assert {*picture.grey} == {c for h in full for c in h.cells}
+    for house in full:
+        assert sorted(picture.digits[c] for c in house.cells) == [*range(1, n + 1)]
+    assert {k for k, digit in enumerate(picture.digits) if digit} == {*picture.grey}
+    words = {
+        h.kind: word
+        for h in full
+        for word, cell, side in picture.labels
+        if word == h.kind and any(c // n == cell // n or c % n == cell % n for c in h.cells)
+    }
+    assert words.keys() == {h.kind for h in full}

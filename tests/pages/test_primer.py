@@ -199,8 +199,8 @@ def test_every_edition_has_it_in_type_of_its_size(name: str) -> None:
 
 
 def test_a_technique_without_an_example_is_told_in_words() -> None:
-    (page,) = primer(planned(("forcing-cell",)))
+    (page,) = primer(planned(("unique-rectangle-3",)))
     assert not figures(page)
-    (lesson,) = book("forcing-cell").lessons
+    (lesson,) = book("unique-rectangle-3").lessons
     for words in (lesson.about, *lesson.look):
         assert words.replace("'", "’") in told([page])

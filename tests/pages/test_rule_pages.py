@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import re
+from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from functools import cache
@@ -14,11 +15,9 @@ import pytest
 
 from packbuilder.book.assembling import assemble
 from packbuilder.book.book import Book
-from packbuilder.book.examples import rule_example
 from packbuilder.book.how_to_play import rule_words
 from packbuilder.book.wording import promises
 from packbuilder.gate import check
-from packbuilder.grid import parse_cell
 from packbuilder.ladder.path import walk
 from packbuilder.layouts.loading import load
 from packbuilder.pages.facts import rule_line, shapes_of, small_shapes_of
@@ -30,7 +29,6 @@ from packbuilder.plan.items import (
     Item,
     Lozenges,
     Page,
-    Strokes,
     Table,
     Text,
     Trace,
@@ -40,7 +38,7 @@ from packbuilder.reader.text import plain
 from packbuilder.rules import kinds, parts_of
 from packbuilder.rules.shapes import Corner, Outside
 from tests.pages.rule_book import rule_book
-from tests.pages.sample_book import sample_book, with_pack, with_puzzle
+from tests.pages.sample_book import sample_book, with_pack
 from tests.printing import print_book
 
 SETTINGS = [("a4", "one-up"), ("a4", "two-up"), ("letter", "four-up"), ("a5", "one-up")]
@@ -81,9 +79,9 @@ def test_a_title_of_two_words_is_not_broken() -> None:
     assert rule_line(puzzle) == "Rules: Thermometers, Little\xa0sums"
 
 
-def test_how_to_play_tells_each_rule_with_a_captioned_example() -> None:
+def test_each_rule_is_told_with_a_right_case_and_a_wrong_one() -> None:
     book_pages = pages("a4", "one-up")
-    told = re.sub(r"\s+", " ", words(of_section(book_pages, "How to play")))
+    told = re.sub(r"\s+", " ", words(of_section(book_pages, "The rules")))
     book = rule_book()
     for slug, kind in kinds().items():
         parts = [p for entry in book.entries for p in parts_of(kind, entry.puzzle.rules)]
@@ -91,71 +89,42 @@ def test_how_to_play_tells_each_rule_with_a_captioned_example() -> None:
         # quotes and dashes are the typesetter's
         assert re.sub(r"['-]", ".", kind.wording(parts, size).means).split(".")[0] in told
         assert kind.title in told
-    captions = [
-        item
-        for item in of_section(book_pages, "How to play")
-        if isinstance(item, Text) and item.text.startswith("Example")
-    ]
-    families = {entry.puzzle.geometry.regions is None for entry in book.entries}
-    assert len(captions) == len(kinds()) + len(families)
+    signs = Counter(
+        "wrong" if item.fill else "right"
+        for page in plan(rule_book(), load("one-up")).pages
+        if page.section == "The rules"
+        for item in page.items  # those in pictures are rings and dots
+        if isinstance(item, Disc)
+    )
+    assert signs == {"right": len(kinds()), "wrong": len(kinds())}
 
 
-def test_large_print_keeps_a_rule_its_words_and_its_picture_on_one_page() -> None:
-    titles, cells = {kind.title for kind in kinds().values()}, set()
+def test_large_print_keeps_a_rule_its_words_and_its_pictures_on_one_page() -> None:
+    titles, found = {kind.title for kind in kinds().values()}, Counter[str]()
     for page in plan(rule_book("a4", "large-print"), load("large-print")).pages:
-        if page.section != "How to play":
-            continue
-        told = [item.text for item in page.items if isinstance(item, Text)]
-        pictures = [item for item in page.items if isinstance(item, Figure)]
-        rules = [k for k, text in enumerate(told) if text in titles]
-        if not rules:
-            continue
-        assert len(pictures) == len(rules) == sum(t.startswith("Example") for t in told)
-        for picture in pictures:
-            thin = next(item for item in picture.items if isinstance(item, Strokes))
-            (x0, y0, x1, y1), *_ = thin.segments
-            cells.add(round(max(abs(x1 - x0), abs(y1 - y0)) / (1 + len(thin.segments) / 2), 2))
-    assert max(cells) - min(cells) < 0.02  # coordinates are rounded
+        if page.section == "The rules":
+            told = [item.text for item in page.items if isinstance(item, Text)]
+            pictures = sum(isinstance(item, Figure) for item in page.items)
+            rules = [text for text in told if text in titles]
+            found.update(rules)
+            stars = sum(title in ("Anti-king", "Anti-knight") for title in rules)
+            assert rules
+            assert pictures == 2 * len(rules) + stars
+    assert found == Counter(titles)
 
 
-@pytest.mark.parametrize("slug", kinds())
-def test_an_example_is_true_and_its_words_speak_of_its_cells(slug: str) -> None:
-    example = rule_example(slug)
-    assert example.geometry.holds(example.solution)
-    assert all(c in (0, d) for c, d in zip(example.clues, example.solution, strict=True))
-    assert bool(example.shaded) == bool(example.words)
-    if example.words and not example.shapes:  # such as a knight's move: tell what is shaded
-        (name,) = re.findall(r"r\d+c\d+", example.words)[:1]
-        cell = parse_cell(name, example.geometry.size)
-        assert all(
-            example.solution[c] != example.solution[cell] for c in set(example.shaded) - {cell}
-        )
-
-
-@pytest.mark.parametrize("slug", ["anti-king", "anti-knight"])
-def test_the_whole_star_of_a_leap_is_shaded_and_its_centre_marked(slug: str) -> None:
-    """All eight cells, those of its own row, column or block too: the moves of chess."""
-    example, n = rule_example(slug), 6
-    assert example.centre is not None
-    apart = {"anti-king": {(1, 1)}, "anti-knight": {(1, 2), (2, 1)}}[slug]
-    star = {
-        k for k in range(n * n)
-        if (abs(k // n - example.centre // n), abs(k % n - example.centre % n)) in apart
-    }  # fmt: skip
-    assert {*example.shaded} == star
-    assert len(star) == 4 * len(apart)
-
-
-def test_an_example_does_not_give_away_an_answer_of_the_pack() -> None:
-    book = rule_book()
-    for page in pages("a4", "one-up"):
-        if page.section == "How to play":
-            grids = sum(isinstance(i, Text) and i.text == "Example, solved" for i in page.items)
-            assert grids == 0  # every puzzle of this book is its rule's example
-    other = with_puzzle(sample_book(), 0, rules=book.entries[0].puzzle.rules,
-                        rule_names=book.entries[0].puzzle.rule_names)  # fmt: skip
-    told = words(of_section(plan(other, load("one-up")).pages, "How to play"))
-    assert "Example, solved" in told
+@pytest.mark.parametrize("layout, most", [("two-up", 6), ("large-print", 12)])
+def test_the_first_puzzle_comes_soon(layout: str, most: int) -> None:
+    """In a pack of 24 puzzles with rules, counted from the cover as page 1: what was asked for."""
+    book = rule_book("a4", layout)
+    many = tuple(
+        replace(entry, number=k, puzzle=replace(entry.puzzle, id=f"{entry.puzzle.id}-{k}"))
+        for k, entry in enumerate([*book.entries, *book.entries[:5]], start=1)
+    )
+    found = plan(replace(book, entries=many), load(layout)).pages
+    grids = (page.folio for page in found if page.section == "Puzzles"
+             for item in page.items if isinstance(item, Table))  # fmt: skip
+    assert min(grids) <= most
 
 
 def test_answers_leave_out_text_and_keep_the_rest() -> None:
@@ -217,7 +186,7 @@ def test_a_creators_name_for_a_technique_is_the_one_in_print() -> None:
 
 def test_techniques_that_rest_on_uniqueness_are_named_as_such() -> None:
     def told(book: Book) -> str:
-        return words(of_section(plan(book, load("one-up")).pages, "How to play"))
+        return words(of_section(plan(book, load("one-up")).pages, "Ideas in the hints"))
 
     book = with_pack(sample_book(), assume_unique=True)
     assert "rest on the puzzle having one solution" not in told(book)
@@ -272,6 +241,6 @@ def test_the_file_is_sound_and_its_text_is_read_by_others() -> None:
 @pytest.mark.parametrize("paper", ["a4", "letter", "a5", "a6"])
 def test_every_rule_is_told_whole_on_every_paper(paper: str) -> None:
     """An entry that is longer than what is left of a page, or than a page, is broken."""
-    told = words(of_section(plan(rule_book(paper), load("one-up")).pages, "How to play"))
+    told = words(of_section(plan(rule_book(paper), load("one-up")).pages, "The rules"))
     for kind in kinds().values():
         assert kind.title in told

@@ -13,12 +13,15 @@ from hypothesis import strategies as st
 
 from packbuilder.layouts.fitting import BAND, bands
 from packbuilder.pages.cell_outlines import outlines
-from packbuilder.pages.grid_place import GridPlace
+from packbuilder.pages.grid_place import GridPlace, placed_in
 from packbuilder.pages.rule_marks import over, under_corner
 from packbuilder.pages.rule_shapes import under
 from packbuilder.plan.items import Disc, Fills, Item, Text, Trace
 from packbuilder.rules.shapes import Corner, Diagonal, Fence, Outside, Path, Ring
+from tests.pages.house_style.measuring import inked as inked_box
+from tests.pages.house_style.measuring import marks_of
 from tests.pages.pictures import inked
+from tests.readback.books import example
 
 N, U = 6, 36.0
 PLACE = GridPlace(100, 400, U, N)
@@ -274,3 +277,19 @@ def test_two_sums_of_one_place_do_not_overlap() -> None:
     assert isinstance(one, Text)
     assert isinstance(two, Text)
     assert one.x + 2 * 0.497 * one.size < two.x
+
+
+@pytest.mark.parametrize("slug", ["sightlines", "sandwich", "little-sums", "cages"])
+def test_a_grid_keeps_its_clues_outside_in_its_square(slug: str) -> None:
+    puzzle, _ = example(slug)
+    shapes = [shape for part in puzzle.rules for shape in part.shapes()]
+    place = placed_in(100.0, 700.0, 300.0, puzzle.size, shapes)
+    grid = Fills(((*place.at(0, puzzle.size), *place.at(puzzle.size, 0)),))
+    left, bottom, right, top = inked_box(
+        mark for item in (grid, *over(place, shapes)) for mark in marks_of(item)
+    )
+    assert left >= 99
+    assert bottom >= 399
+    assert right <= 401
+    assert top <= 701
+    assert max(right - left, top - bottom) > 270

@@ -64,10 +64,13 @@ def test_no_line_of_the_opener_parts_a_number_from_its_title() -> None:
     assert whole <= {*named}
 
 
-def test_the_ideas_of_hints_begin_with_two_entries_on_their_page() -> None:
+def test_the_ideas_of_hints_part_second_hints_from_third_ones() -> None:
+    """So that no third hint faces a second one, without a bare page in between."""
     for layout, edition in (("one-up", "print"), ("large-print", "large-print")):
         book = replace(rule_book("a4", layout), edition=EDITIONS[edition])
-        page = next(p for p in plan(book, load(layout)).pages
-                    if any(t.text == "Ideas in the hints" for t in texts(p)))  # fmt: skip
-        title = next(t.y for t in texts(page) if t.text == "Ideas in the hints")
-        assert sum(t.text.startswith("Grade ") and t.y < title for t in texts(page)) >= 2
+        sections = [page.section for page in plan(book, load(layout)).pages]
+        order = [*dict.fromkeys(sections)]
+        at = order.index("Ideas in the hints")
+        assert order[at - 1 : at + 2] == ["Second hints", "Ideas in the hints", "Third hints"]
+        ideas = [p for p in plan(book, load(layout)).pages if p.section == order[at]]
+        assert all(sum(t.text.startswith("Grade ") for t in texts(p)) >= 2 for p in ideas)

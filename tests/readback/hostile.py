@@ -211,7 +211,10 @@ HOSTILE: dict[str, Make] = {
 }
 
 
-def write_pack(folder: Path) -> Path:
+def write_pack(place: Path) -> Path:
+    """The pack in a folder of its own: what lies beside it is compared with it."""
+    folder = place / "alone" / "tea-house"
+    folder.mkdir(parents=True)
     (folder / "manifest.yaml").write_text(textwrap.dedent(PACK), encoding="utf-8")
     return folder
 

@@ -55,14 +55,17 @@ TURNED: list[tuple[str, str, str, str, str]] = [
     ("Cover", "water, and one", "one, and water", "words", "the theme"),
     ("Foreword", "quiet", "quite", "words", "the foreword"),
     ("Foreword", "trestles, and nets", "nets, and trestles", "words", "the foreword"),
-    ("How to play", "less than", "more than", "words", "Inequalities"),
-    ("How to play", "sum", "product", "words", "Cages"),
-    ("How to play", "row, every", "row, one", "words", "6x6"),
+    ("The rules", "less than", "more than", "words", "Inequalities"),
+    ("The rules", "sum", "product", "words", "Cages"),
+    ("The rules", "is wrong", "is not", "words", "The rules"),
+    ("The rules", "1 + 3 + 6", "1 + 4 + 6", "words", "Cages"),
+    ("How to play", "Write a digit", "Write a letter", "words", "6x6"),
+    ("How to play", "all rules", "no rules", "words", "Rules"),
     ("How to play", "pure reasoning", "a guess", "words", "How to play"),
     ("How to play", "third shows", "third tells", "words", "Hints"),
-    ("How to play", "Two cells", "Three cells", "words", "Naked pair"),
-    ("How to play", "Cages", "Boxes", "rule-name", "'Cages Puzzle 2'"),
-    ("How to play", "Puzzle 2", "Puzzle 1", "rule-name", "'Cages Puzzle 2'"),
+    ("Ideas in the hints", "Two cells", "Three cells", "words", "Naked pair"),
+    ("The rules", "Cages", "Boxes", "rule-name", "'Cages No digit"),
+    ("The rules", "Puzzle 2", "Puzzle 1", "rule-name", "'Puzzle 2'"),
     ("Puzzles", "Set by Ada Quill", "Set by Ada Quilt", "caption", "the setter, 'Ada Quill'"),
     ("Puzzles", "A Room of", "Room of", "caption", "the title is 'A Room of"),
     ("Puzzles", "Grade 2", "Grade 3", "words", "nothing beside it says 'Grade 2'"),
@@ -268,7 +271,7 @@ def test_words_that_are_covered_are_told(book: Book, plan: Plan) -> None:
 def test_an_answer_outside_the_answers_is_told(book: Book, plan: Plan) -> None:
     table = next(i for p in plan.pages if p.section == "Answers" for i in p.items if
                  type(i).__name__ == "Table" and i.summary.startswith("Answer 2"))  # fmt: skip
-    told(drawn(plan, "How to play", table), book, "answer-shown", number=2)
+    told(drawn(plan, "Credits", table), book, "answer-shown", number=2)
     early = in_grid(plan, "Puzzle 2", lambda _: table.items)
     told(early, book, "grid-missing")
 

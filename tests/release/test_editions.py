@@ -20,9 +20,9 @@ import pypdf
 import pytest
 
 from packbuilder import cli, gate, manifest, pages, plaintext
-from packbuilder.editions import EDITIONS
+from packbuilder.editions import EDITIONS, chosen
 from packbuilder.errors import Exit, InputError, Refused
-from packbuilder.release.build import build, chosen
+from packbuilder.release.build import build
 from tests.conftest import EXAMPLE
 from tests.release.test_build import listing, run_leaving_nothing
 

@@ -322,7 +322,7 @@ def test_the_same_pack_has_the_same_lessons_in_any_process() -> None:
     assert len(told) == 1
 
 
-@pytest.mark.parametrize("slug", ["neighbour", "forcing-cell"])
+@pytest.mark.parametrize("slug", ["neighbour", "unique-rectangle-3"])
 def test_a_technique_without_a_grid_has_words_and_no_example(slug: str) -> None:
     found = lesson(slug)
     assert found.name and found.about and (found.look or found.idea)

@@ -16,8 +16,8 @@ from packbuilder.book import how_to_play
 from packbuilder.book.assembling import book_of
 from packbuilder.book.book import Book
 from packbuilder.book.cover import FOLDING, cover_picture, grades_told
-from packbuilder.book.examples import GRID_EXAMPLES, rule_example
 from packbuilder.book.lessons import Shipped, lessons, shipped
+from packbuilder.book.pictures import whole_grid
 from packbuilder.book.rule_lessons import TRIAL, rule_grids
 from packbuilder.book.wording import numerals
 from packbuilder.editions import SAMPLER
@@ -34,6 +34,7 @@ from packbuilder.manifest import load
 from packbuilder.pages.draft import BLANK
 from packbuilder.puzzle import BEYOND, Cover, Grade
 from packbuilder.rules import kinds
+from packbuilder.rules.cases import Choices
 from packbuilder.rules.contract import Kind, Wording
 from packbuilder.script.wording import BOARD, SCRIPT
 from tests.ladder import grids
@@ -42,6 +43,7 @@ from tests.readback.test_covers import covered
 
 PACK = load(Path(__file__).parents[2] / "packs/cold-kettle-hill")
 SIZES = range(4, 17)
+CROOKED = "AAAB\nCABB\nCCDB\nCDDD"
 ALL = {"": None}
 LINE = {"": ["r1c1 r1c2 r2c3 r3c3"]}
 
@@ -143,8 +145,15 @@ def _grids() -> Iterator[str]:
     crooked = [irregular("\n".join(chr(65 + r) * n for r in range(n))) for n in SIZES]
     for geometry in (*map(latin, SIZES), *of_blocks, *crooked):
         yield from _wording(geometry.name(), how_to_play.grid_wording(geometry))
-    for kind, example in GRID_EXAMPLES.items():
-        yield f"example of {kind}: {example.why}"
+    usual = blocks(3, 3)
+    others = (blocks(2, 3), blocks(3, 4), latin(7), latin(10), irregular(CROOKED))
+    for geometry in others:
+        yield f"{geometry.name()} beside 9x9: {how_to_play.difference(geometry, usual)}"
+    yield f"7x7 beside 5x5: {how_to_play.difference(latin(7), latin(5))}"
+    yield f"7x7 beside regions: {how_to_play.difference(latin(7), irregular(CROOKED))}"
+    yield f"regions beside 5x5: {how_to_play.difference(irregular(CROOKED), latin(5))}"
+    for geometry in (usual, latin(5), irregular(CROOKED)):
+        yield f"picture of {geometry.name()}: {whole_grid(geometry).words}"
 
 
 def wordings(kind: Kind) -> dict[Wording, dict[str, list[int]]]:
@@ -163,10 +172,25 @@ def _rule(kind: Kind) -> Iterator[str]:
         told = [f"{option + ', ' if option else ''}size {numerals(sizes, to=' to ')}"
                 for option, sizes in where.items()]  # fmt: skip
         yield from _wording("; ".join(told), wording)
-    if words := rule_example(kind.slug).words:
-        yield f"example: {words}"
+    for verdict, words in cases_told(kind).items():
+        yield from (f"{verdict}: {some}" for some in words)
     for row in kind.techniques:
         yield from _technique(row)
+
+
+def cases_told(kind: Kind) -> dict[str, list[str]]:
+    """What is said of the pictures of a rule, in grids of some sizes, each sentence once."""
+    found: dict[str, dict[str, None]] = {"star": {}, "table": {}, "right": {}, "wrong": {}}
+    for geometry in (blocks(2, 2), blocks(2, 3), blocks(3, 3), latin(7)):
+        for value in options(kind.slug, geometry.size).values():
+            cases = kind.cases(kind.read(value, latin(geometry.size)), geometry)
+            if isinstance(cases.aside, Choices):
+                table = " / ".join(": ".join(row) for row in (cases.aside.heads, *cases.aside.rows))
+                found["table"][table] = None
+            elif cases.aside:
+                found["star"][cases.aside.words] = None
+            found["right"][cases.right.words] = found["wrong"][cases.wrong.words] = None
+    return {verdict: list(words) for verdict, words in found.items()}
 
 
 def _wording(name: str, wording: Wording) -> Iterator[str]:
@@ -251,8 +275,11 @@ def _how_to_play(book: Book) -> Iterator[str]:
         puzzle = replace(entry.puzzle, geometry=geometry)
         return replace(book, entries=(replace(entry, puzzle=puzzle),))
 
-    crooked = GRID_EXAMPLES["irregular"].geometry
+    crooked = irregular(CROOKED)
     yield f"lead: {how_to_play.LEAD}"
+    yield f"lead of the rules: {how_to_play.RULES_LEAD}"
+    yield f"lead of the ideas: {how_to_play.IDEAS_LEAD}"
+    yield from (f"rules, {form}: {words}" for form, words in how_to_play.RULES_TOLD.items())
     for geometry in (latin(4), blocks(2, 2), crooked):
         yield from _wording(f"names, {geometry.name()}", how_to_play.names_wording(of(geometry)))
     yield from _wording("grades", how_to_play.grades_wording(book))

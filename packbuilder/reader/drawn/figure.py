@@ -77,11 +77,11 @@ def is_inside(figure: Figure, frame: Frame) -> bool:
 
     A white one need only reach its frame, which it may hide.
     """
-    n, reach = frame.size, figure.width / 2 / frame.cell - frame.slack
+    n, rows, reach = frame.size, frame.rows, figure.width / 2 / frame.cell - frame.slack
     if "white" in (figure.stroke, figure.fill):
         reach += 2 * frame.slack
     left, top, right, bottom = figure.box
-    touches = right > -reach and bottom > -reach and left < n + reach and top < n + reach
+    touches = right > -reach and bottom > -reach and left < n + reach and top < rows + reach
     return touches and not is_lines(figure, frame)
 
 
@@ -96,10 +96,13 @@ def is_lines(figure: Figure, frame: Frame) -> bool:
                 max(ax, bx) < -slack
                 or min(ax, bx) > n + slack
                 or max(ay, by) < -slack
-                or min(ay, by) > n + slack
+                or min(ay, by) > frame.rows + slack
             )
             along = near(ax, bx, slack) or near(ay, by, slack)
-            whole = all(near(v, round(v), slack) for v in (ax, ay, bx, by))
+            # where a corner of a grid ends, its lines go on
+            ends = [min(max(v, 0.0), n) for v in (ax, bx)]
+            ends += [min(max(v, 0.0), frame.rows) for v in (ay, by)]
+            whole = all(near(v, round(v), slack) for v in ends)
             if not (outside or (along and whole)):
                 return False
     return True

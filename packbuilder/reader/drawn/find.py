@@ -175,7 +175,8 @@ class _Paths:
             self.grounds.append(figure)
         elif not layered.take(figure):
             self.rest.append(figure)
-            inside = all(0 <= v <= frame.size for v in figure.middle)
+            x, y = figure.middle
+            inside = 0 <= x <= frame.size and 0 <= y <= frame.rows
             self._lined = self._lined or (inside and is_lines(figure, frame))
 
     def cleared_without(self, frame: Frame, glyphs: Sequence[Glyph]) -> list[Drawing]:

@@ -77,7 +77,8 @@ def only_rules_have(colour: Colour | None) -> bool:
 class Frame:
     """A grid's measure: its upper left corner on the page, and the side of a cell in points.
 
-    ``small`` is the least size of text (points). On a ``dark`` page, black and white are seen the
+    It has so many ``rows``, as many as columns but in a corner of a grid. ``small`` is the least
+    size of text (points). On a ``dark`` page, black and white are seen the
     other way round.
     """
 
@@ -87,11 +88,14 @@ class Frame:
     size: int
     small: float = 0.0
     dark: bool = False
+    rows: int = 0
 
     @classmethod
     def of(cls, lattice: Lattice, small: float = 0.0, *, dark: bool = False) -> Frame:
         """The measure of a grid."""
-        return cls(lattice.x[0], lattice.y[0], lattice.pitch, lattice.size, small, dark)
+        return cls(
+            lattice.x[0], lattice.y[0], lattice.pitch, lattice.size, small, dark, lattice.rows
+        )
 
     def place(self, x: float, y: float) -> Point:
         """A point of the page, in cells."""

@@ -176,6 +176,6 @@ def bands(outsides: Iterable[Outside], size: int) -> frozenset[Side]:
 def in_band(frame: Frame, sides: Collection[Side], x: float, y: float) -> bool:
     """Whether a point (in cells) lies outside the grid, in the band of one of these sides."""
     n, room = frame.size, {side: BAND if side in sides else 0.0 for side in SIDES}
-    inside = 0 <= x <= n and 0 <= y <= n
+    inside = 0 <= x <= n and 0 <= y <= frame.rows
     across = -room["left"] < x < n + room["right"]
-    return not inside and across and -room["top"] < y < n + room["bottom"]
+    return not inside and across and -room["top"] < y < frame.rows + room["bottom"]

@@ -26,7 +26,7 @@ DRAWN = {
     "Strokes 2.2 ink": "Primer",  # on the first page of any section, and of any lesson
     "Strokes 0.5 quiet": "",  # on screens
     "Strokes 0.5 rule": "Contents Puzzles The full pack",
-    "Strokes 1.2 ink": "Puzzles",
+    "Strokes 1.2 ink": "Puzzles The rules",
     "Strokes 0.4 ink": "Puzzles",
     "Strokes 0.4 rule": "Puzzles",
     "Strokes 0.9 ink": "Puzzles",
@@ -36,7 +36,6 @@ DRAWN = {
     "Fills None ink": "Puzzles Notes Answers",
     "Fills None paper": "Puzzles",
     "Fills None rule": "Answers",
-    "Fills None shade": "How to play",
     "Disc None ink": "Primer",
     "Lozenges None ink": "Contents How to play Primer Puzzles The full pack Back cover",
     "Lozenges 0.6 ink": "Puzzles",
@@ -58,6 +57,8 @@ def type_is_large_enough(p: Printed) -> Told:
             sizes += [(m, max(small, 8 if arrows else 9)) for m in grid.outside if m.text]
             of_digits = digits if look.section == "Puzzles" else text
             sizes += [(m, of_digits if m.cell in grid.digits else small) for m in grid.inner]
+        for mark in (mark for _, marks in look.cases for mark in marks if mark.text):
+            sizes.append((mark, text if isinstance(mark.item, Glyphs) else max(small, 7.0)))
         for mark, least in sizes:
             if mark.item.size < least - 0.01:
                 yield f"page {look.folio}: {mark.text!r} in {mark.item.size:.2f} points"

@@ -36,11 +36,14 @@ from packbuilder.typography.fonts import font_file
 
 MM = 72 / 25.4
 HINTS = ("First hints", "Second hints", "Third hints")
-HEADS = ("Cover", "Contents", "Foreword", "How to play", "Primer", "Puzzles", "Notes", *HINTS,
-         "Answers", "Credits", "Back cover")  # fmt: skip
+HEADS = ("Cover", "Contents", "Foreword", "How to play", "Primer", "Puzzles", "Notes", "The rules",
+         *HINTS[:2], "Ideas in the hints", HINTS[2], "Answers", "Credits",
+         "Back cover")  # fmt: skip
 """The sections of a book, in order."""
 SAMPLER = ("Cover", "How to play", "Puzzles", "Notes", "The full pack", "Answers")
 """Those of a sampler."""
+TEACHING = ("How to play", "The rules")
+"""Those with pictures of grids, or of corners of grids, that teach."""
 
 Told = Iterator[str]
 
@@ -86,11 +89,15 @@ class Look:
         self.loose: list[Mark] = []
         self.grids: list[Grid] = []
         self.pictures: list[tuple[Figure, list[Mark]]] = []
+        self.cases: list[tuple[Figure, list[Mark]]] = []
         for item in page.items:
             if not isinstance(item, Table | Figure):
                 self.loose += marks_of(item)
                 continue
             marks = [mark for part in flat(item.items) for mark in marks_of(part)]
+            if isinstance(item, Figure) and page.section in TEACHING:
+                self.cases.append((item, marks))
+                continue
             lines = [part for part in flat(item.items) if isinstance(part, Strokes)]
             lines = [*lines[:1], *(line for line in lines if line.square)]
             if len(lines) > 1:  # what has no frame is a sign
@@ -101,7 +108,8 @@ class Look:
     @cached_property
     def marks(self) -> list[Mark]:
         """All that leaves ink."""
-        inner = [grid.marks for grid in self.grids] + [marks for _, marks in self.pictures]
+        inner = [grid.marks for grid in self.grids]
+        inner += [marks for _, marks in (*self.pictures, *self.cases)]
         return [*self.loose, *(mark for marks in inner for mark in marks)]
 
     @cached_property

@@ -38,6 +38,8 @@ def sections_follow_one_another(p: Printed) -> Told:
     hinted = any(entry.hints for entry in p.book.entries)
     there = {"Foreword": p.book.pack.foreword.strip(), "Primer": p.book.lessons,
              "Back cover": p.plan.edition.folded} | dict.fromkeys(HINTS, hinted)  # fmt: skip
+    there["Ideas in the hints"] = hinted
+    there["The rules"] = any(entry.puzzle.rule_names for entry in p.book.entries)
     there["Notes"] = any(item.name.startswith("note-") for page in p.plan.pages
                          for item in page.items if isinstance(item, Destination))  # fmt: skip
     due = [s for s in (SAMPLER if p.book.whole else HEADS) if there.get(s, True)]
@@ -140,7 +142,8 @@ def nothing_is_read_before_what_stands_above_it(p: Printed) -> Told:
 def _read_out(look: Look) -> Iterator[tuple[str, Box]]:
     """What is read out of a page, in order: each element, by its first words, with its box."""
     boxes = {id(grid.item): [grid.frame] for grid in look.grids}
-    boxes |= {id(item): [mark.box for mark in marks] for item, marks in look.pictures}
+    pictures = (*look.pictures, *look.cases)
+    boxes |= {id(item): [mark.box for mark in marks] for item, marks in pictures}
     found: dict[int, tuple[str, list[Box]]] = {}
     for item in look.page.items:
         if isinstance(item, Table | Figure):

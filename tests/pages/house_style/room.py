@@ -55,6 +55,7 @@ def nothing_lies_over_anything(p: Printed) -> Told:
         texts = [mark for mark in loose if mark.text]
         others = [mark for mark in loose if not mark.text]
         others += [Mark(inked(marks), Fills(())) for _, marks in look.pictures]
+        others += [mark for _, marks in look.cases for mark in marks]
         pairs = [*combinations([*texts, *grids], 2)]
         pairs += [(one, other) for one in (*texts, *grids) for other in others]
         for one, other in pairs:

@@ -1,0 +1,1 @@
+"""Fuzzing: bytes that nobody would write, for every reader of foreign files."""
