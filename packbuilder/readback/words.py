@@ -59,16 +59,22 @@ def check_words(match: Match, page: SeenPage, pack: Pack) -> Iterator[Finding]:
         if not any(plain(due) in text for text in columns(here)):
             yield match.finding("entry-letter", f"nothing beside it asks for {due}")
     yield from _check_names(match, page)
-    beside = columns(run for run in body(page.runs) if item.holds(run.x0, run.y))
+    top = _top(match, here)
+    beside = columns(run for run in body(page.runs) if item.holds(run.x0, run.y) and run.y < top)
     if not all(_means(match.entry, pack, text) for text in beside):
         yield match.finding("words", "what its rules mean is not told word for word")
 
 
 def _second_line(match: Match, here: Sequence[Run]) -> str:
     """What stands below the first line of a caption and above its grid."""
-    grid = match.item.grid
-    top = grid.drawn.reach(grid.lattice)[3] if grid else here[0].y
+    top = _top(match, here)
     return " ".join(run.text for run in here if top <= run.y < here[0].y - 0.5)
+
+
+def _top(match: Match, here: Sequence[Run]) -> float:
+    """The upper edge of an item's grid, with its bands; its first line, where it has no grid."""
+    grid = match.item.grid
+    return grid.drawn.reach(grid.lattice)[3] if grid else here[0].y
 
 
 def check_said(match: Match, page: SeenPage, pack: Pack) -> Iterator[Finding]:

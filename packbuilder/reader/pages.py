@@ -276,17 +276,20 @@ def _hint_items(page: SeenPage, titles: Mapping[int, str]) -> list[SeenItem]:
     for run in page.runs:
         found = _HINT_NUMBER.match(run.text)
         if found and int(found[1]) in titles:
-            line = " ".join(
-                r.text
-                for r in page.runs
-                if abs(r.y - run.y) <= 0.5 and run.x0 <= r.x0 < run.x1 + COLUMN
-            )
-            if says(line.removeprefix(found[0]), titles[int(found[1])]):
+            line = [r.text for r in page.runs if _goes_on(r, run)]
+            # the next column may begin close by
+            starts = (" ".join(line[: k + 1]) for k in range(len(line)))
+            if any(says(s.removeprefix(found[0]), titles[int(found[1])]) for s in starts):
                 heads.append((int(found[1]), int(found[2]) if found[2] else None, run))
     return [
         _hint_item(page, Caption(*head), [other for *_, other in heads if other is not head[2]])
         for head in heads
     ]
+
+
+def _goes_on(run: Run, head: Run) -> bool:
+    """Whether a run stands on a head's line, in it or right behind it."""
+    return abs(run.y - head.y) <= 0.5 and head.x0 <= run.x0 < head.x1 + COLUMN
 
 
 def _hint_item(page: SeenPage, caption: Caption, others: Sequence[Run]) -> SeenItem:

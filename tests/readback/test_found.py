@@ -171,6 +171,16 @@ def test_what_lies_outside_is_no_mark() -> None:
     assert seen(5, 30, [], beside).drawn.others == ()
 
 
+def test_crop_marks_are_none_wherever_their_middle_is() -> None:
+    """One path of pieces at the corners of a page; its middle lies in the band of a clue."""
+    corners = [(10.0, 840.0), (260.0, 840.0), (10.0, 392.0), (260.0, 392.0)]
+    marks = Trace(tuple(((x, y), (x + 9, y)) for x, y in corners), 0.25)
+    below = Outside("bottom", 2, "7")
+    assert seen(5, 30, [below], marks).drawn.others == ()
+    touching = replace(marks, runs=(*marks.runs, ((135.0, 616.0), (139.0, 616.0))))
+    assert len(seen(5, 30, [below], touching).drawn.others) == 1
+
+
 def test_a_clue_is_named_by_its_side_and_its_arrow() -> None:
     assert told(Outside("left", 2, "7"), 6) == "the 7 left of row 3"
     assert cells_of(Outside("top", -1, "7", "down-right"), 6) == (0,)

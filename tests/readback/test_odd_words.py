@@ -62,11 +62,18 @@ def test_a_paragraph_may_go_on_over_many_pages(edition: str) -> None:
         (["The Lamp", "Gulls"], "Puzzles 3"),
         (["page 9", "Answer: page 99"], "Answers"),
         (["How to play 3", "Credits"], "Credits 2"),
+        (["Rules: Cages", "Gulls"], "Ada Quill"),
     ],
     ids=str,
 )
 def test_titles_and_setters_lead_nowhere(titles: list[str], setter: str) -> None:
     assert amiss(worded(titles, setter=setter)) == []
+
+
+def test_titles_may_reach_close_to_the_next_column_of_hints() -> None:
+    book = worded(["Unputdownableness" * 4, "Gulls"])
+    thrice = tuple(replace(entry, hints=entry.hints * 3) for entry in book.entries)
+    assert amiss(replace(book, entries=thrice)) == []
 
 
 def test_a_puzzle_may_be_called_as_the_sampler_says_of_it() -> None:

@@ -110,8 +110,14 @@ def is_pale(drawing: Drawing) -> bool:
 
 
 def _is_stray(figure: Figure, frame: Frame, bands: frozenset[Side]) -> bool:
-    """Whether a path that is no shape lies in a grid, off its lines, or in its bands."""
-    return is_inside(figure, frame) or text.in_band(frame, bands, *figure.middle)
+    """Whether a path that is no shape lies in a grid, off its lines, or in its bands.
+
+    Crop marks are one path, all round a page: where the middle of that is says nothing.
+    """
+    left, top, right, bottom = figure.box
+    around = max(left, top) < -BAND and right > frame.size + BAND and bottom > frame.rows + BAND
+    spots = [spot for track in figure.tracks for spot in track] if around else [figure.middle]
+    return is_inside(figure, frame) or any(text.in_band(frame, bands, *spot) for spot in spots)
 
 
 def _middle(frame: Frame, glyph: Glyph) -> Point:
