@@ -21,26 +21,33 @@ def part_name(part: Part, about: Sequence[int], size: int) -> str:
 
 
 def kinds_named(parts: Iterable[Part], size: int) -> str:
-    """The kinds of some parts: ``the white dots and black dots``."""
-    heads = []
-    for part in parts:
-        name = part.name(size).removeprefix("the ")
-        found = _PLACE.match(name)
-        heads.append(f"{found.groups()[0] if found else name}s")
+    """The kinds of some parts, each of which may speak for others: ``the signs and arrows``."""
+    heads = [_together(part, _head_and_place(part, size)[0]) for part in parts]
     return f"the {listed(dict.fromkeys(heads))}"
 
 
 def part_names(parts: Iterable[tuple[Part, Sequence[int]]], size: int) -> list[str]:
     """Parts likewise; those of one kind as one: ``the arrows from r1c1 to r1c3 and from ...``."""
-    heads: dict[tuple[str, bool], dict[str, None]] = {}
+    places: dict[str, dict[str, None]] = {}
+    among: dict[str, dict[int, None]] = {}
     for part, about in dict.fromkeys(parts):
-        name = part.name(size).removeprefix("the ")
-        found = _PLACE.match(name)
-        head, place = found.groups() if found else (name, "")
-        many = not set(about) <= set(part.cells)
-        told = f"of {cells(about, size)}" if many else place
-        heads.setdefault((head, many), {})[told] = None
+        head, place = _head_and_place(part, size)
+        if set(about) <= set(part.cells):
+            places.setdefault(head, {})[place] = None
+        else:
+            among.setdefault(_together(part, head), {}).update(dict.fromkeys(about))
     return [
-        f"the {head}{'s' if many or len(places) > 1 else ''} {listed(places)}".rstrip()
-        for (head, many), places in heads.items()
+        *(f"the {heads} of {cells(about, size)}" for heads, about in among.items()),
+        *(f"the {head}{'s' * (len(at) > 1)} {listed(at)}".rstrip() for head, at in places.items()),
     ]
+
+
+def _head_and_place(part: Part, size: int) -> tuple[str, str]:
+    name = part.name(size).removeprefix("the ")
+    found = _PLACE.match(name)
+    return (found[1], found[2]) if found else (name, "")
+
+
+def _together(part: Part, head: str) -> str:
+    """What a part and those that it speaks for are called: a white dot may speak for black ones."""
+    return part.many or f"{head}s"

@@ -168,7 +168,7 @@ class Telling:
         bare = [one for one in others if one.kind == "part" and not one.cells]
         parts = [(one.part, one.about) for one in bare if one.part]
         named = {cell for _, about in parts for cell in about}
-        if len(named) > _NAMED and all(map(_is_many, bare)):
+        if len(named) > _NAMED and all(_is_many(one) or one.part.many for one in bare if one.part):
             told.append(
                 f"{kinds_named([part for part, _ in parts], self._size)} at its other cells"
             )

@@ -28,6 +28,7 @@ LONE, USUAL = 0.42, 0.30
 _WIDE, _HIGH = 0.83, 0.80  # of a cell: their room
 _BETWEEN_DOTS = 0.74  # of a cell: its width where dots stand on edges
 _UNDER_CORNER = 0.31  # of a cell: what text in a corner takes from it
+_SILL = 0.335  # of a cell: how far below its middle a frame within a fence begins
 _DIGIT, _GAP, _ROW, _FLOOR = 0.5, 0.1, 0.74, 0.34  # ems: width, white beside, row to row, the line
 _CROSS, _ARM = 0.36, 0.14  # ems: what a cross takes after a digit, and half of it
 _LINE = 0.5  # points
@@ -93,13 +94,16 @@ def candidate_size(hint: Hint, shapes: Iterable[Shape] = (), wanted: float = USU
 def candidates(place: GridPlace, hint: Hint, shapes: Iterable[Shape], size: float) -> list[Item]:
     """The candidates of a hint at a type size in points: digits, lines between storeys, crosses."""
     room, glyphs, cells = Room.among(shapes), list[tuple[float, float, str]](), list[int]()
+    under_corners = {shape.cell for shape in shapes if isinstance(shape, Corner)}
     floors, crosses = list[Segment](), list[Segment]()
     for cell, some in storeys(hint).items():
         _, across = _fit(some, room, size / place.cell)
         above, below = some.rows(across)
         high = _height(len(above), len(below)) * size
         x, y = place.middle(cell)
-        y += high / 2 - room.lower * place.cell
+        y += high / 2
+        if cell in under_corners:
+            y -= max(0.0, min(room.lower * place.cell, _SILL * place.cell - high / 2))
         for k, row in enumerate((*above, *below)):
             last = k + 1 == len(above) + len(below) and bool(below)
             base = y - FIGURE_HEIGHT * size - (_ROW * k + _FLOOR * (k >= len(above) > 0)) * size

@@ -156,12 +156,14 @@ def _in_one(sheet: PageDesign, text: str, measure: float) -> Block:
 def conclusion(text: str) -> int:
     """Where what a hint comes to begins: ``so r4c6 is 6.``, or its last sentence if it takes
     something; the end of the text where it says neither."""
-    found = re.search(r"so r\d+c\d+ is\s\w\.$", text) or re.search(
-        r"(?:(?<=[.?!] )|^)(?:That takes|So )[^.?!]*\.$", text
+    found = re.search(r"(?:so )?r\d+c\d+ is\s\w\.$", text) or re.search(
+        r"(?:(?<=[.?!] )|^)(?:That takes|So )[^.?!]*\.$|so [^.,;?!]* at (?:most|least)\s\w+\.$",
+        text,
     )
     return found.start() if found else len(text)
 
 
 def _held(text: str) -> str:
-    """The text with its last digit held to the word before it."""
+    """The text with its numbers of houses and its last digit held to the word before them."""
+    text = re.sub(r"\b((?:row|column|block)s?) (?=\d)", rf"\1{NO_BREAK}", text)
     return re.sub(r" (\w\.)$", rf"{NO_BREAK}\1", text)

@@ -240,9 +240,10 @@ def _tell_span(
     if len(group) == 1:
         start = f"{cell_name(group[0], size)} lies between the circles {named(line.ends, size)}"
     else:
+        all_in = "both in" if len(group) == 2 else "all in"
         start = (
-            f"{number(len(group)).capitalize()} different digits, all in {house}, lie between the "
-            f"circles {named(line.ends, size)}"
+            f"{number(len(group)).capitalize()} different digits, {all_in} {house}, lie between "
+            f"the circles {named(line.ends, size)}"
         )
     return f"{start}, so these differ by at least {len(group) + 1}. {takes_out(removes, size)}"
 

@@ -231,6 +231,9 @@ class Part(ABC):
     renaming: ClassVar[Renaming] = "none"
     """How the digits of a puzzle that has it may be renamed."""
 
+    many: ClassVar[str] = ""
+    """What such parts are called where they may be of more than one type: ``dots``."""
+
     @abstractmethod
     def name(self, size: int) -> str:
         """How a person points at it: ``cage 23 at r4c5``, ``thermometer from r1c1``."""

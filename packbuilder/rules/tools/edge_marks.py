@@ -55,8 +55,6 @@ class EdgeMark(Part):
     types: ClassVar[Mapping[Mark, MarkType]]
     chained: ClassVar[tuple[str, str]]
     """Techniques of a chain: what it leaves its cells, and which digits it holds."""
-    many: ClassVar[str]
-    """What marks of more than one type are called: ``dots``."""
 
     @property
     def link(self) -> Link:
