@@ -189,7 +189,7 @@ def test_json_has_the_contract_keys(write_pack: WritePack, key: str) -> None:
     assert key in document
     assert document["verdict"] == "refused"
     (puzzle,) = document["puzzles"]
-    assert puzzle["solution"] == EXAMPLE_SOLVED
+    assert (puzzle["solutions"], puzzle["solution"]) == (1, EXAMPLE_SOLVED)
     assert puzzle["findings"][0]["code"] == "wrong-clue-count"
 
 
@@ -205,7 +205,14 @@ def test_a_sampler_that_would_hold_the_whole_pack_is_noted(
     )
     report = gate.check(manifest.load(write_pack(puzzles, pack=f"sampler: {count}")))
     assert [f.code for f in report.findings] == codes
+    assert all("write a number below 2" in f.mend for f in report.findings)
     assert report.passed
+
+
+def test_a_pack_of_one_puzzle_is_told_to_have_no_sampler(write_pack: WritePack) -> None:
+    pack = write_pack(f"- id: a\n  title: A\n  grid: {EXAMPLE}\n", pack="sampler: 2")
+    (told,) = gate.check(manifest.load(pack)).findings
+    assert told.mend == "take the line `sampler:` out, and build no sampler"
 
 
 PAIRED = ".6.8...4.2......6.95.1.7....32.7..........1.3......497..54.....3...8......1.26.85"

@@ -90,11 +90,11 @@ def test_each_rule_is_told_with_a_right_case_and_a_wrong_one() -> None:
         assert re.sub(r"['-]", ".", kind.wording(parts, size).means).split(".")[0] in told
         assert kind.title in told
     signs = Counter(
-        "wrong" if item.fill else "right"
+        "wrong" if figure.items[-2].fill else "right"
         for page in plan(rule_book(), load("one-up")).pages
         if page.section == "The rules"
-        for item in page.items  # those in pictures are rings and dots
-        if isinstance(item, Disc)
+        for figure in page.items  # the sign is the last thing in a picture: a disc, and on it lines
+        if isinstance(figure, Figure) and isinstance(figure.items[-2], Disc)
     )
     assert signs == {"right": len(kinds()), "wrong": len(kinds())}
 

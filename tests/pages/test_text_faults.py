@@ -63,16 +63,10 @@ def test_a_letter_that_the_type_has_not_in_the_pack(field: str) -> None:
     assert told.startswith(f"pack: {field}: the type has no glyph for '💡'")
 
 
-def test_a_card_has_no_page_of_notes() -> None:
+@pytest.mark.parametrize("layout", ["four-up", "gift-card"])
+def test_an_intro_too_long_for_its_room_has_a_page_of_notes(layout: str) -> None:
     intro = " ".join(["So it goes."] * 33)
-    told = fault_of(with_puzzle(sample_book("letter", "gift-card"), 1, intro=intro))
-    assert "puzzle 'the-rope-store': intro: what stands with the puzzle needs " in told
-    assert "shorten or leave out its intro" in told
-
-
-def test_an_intro_too_long_for_its_room_has_a_page_of_notes() -> None:
-    intro = " ".join(["So it goes."] * 33)
-    plan = plan_book(with_puzzle(sample_book("letter", "four-up"), 1, intro=intro))
+    plan = plan_book(with_puzzle(sample_book("letter", layout), 1, intro=intro))
     (page,) = (page for page in plan.pages if page.section == "Notes")
     told = " ".join(item.text for item in page.items if isinstance(item, Text))
     assert intro in told
