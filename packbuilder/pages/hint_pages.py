@@ -18,7 +18,7 @@ from packbuilder.pages.blocks import Block, gap, paragraph, stack
 from packbuilder.pages.draft import Draft
 from packbuilder.pages.flow import rows_paged
 from packbuilder.pages.hint_legend import key, signs
-from packbuilder.pages.hint_steps import columns, step_blocks
+from packbuilder.pages.hint_steps import beside_bands, columns, step_blocks
 from packbuilder.pages.how_to_play import ideas
 from packbuilder.pages.page_design import ASCENT, UNKNOWN, PageDesign
 from packbuilder.pages.prose import Source, checked, cut
@@ -237,8 +237,9 @@ def _in_rows(
 def _step(sheet: PageDesign, one: _One) -> list[Block]:
     ways = _ways(sheet, one, 3)
     _, cell = columns(sheet)
-    head = [_mark(one, 3, 6), _heading(sheet, one, f"Hint {one.number}", 9 * cell), gap(3)]
-    both = [_in_lines(sheet, ways, 9 * cell), _in_lines(sheet, ways, 0)]
+    wide = min(9 * cell, beside_bands(sheet, one.entry, one.hint))
+    head = [_mark(one, 3, 6), _heading(sheet, one, f"Hint {one.number}", wide), gap(3)]
+    both = [_in_lines(sheet, ways, wide), _in_lines(sheet, ways, 0)]
     return step_blocks(sheet, one.entry, one.k, head, both)
 
 

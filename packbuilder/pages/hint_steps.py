@@ -85,6 +85,12 @@ def room_for(sheet: PageDesign, entry: Entry, hint: Hint) -> Room:
     return Room(cell, spans, spans * wide + (spans - 1) * gap_x)
 
 
+def beside_bands(sheet: PageDesign, entry: Entry, hint: Hint) -> float:
+    """The width right of a band of clues: there stands all of a hint but the clues in the band."""
+    room, puzzle = room_for(sheet, entry, hint), entry.puzzle
+    return room.wide - bands(shapes_of(puzzle), puzzle.size).left * room.cell
+
+
 def step_blocks(
     sheet: PageDesign, entry: Entry, k: int, head: Sequence[Block], ways: Sequence[Block]
 ) -> list[Block]:
@@ -96,8 +102,7 @@ def step_blocks(
     hint, puzzle, n = entry.hints[k], entry.puzzle, entry.puzzle.size
     shapes, room = shapes_of(puzzle), room_for(sheet, entry, hint)
     band, cell = bands(shapes, n), room.cell
-    aside = band.left * cell  # all but the clues in the band stands right of it
-    measure = room.wide - aside
+    aside, measure = band.left * cell, beside_bands(sheet, entry, hint)
     text = checked(hint.told, sheet.faces.prose, Source.of(puzzle, f"hint {k + 1}"))
 
     def position(x: float, top: float) -> list[Item]:
@@ -159,6 +164,5 @@ def conclusion(text: str) -> int:
 
 
 def _held(text: str) -> str:
-    """The text with its numbers of houses and its last digit held to the word before them."""
-    text = re.sub(r"\b((?:row|column|block)s?) (?=\d)", rf"\1{NO_BREAK}", text)
+    """The text with its last digit held to the word before it."""
     return re.sub(r" (\w\.)$", rf"{NO_BREAK}\1", text)

@@ -259,9 +259,14 @@ def _grid_item(page: SeenPage, grid: SeenGrid, titles: Mapping[int, str]) -> See
     else:
         mine = [r for r in mine if r.y > top - 1]
     text = " ".join(r.text for r in mine)
-    start = (head[0], head[3])
+    start = _start(caption.run)
     number, part = caption.number, caption.part
     return SeenItem(page.section, page.number, number, part, box, start, text, grid)
+
+
+def _start(caption: Run) -> Point:
+    """Where a caption begins: its number is as high in all of a row, whatever its title's type."""
+    return caption.x0, caption.glyphs[0].y1
 
 
 def _is_caption(run: Run, titles: Mapping[int, str]) -> bool:
@@ -296,7 +301,7 @@ def _hint_item(page: SeenPage, caption: Caption, others: Sequence[Run]) -> SeenI
     head = caption.run
     text = _column_text(page.runs, head, others)
     box = (head.x0, min(r.box[1] for r in text), max(r.x1 for r in text), head.box[3])
-    words, start = " ".join(r.text for r in text), (head.x0, head.box[3])
+    words, start = " ".join(r.text for r in text), _start(head)
     return SeenItem(page.section, page.number, caption.number, caption.part, box, start, words)
 
 

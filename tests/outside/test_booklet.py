@@ -25,7 +25,7 @@ from tests.outside.pixels import Grey, pdfium
 from tests.outside.prints import edited, pdf, printed
 
 DPI = 144
-CREEP = 0.3
+CREEP = 0.2
 """Millimetres: some three pixels a sheet, so that the shift is seen."""
 
 

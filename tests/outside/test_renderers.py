@@ -14,8 +14,8 @@ DPI, FINER = 50, 6
 """Pages are drawn six times finer than they are compared: how edges are smoothed evens out."""
 BLUR = 1.5
 """Standard deviation, in compared pixels, of what forgives a line set half a fine pixel aside."""
-FAR = 23
-"""Greys of 255 that two pictures may differ by anywhere (measured: 17; a light digit more: 29)."""
+FAR = 26
+"""Greys of 255 that two pictures may differ by anywhere (measured: 24; a light digit more: 29)."""
 EVERYWHERE = ("Puzzles", "Third hints", "Answers")
 
 
@@ -23,8 +23,9 @@ EVERYWHERE = ("Puzzles", "Third hints", "Answers")
 def test_two_renderers_draw_the_same_pages(prints: Prints, name: str) -> None:
     data, file = pdf(name), prints.file(name)
     firsts = section_pages(data)
-    kinds = firsts if name == "print" else EVERYWHERE
-    for page in [firsts[kind] for kind in kinds] if firsts else [0, 4, 8]:
+    # a sampler has no hints, and on a booklet's sheets sections begin anywhere
+    kinds = [kind for kind in firsts if name == "print" or kind in EVERYWHERE]
+    for page in [firsts[kind] for kind in kinds] or [0, 4, 8]:
         (ours,) = pdfium(data, [page], DPI * FINER)
         theirs = poppler(file, page, DPI * FINER)
         assert apart(ours, theirs) < FAR, f"page {page + 1}"

@@ -76,6 +76,18 @@ def test_titles_may_reach_close_to_the_next_column_of_hints() -> None:
     assert amiss(replace(book, entries=thrice)) == []
 
 
+def test_captions_side_by_side_may_be_of_other_letters() -> None:
+    """A capital with marks above it makes its line higher."""
+    assert amiss(worded(["Kun Donauda", "Þorn Ő Do"], layout="two-up")) == []
+
+
+def test_a_caption_beside_a_band_of_clues_ends_with_its_column() -> None:
+    (entry,) = books.outside().entries
+    long = [replace(entry.puzzle, id=name, title="Unputdownableness" * 4) for name in "ab"]
+    book = books.bound([replace(entry, number=k, puzzle=one) for k, one in enumerate(long, 1)])
+    assert amiss(replace(book, pack=replace(book.pack, layout="four-up"))) == []
+
+
 def test_a_puzzle_may_be_called_as_the_sampler_says_of_it() -> None:
     assert amiss(worded(["in this sampler", "Gulls"], sampler=1), "sampler") == []
     assert amiss(worded(["Gulls", "in this sampler"], sampler=1), "sampler") == []
