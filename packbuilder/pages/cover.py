@@ -114,7 +114,7 @@ def _titles(sheet: PageDesign, book: Book) -> Iterator[Block]:
 
 def _title(lines: tuple[str, ...], face: str, size: float, maker: Text) -> Block:
     """Title and maker under one another."""
-    deep = size * (1.12 + (len(lines) - 1) * 1.02)  # the last line has descenders
+    deep = size * (1.15 + (len(lines) - 1) * 1.02)  # the last line has descenders
 
     def draw(x: float, top: float) -> list[Item]:
         tag = Tag("H1")

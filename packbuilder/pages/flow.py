@@ -62,10 +62,7 @@ def _parted(
     rest = list(blocks)
     while rest:
         block = rest.pop(0)
-        need = block.height
-        if block.keep and rest:
-            together = need + (rest[0].lines or rest)[0].height
-            need = together if together <= rooms[1] else need
+        need = _kept(block, rest, rooms[1])
         if need > left + 0.01:
             parts = split(block, left)
             if parts:
@@ -75,7 +72,7 @@ def _parted(
                 left = 0.0
                 continue
             else:
-                fresh = len(pages) > 1 and not pages[-1]
+                fresh = len(pages) > 1 and not pages[-1] and len(pages) - 1 not in shorter
                 if fresh or (block.height > rooms[1] + 0.01 and not split(block, rooms[1])):
                     raise fail(need)
                 pages.append([])
@@ -85,6 +82,19 @@ def _parted(
         pages[-1].append(block)
         left -= block.height
     return pages
+
+
+def _kept(block: Block, rest: Sequence[Block], most: float) -> float:
+    """The height of a block with what it is kept with: one that is kept itself, and so on, as far
+    as all of it has room on a page."""
+    need = high = block.height
+    for after in rest:
+        if not block.keep:
+            break
+        first = after if after.keep else (after.lines or (after,))[0]
+        high, block = high + first.height, after
+        need = high if high <= most else need
+    return need
 
 
 def is_white(block: Block) -> bool:

@@ -34,7 +34,8 @@ def _said(book: Book) -> str:
         all_of = "the one puzzle" if held == 1 else f"all {held} puzzles"
         return f"This sampler holds {all_of} of the full pack, {title}, with the answers."
     which = "puzzle" if held == 1 else "puzzles"
-    numbers = numerals(entry.number for entry in book.entries)
+    *most, last = numerals(entry.number for entry in book.entries).split(", ")
+    numbers = f"{', '.join(most)} and {last}" if most else last
     hinted = any(entry.hints for entry in book.whole)
     return (
         f"This sampler holds {which} {numbers} of {total}, with the answers. The full pack, "

@@ -164,6 +164,5 @@ def conclusion(text: str) -> int:
 
 
 def _held(text: str) -> str:
-    """The text with its numbers of houses and its last digit held to the word before them."""
-    text = re.sub(r"\b((?:row|column|block)s?) (?=\d)", rf"\1{NO_BREAK}", text)
+    """The text with its last digit held to the word before it."""
     return re.sub(r" (\w\.)$", rf"{NO_BREAK}\1", text)

@@ -32,21 +32,23 @@ def foreword(draft: Draft, book: Book) -> None:
         return
     draft.begin("Foreword", checked(book.pack.theme, sheet.faces.italic, Source("pack: theme")))
     byline = checked(book.pack.byline, sheet.faces.italic, Source("pack: byline"))
-    for more in (2.5, 1.5, 0.5):  # as large as one page allows
+    aside = 0.0 if sheet.stacked else sheet.side + sheet.gutter
+
+    def blocks(more: float, measure: float) -> list[Block]:
         size = sheet.type.prose + more
-        blocks: list[Block] = []
+        found: list[Block] = []
         for part in parts:
-            blocks += [
-                paragraph(part, face, size, sheet.main, leading=size * 1.48, quoted=True),
-                gap(size * 0.7),
-            ]
-        by = paragraph(
-            byline, sheet.faces.italic, size, sheet.main, leading=size * 1.48, quoted=True
-        )
-        blocks += [gap(4), by]
-        if sum(block.height for block in blocks) <= draft.room:
-            break
-    draft.flow(blocks, offset=0.0 if sheet.stacked else sheet.side + sheet.gutter)
+            told = paragraph(part, face, size, measure, leading=size * 1.48, quoted=True)
+            found += [told, gap(size * 0.7)]
+        by = paragraph(byline, sheet.faces.italic, size, measure, leading=size * 1.48, quoted=True)
+        return [*found, gap(4), by]
+
+    # as large as one page allows, on a small page over its whole width
+    ways = [(2.5, aside), (1.5, aside), (0.5, aside), (0.5, 0.0)]
+    laid = [(blocks(more, sheet.main + aside - left), left) for more, left in ways]
+    fits = (one for one in laid if sum(block.height for block in one[0]) <= draft.room)
+    told, offset = next(fits, laid[2])
+    draft.flow(told, offset=offset)
 
 
 def how_to_play(draft: Draft, book: Book) -> None:

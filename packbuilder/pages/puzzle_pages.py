@@ -19,6 +19,7 @@ from packbuilder.pages.faults import CannotSet, Source
 from packbuilder.pages.grid_place import GridPlace
 from packbuilder.pages.grids import digit_fields, grid, notes_fields
 from packbuilder.pages.notes import (
+    Way,
     card_ways,
     column_notes,
     fitted,
@@ -97,9 +98,8 @@ def puzzles(draft: Draft, book: Book) -> None:
 def _puzzle(
     draft: Draft, entry: Entry, slot: Slot, where: Point, *, high: float = 0.0, foot: Foot = None
 ) -> list[Item]:
-    """A puzzle with all that belongs to it. ``high`` is the height of its grid and of its clues
-    outside where it has a ``foot``: then it is one of several cards, all alike, and in the middle
-    of its own."""
+    """A puzzle with all that belongs to it. ``high`` is, on a card, the height of its grid and of
+    its clues outside, the same on all cards; the grid stands in the middle."""
     sheet, puzzle, (x, top) = draft.sheet, entry.puzzle, where
     shapes, layout = shapes_of(puzzle), sheet.layout
     room = bands(shapes, puzzle.size)
@@ -107,7 +107,7 @@ def _puzzle(
         message = f"{layout.file.name}: {trouble.message}"
         raise Source.of(puzzle, "size").fault(message, trouble.mend)
     cell, band_top = cell_size(layout, sheet.paper, puzzle), top - layout.grids.caption * MM
-    if foot:
+    if high:
         cell = max(high / (puzzle.size + room.down), fitting.least_cell(layout, puzzle))
         left = (slot.width - puzzle.size * cell) / 2 - room.left * cell
         x, slot = x + left, Slot(slot.width - left, slot.height)
@@ -115,7 +115,7 @@ def _puzzle(
     with draft.going_on():
         caption = Caption.of(sheet, entry, slot)
     graded_below = not (caption and caption.graded)
-    if foot:
+    if high:
         below = cell * (puzzle.size + room.down) + _UNDER
         placed = _card_notes(draft, entry, slot, below, foot).draw(x, band_top - below)
     elif layout.grids.notes == "beside":
@@ -144,12 +144,16 @@ def _card_foot(draft: Draft, book: Book, entry: Entry) -> Foot:
     return partial(card_foot, draft, book.entries[k - 1], after)
 
 
-def _card_notes(draft: Draft, entry: Entry, slot: Slot, below: float, foot: Callable[[float], Block]
-                ) -> Block:  # fmt: skip
+def _on_card(draft: Draft, entry: Entry, foot: Foot) -> list[Way]:
+    """The ways to set its notes: a card that is the only one leads to the pages of its book."""
+    return card_ways(draft, entry) if foot else [*ways(draft, entry, grade=False)]
+
+
+def _card_notes(draft: Draft, entry: Entry, slot: Slot, below: float, foot: Foot) -> Block:
     """What stands on a card so far below the top of its grid, down to the card's foot."""
-    last, grids = foot(slot.width), draft.sheet.layout.grids
+    last, grids = foot(slot.width) if foot else gap(0), draft.sheet.layout.grids
     left, over = slot.height - grids.caption * MM - below - last.height, float("inf")
-    for way in card_ways(draft, entry):
+    for way in _on_card(draft, entry, foot):
         notes = narrow_notes(draft, entry, slot.width, way)
         if notes.height <= left + 0.01:
             if not way.said:
@@ -174,7 +178,7 @@ def _card_height(draft: Draft, book: Book, entry: Entry, slot: Slot) -> float:
     sheet, puzzle, foot = draft.sheet, entry.puzzle, _card_foot(draft, book, entry)
     n, room = puzzle.size, bands(shapes_of(puzzle), puzzle.size)
     high = most = slot.width * (n + room.down) / (n + 2 * max(room.left, room.right))
-    for way in card_ways(draft, entry):
+    for way in _on_card(draft, entry, foot):
         high = most
         for _ in range(4):  # beside a smaller grid its notes have a narrower column
             cell = high / (n + room.down)

@@ -7,6 +7,7 @@ source).
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import pairwise
 
 from hypothesis import given
@@ -92,3 +93,13 @@ def test_rows_of_one_height_differ_by_one_at_most(count: int) -> None:
     counts = rows_paged([60.0] * count, (DEPTH, DEPTH), 10, fail)
     assert counts[-2:] == counts or abs(counts[-1] - counts[-2]) <= 1
     assert len(counts) == -(-count // 4)
+
+
+def test_a_heading_stays_with_a_picture_that_stays_with_its_words() -> None:
+    head, picture = (replace(line(n, h), keep=True) for n, h in (("head", 15), ("picture", 150)))
+    words = of_lines([line(f"1.{j}") for j in range(9)])
+    for taken in range(1, int(DEPTH)):
+        blocks = [line("above", taken), head, picture, words]
+        pages = paged(blocks, (DEPTH, DEPTH), fail)
+        told = [[name for block in page for name in names(block)] for page in pages]
+        assert any({"head", "picture", "1.0"} <= {*page} for page in told), taken

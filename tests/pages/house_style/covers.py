@@ -118,7 +118,7 @@ def covers_tell_issue_count_grade_and_maker(p: Printed) -> Told:
     """In the masthead and under the title, in words."""
     look: Look = p.looks[0]
     words = bare("".join(m.text for m in look.lines))
-    grades = [str(e.grade) for e in p.book.entries if e.grade != "beyond"]
-    for one in (p.book.pack.byline, p.book.pack.title, *(min(grades), max(grades)) * bool(grades)):
+    grades = sorted(str(e.grade) for e in p.book.entries)  # a word, beyond, comes last
+    for one in (p.book.pack.byline, p.book.pack.title, grades[0], grades[-1]):
         if bare(one) not in words:
             yield f"the cover does not say {one!r}"
