@@ -165,7 +165,8 @@ def look_at(
     leads = tuple(
         r
         for r in body(runs)
-        if plain(beyond_number(r.text)) not in words and not own.search(plain(r.text))
+        if plain(beyond_number(r.text)).removesuffix("...") not in words
+        and not own.search(plain(r.text))
     )
     whole = tuple(SeenGrid(*parts) for parts in zip(grids, filled, drawn, strict=True))
     folio = folio_of(runs, page.number, facing=edition.facing)

@@ -63,6 +63,7 @@ def test_a_paragraph_may_go_on_over_many_pages(edition: str) -> None:
         (["page 9", "Answer: page 99"], "Answers"),
         (["How to play 3", "Credits"], "Credits 2"),
         (["Rules: Cages", "Gulls"], "Ada Quill"),
+        (["... A low answer: the page 1897 " + "kite" * 12, "Gulls"], "Ada Quill"),
     ],
     ids=str,
 )

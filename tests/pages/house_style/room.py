@@ -156,8 +156,8 @@ def captions_stand_over_their_grids(p: Printed) -> Told:
 
 def cards_are_alike_and_hold_their_puzzles(p: Printed) -> Told:
     """Cards are of one size; all that stands on one is 1.5 mm or more inside its border, its grid
-    in the middle. Grids and what is outside are of one height, but where cells would be too
-    small: under 8 mm, from 6x6 on 6, past 9x9 5.6, with sums in corners 6.6."""
+    in the middle where it is one of several. Grids and what is outside are of one height, but where
+    cells would be too small: under 8 mm, from 6x6 on 6, past 9x9 5.6, with sums in corners 6.6."""
     highs: list[tuple[float, float, str]] = []
     for look in p.looks:
         edges = [m for m in look.loose if isinstance(m.item, Strokes) and m.item.width == 0.9]
@@ -167,7 +167,10 @@ def cards_are_alike_and_hold_their_puzzles(p: Printed) -> Told:
             yield f"page {look.folio}: cards of the sizes {sizes}"
         for grid in look.grids if cards else ():
             middles = [(card[0] + card[2]) / 2 for card in cards]
-            if min(abs((grid.frame[0] + grid.frame[2]) / 2 - x) for x in middles) > 0.1:
+            if (
+                len(p.book.entries) > 1
+                and min(abs((grid.frame[0] + grid.frame[2]) / 2 - x) for x in middles) > 0.1
+            ):
                 yield f"page {look.folio}: a grid out of the middle of its card"
             rows = grid.size + 0.9 * sum(
                 any(m.text and (m.box[1] > grid.frame[3] if up else m.box[3] < grid.frame[1])
