@@ -17,7 +17,7 @@ from packbuilder.pages.evidence_marks import closing, evidence_marks, reach
 from packbuilder.pages.grid_place import GridPlace
 from packbuilder.pages.grids import digit_size, grid
 from packbuilder.pages.page_design import PageDesign
-from packbuilder.pages.rails import BOX, lettered, rails, tiles
+from packbuilder.pages.rails import BOX, LETTER_SIZE, lettered, rails, tiles
 from packbuilder.plan.items import Box, Disc, Fills, Item, Rings, Trace
 from packbuilder.rules.shapes import Fence, Path, Shape
 
@@ -77,6 +77,8 @@ def hint_grid(
              for cell in rings if cell in lines]  # fmt: skip
     filled = {cell for cell, digit in enumerate(hint.pictured) if digit}
     large = digit_size(sheet, place, shapes)
+    # discs that are large for their cell stand higher: candidates reach as far up as ever
+    high = 0.01 if place.type_size(*LETTER_SIZE) > LETTER_SIZE[0] * place.cell else 0.05
     below = [  # so that marks of rules on the edges of cells lie over them
         *outlines(place, signs, fenced=any(isinstance(s, Fence) for s in shapes)),
         *rails(place, signs.links.strong, {*shown, *rings, *dict(signs.tiles)}, filled),
@@ -99,7 +101,7 @@ def hint_grid(
         ),
         *evidence_marks(place, hint),
         *candidates(place, hint, shapes, size),
-        *lettered(place, signs.letters, (0.95 if has_corners(shapes) else 0.05, 0.05)),
+        *lettered(place, signs.letters, (0.95 if has_corners(shapes) else 0.05, high)),
     ]
 
 

@@ -21,6 +21,9 @@ BOX = 0.65
 LETTER = "SourceSansPro-Bold"
 """The face of white digits and letters on black."""
 
+LETTER_SIZE = 0.25, 7.0
+"""That of letters: in cells, and the least in points."""
+
 _APART, _SLANTED = 0.255, 0.11  # of a cell: from the middle to either rail, and where they slant
 _FULL, _DIGIT = 0.5, 0.31  # of a cell: where rails stop for candidates and rings; for a digit
 _DISC = 0.6  # of a letter's type size: the disc under it
@@ -63,7 +66,7 @@ def lettered(
 ) -> list[Item]:
     """White letters on black discs, ``at`` a point from each cell's upper left corner, in cells."""
     items: list[Item] = []
-    size = place.type_size(0.25, 7.0)
+    size = place.type_size(*LETTER_SIZE)
     for cell, letter in letters:
         row, column = divmod(cell, place.size)
         x, y = place.at(column + at[0], row + at[1])

@@ -8,6 +8,7 @@ from packbuilder.book.book import Book, Entry, Lesson
 from packbuilder.plaintext.facts import answer_head, kind_of_grid, puzzle_head
 from packbuilder.plaintext.grids import grid_rows
 from packbuilder.plaintext.hint_list import acts_in, called, candidates, links, rests_on
+from packbuilder.plaintext.puzzle_list import rules_of
 from packbuilder.plaintext.words import item, kept, own, said
 from packbuilder.plan.outline import SECTION, TOPIC, Block, Node, To
 
@@ -36,6 +37,9 @@ def _lesson(lesson: Lesson) -> Iterator[Block]:
         hint, n = frame.hint, lesson.example.size
         if k == 1:
             yield grid_rows(hint.position, lesson.example.geometry)
+            for rule in rules_of(lesson.example):
+                yield said(rule.title)
+                yield from rule.body
         told = {
             1: (*called(hint, n), *rests_on(hint, n), *candidates(hint, n)),
             2: (*links(hint, n),),
@@ -52,4 +56,5 @@ def _trial(lesson: Lesson, entry: Entry) -> Iterator[Node]:
     size = f"Size {kind_of_grid(geometry)}"
     yield Node(*puzzle_head(entry), (said(size, f"Grade {entry.grade}"), said(lesson.asks)))
     yield Node(TOPIC, "Grid", (grid_rows(entry.puzzle.clues, geometry),))
+    yield from rules_of(entry.puzzle)
     yield Node(TOPIC, "From here", (said(To("Answer: line {}", (answer_head(entry),))),))

@@ -21,7 +21,7 @@ def section(book: Book) -> Iterator[Node]:
     for entry in book.entries:
         yield Node(*puzzle_head(entry), tuple(_said(entry, book)))
         yield from _grid(entry.puzzle)
-        yield from _rules(entry.puzzle)
+        yield from rules_of(entry.puzzle)
         if letters := entry_cells(entry):
             yield Node(TOPIC, ENTRY_LETTERS, (said(*letters),))
         leads = [To("First hint: line {}", (hint_head(entry, 0, 0),))] if entry.hints else []
@@ -47,7 +47,7 @@ def _grid(puzzle: Puzzle) -> Iterator[Node]:
         yield Node(TOPIC, "Regions", (signs(letters, puzzle.geometry),))
 
 
-def _rules(puzzle: Puzzle) -> Iterator[Node]:
+def rules_of(puzzle: Puzzle) -> Iterator[Node]:
     """Each rule of a puzzle once: what it means, and its clues."""
     geometry = puzzle.geometry
     for kind in (rules.kinds()[slug] for slug in dict.fromkeys(puzzle.rule_names)):

@@ -211,23 +211,27 @@ def lattices(
 
 
 def _merge(bars: Iterable[_Bar]) -> list[_Bar]:
-    """Bars at the same place that touch become one."""
+    """Bars at the same place that touch become one, at the place of its own middle one."""
     merged: list[_Bar] = []
     line: list[_Bar] = []
     for bar in [*sorted(bars), _Bar(float("inf"), 0, 0)]:
         if line and bar.at - line[0].at > SAME:
-            at = line[len(line) // 2].at
-            run = None
+            run: list[_Bar] = []
             for part in sorted(line, key=lambda b: b.low):
-                if run and part.low <= run.high + TOUCH:
-                    run = _Bar(at, run.low, max(run.high, part.high))
-                else:
-                    merged += [run] if run else []
-                    run = _Bar(at, part.low, part.high)
-            merged += [run] if run else []
+                if run and part.low > max(b.high for b in run) + TOUCH:
+                    merged.append(_whole(run))
+                    run = []
+                run.append(part)
+            merged.append(_whole(run))
             line = []
         line.append(bar)
     return merged
+
+
+def _whole(run: Sequence[_Bar]) -> _Bar:
+    """The bar that bars make up."""
+    at = sorted(run)[len(run) // 2].at  # not of all of a page: another grid's may stand close by
+    return _Bar(at, min(b.low for b in run), max(b.high for b in run))
 
 
 def _crossings(

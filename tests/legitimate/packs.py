@@ -263,6 +263,7 @@ def _own_layout(rng: _Draw, base: str, place: Path) -> str:
 def _changed(rng: _Draw, base: str) -> dict[str, Any]:
     """The fields of a layout, some of them other ones; not all that comes out is sound."""
     made = yaml.safe_load((ROOT / "layouts" / f"{base}.yaml").read_text(encoding="utf-8"))
+    made |= {"on": made.pop(True)} if True in made else {}  # so YAML 1.1 reads a bare `on`
     scale = rng.choice((0.9, 1.0, 1.2, 1.5, 1.9))
     for name in rng.sample(sorted(made["type"]), rng.randint(1, 4)):
         made["type"][name] = round(made["type"][name] * scale, 1)

@@ -85,6 +85,13 @@ def test_grids_side_by_side_are_told_apart_and_ordered() -> None:
     assert [(g.size, g.x[0]) for g in found] == [(4, 300), (9, 100), (9, 200)]
 
 
+def test_lines_of_another_grid_may_stand_nearly_in_line() -> None:
+    above = ruled(places(5), places(5, start=400))
+    below = ruled(places(5, start=100.5), places(5))
+    found, broken = lattices([*above, *below])
+    assert ([g.x[0] for g in found], broken) == ([100, 100.5], [])
+
+
 def test_regions_are_what_heavy_lines_part() -> None:
     strokes = ruled(places(5), places(5), 0.5)
     strokes += ruled([100.0, 140.0, 180.0], [100.0, 140.0, 180.0], 2.0)

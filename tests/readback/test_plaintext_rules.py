@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import random
 import re
+from dataclasses import replace
 
 import pytest
 
 from packbuilder.book.book import Book
+from packbuilder.book.lessons import lessons
+from packbuilder.book.rule_lessons import rule_grids
 from packbuilder.grid import irregular
 from packbuilder.proof.verdict import Verdict
 from packbuilder.readback import ReadBack
@@ -41,6 +44,18 @@ def topic(text: str, title: str) -> tuple[int, int]:
 def test_each_rule_is_read_and_proved(slug: str) -> None:
     book = books.ruled(slug)
     assert [one.words() for one in read_text(text_of(book), book).findings] == []
+
+
+@pytest.mark.parametrize("slug", list(rule_grids())[::4])
+def test_the_grids_of_a_lesson_are_told_with_their_rules(slug: str) -> None:
+    pack = replace(books.lone().pack, needs=(slug,))
+    book = replace(books.lone(), pack=pack, lessons=lessons(pack))
+    text = text_of(book)
+    assert [one.words() for one in read_text(text, book).findings] == []
+    (lesson,) = book.lessons
+    assert lesson.example
+    for name in lesson.example.rule_names:
+        assert kinds()[name].title in text.decode().split("\n")
 
 
 @pytest.mark.parametrize("slug", [slug for slug in SLUGS if slug not in SILENT])

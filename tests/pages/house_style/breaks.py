@@ -52,11 +52,14 @@ def no_heading_ends_a_page(p: Printed) -> Told:
 
 
 def no_last_page_is_nearly_bare(p: Printed) -> Told:
-    """The last page of a section is not one thing at its head, where the page before is full."""
+    """The last page of a section is not one thing at its head, where the page before is full; but
+    the last words of a third hint have a page to themselves."""
     for section, looks in _sections(p):
         if section in ("Cover", "Puzzles", "Primer"):  # which set their pages one by one
             continue
         for before, last in list(pairwise(looks))[-1:]:
+            if section == "Third hints" and not last.grids:
+                continue
             if _filled(p, before) > FULL and 0 < _filled(p, last) < SHORT:
                 yield f"page {last.folio}, the last of {section}, is nearly bare"
 
