@@ -100,7 +100,7 @@ CANDIDATE_FAULTS: dict[str, tuple[Change, str]] = {
     "doubled": (lambda g: (g, g), "not-as-planned"),
     "twice": (lambda g: (g, put(g, 0, 0.4)), "candidate"),
     "as large as a digit": (lambda g: put(g, size=2), "candidate"),
-    "off its place": (lambda g: put(g, 0, -0.45), "not-as-planned"),
+    "off its place": (lambda g: put(g, 0, -0.45), "struck"),
     "white": (lambda g: replace(g, ink="paper"), "ink-missing"),
     "faint": (lambda g: replace(g, ink="rule"), "ink-faint"),
     "a letter": (lambda g: put(g, text="S"), "stray-text"),

@@ -14,7 +14,7 @@ from packbuilder.book import Book
 from packbuilder.book.assembling import book_of
 from packbuilder.editions import EDITIONS
 from packbuilder.grid import blocks, parse_cell
-from packbuilder.pages import answer_pages, hint_pages, plan_book, puzzle_pages
+from packbuilder.pages import answer_pages, hint_steps, plan_book, puzzle_pages
 from packbuilder.pages.prose import NO_BREAK
 from packbuilder.plan.items import FURNITURE, Disc, Fills, Item, Plan, Text, Trace
 from packbuilder.proof import sat
@@ -37,7 +37,7 @@ from tests.readback import books
 from tests.readback.altering import Change, altered, drawn, findings, planned, printed, told
 from tests.readback.test_drawn import Place
 
-DRAWS = {"Puzzles": (puzzle_pages, "shapes_of"), "Third hints": (hint_pages, "shapes_of"),
+DRAWS = {"Puzzles": (puzzle_pages, "shapes_of"), "Third hints": (hint_steps, "shapes_of"),
          "Answers": (answer_pages, "small_shapes_of")}  # fmt: skip
 
 
@@ -366,7 +366,8 @@ COVERED: dict[str, tuple[str, tuple[float, float, float], str]] = {
 def test_what_covers_a_mark_is_told(name: str, ink: Any) -> None:
     slug, box, where = COVERED[name]
     book = books.ruled(slug)
-    square = Fills((Place(book, "Puzzle 1").box(*box),), ink)
+    x, y, half = box  # on the side of a border that the cell is on
+    square = Fills((Place(book, "Puzzle 1").box(x - 0.01, y - 0.01, half),), ink)
     told(drawn(planned(book), "Puzzles", square), book, "mark-stray", number=1, cell=where)
 
 

@@ -58,13 +58,13 @@ NUMBERS = [  # words, from which section, and what they must say
     ("Contents", "12", "13", "reference", "the contents have Third hints on page 13"),
     ("Puzzles", "First hint: page 8", "First hint: page 9", "link", "must end in that number"),
     ("Puzzles", "First hint: page 8", "First hint: page 9", "reference", "that is on page 8"),
-    ("Puzzles", "Answer: page 14", "Answer: page 13", "reference", "that is on page 14"),
+    ("Puzzles", "Answer: page 16", "Answer: page 13", "reference", "that is on page 16"),
     ("First hints", "Second hint: page 10", "Second hint: page 8", "reference", "is on page 10"),
     ("Second hints", "Third hint: page 12", "Third hint: page 9", "reference", "is on page 12"),
     ("Answers", "Puzzle: page 6", "Puzzle: page 7", "reference", "that is on page 6"),
     ("Puzzles", "7", "8", "reference", "the number at its foot is 8"),
     ("Puzzles", "7", "", "reference", "the number at its foot is"),
-    ("Puzzles", "Answer: page 14", "", "reference-missing", "nothing printed in Puzzles"),
+    ("Puzzles", "Answer: page 16", "", "reference-missing", "nothing printed in Puzzles"),
 ]
 
 
@@ -113,7 +113,7 @@ WAYS: list[tuple[str, Callable[[Plan], Plan], str, str]] = [
         80, 100, "See also: page 9", "SourceSansPro-Regular", 9.0, tag=FURNITURE)), "link-missing",
      "is not a live link"),
     ("a link on nothing", lambda p: drawn(p, "Puzzles", elsewhere("answer-1")), "link",
-     "the link '' leads to page 14"),
+     "the link '' leads to page 16"),
     ("an address that the pack does not name", lambda p: drawn(p, "Puzzles", WebLink(
         (60.0, 20.0, 120.0, 30.0), "https://example.org/elsewhere")), "link", "does not name"),
 ]  # fmt: skip
@@ -186,7 +186,7 @@ def test_each_fault_of_fields_is_told(name: str) -> None:
     made = altered(
         planned(screen()), "Puzzles", grid, lambda t: replace(t, fields=change(t.fields))
     )
-    told(made, screen(), code, words, page=5)
+    told(made, screen(), code, words, page=6)
 
 
 NOTES: dict[str, tuple[Change, str, str]] = {
@@ -217,7 +217,7 @@ NOTES: dict[str, tuple[Change, str, str]] = {
 def test_each_fault_of_fields_for_notes_is_told(name: str) -> None:
     change, code, words = NOTES[name]
     made = altered(planned(screen()), "Puzzles", lambda i: isinstance(i, NotesField), change)
-    told(made, screen(), code, words, page=5)
+    told(made, screen(), code, words, page=6)
 
 
 def test_fields_that_are_filled_in_are_told() -> None:
@@ -227,7 +227,7 @@ def test_fields_that_are_filled_in_are_told() -> None:
     writer = pypdf.PdfWriter(clone_from=io.BytesIO(printed(planned(screen()))))
     cell = cell_name(screen().entries[0].puzzle.clues.index(0), 9)
     writer.update_page_form_field_values(
-        writer.pages[4], {f"p1-{cell}": "7"}, auto_regenerate=False
+        writer.pages[5], {f"p1-{cell}": "7"}, auto_regenerate=False
     )
     out = io.BytesIO()
     writer.write(out)

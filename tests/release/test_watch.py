@@ -168,7 +168,7 @@ def test_a_plain_build_after_rebuilds_leaves_no_bare_page(
     """Nor does it keep another edition that has some; one that has none stays."""
     folder = write_pack(SMALLEST, pack="foreword: Short.")
     pack, out = manifest.load(folder), folder / "out"
-    rebuilds = Rebuilds(("print", "sampler"), lambda _words: None)
+    rebuilds = Rebuilds(("print", "screen"), lambda _words: None)
     rebuilds.build(gate.check(replace(pack, foreword=LONG)), out)
     rebuilds.build(gate.check(pack), out)
     assert cli.run(["build", str(folder)]) == Exit.GOOD
