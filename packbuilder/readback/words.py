@@ -59,10 +59,25 @@ def check_words(match: Match, page: SeenPage, pack: Pack) -> Iterator[Finding]:
         if not any(plain(due) in text for text in columns(here)):
             yield match.finding("entry-letter", f"nothing beside it asks for {due}")
     yield from _check_names(match, page)
-    top = _top(match, here)
-    beside = columns(run for run in body(page.runs) if item.holds(run.x0, run.y) and run.y < top)
+    top, labels = _top(match, here), [run for run in here if _is_label(run, page)]
+    beside = columns(
+        run
+        for run in body(page.runs)
+        if run in here
+        and run.y < top
+        and not any(abs(run.x0 - label.x0) < ALIGNED and run.y <= label.y for label in labels)
+    )
     if not all(_means(match.entry, pack, text) for text in beside):
         yield match.finding("words", "what its rules mean is not told word for word")
+
+
+def _is_label(run: Run, page: SeenPage) -> bool:
+    """Whether a line to write on begins right behind words."""
+    return any(
+        abs(s.y0 - s.y1) < 0.1 and abs(s.y0 - run.y) < run.size / 2 and 0 < s.x0 - run.x1 < run.size
+        for drawing in page.marks.drawings
+        for s in drawing.strokes()
+    )
 
 
 def _second_line(match: Match, here: Sequence[Run]) -> str:
@@ -94,7 +109,7 @@ def _means(entry: Entry, pack: Pack, text: str) -> bool:
     names = plain(f"{LABEL} {', '.join(rule_titles(puzzle))}")
     _, named, rest = text.partition(names)
     own = (puzzle.intro or "", puzzle.link or "", *answers_of(puzzle, pack), entry_words(entry),
-           f"Set by {puzzle.setter}")  # fmt: skip
+           f"Set by {puzzle.setter}", pack.title)  # fmt: skip
     after = (*own, *AFTER_RULES)
     means = ("".join(some(puzzle)) for some in (rule_words, card_words))
     goes_on = tuple(plain(words) for words in (*means, *after) if words)

@@ -89,6 +89,13 @@ def test_a_caption_beside_a_band_of_clues_ends_with_its_column() -> None:
     assert amiss(replace(book, pack=replace(book.pack, layout="four-up"))) == []
 
 
+def test_a_card_may_name_its_rules_right_above_lines_to_write_on() -> None:
+    (entry,) = books.outside().entries
+    two = [replace(entry.puzzle, id=name, title=name) for name in "ab"]
+    book = books.bound([replace(entry, number=k, puzzle=one) for k, one in enumerate(two, 1)])
+    assert amiss(replace(book, pack=replace(book.pack, layout="gift-card"))) == []
+
+
 def test_a_puzzle_may_be_called_as_the_sampler_says_of_it() -> None:
     assert amiss(worded(["in this sampler", "Gulls"], sampler=1), "sampler") == []
     assert amiss(worded(["Gulls", "in this sampler"], sampler=1), "sampler") == []
