@@ -43,7 +43,7 @@ FAULTS = [
     ("furniture under the promise", "large-print", ("\n  furniture: 18", "\n  furniture: 14"),
      "furniture: 14", "type.furniture: is under least.furniture; write 18 or more"),
     ("digits under the promise", "large-print", ("minimum: 14.2", "minimum: 13"), "minimum: 13}",
-     "cells[3].minimum: gives digits under 28 pt; write 13.8 or more"),
+     "cells[4].minimum: gives digits under 28 pt; write 13.8 or more"),
     ("candidates under the promise", "large-print", ("cell: 20.1", "cell: 19"), "hints:",
      "hints.cell: gives candidates under 18 pt; write 20.1 or more"),
     ("answers under the promise", "large-print", ("cell: 9.2", "cell: 8"), "answers:",

@@ -38,11 +38,11 @@ def test_the_papers() -> None:
         ("a4", "one-up", 18, 18), ("letter", "one-up", 18, 18), ("a5", "one-up", 13, 13),
         ("half-letter", "one-up", 12.4, 13), ("a6", "one-up", 8, 9),
         # a hand-printed character is 4 x 5 mm; 20 mm hold candidates of 18 points
-        ("a4", "worksheet", 11, 12), ("letter", "worksheet", 11, 12),
+        ("a4", "worksheet", 11, 12), ("letter", "worksheet", 11, 12.3),
         ("a4", "gift-card", 7, 9), ("letter", "gift-card", 7, 9),
         ("a4", "large-print", 20, 20.2), ("letter", "large-print", 19, 20.2),
         ("tablet", "screen", 15, 15),
-        ("a4", "two-up", 12.9, 13), ("letter", "two-up", 11, 13),
+        ("a4", "two-up", 12.9, 13.1), ("letter", "two-up", 11, 13),
         ("a4", "four-up", 9, 9.5), ("letter", "four-up", 9, 9.5),
     ],
 )  # fmt: skip
