@@ -53,7 +53,7 @@ MANIFEST_WHOLE: dict[str, Any] = {
     "pack": {
         "title": "T", "issue": "2026-12", "byline": "1984", "theme": "x", "foreword": "x",
         "needs": ["pointing"], "paper": "a5", "layout": "two-up", "order": "as-listed",
-        "licence": "x", "ladder": {"pointing": "off",
+        "licence": "x", "cover": "discs", "ladder": {"pointing": "off",
                                    "chain": {"rung": "6", "weight": "2.5", "name": "x"}},
         "assume-unique": "true", "sampler": "2", "creep": "0.1", "archive": ["../x"],
         "entry": "4", "questions": {"a": "x"},
