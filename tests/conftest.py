@@ -25,9 +25,12 @@ EXAMPLE_SOLVED = "12497385697864521335682197426975438174318269581536942763129754
 # easy50.txt   50 easy grids, origin not recorded
 # mixed.txt    2,000 grids of every grade, origin not recorded
 
-# Rooms of which a test with many cases takes every third: their cases are many and of one kind, and
+# Rooms of which a test with many cases takes every fourth: their cases are many and of one kind, and
 # the whole would take twice as long as all else. PACKBUILDER_ALL_CASES=1 runs every one.
-SAMPLED, MANY = ("tests/ladder/", "tests/readback/", "tests/pages/house_style/"), 12
+SAMPLED = tuple(
+    f"tests/{room}/" for room in ("ladder", "outside", "pages", "proof", "readback", "setting")
+)
+MANY, EVERY = 8, 4
 
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
@@ -41,7 +44,7 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
         for item in items
         if item.nodeid.startswith(SAMPLED)
         and cases[of[item]] > MANY
-        and crc32(item.nodeid.encode()) % 3
+        and crc32(item.nodeid.encode()) % EVERY
     ]
     config.hook.pytest_deselected(items=left)
     out = set(left)
