@@ -25,7 +25,7 @@ EXAMPLE_SOLVED = "12497385697864521335682197426975438174318269581536942763129754
 # easy50.txt   50 easy grids, origin not recorded
 # mixed.txt    2,000 grids of every grade, origin not recorded
 
-# Rooms of which a test with many cases takes every fourth: their cases are many and of one kind, and
+# Rooms of which a test with many cases takes every fourth: the cases are many and of one kind, and
 # the whole would take twice as long as all else. PACKBUILDER_ALL_CASES=1 runs every one.
 SAMPLED = tuple(
     f"tests/{room}/" for room in ("ladder", "outside", "pages", "proof", "readback", "setting")
