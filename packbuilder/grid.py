@@ -8,6 +8,7 @@ Digits past 9 are written A, B, C, ... (16 is G).
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
 
@@ -232,6 +233,19 @@ def check_size(size: int) -> None:
 def cell_name(cell: int, size: int) -> str:
     """``r1c1`` for cell 0."""
     return f"r{cell // size + 1}c{cell % size + 1}"
+
+
+def losses(
+    removes: Iterable[tuple[int, int]],
+) -> list[tuple[tuple[int, ...], tuple[int, ...]]]:
+    """What (cell, digit) pairs take, as (digits, cells): cells of one loss are together."""
+    lost: dict[int, list[int]] = {}
+    for cell, d in removes:
+        lost.setdefault(cell, []).append(d)
+    alike: dict[tuple[int, ...], list[int]] = {}
+    for cell in sorted(lost):
+        alike.setdefault(tuple(sorted(lost[cell])), []).append(cell)
+    return [(digits, tuple(cells)) for digits, cells in alike.items()]
 
 
 def parse_cell(text: str, size: int) -> int:

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable, Sequence
 from itertools import groupby
 
-from packbuilder.grid import SYMBOLS, Geometry, cell_name
+from packbuilder.grid import SYMBOLS, Geometry, cell_name, losses
 from packbuilder.ladder.step import Step
 from packbuilder.phrases import listed as listed
 
@@ -108,13 +108,7 @@ def takes_out(removes: Iterable[tuple[int, int]], size: int) -> str:
 
 def struck(removes: Iterable[tuple[int, int]], way: str, size: int) -> list[str]:
     """``5 out of r2c1 and r2c4`` (``way`` is "out of"): cells of one loss together, a part each."""
-    lost: dict[int, list[int]] = {}
-    for cell, d in removes:
-        lost.setdefault(cell, []).append(d)
-    together: dict[tuple[int, ...], list[int]] = {}
-    for cell in sorted(lost):
-        together.setdefault(tuple(sorted(lost[cell])), []).append(cell)
-    return [f"{digits(ds)} {way} {cells(where, size)}" for ds, where in together.items()]
+    return [f"{digits(ds)} {way} {cells(where, size)}" for ds, where in losses(removes)]
 
 
 def joined(parts: Sequence[str]) -> str:

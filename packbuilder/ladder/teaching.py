@@ -10,7 +10,7 @@ import re
 from collections.abc import Callable, Iterable, Sequence
 from typing import NamedTuple
 
-from packbuilder.grid import Geometry, cell_name
+from packbuilder.grid import Geometry, cell_name, losses
 from packbuilder.ladder.english import (
     by_kind,
     cells,
@@ -57,14 +57,8 @@ def lettered(text: str, letters: Iterable[tuple[int, str]], size: int) -> str:
 
 def loses(removes: Sequence[tuple[int, int]], size: int) -> str:
     """``r2c3 loses the 2; r4c5 and r4c6 lose 3 and 7``: what a step takes, cell by cell."""
-    lost: dict[int, list[int]] = {}
-    for cell, d in removes:
-        lost.setdefault(cell, []).append(d)
-    together: dict[tuple[int, ...], list[int]] = {}
-    for cell in sorted(lost):
-        together.setdefault(tuple(sorted(lost[cell])), []).append(cell)
     told = []
-    for ds, where in together.items():
+    for ds, where in losses(removes):
         what = f"the {digit(ds[0])}" if len(ds) == 1 else digits(ds)
         told.append(f"{cells(where, size)} {'lose' if len(where) > 1 else 'loses'} {what}")
     return "; ".join(told)

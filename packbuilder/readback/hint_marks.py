@@ -12,7 +12,7 @@ from collections.abc import Collection, Iterator, Sequence
 from packbuilder.grid import SYMBOLS, Geometry, cell_name
 from packbuilder.ladder.hints import Hint
 from packbuilder.ladder.links import Links, links_of
-from packbuilder.readback.hint_signs import Reach, Told
+from packbuilder.readback.hint_signs import Reach, Told, borders
 from packbuilder.readback.report import Fault, gather
 from packbuilder.reader.digits import Filled
 
@@ -72,7 +72,7 @@ def _amiss_links(
     told: Told, filled: Filled, hint: Hint, links: Links, size: int
 ) -> Iterator[tuple[int, str]]:
     """Both rails of each strong link, and the letters of the ends."""
-    due = {(way, side) for a, b in links.strong for way in _ways(a, b, size) for side in (1, -1)}
+    due = {(way, side) for a, b in links.strong for way in borders(a, b, size) for side in (1, -1)}
     for way, _ in sorted(due ^ told.rails):
         none = "not both rails run from" if (way, 1) in due else "no rails may run from"
         yield way[0], f"{none} {_from_to(way, size)}"
@@ -100,7 +100,7 @@ def _amiss_evidence(
     for cell in sorted(lame):
         yield cell, f"the cross in {cell_name(cell, size)} is half of one"
     due = {*_due_reach(hint, geometry)}
-    due |= {way for a, b in (*links.weak, *links.reach) for way in _ways(a, b, size)}
+    due |= {way for a, b in (*links.weak, *links.reach) for way in borders(a, b, size)}
     for cells in sorted(told.reach ^ due):
         none = "no dots run from" if cells in due else "dots must not run from"
         yield cells[0], f"{none} {_from_to(cells, size)}"
@@ -119,7 +119,7 @@ def _due_reach(hint: Hint, geometry: Geometry) -> Iterator[Reach]:
                 ):
                     yield tuple(sorted(house.cells))
                 else:
-                    yield from _ways(start, end, geometry.size)
+                    yield from borders(start, end, geometry.size)
 
 
 def _is_area(kind: str, cells: Sequence[int], size: int) -> bool:
@@ -127,17 +127,6 @@ def _is_area(kind: str, cells: Sequence[int], size: int) -> bool:
     spots = [divmod(cell, size) for cell in cells]
     slanted = len({r - c for r, c in spots}) == 1 or len({r + c for r, c in spots}) == 1
     return kind in ("block", "region") or (len(cells) > 2 and not slanted)
-
-
-def _ways(one: int, other: int, size: int) -> Iterator[Reach]:
-    """The borders between two cells of a row or a column; the two, where they are in none."""
-    one, other = sorted((one, other))
-    (r, c), (q, k) = divmod(one, size), divmod(other, size)
-    if r == q or c == k:
-        step = 1 if r == q else size
-        yield from ((cell, cell + step) for cell in range(one, other, step))
-    else:
-        yield one, other
 
 
 def _differing(

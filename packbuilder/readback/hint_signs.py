@@ -189,7 +189,7 @@ def _dotted(drawing: Drawing, lattice: Lattice, told: Told) -> bool:
     cells = tuple(sorted(c for p in (start, end) if (c := lattice.cell_at(*p)) is not None))
     if len(cells) != 2 or any(len(track.points) != 2 for track in drawing.tracks):
         return False
-    told.reach |= set(_borders(cells[0], cells[1], lattice.size))
+    told.reach |= set(borders(cells[0], cells[1], lattice.size))
     return True
 
 
@@ -254,7 +254,7 @@ def _midway(points: Sequence[Point]) -> Point:
     return sum(xs) / len(xs), sum(ys) / len(ys)
 
 
-def _borders(one: int, other: int, size: int) -> Iterator[Reach]:
+def borders(one: int, other: int, size: int) -> Iterator[Reach]:
     """The borders between two cells of a row or a column; the two, where they are in none."""
     (r, c), (q, k) = divmod(one, size), divmod(other, size)
     if r == q or c == k:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from packbuilder.grid import SYMBOLS, cell_name
+from packbuilder.grid import SYMBOLS, cell_name, losses
 
 _NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 
@@ -54,7 +54,7 @@ def number(n: int) -> str:
 
 def takes_out(removes: Iterable[tuple[int, int]], size: int) -> str:
     """What a deduction strikes, cells of one loss together: ``That takes 5 out of r2c1.``"""
-    parts = [f"{digits(ds)} out of {cells(where, size)}" for ds, where in _together(removes)]
+    parts = [f"{digits(ds)} out of {cells(where, size)}" for ds, where in losses(removes)]
     if len(parts) > 1:
         return f"That takes {'; '.join(parts[:-1])}; and {parts[-1]}."
     return f"That takes {parts[0]}."
@@ -63,7 +63,7 @@ def takes_out(removes: Iterable[tuple[int, int]], size: int) -> str:
 def in_cells(removes: Iterable[tuple[int, int]], size: int) -> str:
     """Digits in cells, as what may not be: ``1 or 9 in r1c2, or 3 in r2c2``."""
     return ", or ".join(
-        f"{digits(ds, 'or')} in {cells(where, size, 'or')}" for ds, where in _together(removes)
+        f"{digits(ds, 'or')} in {cells(where, size, 'or')}" for ds, where in losses(removes)
     )
 
 
@@ -83,22 +83,9 @@ def ways_to_that(removes: Iterable[tuple[int, int]], masks: Sequence[int], size:
     ]
     if len(left) >= len(lost):
         return f"No way to do so has {in_cells(lost, size)}."
-    parts = [f"{digits(ds, 'or')} for {cells(where, size)}" for ds, where in _together(left)]
+    parts = [f"{digits(ds, 'or')} for {cells(where, size)}" for ds, where in losses(left)]
     told = f"{'; '.join(parts[:-1])}; and {parts[-1]}" if len(parts) > 1 else parts[0]
     return f"The ways to do so leave {told}."
-
-
-def _together(
-    removes: Iterable[tuple[int, int]],
-) -> Iterable[tuple[tuple[int, ...], tuple[int, ...]]]:
-    """(digits, cells) of what is struck, cells of one loss together."""
-    lost: dict[int, list[int]] = {}
-    for cell, d in removes:
-        lost.setdefault(cell, []).append(d)
-    together: dict[tuple[int, ...], list[int]] = {}
-    for cell in sorted(lost):
-        together.setdefault(tuple(sorted(lost[cell])), []).append(cell)
-    return [(ds, tuple(where)) for ds, where in together.items()]
 
 
 def all_digits(size: int) -> str:
