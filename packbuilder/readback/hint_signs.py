@@ -256,6 +256,7 @@ def _midway(points: Sequence[Point]) -> Point:
 
 def borders(one: int, other: int, size: int) -> Iterator[Reach]:
     """The borders between two cells of a row or a column; the two, where they are in none."""
+    one, other = sorted((one, other))
     (r, c), (q, k) = divmod(one, size), divmod(other, size)
     if r == q or c == k:
         step = 1 if r == q else size
