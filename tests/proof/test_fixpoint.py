@@ -1,4 +1,4 @@
-"""What the rule search strikes, no more and no less: against the same strikes said plainly, on sets.
+"""What the rule search strikes, no more and no less: held against the same strikes said plainly.
 
 Each strike only ever takes digits away, and takes no less where fewer are left: so whatever the
 order, what is left where nothing moves any more is the same.
