@@ -73,6 +73,13 @@ def test_lines_that_make_no_grid_are_told(
     assert why in broken.why
 
 
+def test_strokes_beyond_any_page_hide_no_grid() -> None:
+    """No page of a PDF reaches farther than 14,400 points (ISO 32000-1, annex C)."""
+    far = [Stroke(1e6, y, 2e6, y, 1.0, None) for y in places(10)]
+    (grid,), broken = lattices([*far, *ruled(places(10), places(10)), *far])
+    assert (grid.size, broken) == (9, [])
+
+
 def test_a_table_of_three_columns_is_no_grid() -> None:
     assert lattices(ruled(places(4, 100), places(12))) == ([], [])
 
