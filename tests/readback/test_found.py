@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import io
 from dataclasses import replace
 from typing import Literal
 
+import numpy as np
+import pikepdf
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -78,6 +81,35 @@ def test_strokes_beyond_any_page_hide_no_grid() -> None:
     far = [Stroke(1e6, y, 2e6, y, 1.0, None) for y in places(10)]
     (grid,), broken = lattices([*far, *ruled(places(10), places(10)), *far])
     assert (grid.size, broken) == (9, [])
+
+
+def test_paths_in_forms_lie_where_the_matrices_of_all_forms_put_them() -> None:
+    """One matrix after another (ISO 32000-1, 8.3.4 and 8.10.1), reckoned by numpy."""
+    pdf = pikepdf.new()
+    moves = ([2, 1, -1, 3, 40, 50], [1, 0.5, 0.25, 2, 7, 11], [0, 1, -1, 0, 9, 4])
+    content, form = b"1 w 1 2 m 5 8 l S", None
+    for k, move in enumerate(reversed(moves)):
+        told = b" ".join(b"%g" % v for v in move)
+        if form is not None:
+            content = b"q " + told + b" cm /Fm Do Q"
+        made = pdf.make_stream(content)
+        made.update({"/Type": pikepdf.Name.XObject, "/Subtype": pikepdf.Name.Form})
+        made["/BBox"] = [-999, -999, 999, 999]
+        if form is None:
+            made["/Matrix"] = move
+        else:
+            made["/Resources"] = pikepdf.Dictionary(XObject=pikepdf.Dictionary(Fm=form))
+        form = made
+    pdf.add_blank_page(page_size=(400, 400))
+    pdf.pages[0].Resources = pikepdf.Dictionary(XObject=pikepdf.Dictionary(Fm=form))
+    pdf.pages[0].Contents = pdf.make_stream(b"/Fm Do")
+    out = io.BytesIO()
+    pdf.save(out)
+    with File(out.getvalue()) as file, file.page(1) as page:
+        (drawing,) = page.marks().drawings
+    rows = [np.array([[a, b, 0], [c, d, 0], [e, f, 1]]) for a, b, c, d, e, f in moves]
+    due = np.array([[1, 2, 1], [5, 8, 1]]) @ rows[2] @ rows[1] @ rows[0]
+    assert np.allclose(drawing.tracks[0].points, due[:, :2], atol=1e-3)
 
 
 def test_a_table_of_three_columns_is_no_grid() -> None:
