@@ -88,7 +88,7 @@ def test_paths_in_forms_lie_where_the_matrices_of_all_forms_put_them() -> None:
     pdf = pikepdf.new()
     moves = ([2, 1, -1, 3, 40, 50], [1, 0.5, 0.25, 2, 7, 11], [0, 1, -1, 0, 9, 4])
     content, form = b"1 w 1 2 m 5 8 l S", None
-    for k, move in enumerate(reversed(moves)):
+    for move in reversed(moves):
         told = b" ".join(b"%g" % v for v in move)
         if form is not None:
             content = b"q " + told + b" cm /Fm Do Q"
