@@ -7,6 +7,7 @@ out, so that no page has but one thing at its head.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from typing import NamedTuple
 
 from packbuilder.pages.blocks import Block, split
 
@@ -127,6 +128,57 @@ def rows_paged(heights: Sequence[float], rooms: Rooms, down: float, fail: Fail) 
         if uneven(first) < float("inf"):
             counts[-2:] = [first, both - first]
     return counts
+
+
+def openings(
+    heights: Sequence[float],
+    rooms: Rooms,
+    down: float,
+    folio: int,
+    apart: Callable[[int, int], bool],
+    fail: Fail,
+) -> list[int]:
+    """How many rows stand on each page from ``folio`` on, of which left ones are even: no opening
+    shows two that must be ``apart``. The fewest pages, and of those ways the most even one.
+
+    The first page may stay empty, or one that faces what its row must be apart from. Raises
+    ``fail`` for a row that is too high.
+    """
+    if too_high := [high for high in heights if high > rooms[1] + 0.01]:
+        raise fail(too_high[0])
+
+    found: dict[tuple[int, int, bool], _Way] = {}
+
+    def page(start: int, shown: int, left: bool, room: float, *, bare: bool) -> _Way:
+        """The best way on from row ``start``, on a page of a ``room`` that may stay ``bare``, where
+        the rows from ``shown`` on are to be seen."""
+        ways, white = list[_Way](), room
+        for end in range(start + (not bare), len(heights) + 1):
+            if end > start:
+                white -= heights[end - 1] + down * (end - 1 > start)
+                if white < -0.01 or any(apart(k, end - 1) for k in range(shown, end - 1)):
+                    break
+            onward = found.get((end, shown if left else end, not left), _Way(0, 0.0, ()))
+            uneven = onward.uneven + (white / rooms[1]) ** 2
+            ways.append(_Way(onward.pages + 1, uneven, (end - start, *onward.counts)))
+        return min(ways, default=_Way(len(heights) ** 2, 0.0, ()))
+
+    for start in range(len(heights) - 1, -1, -1):
+        found[start, start, True] = page(start, start, True, rooms[1], bare=False)
+        shown, facing = start, 0.0
+        while shown >= 0 and facing <= rooms[1] + down:
+            found[start, shown, False] = page(start, shown, False, rooms[1], bare=shown < start)
+            shown -= 1
+            facing += heights[shown] + down
+    return [*page(0, 0, folio % 2 == 0, rooms[0], bare=True).counts]
+
+
+class _Way(NamedTuple):
+    """So many pages, how uneven they are, and the rows on each: the less, the better."""
+
+    pages: int
+    uneven: float
+    counts: tuple[int, ...]
 
 
 def fitting(blocks: Sequence[Block], count: int, room: float, down: float) -> int:

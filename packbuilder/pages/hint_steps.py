@@ -7,12 +7,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from packbuilder.book.book import Entry
+from packbuilder.book.candidate_room import LONE, USUAL, candidate_size, is_lone
 from packbuilder.ladder.hints import Hint
 from packbuilder.ladder.links import links_of
 from packbuilder.layouts.fitting import bands
 from packbuilder.layouts.papers import MM
 from packbuilder.pages.blocks import Block, beside, ending_in, gap, moved, paragraph, split, stack
-from packbuilder.pages.candidates import LONE, USUAL, candidate_size, is_lone
 from packbuilder.pages.facts import shapes_of, summary
 from packbuilder.pages.grid_place import GridPlace
 from packbuilder.pages.hint_grids import hint_grid

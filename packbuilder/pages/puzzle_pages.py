@@ -128,9 +128,9 @@ def _puzzle(
     drawn = grid(sheet, puzzle.geometry, place, puzzle.clues, puzzle.clues, shapes,
                  letters=entry.lettered)  # fmt: skip
     fields = digit_fields(place, puzzle.clues) if draft.edition.fields else ()
-    notes_of = notes_fields(place, puzzle.clues, entry.number) if fields else ()
     words = summary(entry, "Puzzle", whole=True)
-    table = Table(puzzle.size, words, tuple(drawn), entry.number, fields)
+    table = Table(puzzle.size, words, tuple(drawn), f"p{entry.number}", fields)
+    notes_of = notes_fields(place, puzzle.clues, table) if fields else ()
     near = NEAR - room.top * cell
     return [*(caption.draw(x, band_top, near) if caption else ()), table, *notes_of, *placed]
 
