@@ -25,6 +25,7 @@ _STRIPS = (
 )
 _TRIED = "To try"
 _DOWN = 4.5 * MM  # between rows: a fourth one has room on a4
+_GROWTH = 1.75  # how far clues outside may grow past their share of a cell
 _ASCENT = 0.85  # of the caption, in type sizes
 
 
@@ -72,7 +73,7 @@ def _answer(
     band = bands(shapes, n)
     wide = n + band.across
     outside = [shape for shape in shapes if isinstance(shape, Outside)]
-    cell = max(cell, text_cell(outside, sheet.least.text, sheet.least.small))
+    cell = max(cell, text_cell(outside, sheet.least.text, sheet.least.small, _GROWTH))
     spans = min(count, int((wide * cell + across) / (column + across) - 0.001) + 1)
     cell = min(cell, (spans * column + (spans - 1) * across) / wide)
     measure = max(wide * cell, column)

@@ -28,12 +28,15 @@ _DISC, _APART = 0.66, 0.5  # of the type size: a sign's radius, and the white be
 _TICK = ((-0.45, 0.05), (-0.12, -0.32), (0.48, 0.36))  # its corners, in radii
 
 
-def usual_cell(sheet: PageDesign, pictures: Sequence[Picture], room: float) -> float:
-    """The cell in which some pictures are drawn: the usual one, if it leaves them in their room."""
+def usual_cell(
+    sheet: PageDesign, pictures: Sequence[Picture], room: float, share: float = 1.0
+) -> float:
+    """The cell in which some pictures are drawn: the usual one, or a share of it, if it leaves them
+    in their room."""
     least = max(_least(sheet, picture) for picture in pictures)
     across = max(_across(picture) for picture in pictures)
     on = max(sum(_goes_on(picture)[::2]) for picture in pictures)
-    aim = max(min(_USUAL * sheet.scale, _LARGEST), least * _ROOMY)
+    aim = share * max(min(_USUAL * sheet.scale, _LARGEST), least * _ROOMY)
     return max(least, min(aim, (room - on) / across))
 
 

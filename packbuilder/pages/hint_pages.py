@@ -26,8 +26,7 @@ from packbuilder.pages.prose import Source, checked, cut
 from packbuilder.plan.items import Destination, Item, Tag, Text
 from packbuilder.typography.typeface import face_for, width
 
-_WIDEST = 4  # times the usual gap between rows of third hints, where pages have room for it
-_ROW_GAPS = (6.5 * MM, 4.5 * MM)  # the usual one, and one that may save a page
+_ROW_GAPS = 3.5 * MM, 26.0 * MM  # between rows of third hints: the least white, and the most
 SECTIONS = ("First hints", "Second hints", "Third hints")
 _LEADS = (
     "Where to look, and no more. Read only the hint of your own puzzle.",
@@ -80,6 +79,7 @@ def hints(draft: Draft, book: Book) -> None:
     ideas(draft, book)  # between second hints and third ones, which so never face one another
     draft.begin(SECTIONS[2], _LEADS[2])
     used = signs([(one.hint, one.entry.puzzle.geometry) for one in ones])
+    draft.y += 2.5 * MM  # the signs stand close to the words that speak of them
     draft.place(stack([key(sheet, used, sheet.measure), gap(4 * MM)]))
     _third(draft, ones)
 
@@ -167,7 +167,7 @@ def _third(draft: Draft, ones: Sequence[_One]) -> None:
     """The third hints in rows, each on another opening than what it would give away."""
     sheet = draft.sheet
     count, _ = columns(sheet)
-    rows = list(_in_rows(sheet, ones, count))
+    rows = list(_in_rows(sheet, ones, count, draft.room))
     heights = [max(block.height for _, block in row) for row in rows]
     across = sheet.layout.hints.gap * MM
     step = (sheet.measure + across) / count
@@ -176,11 +176,8 @@ def _third(draft: Draft, ones: Sequence[_One]) -> None:
         shown, others = ([one for one, _ in rows[k]] for k in (a, b))
         return any(x.gives_away(y) or y.gives_away(x) for x in shown for y in others)
 
-    def parted(down: float) -> list[int]:
-        return openings(heights, draft.rooms, down, draft.folio, apart, draft.too_high)
-
     left = iter(zip(rows, heights, strict=True))
-    counts = min((parted(down) for down in _ROW_GAPS), key=len)
+    counts = openings(heights, draft.rooms, _ROW_GAPS[0], draft.too_high, draft.folio, apart)
     for k, taken in enumerate(counts):
         if k and taken:
             draft.turn()
@@ -188,7 +185,7 @@ def _third(draft: Draft, ones: Sequence[_One]) -> None:
             draft.turn_bare()
         here = list(islice(left, taken))
         white = draft.room - sum(height for _, height in here)
-        down = min(white / max(taken - 1, 1), _WIDEST * _ROW_GAPS[0])
+        down = min(white / max(taken - 1, 1), _ROW_GAPS[1])
         for row, height in here:
             column = 0
             for _, block in row:
@@ -198,12 +195,13 @@ def _third(draft: Draft, ones: Sequence[_One]) -> None:
 
 
 def _in_rows(
-    sheet: PageDesign, ones: Sequence[_One], count: int
+    sheet: PageDesign, ones: Sequence[_One], count: int, first: float
 ) -> Iterator[list[tuple[_One, Block]]]:
-    """Rows of blocks. One that takes all columns goes before a row that is not full yet."""
+    """Rows of blocks. One that takes all columns goes before a row that is not full yet. The very
+    first block is no higher than the room of the ``first`` page, if it can be."""
     row: list[tuple[_One, Block]] = []
     for one in ones:
-        for block in _step(sheet, one):
+        for block in _step(sheet, one, sheet.depth if one is not ones[0] else first):
             if block.columns == count:
                 yield [(one, block)]
                 continue
@@ -215,10 +213,10 @@ def _in_rows(
         yield row
 
 
-def _step(sheet: PageDesign, one: _One) -> list[Block]:
+def _step(sheet: PageDesign, one: _One, high: float) -> list[Block]:
     ways = _ways(sheet, one, 3)
     _, cell = columns(sheet)
     wide = min(9 * cell, beside_bands(sheet, one.entry, one.hint))
     head = [_mark(one, 3, 6), _heading(sheet, one, f"Hint {one.number}", wide), gap(3)]
     both = [in_lines(sheet, ways, wide), in_lines(sheet, ways, 0)]
-    return step_blocks(sheet, one.entry, one.k, head, both)
+    return step_blocks(sheet, one.entry, one.k, head, both, high)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from packbuilder.book.book import Entry
 from packbuilder.book.candidate_room import LONE, USUAL, candidate_size, is_lone
@@ -27,6 +27,9 @@ cells are no wider than its text."""
 _LARGE = 33.6
 """Points: a cell with candidates, of a 9x9: two grids fill a page, with words beside them."""
 
+_STEP, _SPARE = 0.97, 0.75
+"""From one cell size that is tried to the next; the least share of its cell that a grid keeps."""
+
 _NARROWEST = 11.0
 """Ems: a column of words beside a grid."""
 
@@ -36,11 +39,14 @@ _WIDEST = 118.0 * MM
 
 @dataclass(frozen=True)
 class Room:
-    """Where the grid of a third hint stands: its cells, the columns that it takes, their width."""
+    """Where the grid of a third hint stands: its cells, the columns that it takes, their width.
+
+    ``least`` is the smallest cell in which all of it can be read."""
 
     cell: float
     spans: int
     wide: float
+    least: float
 
 
 def columns(sheet: PageDesign) -> tuple[int, float]:
@@ -66,13 +72,15 @@ def room_for(sheet: PageDesign, entry: Entry, hint: Hint) -> Room:
     else:
         cell = sheet.measure / across
     lone, share = is_lone(hint), candidate_size(hint, shapes, 1.0)
+    least = sheet.least.digits / sheet.layout.digit
     if not lone or links_of(hint.step, puzzle.geometry).strong:
         one = min(wide / across, max(cell, 1.25 * _LARGE))  # a small grid needs one column
         least = max(_READ, sheet.least.small) / min(share, USUAL)
         large = min(_LARGE * min(1.25, 9 / across), sheet.measure / across)
         cell = one if one >= max(cell, least) else max(cell, large, least)
     elif hint.shown:
-        cell = max(cell, max(_READ, sheet.least.small) / LONE)
+        least = max(least, max(_READ, sheet.least.small) / LONE)
+        cell = max(cell, least)
     spans = 1 if across * cell <= wide + 0.01 else count
     cell = min(cell, (spans * wide + (spans - 1) * gap_x) / across)
     if hint.shown and share * cell < sheet.least.small - 0.01:
@@ -82,7 +90,7 @@ def room_for(sheet: PageDesign, entry: Entry, hint: Hint) -> Room:
             "give smaller margins at the sides, take larger paper, or leave the hints out with "
             "`hints: []`",
         )
-    return Room(cell, spans, spans * wide + (spans - 1) * gap_x)
+    return Room(cell, spans, spans * wide + (spans - 1) * gap_x, min(least, cell))
 
 
 def beside_bands(sheet: PageDesign, entry: Entry, hint: Hint) -> float:
@@ -92,17 +100,43 @@ def beside_bands(sheet: PageDesign, entry: Entry, hint: Hint) -> float:
 
 
 def step_blocks(
-    sheet: PageDesign, entry: Entry, k: int, head: Sequence[Block], ways: Sequence[Block]
+    sheet: PageDesign,
+    entry: Entry,
+    k: int,
+    head: Sequence[Block],
+    ways: Sequence[Block],
+    high: float,
 ) -> list[Block]:
     """A third hint: a head, the position, the step in words, and where to go on.
 
-    ``ways`` are those in a line and those one under another. It is one block, or two where the
-    words are too long for one page.
+    ``ways`` are those in a line and those one under another. It is one block, no higher than
+    ``high`` if a smaller grid leaves it that; or two where the words are too long for one page.
     """
+    room = room_for(sheet, entry, entry.hints[k])
+    found, cell = _step_in(sheet, entry, k, head, ways, room), room.cell
+    least = max(room.least, _SPARE * cell)
+    while cell >= least:
+        blocks = _step_in(sheet, entry, k, head, ways, replace(room, cell=cell))
+        if len(blocks) == 1 and blocks[0].height <= high:
+            return blocks
+        cell *= _STEP
+    return found
+
+
+def _step_in(
+    sheet: PageDesign,
+    entry: Entry,
+    k: int,
+    head: Sequence[Block],
+    ways: Sequence[Block],
+    room: Room,
+) -> list[Block]:
+    """A third hint with its grid in a room."""
     hint, puzzle, n = entry.hints[k], entry.puzzle, entry.puzzle.size
-    shapes, room = shapes_of(puzzle), room_for(sheet, entry, hint)
+    shapes = shapes_of(puzzle)
     band, cell = bands(shapes, n), room.cell
-    aside, measure = band.left * cell, beside_bands(sheet, entry, hint)
+    aside = band.left * cell
+    measure = room.wide - aside
     text = checked(hint.told, sheet.faces.prose, Source.of(puzzle, f"hint {k + 1}"))
 
     def position(x: float, top: float) -> list[Item]:
