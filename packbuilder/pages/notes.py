@@ -29,8 +29,8 @@ from packbuilder.puzzle import Puzzle
 from packbuilder.rules import kinds
 from packbuilder.typography.typeface import face_for, width
 
-_TIGHT = 1.28
-"""Leading of the smallest type, in type sizes, where four grids share a page."""
+_TIGHT, _TIGHTEST = 1.28, 1.2
+"""Leading of the smallest type, in type sizes, where four grids share a page, and on cards."""
 
 _SCRATCH, _LEAST_SCRATCH = 104.0, 64.0
 """Points: the height of the box for scratch work, and the least that is of use."""
@@ -282,15 +282,17 @@ def facts(
     sheet, size = draft.sheet, draft.sheet.type.label
     promised = promises(entry, draft.pack)
 
+    apart, leading = (0.5, _TIGHTEST * size) if card else (1.5, _TIGHT * size)
+
     def told(line: str) -> Block:
         label = checked(line, sheet.faces.label, HOUSE)
-        return paragraph(label, sheet.faces.label, size, measure, leading=size * _TIGHT)
+        return paragraph(label, sheet.faces.label, size, measure, leading=leading)
 
     promised = [" · ".join(promised)] if together else promised
     named = [told(rule_line(entry.puzzle))] if entry.puzzle.rule_names else []
     if (named or card) and rules:
         means = card_words(entry.puzzle) if card else rule_words(entry.puzzle)
-        named += [gap(1.5), *map(told, means), gap(1.5)]
+        named += [gap(apart), *map(told, means), gap(apart)]
         if framed:
             thick, thin = (_across(weight, measure) for weight in (1.2, 0.4))
             named = [thick, gap(3), *named, gap(2), thin, gap(3)]
@@ -306,7 +308,7 @@ def facts(
         blocks[-1] = beside(sign, words, start)
     if not blocks:
         return gap(0)
-    return stack([gap(0 if framed and rules and named else 1.5), *blocks, gap(1.5)])
+    return stack([gap(0 if framed and rules and named else apart), *blocks, gap(apart)])
 
 
 def _to_rules(draft: Draft, puzzle: Puzzle) -> list[tuple[str, str]]:
