@@ -25,7 +25,7 @@ _STRIPS = (
 )
 _TRIED = "To try"
 _DOWN = 4.5 * MM  # between rows: a fourth one has room on a4
-_GROWTH = 1.75  # how far clues outside may grow past their share of a cell
+_GROWTH = 1.55  # how far clues outside may grow past their share of a cell
 _ASCENT = 0.85  # of the caption, in type sizes
 
 

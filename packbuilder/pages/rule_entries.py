@@ -59,8 +59,8 @@ def _paged(
     draft: Draft, entries: Sequence[RuleEntry], share: float, white: float
 ) -> list[list[Block]]:
     """The rules on pages, with pictures of a share of their usual size and so much white between
-    rules. A rule goes on on another page only where it must, or where a page would else be bare for
-    more than `_BARE`."""
+    rules. A rule goes on on another page only where it must, or on the one that faces it, where a
+    page would else be bare for more than `_BARE`."""
     sheet, apart = draft.sheet, gap(white * draft.sheet.type.label)
     pages: list[list[Block]] = [[]]
     left, depth = draft.rooms
@@ -78,7 +78,10 @@ def _paged(
         left -= block.height
 
     for one in (_entry(sheet, entry, share) for entry in entries):
-        parted = one.above.height <= left and (left > _BARE * depth or one.height > depth)
+        opened = not draft.edition.facing or (draft.folio + len(pages)) % 2
+        parted = one.above.height <= left and (
+            one.height > depth or (opened and left > _BARE * depth)
+        )
         if one.height > left + 0.01 and not parted and (pages[-1] or len(pages) == 1):
             turn()
         put(one.above)
