@@ -240,15 +240,17 @@ def _place(item: SeenItem, items: Sequence[SeenItem], *, rows: bool = False) -> 
 
 def _card(item: SeenItem, items: Sequence[SeenItem]) -> Box:
     """The room of an item whose grid stands in the middle of it, as on cards, or alone on a page:
-    as far as half of the way to the grids beside it, and down to the next one's head."""
+    as far as half of the way to the grids beside it, on either side, and from head to head."""
     (left, _, right, _), top = item.box, item.head[1]
     others = [one for one in items if one is not item]
-    start = max(((one.box[2] + left) / 2 for one in others if one.box[2] < left), default=0.0)
-    end = min(((one.box[0] + right) / 2 for one in others if one.box[0] > right),
-              default=float("inf"))  # fmt: skip
-    below = (one.head[1] for one in others
-             if one.head[1] < top - 1 and one.box[0] < right and one.box[2] > left)  # fmt: skip
-    return start, max(below, default=0.0), end, top
+    before = min((left - one.box[2] for one in others if one.box[2] < left), default=float("inf"))
+    after = min((one.box[0] - right for one in others if one.box[0] > right), default=float("inf"))
+    start = left - (before if before < float("inf") else after) / 2
+    end = right + (after if after < float("inf") else before) / 2
+    tops = [one.head[1] for one in others if one.box[0] < right and one.box[2] > left]
+    above = min((y for y in tops if y > top + 1), default=2 * top)
+    below = max((y for y in tops if y < top - 1), default=2 * top - above)
+    return start, below, end, top
 
 
 def _grid_item(page: SeenPage, grid: SeenGrid, titles: Mapping[int, str]) -> SeenItem:
