@@ -20,6 +20,9 @@ LEADING = 1.38
 UNKNOWN = "00"
 """Stands for a page number that is not known yet, where its width matters; as wide as most."""
 
+CLEAR = 1.7
+"""White between what stands side by side on a line, in type sizes, that nobody reads across."""
+
 ASCENT = 0.75
 """Room that a line takes above its baseline, in type sizes."""
 
@@ -172,7 +175,7 @@ class PageDesign:
     @property
     def gutter(self) -> float:
         """Between the side column and the main column."""
-        return 7 * MM
+        return max(7 * MM, CLEAR * self.type.prose)
 
     @property
     def side(self) -> float:

@@ -9,7 +9,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from packbuilder.book import Book
+from packbuilder.book.wording import month_name
 from packbuilder.grid import Values, cell_name
+from packbuilder.puzzle import Grade
 from packbuilder.readback import cases, grids, hint_marks, hint_signs, presence, rules
 from packbuilder.readback.card_answers import CardAnswer, card_answers, check_card_answers
 from packbuilder.readback.cells import check_cells
@@ -289,7 +291,14 @@ class Reading:
 
 
 def _own_words(book: Book) -> Iterator[str]:
-    """The pack's own words beside its puzzles and hints."""
+    """The pack's own words beside its puzzles and hints, as its pages have them."""
+    yield f"{book.pack.title}, {month_name(book.pack.issue)}"
+    yield book.pack.licence
+    grades: dict[Grade, list[str]] = {}
+    for entry in book.entries:
+        grades.setdefault(entry.grade, []).append(f"{entry.number} {entry.puzzle.title}")
+        yield f"{entry.puzzle.setter}, puzzle"
+    yield from ("; ".join(titles) for titles in grades.values())
     for entry in book.entries:
         yield from (entry.puzzle.title, entry.puzzle.setter, entry.puzzle.intro or "")
         yield from answers_of(entry.puzzle, book.pack)

@@ -9,10 +9,13 @@ import pytest
 from packbuilder.editions import EDITIONS
 from packbuilder.layouts.loading import load
 from packbuilder.layouts.papers import MM
+from packbuilder.pages.draft import Draft
+from packbuilder.pages.notes import Way, narrow_notes
 from packbuilder.pages.page_design import PageDesign
 from packbuilder.pages.plan import plan
 from packbuilder.pages.prose import tidy
-from packbuilder.plan.items import Figure, Fills, Page, Table, Text
+from packbuilder.plan.items import Figure, Fills, Page, Reference, Table, Text
+from packbuilder.typography.typeface import width
 from tests.pages.rule_book import rule_book
 from tests.pages.sample_book import sample_book, with_puzzle
 
@@ -74,3 +77,20 @@ def test_the_ideas_of_hints_part_second_hints_from_third_ones() -> None:
         assert order[at - 1 : at + 2] == ["Second hints", "Ideas in the hints", "Third hints"]
         ideas = [p for p in plan(book, load(layout)).pages if p.section == order[at]]
         assert all(sum(t.text.startswith("Grade ") for t in texts(p)) >= 2 for p in ideas)
+
+
+@pytest.mark.parametrize("size", [9.0, 13.5, 18.0])
+def test_ways_on_stand_side_by_side_where_there_is_room(size: float) -> None:
+    """Below a grid, in any measure and type; the page numbers have two digits."""
+    book, layout = sample_book("a4", "four-up"), load("four-up")
+    sheet = PageDesign(replace(layout, type=replace(layout.type, label=size)), "a4")
+    draft = Draft(sheet, book.pack)
+    beside = []
+    for measure in range(120, 360, 4):
+        block = narrow_notes(draft, book.entries[0], measure, Way())
+        first, after = [i for i in block.draw(0, 0) if isinstance(i, Reference)]
+        end = first.x + width(f"{first.words}99", first.face, first.size)
+        beside.append(first.y == after.y)
+        assert end < after.x if beside[-1] else first.y - after.y > size
+    assert sorted(beside) == beside
+    assert beside[-1]

@@ -16,10 +16,15 @@ from packbuilder.book.assembling import book_of
 from packbuilder.editions import EDITIONS
 from packbuilder.errors import InputError
 from packbuilder.gate.printable import letters_of_pack, letters_of_puzzle
-from packbuilder.grid import blocks
+from packbuilder.grid import blocks, latin
+from packbuilder.layouts import load as load_layout
 from packbuilder.manifest import load
 from packbuilder.pages import plan_book
+from packbuilder.pages.page_design import PageDesign
+from packbuilder.pages.plan import plan
+from packbuilder.plan.items import Plan
 from packbuilder.readback import read
+from packbuilder.typography.typeface import width
 from tests.readback import books
 from tests.readback.altering import printed
 
@@ -42,10 +47,14 @@ def amiss(book: Book, edition: str = "print") -> list[str] | None:
     """What both proofs find in a true print; None for a book that cannot be set."""
     book = book_of(book, EDITIONS[edition])
     try:
-        plan = plan_book(book)
+        return amiss_in(plan_book(book), book)
     except InputError:
         return None
-    return [one.words() for one in read(printed(plan), book, plan).findings]
+
+
+def amiss_in(made: Plan, book: Book) -> list[str]:
+    """What both proofs find in the print of a plan."""
+    return [one.words() for one in read(printed(made), book, made).findings]
 
 
 @pytest.mark.parametrize("edition", ["print", "screen"])
@@ -94,6 +103,41 @@ def test_a_card_may_name_its_rules_right_above_lines_to_write_on() -> None:
     two = [replace(entry.puzzle, id=name, title=name) for name in "ab"]
     book = books.bound([replace(entry, number=k, puzzle=one) for k, one in enumerate(two, 1)])
     assert amiss(replace(book, pack=replace(book.pack, layout="gift-card"))) == []
+
+
+def test_a_title_at_the_foot_of_cards_leads_nowhere() -> None:
+    assert amiss(worded(["Gulls", "Kelp"], title="More: page 4", layout="gift-card")) == []
+
+
+def test_a_title_that_is_broken_behind_a_number_leads_nowhere() -> None:
+    """In the list of puzzles before the first one."""
+    title = "A Lamp at Low Water and a Harbour Master, page 1897 unputdownableness Wick"
+    assert amiss(worded(["Gulls", title])) == []
+
+
+def in_large_type(book: Book, prose: float, layout: str = "one-up") -> list[str]:
+    """What is amiss in a layout of one's own, whose prose has so many points."""
+    own = load_layout(layout)
+    return amiss_in(plan(book, replace(own, type=replace(own.type, prose=prose))), book)
+
+
+def test_headings_keep_clear_of_their_words() -> None:
+    """One that fills its column, in type that is large for the gutter."""
+    sheet = PageDesign(load_layout("one-up"), "a4")
+    prose = 0.995 * sheet.side / width("Latin square, 5 × 5", sheet.faces.strong, 1)
+    assert 11.8 < prose < 18
+    assert in_large_type(books.book([(blocks(2, 2), 6), (latin(5), 9)]), prose) == []
+
+
+def test_long_words_in_large_type_keep_clear_of_numbers_and_other_columns() -> None:
+    """The first line of a title ends close to its page in the contents; a third hint goes on in the
+    next column."""
+    word = "water-dirt-and-peat-paraffin-therapy".replace("-", "")
+    book = worded([f"{word} and more"], paper="letter")
+    (entry,) = book.entries
+    told = " ".join([word, "kettle"] * 9)
+    hints = (replace(entry.hints[0], told=told),)
+    assert in_large_type(replace(book, entries=(replace(entry, hints=hints),)), 19.9) == []
 
 
 def test_a_puzzle_may_be_called_as_the_sampler_says_of_it() -> None:
