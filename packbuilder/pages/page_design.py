@@ -187,6 +187,11 @@ class PageDesign:
         """Width of the main column of reading pages."""
         return self.measure if self.stacked else self.measure - self.side - self.gutter
 
+    def apart(self, gap: float) -> float:
+        """What text leaves free at the right of its column, so that nobody reads on over the gap
+        to the next one."""
+        return max(CLEAR * self.type.prose - gap, 0.0)
+
     def text_columns(self, gap: float) -> int:
         """How many columns of running text stand side by side: two, where lines stay long enough.
 
