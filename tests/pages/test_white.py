@@ -94,3 +94,11 @@ def test_ways_on_stand_side_by_side_where_there_is_room(size: float) -> None:
         assert end < after.x if beside[-1] else first.y - after.y > size
     assert sorted(beside) == beside
     assert beside[-1]
+
+
+def test_a_setters_name_has_room_in_labels_larger_than_small_type() -> None:
+    layout = load("one-up")
+    large = replace(layout, type=replace(layout.type, small=9.5, label=10.8))
+    sizes = {t.size for page in plan(sample_book(), large).pages if page.section == "Contents"
+             for t in texts(page) if t.face.endswith("Italic") or "-It" in t.face}  # fmt: skip
+    assert sizes == {9.5}

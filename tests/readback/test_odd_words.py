@@ -22,11 +22,12 @@ from packbuilder.manifest import load
 from packbuilder.pages import plan_book
 from packbuilder.pages.page_design import PageDesign
 from packbuilder.pages.plan import plan
-from packbuilder.plan.items import Plan
+from packbuilder.plan.items import Plan, Table
 from packbuilder.readback import read
+from packbuilder.reader.pdfium import File
 from packbuilder.typography.typeface import width
 from tests.readback import books
-from tests.readback.altering import printed
+from tests.readback.altering import altered, planned, printed
 
 LAMPS = "The lamps went out one by one, and the road home was longer still for those in boats. "
 
@@ -113,6 +114,27 @@ def test_a_title_that_is_broken_behind_a_number_leads_nowhere() -> None:
     """In the list of puzzles before the first one."""
     title = "A Lamp at Low Water and a Harbour Master, page 1897 unputdownableness Wick"
     assert amiss(worded(["Gulls", title])) == []
+
+
+def test_the_name_of_a_technique_leads_nowhere() -> None:
+    ladder = {"naked-single": {"name": "a lamp that is lit on page 6"}}
+    book = worded(["Gulls"], needs=("naked-single",), ladder=ladder, layout="two-up")
+    assert amiss(book) == []
+
+
+@pytest.mark.parametrize("words", ["Всё", "Ήσυχο βράδυ", "Łódź"])
+def test_a_screen_reader_is_told_in_any_letters(words: str) -> None:
+    """ISO 32000-2, 7.9.2.2: what is not in plain letters is in UTF-16."""
+    plan = altered(
+        planned(books.single()),
+        "Puzzles",
+        lambda item: isinstance(item, Table),
+        lambda table: replace(table, summary=words),
+    )
+    folio = next(page.folio for page in plan.pages if any(
+        isinstance(item, Table) and item.summary == words for item in page.items))  # fmt: skip
+    with File(printed(plan)) as file, file.page(folio) as page:
+        assert page.spoken().summaries == [words]
 
 
 def in_large_type(book: Book, prose: float, layout: str = "one-up") -> list[str]:
