@@ -103,7 +103,7 @@ def step_blocks(
     shapes, room = shapes_of(puzzle), room_for(sheet, entry, hint)
     band, cell = bands(shapes, n), room.cell
     aside, measure = band.left * cell, beside_bands(sheet, entry, hint)
-    text = checked(hint.told, sheet.faces.prose, Source.of(puzzle, f"hint {k + 1}"))
+    text = checked(hint.caption, sheet.faces.prose, Source.of(puzzle, f"hint {k + 1}"))
 
     def position(x: float, top: float) -> list[Item]:
         place = GridPlace(x, top - band.top * cell, cell, n)

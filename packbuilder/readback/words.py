@@ -135,7 +135,7 @@ def check_hint_words(match: Match, page: SeenPage, later: str) -> Iterator[Findi
     if hint is None:
         return
     tier = TIERS.index(item.section)
-    words = (hint.where, hint.idea, hint.told)[tier]
+    words = (hint.where, hint.idea, hint.caption)[tier]
     printed = plain(item.text)
     if tier == 2:
         printed += plain(f"{_without_foot(item.text, page)} {later}")

@@ -22,11 +22,13 @@ def cells(found: Iterable[int], size: int, last: str = "and") -> str:
     return listed((cell_name(cell, size) for cell in found), last)
 
 
-def without_one(found: Sequence[int], size: int) -> str:
-    """``without any one of r1c1, r1c2 and r1c3``; of two ``without r1c1 or without r1c2``."""
-    if len(found) <= 2:
-        return " or ".join(f"without {cell_name(cell, size)}" for cell in found)
-    return f"without any one of {cells(found, size)}"
+def without_one(found: Sequence[int], size: int) -> tuple[str, str]:
+    """``Leave out any one of r1c1, r1c2 and r1c3, and``, then ``each of the three``.
+
+    Of two ``Leave out r1c1 or r1c2, and``, then ``each of the two``.
+    """
+    one = f"any one of {cells(found, size)}" if len(found) > 2 else cells(found, size, "or")
+    return f"Leave out {one}, and", f"each of the {number(len(found))}"
 
 
 def edge(found: tuple[int, int], size: int) -> str:
