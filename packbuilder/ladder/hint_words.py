@@ -26,6 +26,7 @@ from packbuilder.ladder.english import (
 from packbuilder.ladder.part_names import kinds_named, part_name
 from packbuilder.ladder.step import Step
 
+_SETTLED = re.compile(r"so r\d+c\d+ is \w(?: too)?\.$")
 _AGAIN = ("", "once more", "a third time", "a fourth time", "a fifth time")
 
 _LINES = ("row", "column")
@@ -74,7 +75,7 @@ def idea(step: Step, text: str, geometry: Geometry, *, settles: bool = False) ->
     if step.part:
         gone, left = {d for _, d in step.removes}, len({cell for cell, _ in step.removes})
         where = f"{number(left)} cell{'s' * (left > 1)}"
-        if settles and left == 1:
+        if left == 1 and (settles or _SETTLED.search(step.told)):
             return f"{text} It settles {where}."
         if len(gone) <= _FEW:
             return f"{text} It rules out {digits(sorted(gone))} in {where}."

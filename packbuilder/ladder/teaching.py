@@ -7,6 +7,7 @@ What is to be found, why, and what it comes to; what goes, and what can be writt
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 from string import ascii_uppercase
 from typing import NamedTuple
@@ -51,9 +52,16 @@ def taught(step: Step, geometry: Geometry) -> Taught:
 
 
 def lettered(text: str, letters: Iterable[tuple[int, str]], size: int) -> str:
-    """A text with letters for the cells that have one."""
-    names = {cell_name(cell, size): letter for cell, letter in letters}
-    return re.sub(r"\br\d+c\d+\b", lambda found: names.get(found[0], found[0]), text)
+    """A text with letters for the cells that have one; ``the A in r1c2``, where several have it."""
+    found = list(letters)
+    count = Counter(letter for _, letter in found)
+    names = {cell_name(cell, size): letter for cell, letter in found}
+
+    def call(cell: re.Match[str]) -> str:
+        letter = names.get(cell[0], cell[0])
+        return letter if count[letter] < 2 else f"the {letter} in {cell[0]}"
+
+    return re.sub(r"\br\d+c\d+\b", call, text)
 
 
 def loses(removes: Sequence[tuple[int, int]], size: int) -> str:

@@ -57,9 +57,9 @@ def number(n: int) -> str:
 def takes_out(removes: Iterable[tuple[int, int]], size: int) -> str:
     """What a deduction strikes, cells of one loss together: ``That takes 5 out of r2c1.``"""
     parts = [f"{digits(ds)} out of {cells(where, size)}" for ds, where in losses(removes)]
-    if len(parts) > 1:
+    if len(parts) > 1 and any(" and " in part for part in parts):
         return f"That takes {'; '.join(parts[:-1])}; and {parts[-1]}."
-    return f"That takes {parts[0]}."
+    return f"That takes {listed(parts)}."
 
 
 def in_cells(removes: Iterable[tuple[int, int]], size: int) -> str:
