@@ -244,13 +244,16 @@ def _shown(
     """The cells whose candidates make the step plain, in reading order.
 
     Of a strike those that it rests on and those that it clears, with the candidates that it speaks
-    of; of each earlier step that has a part in it, those on which that rests, likewise.
+    of; of each earlier step that has a part in it, those on which that rests, likewise. What goes,
+    too, and is not told does not stay there.
     """
     found: dict[int, set[int]] = {}
     for one in (*earlier, step):
         own = {*one.cells, *(cell for cell, _ in one.removes if one is step)}
         for cell in own if one.removes else ():
             found.setdefault(cell, set()).update(_spoken_of(one, cell, left[cell]))
+    for cell, d in step.untold:
+        found.get(cell, set()).discard(d)
     # A rule's step may rest on filled cells too; they have no candidates to show.
     return tuple((cell, tuple(sorted(found[cell]))) for cell in sorted(found) if found[cell])
 

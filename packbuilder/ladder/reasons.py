@@ -142,16 +142,17 @@ def told(path: Path) -> Iterator[tuple[int, Step]]:
 
 def in_part(step: Step, removes: Collection[Pair], size: int) -> Step:
     """The step with some of its strikes; whole, where its words speak of them all."""
-    removes = tuple(pair for pair in step.removes if pair in removes)
+    told = tuple(pair for pair in step.removes if pair in removes)
+    untold = (*step.untold, *(pair for pair in step.removes if pair not in removes))
     if not step.told:
         colours = step.nodes if step.technique == "simple-colouring" else ()
         gone = {cell for cell, _ in step.removes}
         whole = any(gone.issuperset(cells) for cells, _ in colours)
-        return step if whole else replace(step, removes=removes)
-    start, every = step.told.removesuffix(takes_out(step.removes, size)), len(step.told)
-    if len(start) == every:
+        return step if whole else replace(step, removes=told, untold=untold)
+    start = step.told.removesuffix(takes_out(step.removes, size))
+    if start == step.told:
         return step
-    return replace(step, removes=removes, told=f"{start}{takes_out(removes, size)}")
+    return replace(step, removes=told, untold=untold, told=f"{start}{takes_out(told, size)}")
 
 
 def _of_rule(step: Step, part: Part, scene: Scene, struck: dict[Pair, int]) -> list[Pair]:

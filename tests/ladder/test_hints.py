@@ -14,6 +14,7 @@ from packbuilder.ladder.english import takes_out
 from packbuilder.ladder.hints import APART, EARLY, FEW, MOST, Hint, hint_at, hints, most
 from packbuilder.ladder.path import Path, walk
 from packbuilder.ladder.reasons import Reasons, without_detours
+from packbuilder.ladder.step import Step
 from tests.ladder import grids
 from tests.ladder.definitions import is_area
 
@@ -41,14 +42,18 @@ def test_each_tier_gives_only_what_it_should(geometry: Geometry, clues: Values) 
     assert len(set(tiers_of_all)) == len(found)
 
 
+def bare(step: Step) -> Step:
+    """A step without what it strikes."""
+    return replace(step, removes=(), told="", untold=())
+
+
 def place_of(hint: Hint, path: Path) -> int:
     """The number of a hint's step on a path, of whose strikes it may tell a part."""
     own = hint.step
     return next(
         k
         for k, step in enumerate(path.steps)
-        if set(own.removes) <= set(step.removes)
-        and replace(own, removes=(), told="") == replace(step, removes=(), told="")
+        if set(own.removes) <= set(step.removes) and bare(own) == bare(step)
     )
 
 
