@@ -68,12 +68,13 @@ class Caption:
                     lines = cls._broken(sheet, title, entry.number, size, measure)
                     if len(lines) <= count and (count == 1 or _whole(lines, title, size, sizes)):
                         return cls(sheet, entry, lines, size, grade)
-        least, (measure, _) = sheet.least.text, places[-1]
+        measure, _ = places[-1]
+        least, most = (two[-1], 2) if two else (one_line[-1], 1)
         lines = cls._broken(sheet, title, entry.number, least, measure)
-        fits = len(title) * 2 // len(lines)
+        fits = len(title) * most // len(lines)
         raise source.fault(
             f"{len(title)} letters take {len(lines)} lines of {measure / MM:.0f} mm above the "
-            f"grid, and there is room for 2: {len(title) - fits} letters too many",
+            f"grid, and there is room for {most}: {len(title) - fits} letters too many",
             f"shorten it to about {fits} letters, or take a layout with fewer grids to a page",
             len(title) - fits,
         )

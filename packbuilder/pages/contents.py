@@ -129,7 +129,8 @@ def _tall(draft: Draft, row: _Row) -> Block:
         return _stacked(draft, row)
     small = fit_size(row.setter, row.setter_face, sizes, room, Source.of(puzzle, "setter"))
     step = size * 1.22
-    height = 3 + step * len(titles) + sheet.type.small * 1.3 + 3.5
+    deep = max(sheet.type.small * 1.3 + 3.5, 0.8 * size + 0.3 * small + 2)
+    height = 3 + step * len(titles) + deep
 
     def draw(x: float, top: float) -> list[Item]:
         y = top - 3 - size * 0.85
