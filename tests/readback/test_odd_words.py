@@ -159,6 +159,25 @@ def test_headings_keep_clear_of_their_words() -> None:
     assert in_large_type(books.book([(blocks(2, 2), 6), (latin(5), 9)]), prose) == []
 
 
+def test_captions_side_by_side_are_told_apart_in_any_gap() -> None:
+    titles = ["Unputdownableness of the night train"] * 2
+    own = load_layout("four-up")
+    close = replace(own, grids=replace(own.grids, gap_across=5.5))
+    book = worded(titles, layout="four-up")
+    assert amiss_in(plan(book, close), book) == []
+
+
+def test_columns_of_hints_are_told_apart_in_any_gap() -> None:
+    """A word longer than its line fills the line; grids without candidates stand in columns."""
+    book, own, word = books.plain(), load_layout("one-up"), "Unputdownableness"
+    hints = [(replace(entry.hints[0], where=word * 7, told=word * 20, shown=(), struck=()),) * 2
+             for entry in book.entries]  # fmt: skip
+    entries = tuple(replace(e, hints=h) for e, h in zip(book.entries, hints, strict=True))
+    book = replace(book, entries=entries)
+    close = replace(own, hints=replace(own.hints, gap=3))
+    assert amiss_in(plan(book, close), book) == []
+
+
 def test_long_words_in_large_type_keep_clear_of_numbers_and_other_columns() -> None:
     """The first line of a title ends close to its page in the contents; a third hint goes on in the
     next column."""
