@@ -105,7 +105,8 @@ def _words(
 ) -> Block:
     """A hint in one of the first two tiers, and the way to the next tier."""
     puzzle, size = one.entry.puzzle, sheet.type.prose
-    measure = (sheet.measure - (count - 1) * sheet.layout.hints.gap * MM) / count
+    between = sheet.layout.hints.gap * MM
+    measure = (sheet.measure - (count - 1) * between) / count - (count > 1) * sheet.apart(between)
     measure, indent = min(measure, 118 * MM * sheet.scale), 9 * MM * sheet.scale
     source = Source.of(puzzle, f"hint {one.k + 1}")
     text = checked(told(one.hint), sheet.faces.prose, source)

@@ -91,7 +91,9 @@ def room_for(sheet: PageDesign, entry: Entry, hint: Hint) -> Room:
 def beside_bands(sheet: PageDesign, entry: Entry, hint: Hint) -> float:
     """The width right of a band of clues: there stands all of a hint but the clues in the band."""
     room, puzzle = room_for(sheet, entry, hint), entry.puzzle
-    return room.wide - bands(shapes_of(puzzle), puzzle.size).left * room.cell
+    count, _ = columns(sheet)
+    white = sheet.apart(sheet.layout.hints.gap * MM) if room.spans < count else 0.0
+    return room.wide - bands(shapes_of(puzzle), puzzle.size).left * room.cell - white
 
 
 def step_blocks(
