@@ -6,11 +6,12 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 
 from packbuilder.book.book import Book, Entry
+from packbuilder.layouts.checks import CLEAR
 from packbuilder.layouts.papers import MM
 from packbuilder.pages.blocks import Block, beside, gap, stack, text_line
 from packbuilder.pages.draft import NOTES, Draft
 from packbuilder.pages.ornaments import graded, graded_width
-from packbuilder.pages.page_design import CLEAR, UNKNOWN, PageDesign, left_text, right_text
+from packbuilder.pages.page_design import UNKNOWN, PageDesign, left_text, right_text
 from packbuilder.pages.prose import Source, break_lines, checked, fit_size
 from packbuilder.plan.items import Item, Reference, Strokes, Tag, Text
 from packbuilder.typography.typeface import face_for, width
@@ -129,7 +130,8 @@ def _tall(draft: Draft, row: _Row) -> Block:
         return _stacked(draft, row)
     small = fit_size(row.setter, row.setter_face, sizes, room, Source.of(puzzle, "setter"))
     step = size * 1.22
-    height = 3 + step * len(titles) + sheet.type.small * 1.3 + 3.5
+    deep = max(sheet.type.small * 1.3 + 3.5, 0.8 * size + 0.3 * small + 2)
+    height = 3 + step * len(titles) + deep
 
     def draw(x: float, top: float) -> list[Item]:
         y = top - 3 - size * 0.85

@@ -7,6 +7,7 @@ from functools import cached_property
 
 from packbuilder.editions import PRINT, Edition
 from packbuilder.errors import InputError
+from packbuilder.layouts.checks import CLEAR
 from packbuilder.layouts.model import Faces, Greys, Layout, Least, Margins, Type
 from packbuilder.layouts.papers import MM, PAPERS, SAFE
 from packbuilder.plan.inks import Ink
@@ -19,9 +20,6 @@ LEADING = 1.38
 
 UNKNOWN = "00"
 """Stands for a page number that is not known yet, where its width matters; as wide as most."""
-
-CLEAR = 1.7
-"""White between what stands side by side on a line, in type sizes, that nobody reads across."""
 
 ASCENT = 0.75
 """Room that a line takes above its baseline, in type sizes."""

@@ -303,7 +303,7 @@ def _own_words(book: Book) -> Iterator[str]:
         yield f"{entry.puzzle.setter}, puzzle"
     yield from ("; ".join(titles) for titles in grades.values())
     for entry in book.entries:
-        yield from (entry.puzzle.title, entry.puzzle.setter, entry.puzzle.intro or "")
+        yield from (entry.puzzle.title, f"Set by {entry.puzzle.setter}", entry.puzzle.intro or "")
         yield " · ".join(promises(entry, book.pack))
         yield from answers_of(entry.puzzle, book.pack)
         yield from (words for h in entry.hints for words in (h.where, h.idea, h.told))

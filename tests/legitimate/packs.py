@@ -328,4 +328,6 @@ def _changed(rng: _Draw, base: str) -> dict[str, Any]:
     for group in ("hints", "answers"):
         if gaps.rarely(0.3):
             made[group]["gap"] = gaps.choice((3, 5, 7, 15, 30))
+    if gaps.rarely(0.2):
+        made["grids"]["gap_across"] = gaps.choice((0, 3, 6, 12))
     return made

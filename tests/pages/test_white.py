@@ -14,7 +14,7 @@ from packbuilder.pages.notes import Way, narrow_notes
 from packbuilder.pages.page_design import PageDesign
 from packbuilder.pages.plan import plan
 from packbuilder.pages.prose import tidy
-from packbuilder.plan.items import Figure, Fills, Page, Reference, Table, Text
+from packbuilder.plan.items import Figure, Fills, Page, Reference, Strokes, Table, Text
 from packbuilder.typography.typeface import width
 from tests.pages.rule_book import rule_book
 from tests.pages.sample_book import sample_book, with_puzzle
@@ -102,3 +102,15 @@ def test_a_setters_name_has_room_in_labels_larger_than_small_type() -> None:
     sizes = {t.size for page in plan(sample_book(), large).pages if page.section == "Contents"
              for t in texts(page) if t.face.endswith("Italic") or "-It" in t.face}  # fmt: skip
     assert sizes == {9.5}
+
+
+def test_small_setters_under_large_titles_keep_off_the_line_below() -> None:
+    layout = load("one-up")
+    large = replace(layout, type=replace(layout.type, prose=15.8, small=9))
+    for page in plan(sample_book(), large).pages:
+        if page.section == "Contents":
+            lines = [y for item in page.items if isinstance(item, Strokes) and item.width == 0.5
+                     for _, y, _, _ in item.segments]  # fmt: skip
+            for text in (t for t in texts(page) if "-It" in t.face):
+                below = max(y for y in lines if y < text.y)
+                assert text.y - below > 0.3 * text.size

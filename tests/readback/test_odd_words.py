@@ -16,8 +16,10 @@ from packbuilder.book.assembling import book_of
 from packbuilder.editions import EDITIONS
 from packbuilder.errors import InputError
 from packbuilder.gate.printable import letters_of_pack, letters_of_puzzle
-from packbuilder.grid import blocks, latin
+from packbuilder.grid import blocks, cell_name, latin
 from packbuilder.layouts import load as load_layout
+from packbuilder.layouts.fitting import text_cell
+from packbuilder.layouts.papers import MM
 from packbuilder.manifest import load
 from packbuilder.pages import plan_book
 from packbuilder.pages.page_design import PageDesign
@@ -25,6 +27,7 @@ from packbuilder.pages.plan import plan
 from packbuilder.plan.items import Plan, Table
 from packbuilder.readback import read
 from packbuilder.reader.pdfium import File
+from packbuilder.rules.shapes import Corner
 from packbuilder.typography.typeface import width
 from tests.readback import books
 from tests.readback.altering import altered, planned, printed
@@ -116,6 +119,11 @@ def test_a_title_that_is_broken_behind_a_number_leads_nowhere() -> None:
     assert amiss(worded(["Gulls", title])) == []
 
 
+def test_a_setter_whose_name_is_broken_behind_a_number_leads_nowhere() -> None:
+    setter = "Kettle, page 1897 " + "unputdownableness" * 3 + "unputdown"
+    assert amiss(worded(["The Lamp"], setter=setter)) == []
+
+
 def test_the_name_of_a_technique_leads_nowhere() -> None:
     ladder = {"naked-single": {"name": "a lamp that is lit on page 6"}}
     book = worded(["Gulls"], needs=("naked-single",), ladder=ladder, layout="two-up")
@@ -151,6 +159,25 @@ def test_headings_keep_clear_of_their_words() -> None:
     assert in_large_type(books.book([(blocks(2, 2), 6), (latin(5), 9)]), prose) == []
 
 
+def test_captions_side_by_side_are_told_apart_in_any_gap() -> None:
+    titles = ["Unputdownableness of the night train"] * 2
+    own = load_layout("four-up")
+    close = replace(own, grids=replace(own.grids, gap_across=5.5))
+    book = worded(titles, layout="four-up")
+    assert amiss_in(plan(book, close), book) == []
+
+
+def test_columns_of_hints_are_told_apart_in_any_gap() -> None:
+    """A word longer than its line fills the line; grids without candidates stand in columns."""
+    book, own, word = books.plain(), load_layout("one-up"), "Unputdownableness"
+    hints = [(replace(entry.hints[0], where=word * 7, told=word * 20, shown=(), struck=()),) * 2
+             for entry in book.entries]  # fmt: skip
+    entries = tuple(replace(e, hints=h) for e, h in zip(book.entries, hints, strict=True))
+    book = replace(book, entries=entries)
+    close = replace(own, hints=replace(own.hints, gap=3))
+    assert amiss_in(plan(book, close), book) == []
+
+
 def test_long_words_in_large_type_keep_clear_of_numbers_and_other_columns() -> None:
     """The first line of a title ends close to its page in the contents; a third hint goes on in the
     next column."""
@@ -160,6 +187,21 @@ def test_long_words_in_large_type_keep_clear_of_numbers_and_other_columns() -> N
     told = " ".join([word, "kettle"] * 9)
     hints = (replace(entry.hints[0], told=told),)
     assert in_large_type(replace(book, entries=(replace(entry, hints=hints),)), 19.9) == []
+
+
+def test_large_sums_in_corners_keep_clear_of_digits_in_the_least_cells() -> None:
+    """A 7 is flat above: under each stands the foot of a sum."""
+    clues, solution = books.carve(geometry := blocks(3, 3), 5, 60)
+    sevens = [cell for cell in range(81) if clues[cell] == 7 and cell % 9 < 8]
+    cages = [{"sum": str(7 + solution[cell + 1]),
+              "cells": f"{cell_name(cell, 9)} {cell_name(cell + 1, 9)}"}
+             for cell in sevens]  # fmt: skip
+    puzzle = books.with_rules(geometry, {"cages": cages}, clues, "sevens")
+    own, least = load_layout("large-print"), text_cell([Corner(0, "15")], 28, 18) / MM
+    cells = tuple(replace(one, aim=least, minimum=least) for one in own.cells)
+    book = books.bound([books.entry(1, puzzle, solution, hints=0)])
+    book = book_of(book, EDITIONS["large-print"])
+    assert amiss_in(plan(book, replace(own, cells=cells)), book) == []
 
 
 def test_a_puzzle_may_be_called_as_the_sampler_says_of_it() -> None:
