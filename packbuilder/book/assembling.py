@@ -19,7 +19,7 @@ from packbuilder.layouts.fitting import bands
 from packbuilder.layouts.papers import MM
 from packbuilder.puzzle import BEYOND, HintWords, Puzzle
 
-_MEASURE = 181.0 * MM
+_MEASURE = 182.8 * MM
 """The width of the house's large print on a4, and no more than that on letter."""
 
 
@@ -139,7 +139,9 @@ def _hints(one: Checked) -> tuple[Hint, ...]:
 
 
 def _reworded(computed: Sequence[Hint], own: Sequence[HintWords]) -> Iterator[Hint]:
-    """The hints in the creator's words where there are any. The small grids stay as computed."""
+    """The hints in the creator's words where there are any. The small grids stay as computed, but
+    for letters, which those words do not use."""
     for k, hint in enumerate(computed):
         words = asdict(own[k]) if k < len(own) else {}
-        yield replace(hint, **{tier: text for tier, text in words.items() if text is not None})
+        said = {tier: text for tier, text in words.items() if text is not None}
+        yield replace(hint, **said, letters=() if "told" in said else hint.letters)

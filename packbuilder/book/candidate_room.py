@@ -11,7 +11,7 @@ from math import ceil
 from typing import NamedTuple
 
 from packbuilder.ladder.hints import Hint
-from packbuilder.rules.shapes import Corner, Edge, Shape
+from packbuilder.rules.shapes import Corner, Edge, Fence, Shape
 from packbuilder.typography.fonts import FIGURE_HEIGHT
 
 LONE, USUAL = 0.42, 0.30
@@ -19,6 +19,7 @@ LONE, USUAL = 0.42, 0.30
 
 _WIDE, _HIGH = 0.83, 0.80  # of a cell: their room
 _BETWEEN_DOTS = 0.74  # of a cell: its width where dots stand on edges
+_IN_FENCE = 0.72  # of a cell: its width in a frame that stands within a fence
 _UNDER_CORNER = 0.31  # of a cell: what text in a corner takes from it
 DIGIT, BETWEEN, ROW, FLOOR, CROSS = 0.5, 0.1, 0.74, 0.34, 0.36
 """In type sizes: a digit's width, the white beside it, from row to row, what the line between
@@ -61,7 +62,9 @@ class Room(NamedTuple):
         some = list(shapes)
         dots = any(isinstance(s, Edge) and s.mark in ("white", "black") for s in some)
         taken = (_UNDER_CORNER - 0.1) * has_corners(some)
-        return cls(_BETWEEN_DOTS if dots else _WIDE, _HIGH - taken, taken / 2)
+        fenced = any(isinstance(s, Fence) for s in some)
+        wide = _IN_FENCE if fenced else _BETWEEN_DOTS if dots else _WIDE
+        return cls(wide, _HIGH - taken, taken / 2)
 
 
 def has_corners(shapes: Iterable[Shape]) -> bool:

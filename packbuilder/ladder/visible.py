@@ -93,6 +93,8 @@ def _telling(step: Step, before: Position) -> Iterable[int]:
     """The cells of a step of which it matters that they can be nothing else."""
     if step.technique.startswith("hidden-"):
         return ()
+    if step.technique == "w-wing":
+        return step.cells[0], step.cells[-1]
     if step.nodes:
         linked: dict[int, set[int]] = {}
         for where, d in step.nodes:

@@ -18,7 +18,7 @@ from packbuilder.pages.blocks import Block, gap, paragraph, stack
 from packbuilder.pages.draft import Draft
 from packbuilder.pages.flow import openings
 from packbuilder.pages.hint_legend import key, signs
-from packbuilder.pages.hint_steps import beside_bands, columns, step_blocks
+from packbuilder.pages.hint_steps import beside_bands, columns, room_for, step_blocks
 from packbuilder.pages.how_to_play import ideas
 from packbuilder.pages.leads import in_lines
 from packbuilder.pages.page_design import ASCENT, PageDesign
@@ -106,7 +106,8 @@ def _words(
 ) -> Block:
     """A hint in one of the first two tiers, and the way to the next tier."""
     puzzle, size = one.entry.puzzle, sheet.type.prose
-    measure = (sheet.measure - (count - 1) * sheet.layout.hints.gap * MM) / count
+    between = sheet.layout.hints.gap * MM
+    measure = (sheet.measure - (count - 1) * between) / count - (count > 1) * sheet.apart(between)
     measure, indent = min(measure, 118 * MM * sheet.scale), 9 * MM * sheet.scale
     source = Source.of(puzzle, f"hint {one.k + 1}")
     text = checked(told(one.hint), sheet.faces.prose, source)
@@ -216,7 +217,7 @@ def _in_rows(
 def _step(sheet: PageDesign, one: _One, high: float) -> list[Block]:
     ways = _ways(sheet, one, 3)
     _, cell = columns(sheet)
-    wide = min(9 * cell, beside_bands(sheet, one.entry, one.hint))
+    wide = min(9 * cell, beside_bands(sheet, one.entry, room_for(sheet, one.entry, one.hint)))
     head = [_mark(one, 3, 6), _heading(sheet, one, f"Hint {one.number}", wide), gap(3)]
     both = [in_lines(sheet, ways, wide), in_lines(sheet, ways, 0)]
     return step_blocks(sheet, one.entry, one.k, head, both, high)

@@ -33,6 +33,9 @@ _STEP, _SPARE = 0.97, 0.75
 _NARROWEST = 11.0
 """Ems: a column of words beside a grid."""
 
+_CLOSES = re.compile(r"\bcloses? (?:the rest|[A-Z]\b|r\d)")
+"""What is said of cells that are closed, by whatever."""
+
 _GUTTER = 8.0 * MM
 _WIDEST = 118.0 * MM
 
@@ -93,10 +96,11 @@ def room_for(sheet: PageDesign, entry: Entry, hint: Hint) -> Room:
     return Room(cell, spans, spans * wide + (spans - 1) * gap_x, min(least, cell))
 
 
-def beside_bands(sheet: PageDesign, entry: Entry, hint: Hint) -> float:
+def beside_bands(sheet: PageDesign, entry: Entry, room: Room) -> float:
     """The width right of a band of clues: there stands all of a hint but the clues in the band."""
-    room, puzzle = room_for(sheet, entry, hint), entry.puzzle
-    return room.wide - bands(shapes_of(puzzle), puzzle.size).left * room.cell
+    count, _ = columns(sheet)
+    white = sheet.apart(sheet.layout.hints.gap * MM) if room.spans < count else 0.0
+    return room.wide - bands(shapes_of(entry.puzzle), entry.puzzle.size).left * room.cell - white
 
 
 def step_blocks(
@@ -135,9 +139,8 @@ def _step_in(
     hint, puzzle, n = entry.hints[k], entry.puzzle, entry.puzzle.size
     shapes = shapes_of(puzzle)
     band, cell = bands(shapes, n), room.cell
-    aside = band.left * cell
-    measure = room.wide - aside
-    text = checked(hint.told, sheet.faces.prose, Source.of(puzzle, f"hint {k + 1}"))
+    aside, measure = band.left * cell, beside_bands(sheet, entry, room)
+    text = checked(hint.caption, sheet.faces.prose, Source.of(puzzle, f"hint {k + 1}"))
 
     def position(x: float, top: float) -> list[Item]:
         place = GridPlace(x, top - band.top * cell, cell, n)
@@ -165,20 +168,29 @@ def _step_in(
 
 
 def _paragraphs(sheet: PageDesign, text: str, measure: float) -> list[Block]:
-    """The words in three paragraphs at most: what to look at, why, and what falls."""
-    sentences = re.split(r"(?<=[.?!]) (?=\S)", text)
+    """The words in paragraphs: each earlier step, what closes cells, the argument, what falls."""
+    *parts, last = parted(text)
     size, face = sheet.type.prose, sheet.faces.prose
-    falls = (k for k, one in enumerate(sentences) if k and one.startswith("That takes"))
-    end = next(falls, max(1, len(sentences) - 1))
-    first, middle = sentences[:1], sentences[1:end]
-    if end == len(sentences):  # one sentence is all
-        return [_in_one(sheet, text, measure)]
-    last = " ".join(sentences[end:])
     blocks: list[Block] = []
-    for part in (" ".join(first), " ".join(middle)):
-        if part:
-            blocks += [paragraph(_held(part), face, size, measure, quoted=True), gap(size * 0.4)]
+    for part in parts:
+        blocks += [paragraph(_held(part), face, size, measure, quoted=True), gap(size * 0.4)]
     return [*blocks, _in_one(sheet, last, measure)]
+
+
+def parted(text: str) -> list[str]:
+    """A step in words, parted where its sentences turn to something else."""
+    sentences = re.split(r"(?<=[.?!]) (?=\S)", text)
+    starts = {k for k, one in enumerate(sentences) if re.match(r"An earlier step: |Another: ", one)}
+    ends = {k + 1 for k, one in enumerate(sentences) if one.startswith("That closes ")}
+    closing = [k + 1 for k, one in enumerate(sentences) if _CLOSES.search(one)]
+    falls = (k for k, one in enumerate(sentences) if k and one.startswith("That takes "))
+    last = next(falls, max(1, len(sentences) - 1))
+    breaks = {*starts, *ends, *(closing[-1:] or [1]), last, len(sentences)} - {0}
+    found, start = [], 0
+    for end in sorted(one for one in breaks if one <= last or one == len(sentences)):
+        found.append(" ".join(sentences[start:end]))
+        start = end
+    return found
 
 
 def _in_one(sheet: PageDesign, text: str, measure: float) -> Block:

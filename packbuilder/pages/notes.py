@@ -21,7 +21,7 @@ from packbuilder.pages.facts import rule_line
 from packbuilder.pages.faults import HOUSE, CannotSet, Source
 from packbuilder.pages.leads import in_lines, lead
 from packbuilder.pages.ornaments import graded, graded_width, quiet_zone, seal
-from packbuilder.pages.page_design import ASCENT, LEADING, PageDesign, left_text
+from packbuilder.pages.page_design import ASCENT, LEADING, UNKNOWN, PageDesign, left_text
 from packbuilder.pages.prose import break_lines, checked
 from packbuilder.pages.web_links import link_code, link_words
 from packbuilder.plan.items import FURNITURE, Item, Strokes
@@ -128,10 +128,10 @@ def narrow_notes(draft: Draft, entry: Entry, measure: float, way: Way) -> Block:
     if way.said:  # a code keeps clear of a card's border
         parts.append(said_of(draft, entry, measure - MM * way.card, (small, 13.5 * MM)))
     if leads := _leads(draft, entry, way):
-        first, *others = leads
-        if others:
-            first = beside(first, others[0], (measure + 8) / 2)
-        parts += [gap(2.5), first, *others[1:]]
+        half = (measure + 8) / 2
+        if len(leads) > 1 and _lead_width(sheet) < half:
+            leads = [beside(leads[0], leads[1], half), *leads[2:]]
+        parts += [gap(2.5), *leads]
     if way.lines:
         parts.append(_pairs_of_lines(sheet, measure))
     return stack(parts)
@@ -346,6 +346,12 @@ def _intro(draft: Draft, entry: Entry, measure: float, size: float) -> Block:
         text = checked(words, face, Source.of(entry.puzzle, field))
         blocks.append(paragraph(text, face, size, measure, leading=leading, quoted=True))
     return stack(blocks) if told else gap(0)
+
+
+def _lead_width(sheet: PageDesign) -> float:
+    """The width of the longest way on, with white behind it."""
+    size = sheet.type.label
+    return width(f"First hint: page {UNKNOWN}", sheet.faces.label, size) + size
 
 
 def fill_in(label: str, sheet: PageDesign, measure: float) -> Block:

@@ -10,11 +10,11 @@ from functools import partial
 from math import cos, hypot, radians, sin
 
 from packbuilder.layouts.fitting import (
-    CORNER_GAP,
     CORNER_LEAST,
     CORNER_LEFT,
     CORNER_TOP,
     OUTSIDE_RING,
+    corner_height,
 )
 from packbuilder.pages.cell_outlines import outlines
 from packbuilder.pages.grid_place import GridPlace
@@ -72,7 +72,7 @@ def _corner_size(place: GridPlace) -> float:
 
 def under_corner(place: GridPlace) -> float:
     """The largest type of a digit that stays clear of text in the corner of its cell."""
-    taken = FIGURE_HEIGHT * _corner_size(place) + CORNER_GAP
+    taken = corner_height(_corner_size(place))
     return 2 * ((0.5 - CORNER_TOP) * place.cell - taken) / FIGURE_HEIGHT
 
 

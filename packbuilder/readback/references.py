@@ -27,6 +27,8 @@ from packbuilder.reader.text import (
 NEAR = 6.0
 """Items whose distances from a reference differ by less than this (points) are equally near."""
 
+_COLUMNS = 3
+"""So many pages end a row of the contents."""
 _REFERENCE = re.compile(r"([^\W\d_]+(?: [^\W\d_]+)?): pages? (\d+)(?!\w)")
 _LAST = re.compile(r"(\d+)\W*$")
 _ORDINALS = {"first": 0, "second": 1, "third": 2}
@@ -221,9 +223,10 @@ def _is_row(line: Line, entry: Entry) -> bool:
     said, due = plain(text[found.end() :]), plain(entry.puzzle.title)
     if said.startswith(due):
         return True
-    words = [line[0][found.end() :], *line[1:]]
-    title = next((plain(w) for w in words if plain(w)), "")
-    return len(title) > 2 and due.startswith(title)
+    words = text[found.end() :].split()
+    ends = [len(words) - k for k in range(_COLUMNS + 1)]  # in front of its pages, or some of them
+    first_lines = ("".join(words[:end]) for end in ends if end > 0)
+    return any(len(one) > 2 and due.startswith(plain(one)) for one in first_lines)
 
 
 def _numbers_at_end(line: Line, most: int) -> list[int]:

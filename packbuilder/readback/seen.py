@@ -9,7 +9,10 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from packbuilder.book import Book
+from packbuilder.book.how_to_play import printed_words
+from packbuilder.book.wording import month_name, promises
 from packbuilder.grid import Values, cell_name
+from packbuilder.puzzle import Grade
 from packbuilder.readback import cases, grids, hint_marks, hint_signs, presence, rules
 from packbuilder.readback.card_answers import CardAnswer, card_answers, check_card_answers
 from packbuilder.readback.cells import check_cells
@@ -308,9 +311,19 @@ class Reading:
 
 
 def _own_words(book: Book) -> Iterator[str]:
-    """The pack's own words beside its puzzles and hints."""
+    """The pack's own words beside its puzzles and hints, as its pages have them."""
+    yield f"{book.pack.title}, {month_name(book.pack.issue)}"
+    yield book.pack.licence
+    yield from (one.words for one in printed_words(book))
+    yield from (lesson.name for lesson in book.lessons)
+    grades: dict[Grade, list[str]] = {}
     for entry in book.entries:
-        yield from (entry.puzzle.title, entry.puzzle.setter, entry.puzzle.intro or "")
+        grades.setdefault(entry.grade, []).append(f"{entry.number} {entry.puzzle.title}")
+        yield f"{entry.puzzle.setter}, puzzle"
+    yield from ("; ".join(titles) for titles in grades.values())
+    for entry in book.entries:
+        yield from (entry.puzzle.title, f"Set by {entry.puzzle.setter}", entry.puzzle.intro or "")
+        yield " · ".join(promises(entry, book.pack))
         yield from answers_of(entry.puzzle, book.pack)
         yield from (words for h in entry.hints for words in (h.where, h.idea, h.told))
 

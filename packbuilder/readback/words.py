@@ -40,7 +40,9 @@ def check_words(match: Match, page: SeenPage, pack: Pack) -> Iterator[Finding]:
     item, puzzle = match.item, match.entry.puzzle
     here = [run for run in page.runs if item.holds(run.x0, run.y)]
     if item.section in (PUZZLES, TIERS[2], ANSWERS):
-        line = " ".join(run.text for run in here if here[0].y - run.y <= 0.5)
+        edge = match.item.box[2] if match.item.section == TIERS[2] else float("inf")
+        first = (run for run in here if here[0].y - run.y <= 0.5 and run.x0 < edge)
+        line = " ".join(run.text for run in first)  # beside a hint its own words may stand
         title, cut = beyond_number(line), item.section != PUZZLES
         whole = [title, _GRADE.sub("", title)]
         if item.section == PUZZLES:
@@ -153,19 +155,17 @@ def check_hint_words(match: Match, page: SeenPage, later: str) -> Iterator[Findi
     if hint is None:
         return
     tier = TIERS.index(item.section)
-    words = (hint.where, hint.idea, hint.told)[tier]
-    printed = plain(item.text)
-    if tier == 2:
-        printed += plain(f"{_without_foot(item.text, page)} {later}")
-    if plain(words) not in printed:
+    words = (hint.where, hint.idea, hint.caption)[tier]
+    printed = item.text if tier < 2 else f"{_two_columns(item, page)} {later}"
+    if plain(words) not in plain(printed):
         yield match.finding("words", f"the hint does not say {words.strip()[:60]!r}")
 
 
-def _without_foot(text: str, page: SeenPage) -> str:
-    """The text of an item without what of the page's foot stands below it, all or a part."""
-    for run in reversed([run for run in page.runs if run.y - page.runs[-1].y <= 0.5]):
-        text = text.removesuffix(run.text).rstrip()
-    return text
+def _two_columns(item: SeenItem, page: SeenPage) -> str:
+    """The text of an item above the page's foot: as wide as its grid, then what goes on beside."""
+    here = [run for run in body(page.runs) if item.holds(run.x0, run.y)]
+    ordered = sorted(here, key=lambda run: run.x0 >= item.box[2])
+    return " ".join(run.text for run in ordered)
 
 
 def words_at_the_head(page: SeenPage) -> str:

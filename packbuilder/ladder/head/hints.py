@@ -9,7 +9,7 @@ from packbuilder.grid import Geometry
 from packbuilder.ladder.english import by_kind, cells
 from packbuilder.ladder.head.sentences import NamedMark, Voice
 from packbuilder.ladder.head.solve import Told
-from packbuilder.ladder.hints import APART, FEW, Hint
+from packbuilder.ladder.hints import APART, FEW, Hint, unlike
 
 
 def head_hints(told: Sequence[Told], geometry: Geometry) -> tuple[Hint, ...]:
@@ -22,7 +22,7 @@ def head_hints(told: Sequence[Told], geometry: Geometry) -> tuple[Hint, ...]:
     for k in sorted(knots, key=lambda k: (-len(told[k].uses), k)):
         if len(chosen) < FEW and all(abs(k - other) >= APART for other in chosen):
             chosen.append(k)
-    return tuple(_hint(told[k], geometry) for k in sorted(chosen))
+    return unlike(_hint(told[k], geometry) for k in sorted(chosen))
 
 
 def _hint(one: Told, geometry: Geometry) -> Hint:
