@@ -15,7 +15,7 @@ LEAST = 0.3
 """The share of a page that the last one of running text is filled to, where the one before can
 spare it."""
 
-_HALF, _EARLIER = 0.5, 0.001
+_HALF, _EARLIER = 0.5, 0.02
 """Of pages of rows: the share of each of the last two that may stay bare as if it were filled; and
 how much worse the same white is a page earlier."""
 
