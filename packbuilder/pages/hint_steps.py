@@ -27,6 +27,9 @@ cells are no wider than its text."""
 _LARGE = 33.6
 """Points: a cell with candidates, of a 9x9: two grids fill a page, with words beside them."""
 
+_MOST = 0.4
+"""Of a cell: no candidates are larger in smaller cells."""
+
 _STEP, _SPARE = 0.97, 0.75
 """From one cell size that is tried to the next; the least share of its cell that a grid keeps."""
 
@@ -75,15 +78,13 @@ def room_for(sheet: PageDesign, entry: Entry, hint: Hint) -> Room:
     else:
         cell = sheet.measure / across
     lone, share = is_lone(hint), candidate_size(hint, shapes, 1.0)
-    least = sheet.least.digits / sheet.layout.digit
     if not lone or links_of(hint.step, puzzle.geometry).strong:
         one = min(wide / across, max(cell, 1.25 * _LARGE))  # a small grid needs one column
         least = max(_READ, sheet.least.small) / min(share, USUAL)
         large = min(_LARGE * min(1.25, 9 / across), sheet.measure / across)
         cell = one if one >= max(cell, least) else max(cell, large, least)
     elif hint.shown:
-        least = max(least, max(_READ, sheet.least.small) / LONE)
-        cell = max(cell, least)
+        cell = max(cell, max(_READ, sheet.least.small) / LONE)
     spans = 1 if across * cell <= wide + 0.01 else count
     cell = min(cell, (spans * wide + (spans - 1) * gap_x) / across)
     if hint.shown and share * cell < sheet.least.small - 0.01:
@@ -93,7 +94,9 @@ def room_for(sheet: PageDesign, entry: Entry, hint: Hint) -> Room:
             "give smaller margins at the sides, take larger paper, or leave the hints out with "
             "`hints: []`",
         )
-    return Room(cell, spans, spans * wide + (spans - 1) * gap_x, min(least, cell))
+    small = max(_READ, sheet.least.small) / min(share, _MOST) if hint.shown else 0.0
+    small = max(small, sheet.least.digits / sheet.layout.digit)
+    return Room(cell, spans, spans * wide + (spans - 1) * gap_x, min(small, cell))
 
 
 def beside_bands(sheet: PageDesign, entry: Entry, room: Room) -> float:
