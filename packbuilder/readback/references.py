@@ -21,6 +21,7 @@ from packbuilder.reader.text import (
     PUZZLES,
     TIERS,
     Run,
+    body,
     plain,
 )
 
@@ -122,7 +123,7 @@ def _box_of(run: Run, found: re.Match[str]) -> Box:
 def lines_of(page: SeenPage) -> list[Line]:
     """The printed lines of a page of contents that begin at its left edge: rows and sections."""
     lines: list[list[Run]] = []
-    for run in page.runs:
+    for run in body(page.runs):
         if not lines or lines[-1][0].y - run.y > 0.5:
             lines.append([])
         lines[-1].append(run)
