@@ -25,6 +25,7 @@ from packbuilder.pages import plan_book
 from packbuilder.pages.page_design import PageDesign
 from packbuilder.pages.plan import plan
 from packbuilder.plan.items import Plan, Table
+from packbuilder.proof import sat
 from packbuilder.readback import read
 from packbuilder.reader.pdfium import File
 from packbuilder.rules.shapes import Corner
@@ -106,6 +107,18 @@ def test_a_card_may_name_its_rules_right_above_lines_to_write_on() -> None:
     (entry,) = books.outside().entries
     two = [replace(entry.puzzle, id=name, title=name) for name in "ab"]
     book = books.bound([replace(entry, number=k, puzzle=one) for k, one in enumerate(two, 1)])
+    assert amiss(replace(book, pack=replace(book.pack, layout="gift-card"))) == []
+
+
+def test_notes_of_cards_whose_grids_are_not_in_line_are_their_own() -> None:
+    """Bands of clues at its left and its top move a grid in the middle of its card; each has a page
+    of notes."""
+    (banded,) = books.ruled("sandwich").entries
+    plain = [entry.puzzle for entry in books.book([(blocks(2, 3), 12)] * 3).entries]
+    puzzles = [replace(one, intro=LAMPS * 20) for one in (banded.puzzle, *plain)]
+    entries = [books.entry(k, one, sat.prove(one.geometry, one.clues, one.rules).first or ())
+               for k, one in enumerate(puzzles, 1)]  # fmt: skip
+    book = books.bound(entries)
     assert amiss(replace(book, pack=replace(book.pack, layout="gift-card"))) == []
 
 
