@@ -24,7 +24,7 @@ from packbuilder.manifest import load
 from packbuilder.pages import plan_book
 from packbuilder.pages.page_design import PageDesign
 from packbuilder.pages.plan import plan
-from packbuilder.plan.items import Plan, Table
+from packbuilder.plan.items import Plan, Table, Text
 from packbuilder.proof import sat
 from packbuilder.readback import read
 from packbuilder.reader.pdfium import File
@@ -215,6 +215,20 @@ def test_large_sums_in_corners_keep_clear_of_digits_in_the_least_cells() -> None
     book = books.bound([books.entry(1, puzzle, solution, hints=0)])
     book = book_of(book, EDITIONS["large-print"])
     assert amiss_in(plan(book, replace(own, cells=cells)), book) == []
+
+
+def test_a_title_may_have_a_line_of_one_letter_in_the_contents() -> None:
+    book = worded(["A " + "unputdownableness" * 2, "Gulls"], paper="a5")
+    assert amiss(book, "booklet") == []
+
+
+def test_a_puzzle_may_be_called_as_another_ones_reference() -> None:
+    """Of a sampler in which it is not."""
+    book = worded(["Gulls", "Kelp", "Answer: page 5"], sampler=2, layout="two-up")
+    plan = plan_book(book_of(book, EDITIONS["sampler"]))
+    said = [item.text for page in plan.pages for item in page.items if isinstance(item, Text)]
+    assert said.count("Answer: page 5") == 3
+    assert amiss(book, "sampler") == []
 
 
 def test_a_puzzle_may_be_called_as_the_sampler_says_of_it() -> None:
