@@ -134,7 +134,9 @@ def _hints(one: Checked) -> tuple[Hint, ...]:
 
 
 def _reworded(computed: Sequence[Hint], own: Sequence[HintWords]) -> Iterator[Hint]:
-    """The hints in the creator's words where there are any. The small grids stay as computed."""
+    """The hints in the creator's words where there are any. The small grids stay as computed, but
+    for letters, which those words do not use."""
     for k, hint in enumerate(computed):
         words = asdict(own[k]) if k < len(own) else {}
-        yield replace(hint, **{tier: text for tier, text in words.items() if text is not None})
+        said = {tier: text for tier, text in words.items() if text is not None}
+        yield replace(hint, **said, letters=() if "told" in said else hint.letters)

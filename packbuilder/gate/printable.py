@@ -14,7 +14,7 @@ from packbuilder.grid import Geometry
 from packbuilder.ladder.hints import hints
 from packbuilder.ladder.path import Path
 from packbuilder.puzzle import Pack, Puzzle
-from packbuilder.typography.fonts import lacking
+from packbuilder.typography.typeface import lacking
 
 
 def permission(puzzle: Puzzle, pack: Pack) -> Iterator[Finding]:

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator
 from packbuilder.layouts.fitting import CANDIDATE, grid_room, slot, text_area
 from packbuilder.layouts.model import Layout
 from packbuilder.layouts.papers import MM, SAFE
-from packbuilder.typography import fonts
+from packbuilder.typography.typeface import lacking
 from packbuilder.yamlfields.document import Where
 
 NARROWEST, LOWEST = 80.0, 110.0
@@ -104,7 +104,7 @@ def _extras(layout: Layout) -> Iterator[Fault]:
     if cards and 0 < cards.ribbon < 8:
         yield ("cards", "ribbon"), f"is {cards.ribbon:g}; write 0 for none, or 8 or more"
     for k, label in enumerate(labels):
-        if lost := fonts.lacking(label):
+        if lost := lacking(label):
             told = f"the type has no glyph for {lost[0]!r}; use Latin, Greek or Cyrillic letters"
             yield ("writing", "labels", k), told
         if label in labels[:k]:

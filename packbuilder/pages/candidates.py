@@ -15,7 +15,7 @@ from packbuilder.ladder.hints import Hint
 from packbuilder.pages.evidence_marks import crossed
 from packbuilder.pages.grid_place import GridPlace
 from packbuilder.plan.items import Glyphs, Item, Segment, Strokes
-from packbuilder.rules.shapes import Corner, Edge, Shape
+from packbuilder.rules.shapes import Corner, Edge, Fence, Shape
 from packbuilder.typography.fonts import FIGURE_HEIGHT
 from packbuilder.typography.typeface import width
 
@@ -27,6 +27,7 @@ LONE, USUAL = 0.42, 0.30
 
 _WIDE, _HIGH = 0.83, 0.80  # of a cell: their room
 _BETWEEN_DOTS = 0.74  # of a cell: its width where dots stand on edges
+_IN_FENCE = 0.72  # of a cell: its width in a frame that stands within a fence
 _UNDER_CORNER = 0.31  # of a cell: what text in a corner takes from it
 _SILL = 0.335  # of a cell: how far below its middle a frame within a fence begins
 _DIGIT, _GAP, _ROW, _FLOOR = 0.5, 0.1, 0.74, 0.34  # ems: width, white beside, row to row, the line
@@ -70,7 +71,9 @@ class Room(NamedTuple):
         some = list(shapes)
         dots = any(isinstance(s, Edge) and s.mark in ("white", "black") for s in some)
         taken = (_UNDER_CORNER - 0.1) * has_corners(some)
-        return cls(_BETWEEN_DOTS if dots else _WIDE, _HIGH - taken, taken / 2)
+        fenced = any(isinstance(s, Fence) for s in some)
+        wide = _IN_FENCE if fenced else _BETWEEN_DOTS if dots else _WIDE
+        return cls(wide, _HIGH - taken, taken / 2)
 
 
 def has_corners(shapes: Iterable[Shape]) -> bool:

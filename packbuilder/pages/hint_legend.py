@@ -75,7 +75,6 @@ def signs(hints: Sequence[tuple[Hint, Geometry]]) -> tuple[Sign, ...]:
 def _in(hint: Hint, geometry: Geometry) -> Iterator[str]:
     """The names of the signs in the grid of a hint."""
     own = signs_of(hint, geometry)
-    colours = len(own.links.letters) > 2 or len(hint.step.nodes) == 2
     yield from (
         name
         for name, has in {
@@ -87,8 +86,7 @@ def _in(hint: Hint, geometry: Geometry) -> Iterator[str]:
             "frame": own.frames,
             "rails": own.links.strong,
             "weak": own.links.weak,
-            "ends": own.letters and not colours and not hint.letters,
-            "colours": own.letters and colours,
+            "letters": hint.letters,
         }.items()
         if has
     )
@@ -146,13 +144,7 @@ _SIGNS = {
     "weak": Sign("Two boxes joined by dots", "not both",
                  lambda place: [*_two(place),
                                 dots(place, (place.at(0.92, 0.5), place.at(2.08, 0.5)))], 3),
-    "ends": Sign("White letters on black", "A is right, or B",
-                 lambda place: _letters(place), 2),
-    "colours": Sign("White letters on black", "all A are right, or all B",
-                    lambda place: _letters(place), 2),
+    "letters": Sign("White letters on black", "so called in the words",
+                    lambda place: lettered(place, ((0, "A"), (1, "B")), at=(0.5, 0.5)), 2),
 }  # fmt: skip
 """Each sign by its name."""
-
-
-def _letters(place: GridPlace) -> list[Item]:
-    return lettered(place, ((0, "A"), (1, "B")), at=(0.5, 0.5))

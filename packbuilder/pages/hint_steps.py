@@ -30,6 +30,16 @@ _LARGE = 33.6
 _NARROWEST = 11.0
 """Ems: a column of words beside a grid."""
 
+_GIVES = re.compile(r"(?:so )?r\d+c\d+ is\s\w\.$")
+_TAKES = re.compile(
+    r"(?:(?<=[.?!] )|^)(?:That (?:takes|leaves)|So|In [^.?!]* that leaves) [^.?!]*\.$"
+    r"|so [^.,;?!]* at (?:most|least)\s\w+\.$"
+)
+"""How the end of a hint begins, which is set in bold."""
+
+_CLOSES = re.compile(r"\bcloses? (?:the rest|[A-Z]\b|r\d)")
+"""What is said of cells that are closed, by whatever."""
+
 _GUTTER = 8.0 * MM
 _WIDEST = 118.0 * MM
 
@@ -105,7 +115,7 @@ def step_blocks(
     shapes, room = shapes_of(puzzle), room_for(sheet, entry, hint)
     band, cell = bands(shapes, n), room.cell
     aside, measure = band.left * cell, beside_bands(sheet, entry, hint)
-    text = checked(hint.told, sheet.faces.prose, Source.of(puzzle, f"hint {k + 1}"))
+    text = checked(hint.caption, sheet.faces.prose, Source.of(puzzle, f"hint {k + 1}"))
 
     def position(x: float, top: float) -> list[Item]:
         place = GridPlace(x, top - band.top * cell, cell, n)
@@ -133,20 +143,29 @@ def step_blocks(
 
 
 def _paragraphs(sheet: PageDesign, text: str, measure: float) -> list[Block]:
-    """The words in three paragraphs at most: what to look at, why, and what falls."""
-    sentences = re.split(r"(?<=[.?!]) (?=\S)", text)
+    """The words in paragraphs: each earlier step, what closes cells, the argument, what falls."""
+    *parts, last = parted(text)
     size, face = sheet.type.prose, sheet.faces.prose
-    falls = (k for k, one in enumerate(sentences) if k and one.startswith("That takes"))
-    end = next(falls, max(1, len(sentences) - 1))
-    first, middle = sentences[:1], sentences[1:end]
-    if end == len(sentences):  # one sentence is all
-        return [_in_one(sheet, text, measure)]
-    last = " ".join(sentences[end:])
     blocks: list[Block] = []
-    for part in (" ".join(first), " ".join(middle)):
-        if part:
-            blocks += [paragraph(_held(part), face, size, measure, quoted=True), gap(size * 0.4)]
+    for part in parts:
+        blocks += [paragraph(_held(part), face, size, measure, quoted=True), gap(size * 0.4)]
     return [*blocks, _in_one(sheet, last, measure)]
+
+
+def parted(text: str) -> list[str]:
+    """A step in words, parted where its sentences turn to something else."""
+    sentences = re.split(r"(?<=[.?!]) (?=\S)", text)
+    starts = {k for k, one in enumerate(sentences) if re.match(r"An earlier step: |Another: ", one)}
+    ends = {k + 1 for k, one in enumerate(sentences) if one.startswith("That closes ")}
+    closing = [k + 1 for k, one in enumerate(sentences) if _CLOSES.search(one)]
+    falls = (k for k, one in enumerate(sentences) if k and one.startswith("That takes "))
+    last = next(falls, max(1, len(sentences) - 1))
+    breaks = {*starts, *ends, *(closing[-1:] or [1]), last, len(sentences)} - {0}
+    found, start = [], 0
+    for end in sorted(one for one in breaks if one <= last or one == len(sentences)):
+        found.append(" ".join(sentences[start:end]))
+        start = end
+    return found
 
 
 def _in_one(sheet: PageDesign, text: str, measure: float) -> Block:
@@ -158,10 +177,7 @@ def _in_one(sheet: PageDesign, text: str, measure: float) -> Block:
 def conclusion(text: str) -> int:
     """Where what a hint comes to begins: ``so r4c6 is 6.``, or its last sentence if it takes
     something; the end of the text where it says neither."""
-    found = re.search(r"(?:so )?r\d+c\d+ is\s\w\.$", text) or re.search(
-        r"(?:(?<=[.?!] )|^)(?:That takes|So )[^.?!]*\.$|so [^.,;?!]* at (?:most|least)\s\w+\.$",
-        text,
-    )
+    found = _GIVES.search(text) or _TAKES.search(text)
     return found.start() if found else len(text)
 
 

@@ -137,7 +137,7 @@ def check_hint_words(match: Match, page: SeenPage, later: str) -> Iterator[Findi
     if hint is None:
         return
     tier = TIERS.index(item.section)
-    words = (hint.where, hint.idea, hint.told)[tier]
+    words = (hint.where, hint.idea, hint.caption)[tier]
     printed = item.text if tier < 2 else f"{_two_columns(item, page)} {later}"
     if plain(words) not in plain(printed):
         yield match.finding("words", f"the hint does not say {words.strip()[:60]!r}")
