@@ -36,6 +36,13 @@ _STEP, _SPARE = 0.97, 0.75
 _NARROWEST = 11.0
 """Ems: a column of words beside a grid."""
 
+_GIVES = re.compile(r"(?:so )?r\d+c\d+ is\s\w\.$")
+_TAKES = re.compile(
+    r"(?:(?<=[.?!] )|^)(?:That (?:takes|leaves)|So|In [^.?!]* that leaves) [^.?!]*\.$"
+    r"|so [^.,;?!]* at (?:most|least)\s\w+\.$"
+)
+"""How the end of a hint begins, which is set in bold."""
+
 _CLOSES = re.compile(r"\bcloses? (?:the rest|[A-Z]\b|r\d)")
 """What is said of cells that are closed, by whatever."""
 
@@ -205,10 +212,7 @@ def _in_one(sheet: PageDesign, text: str, measure: float) -> Block:
 def conclusion(text: str) -> int:
     """Where what a hint comes to begins: ``so r4c6 is 6.``, or its last sentence if it takes
     something; the end of the text where it says neither."""
-    found = re.search(r"(?:so )?r\d+c\d+ is\s\w\.$", text) or re.search(
-        r"(?:(?<=[.?!] )|^)(?:That takes|So )[^.?!]*\.$|so [^.,;?!]* at (?:most|least)\s\w+\.$",
-        text,
-    )
+    found = _GIVES.search(text) or _TAKES.search(text)
     return found.start() if found else len(text)
 
 

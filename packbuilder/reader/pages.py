@@ -221,13 +221,15 @@ def _place(item: SeenItem, items: Sequence[SeenItem], *, rows: bool = False) -> 
     """The room of an item among all items of its page.
 
     Of items in ``rows``, the next one below is any of the next row, the next one beside one of the
-    same row.
+    same row. Puzzles on cards stand in the middle of their column, and so under one another where
+    they have no left edge in common.
     """
     left, (start, top) = item.box[0], item.head
 
     def is_below(other: SeenItem) -> bool:
         aside = min(abs(other.box[0] - left), abs(other.head[0] - start))
-        return other.head[1] < top - 1 and (rows or aside < ALIGNED)
+        under = other.section == PUZZLES and left < other.box[2] and other.box[0] < item.box[2]
+        return other.head[1] < top - 1 and (rows or under or aside < ALIGNED)
 
     floor = max((one.head[1] for one in items if is_below(one)), default=0.0)
     beside = (

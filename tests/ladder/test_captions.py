@@ -61,6 +61,14 @@ def of_packs() -> tuple[tuple[str, Geometry, tuple[Hint, ...]], ...]:
     return tuple(found)
 
 
+@cache
+def of_heads() -> tuple[tuple[Geometry, Hint], ...]:
+    """Hints for those who write nothing but digits."""
+    solves = [clues for grade in (3, 4, 5) for clues in grids.lines(grids.BY_GRADE[grade])[::2]]
+    told = (tell(grids.CLASSIC, clues) for clues in solves)
+    return tuple((grids.CLASSIC, hint) for one in told for hint in head_hints(one, grids.CLASSIC))
+
+
 @pytest.mark.parametrize("tier", ["where", "idea", "told", "caption"])
 def test_no_two_hints_of_a_puzzle_are_alike(tier: str) -> None:
     packs = [some for _, _, some in of_packs()]
@@ -87,7 +95,8 @@ def test_every_cell_that_is_named_is_marked() -> None:
     """Common practice, no source: who reads of a cell looks for it in the picture."""
     named = 0
     of_all = [(geometry, hint) for _, geometry, some in of_packs() for hint in some]
-    for geometry, hint in (*of_grids(), *of_all):
+    assert of_heads()
+    for geometry, hint in (*of_grids(), *of_heads(), *of_all):
         if hint.step.technique in HAZY:
             continue
         cells = set(re.findall(CELL, re.sub(HOUSE, "", hint.caption)))
