@@ -8,6 +8,7 @@ import shutil
 import subprocess
 import sys
 from collections.abc import Iterable, Iterator
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -77,7 +78,11 @@ Imports = dict[str, set[str]]
 
 def read(package: Path) -> Imports:
     files = {p.relative_to(package).with_suffix("").as_posix(): p for p in package.rglob("*.py")}
-    return {name: set(imported(path)) & names(files) for name, path in files.items()}
+    known = names(files)
+    return {
+        name: known.intersection(imported(path.read_text(encoding="utf-8")))
+        for name, path in files.items()
+    }
 
 
 def names(files: Iterable[str]) -> set[str]:
@@ -95,24 +100,22 @@ def hidden(path: Path) -> Iterator[str]:
             yield f"{path}:{getattr(node, 'lineno', 0)}: {named}"
 
 
-def imported(path: Path) -> Iterator[str]:
+@cache
+def imported(source: str) -> tuple[str, ...]:
     """What a file may mean: of ``from packbuilder.a import b`` the file a, the file a/b and a.
 
     A name that is written out, such as "packbuilder.a.b" or "packbuilder.a:b", is imported later.
     """
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+    meant: list[str] = []
+    for node in ast.walk(ast.parse(source)):
         if isinstance(node, ast.ImportFrom) and node.module:
-            found = [node.module, *(f"{node.module}.{one.name}" for one in node.names)]
+            meant += [node.module, *(f"{node.module}.{one.name}" for one in node.names)]
         elif isinstance(node, ast.Import):
-            found = [one.name for one in node.names]
+            meant += [one.name for one in node.names]
         elif isinstance(node, ast.Constant) and NAMED.fullmatch(str(node.value)):
-            found = str(node.value).split(":")[:1]
-        else:
-            continue
-        for name in found:
-            top, *parts = name.split(".")
-            if top == "packbuilder" and parts:
-                yield from ("/".join(parts[: k + 1]) for k in range(len(parts)))
+            meant += str(node.value).split(":")[:1]
+    ways = [name.split(".")[1:] for name in meant if name.split(".")[0] == "packbuilder"]
+    return tuple("/".join(parts[: k + 1]) for parts in ways for k in range(len(parts)))
 
 
 def crossings(found: Imports, begin: tuple[str, ...], end: tuple[str, ...]) -> list[str]:

@@ -6,12 +6,14 @@ written.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from typing import NamedTuple
 
 from packbuilder.book.book import Frame
-from packbuilder.grid import Geometry
+from packbuilder.grid import Geometry, cell_name
+from packbuilder.ladder.evidence import Because
 from packbuilder.ladder.hints import Hint, hint_at
 from packbuilder.ladder.path import Path
 from packbuilder.ladder.reasons import Reasons
@@ -37,7 +39,9 @@ def frames(path: Path, k: int, look: Sequence[str]) -> tuple[Frame, ...]:
     told = taught(step, path.geometry)
     hint = replace(hint_at(reasons, k, onward=False), letters=told.letters)
     told = told._replace(found=told.found or hint.where)
-    seen = _called(seen_in_digits(path, k), told, path.geometry)
+    visible = seen_in_digits(path, k)
+    hint = _ringed(hint, " ".join(visible), path.geometry)
+    seen = _called(visible, told, path.geometry)
     if step.places:
         layers = _placing(hint, told, seen, path.geometry)
     else:
@@ -48,9 +52,26 @@ def frames(path: Path, k: int, look: Sequence[str]) -> tuple[Frame, ...]:
     )
 
 
+def _ringed(hint: Hint, words: str, geometry: Geometry) -> Hint:
+    """The hint with all digits in rings that the words name: they may say more than is needed."""
+    known = {cell for one in hint.because for cell in one.cells}
+    named = _names(words)
+    more = [
+        Because("digit", digit, (cell,), (), geometry.houses_of[cell][0])
+        for cell, digit in enumerate(hint.position)
+        if digit and cell not in known and cell_name(cell, geometry.size) in named
+    ]
+    return replace(hint, because=(*hint.because, *more))
+
+
 def _frame(title: str, words: Sequence[str], ends: str, hint: Hint) -> Frame:
     said = tuple(filter(None, words))
     return Frame(title, said, ends, replace(hint, told=" ".join(filter(None, (*said, ends)))))
+
+
+def _names(words: str) -> set[str]:
+    """The cells that words name."""
+    return set(re.findall(r"\br\d+c\d+\b", words))
 
 
 def _called(words: Iterable[str], told: Taught, geometry: Geometry) -> tuple[str, ...]:
@@ -102,14 +123,25 @@ def _striking(
         struck=(),
         linked=False,
     )
-    own = tuple(one for one in rests if one[0] in step.cells)
-    second = replace(first, step=replace(step, removes=()), shown=own, because=(), linked=True)
+    named = _names(" ".join((*told.why, told.so)))
+    own = {cell: digits for cell, digits in rests if cell in step.cells}
+    for cell, digits in hint.shown:  # what the argument comes to is named in it
+        if cell_name(cell, geometry.size) in named:
+            own.setdefault(cell, digits)
+    second = replace(
+        first,
+        step=replace(step, removes=()),
+        shown=tuple(sorted(own.items())),
+        because=hint.because if step.part else (),
+        linked=True,
+    )
     goes = [f"{loses(step.removes, geometry.size)}."]
     goes += [written(then, geometry, after=True)] if then else []
     *words, ends = _called(goes, told, geometry)
     shown = tuple(one for one in hint.shown if one[0] in {*step.cells, *hint.loses})
+    last = replace(hint, shown=shown, because=(), gives=then.places if then else ())
     return (
         _Layer(seen, told.found, first),
         _Layer(told.why, told.so, second),
-        _Layer(words, ends, replace(hint, shown=shown, because=())),
+        _Layer(words, ends, last),
     )

@@ -11,6 +11,8 @@ from packbuilder.ladder.step import Step
 from packbuilder.phrases import listed as listed
 
 _NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
+_ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth",
+             "tenth")  # fmt: skip
 
 
 def digit(d: int) -> str:
@@ -94,6 +96,11 @@ def _begins_with_letter(word: str) -> bool:
 def number(n: int) -> str:
     """A small number in words."""
     return _NUMBERS[n] if n < len(_NUMBERS) else str(n)
+
+
+def ordinal(k: int) -> str:
+    """``first`` for 0; past the tenth a number with its ending."""
+    return _ORDINALS[k] if k < len(_ORDINALS) else f"{k + 1}th"
 
 
 def out_of(step: Step, size: int) -> str:

@@ -23,9 +23,13 @@ from packbuilder.ladder.english import (
     labels,
     number,
 )  # fmt: skip
-from packbuilder.ladder.part_names import part_name
+from packbuilder.ladder.part_names import kinds_named, part_name
 from packbuilder.ladder.step import Step
 
+_SETTLED = re.compile(r"so r\d+c\d+ is \w(?: too)?\.$")
+_AGAIN = ("", "once more", "a third time", "a fourth time", "a fifth time")
+
+_LINES = ("row", "column")
 _FEW = 3
 """Parts of the grid that a first hint names at most."""
 
@@ -34,8 +38,9 @@ def where(step: Step, values: Values, geometry: Geometry) -> str:
     """Where to look, and no more: a part of the rules, or the houses in which the step reasons."""
     areas = _areas(step.cells, geometry)
     if step.part and set(step.cells) <= set(step.part.cells):
-        wide = len(step.part.cells) > 2 * geometry.size and len(areas) <= _FEW
-        there = f", in {labels(areas, geometry)}" if wide else ""
+        wide = len(step.part.cells) > 2 * geometry.size
+        houses = step.houses or (areas if len(areas) <= _FEW else ())
+        there = f", in {by_kind(houses, geometry)}" if wide and houses else ""
         return f"Look at {part_name(step.part, (), geometry.size)}{there}."
     houses = _argued(step, geometry)
     if len(houses) == 1:
@@ -49,7 +54,7 @@ def where(step: Step, values: Values, geometry: Geometry) -> str:
     if 0 < len(houses) <= _FEW:
         return f"{_look(houses, geometry)} {by_kind(houses, geometry)}."
     if len(areas) <= _FEW:
-        what = "what the rules draw in " if step.part else ""
+        what = f"{kinds_named([step.part], geometry.size)} in " if step.part else ""
         return f"Look at {what}{labels(areas, geometry)}."
     if len(step.digits) == 1:
         return f"Follow the {digits_plural(step.digits[0])} through the grid."
@@ -62,23 +67,42 @@ def _look(houses: Iterable[int], geometry: Geometry) -> str:
     return "Look along" if kinds == {"row"} else "Look down" if kinds == {"column"} else "Look at"
 
 
-def idea(step: Step, text: str, geometry: Geometry) -> str:
-    """The idea of a technique, of which ``text`` speaks in general, as it is in this puzzle."""
+def idea(step: Step, text: str, geometry: Geometry, *, settles: bool = False) -> str:
+    """The idea of a technique, of which ``text`` speaks in general, as it is in this puzzle.
+
+    ``settles`` says that the step leaves a cell one digit.
+    """
     if step.part:
-        gone = sorted({d for _, d in step.removes})
+        gone, left = {d for _, d in step.removes}, len({cell for cell, _ in step.removes})
+        where = f"{number(left)} cell{'s' * (left > 1)}"
+        if left == 1 and (settles or _SETTLED.search(step.told)):
+            return f"{text} It settles {where}."
         if len(gone) <= _FEW:
-            return f"{text} It is about {digits(gone)}."
-        left = len({cell for cell, _ in step.removes})
-        many = f"{number(left)} cells lose" if left > 1 else "one cell loses"
-        return f"{text} {many[0].upper()}{many[1:]} much by it."
+            return f"{text} It rules out {digits(sorted(gone))} in {where}."
+        return f"{text} It leaves {where} few digits."
     houses = _argued(step, geometry)
     if step.technique == "naked-single":
         return text.replace("one cell sees", f"one cell of {labels(houses, geometry)} sees")
     if step.technique in ("chain", "xy-chain"):
         text = f"{text.removesuffix('.')}, {_from_end_to_end(step)}."
     d = digit(step.digits[0]) if len(step.digits) == 1 else ""
+    if step.technique == "pointing" and geometry.houses[step.houses[1]].kind not in _LINES:
+        text = text.replace("a line", "another house")
     text = in_terms(text, d, labels(houses, geometry) if len(houses) == 1 else "")
     return in_regions(text) if any(h.kind == "region" for h in geometry.houses) else text
+
+
+def once_more(where: str, idea: str, times: tuple[int, int]) -> tuple[str, str]:
+    """A first and a second hint of a puzzle, each said the so-manieth time: ``Look once more at``,
+    ``Once more a hidden single``."""
+    look, said = (_AGAIN[n - 1] for n in times)
+    if look:
+        verb, _, rest = where.partition(" ")
+        where = f"{verb} {look} {rest}"
+    if said:
+        between = " " if ": " in idea else ": "
+        idea = f"{said[0].upper()}{said[1:]}{between}{idea[0].lower()}{idea[1:]}"
+    return where, idea
 
 
 def in_terms(text: str, d: str, here: str) -> str:

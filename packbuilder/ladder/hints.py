@@ -6,15 +6,18 @@ them where the fewest steps are open.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections import Counter
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from math import isqrt
 
-from packbuilder.grid import Geometry, Values
+from packbuilder.grid import Values
 from packbuilder.ladder.basis import basis_of
 from packbuilder.ladder.evidence import Because
-from packbuilder.ladder.hint_words import idea, where
+from packbuilder.ladder.hint_words import idea, once_more, where
+from packbuilder.ladder.letters import by_letters, letters_of
 from packbuilder.ladder.path import Path
-from packbuilder.ladder.reasons import Reasons, told
+from packbuilder.ladder.reasons import Reasons, in_part, told
 from packbuilder.ladder.step import Step
 from packbuilder.ladder.telling import Telling
 from packbuilder.ladder.words import technique_of
@@ -32,6 +35,9 @@ HARD = 5
 APART = 4
 """Steps between two hints: closer ones would help with the same knot."""
 
+EARLIER = 2
+"""Earlier steps that a hint tells beside its own; what rests on more is begun at one of those."""
+
 _RINGS = 8
 """Placed digits that a picture rings at most where they close the candidates of cells."""
 
@@ -44,12 +50,13 @@ class Hint:
     """Help with one step, in three tiers that give away more and more.
 
     ``where`` says where to look and no more; ``idea`` names the idea; ``told`` is the step in
-    words. ``position`` is the grid as it stands before the step: clues and digits placed so far,
-    those at least that the step needs. ``shown`` lists the cells whose candidates the step needs,
-    each with its candidates; ``struck`` the (cell, digit) candidates among them that the step
-    removes; a cell that it settles shows its digit instead. ``because`` is its evidence (see
-    `evidence`), ``gives`` the (cell, digit) pair that can be placed at once after it. ``letters``
-    are what its words call some cells.
+    words, and ``caption`` the same as it stands below its picture. ``position`` is the grid as it
+    stands before the step: clues and digits placed so far, those at least that the step needs.
+    ``shown`` lists the cells whose candidates the step needs, each with its candidates, those on
+    which its earlier steps rest among them; ``struck`` the (cell, digit) candidates among them that
+    the step removes; a cell that it settles shows its digit instead. ``because`` is its evidence
+    (see `evidence`), ``gives`` the (cell, digit) pair that can be placed at once after it.
+    ``letters`` are what the caption calls some cells.
     """
 
     where: str
@@ -63,6 +70,11 @@ class Hint:
     gives: tuple[tuple[int, int], ...] = ()
     letters: tuple[tuple[int, str], ...] = ()
     linked: bool = True
+
+    @property
+    def caption(self) -> str:
+        """The step in words, its cells by the letters that they have in the picture."""
+        return by_letters(self.told, self.letters, isqrt(len(self.position)))
 
     @property
     def pictured(self) -> Values:
@@ -91,11 +103,9 @@ class Hint:
 
     @property
     def held(self) -> frozenset[int]:
-        """The cells of its evidence to which an earlier step holds a digit, so that they close
-        others: where places are counted, not the candidates of cells."""
-        shown = dict(self.shown)
-        held = _held(self.step, self.because)
-        return frozenset(c for c, d in held if d in shown.get(c, ()))
+        """The cells on which the earlier steps of its evidence rest."""
+        rest = {cell for one in self.because if one.step >= 0 for cell in one.cells}
+        return frozenset(cell for cell in rest if not self.position[cell])
 
     @property
     def settled(self) -> tuple[tuple[int, int], ...]:
@@ -122,22 +132,25 @@ def hints(path: Path) -> tuple[Hint, ...]:
     steps, every = tuple(told(path)), path.ways()
     straight = replace(path, steps=tuple(step for _, step in steps))
     reasons, ways = Reasons(straight), [every[k] for k, _ in steps]
-    found = (hint_at(reasons, k) for k in _knots(straight, ways))
-    return tuple(_sparing(hint, path.clues, path.geometry) for hint in found)
+    found = (_sparing(hint_at(reasons, k), straight) for k in _knots(reasons, ways))
+    return unlike(found)
 
 
-def _sparing(hint: Hint, clues: Values, geometry: Geometry) -> Hint:
+def _sparing(hint: Hint, path: Path) -> Hint:
     """The hint without the found digits that its step can be followed without.
 
     A reader who is not there yet is not to see them.
     """
-    step, houses = hint.step, geometry.houses
+    step, clues, geometry = hint.step, path.clues, path.geometry
     if not step.places and not step.part and basis_of(step, geometry) is None:
         return hint
     needed = {cell for one in hint.because for cell in (*one.cells, *one.about)}
-    needed |= {c for h in (*step.houses, *(one.house for one in hint.because if one.house >= 0))
-               for c in houses[h].cells}  # fmt: skip
-    seeing = {cell for cell, _ in hint.gives}
+    houses = () if step.part else step.houses
+    needed |= {c for h in (*houses, *(one.house for one in hint.because if one.house >= 0))
+               for c in geometry.houses[h].cells}  # fmt: skip
+    seeing = {cell for cell, _ in hint.gives} | hint.held
+    earlier = {d for one in hint.because if one.step >= 0 for d in path.steps[one.step].digits}
+    needed |= {cell for cell, value in enumerate(hint.position) if value in earlier}
     if step.part:
         needed |= {*step.part.cells}
         seeing |= {*step.cells, *(cell for cell, _ in step.removes)}
@@ -152,15 +165,20 @@ def most(grade: Grade) -> int:
 
 
 def hint_at(reasons: Reasons, k: int, *, onward: bool = True) -> Hint:
-    """The hint that helps with step ``k`` (from 0), and tells what it gives if ``onward``."""
+    """The hint that helps with step ``k`` (from 0), and tells what it gives if ``onward``: then it
+    strikes no more than that takes."""
+    given = Telling(reasons).given(k) if onward else None
+    if given:
+        reasons = _no_more(reasons, k)
     path, telling = reasons.path, Telling(reasons)
     step, geometry = path.steps[k], path.geometry
-    given = telling.given(k) if onward else None
-    shown = _shown(step, reasons.because(k), reasons.candidates(k))
+    left = reasons.candidates(k)
+    earlier = {one.step: path.steps[one.step] for one in reasons.because(k) if one.step >= 0}
+    shown = _shown(step, earlier.values(), left)
     settled = {cell for cell, _ in given.places} if given and not given.houses else set()
     return Hint(
         where=where(step, reasons.values(k), geometry),
-        idea=idea(step, technique_of(step, path.ladder).idea, geometry),
+        idea=idea(step, technique_of(step, path.ladder).idea, geometry, settles=bool(settled)),
         told=telling.onward(k) if onward else telling.words(k),
         step=step,
         position=reasons.values(k),
@@ -168,12 +186,32 @@ def hint_at(reasons: Reasons, k: int, *, onward: bool = True) -> Hint:
         struck=tuple(pair for pair in step.removes if pair[0] not in settled),
         because=reasons.because(k),
         gives=given.places if given else (),
+        letters=letters_of(step, geometry),
     )
 
 
-def _knots(path: Path, ways: Sequence[int]) -> list[int]:
+def _no_more(reasons: Reasons, k: int) -> Reasons:
+    """The reasons of a path whose step ``k`` strikes what the next one rests on, and no more."""
+    path, size = reasons.path, reasons.path.geometry.size
+    rests = in_part(path.steps[k], reasons.rests_on(k + 1), size)
+    return Reasons(replace(path, steps=(*path.steps[:k], rests, *path.steps[k + 1 :])))
+
+
+def unlike(found: Iterable[Hint]) -> tuple[Hint, ...]:
+    """The hints of a puzzle, none like another in any tier: what was said is said once more."""
+    wheres, ideas, unlike = Counter[str](), Counter[str](), []
+    for hint in found:
+        wheres[hint.where] += 1
+        ideas[hint.idea] += 1
+        times = wheres[hint.where], ideas[hint.idea]
+        where, idea = once_more(hint.where, hint.idea, times)
+        unlike.append(replace(hint, where=where, idea=idea))
+    return tuple(unlike)
+
+
+def _knots(reasons: Reasons, ways: Sequence[int]) -> list[int]:
     """The steps worth a hint: the hardest first, then the narrowest, then the earliest."""
-    steps = path.steps
+    path, steps = reasons.path, reasons.path.steps
     first_strike = next((k for k, step in enumerate(steps) if step.removes), len(steps))
 
     def worth(k: int) -> bool:
@@ -197,44 +235,39 @@ def _knots(path: Path, ways: Sequence[int]) -> list[int]:
     chosen: list[int] = []
     for k in first + others:
         # What is more than a few is for hard steps, not for singles between them.
-        room = FEW if steps[k].places else most(path.grade)
+        room, k = FEW if steps[k].places else most(path.grade), _beginning(reasons, k)
         if len(chosen) < room and all(abs(k - other) >= APART for other in chosen):
             chosen.append(k)
     return sorted(chosen)
 
 
+def _beginning(reasons: Reasons, k: int) -> int:
+    """Step ``k`` itself; if it rests on too many earlier ones to tell, the first that does not."""
+    while True:
+        earlier = {one.step for one in reasons.because(k) if one.kind == "step"}
+        if len(earlier) <= EARLIER:
+            return k
+        k = min(earlier)
+
+
 def _shown(
-    step: Step, because: Sequence[Because], left: Sequence[tuple[int, ...]]
+    step: Step, earlier: Iterable[Step], left: Sequence[tuple[int, ...]]
 ) -> tuple[tuple[int, tuple[int, ...]], ...]:
     """The cells whose candidates make the step plain, in reading order.
 
-    Of a strike those that the step rests on and those that it clears, with the candidates that it
-    speaks of; those that an earlier step clears, with all that they have left; and those to which
-    an earlier step holds a digit, with that digit. Of a placement the latter alone.
+    Of a strike those that it rests on and those that it clears, with the candidates that it speaks
+    of; of each earlier step that has a part in it, those on which that rests, likewise. What goes,
+    too, and is not told does not stay there.
     """
-    held = {(c, d) for c, d in _held(step, because) if d in left[c]}
-    if not step.removes:
-        return tuple((c, tuple(sorted(d for at, d in held if at == c)))
-                     for c in sorted({c for c, _ in held}))  # fmt: skip
-    own = {*step.cells, *(cell for cell, _ in step.removes)}
-    lost = {c for one in because if one.kind == "step" and one.house >= 0 for c in one.closes}
-    found = {cell: _spoken_of(step, cell, left[cell]) for cell in own}
-    found |= {cell: left[cell] for cell in lost - own}
-    for cell, d in held:
-        if cell not in lost:
-            found[cell] = tuple(sorted({*found.get(cell, ()), d}))
+    found: dict[int, set[int]] = {}
+    for one in (*earlier, step):
+        own = {*one.cells, *(cell for cell, _ in one.removes if one is step)}
+        for cell in own if one.removes else ():
+            found.setdefault(cell, set()).update(_spoken_of(one, cell, left[cell]))
+    for cell, d in step.untold:
+        found.get(cell, set()).discard(d)
     # A rule's step may rest on filled cells too; they have no candidates to show.
-    return tuple((cell, found[cell]) for cell in sorted(found) if found[cell])
-
-
-def _held(step: Step, because: Sequence[Because]) -> set[tuple[int, int]]:
-    """The (cell, digit) pairs to which earlier steps hold digits that close other places."""
-    return {
-        (cell, one.digit)
-        for one in because
-        if one.kind == "held" and (one.house >= 0 or step.places)
-        for cell in one.cells
-    }
+    return tuple((cell, tuple(sorted(found[cell]))) for cell in sorted(found) if found[cell])
 
 
 def _spoken_of(step: Step, cell: int, here: tuple[int, ...]) -> tuple[int, ...]:

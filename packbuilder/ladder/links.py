@@ -28,13 +28,12 @@ class Links(NamedTuple):
 
     ``strong``: one of a line's places holds the digit, and each is joined to the next. ``weak``:
     the two see each other, so not both. ``reach``: from an end to a cell in its row or column that
-    loses the digit. ``letters`` name the ends, A and B; of a colouring, each place by its colour.
+    loses the digit.
     """
 
     strong: tuple[Pair, ...] = ()
     weak: tuple[Pair, ...] = ()
     reach: tuple[Pair, ...] = ()
-    letters: tuple[tuple[int, str], ...] = ()
 
     @property
     def places(self) -> frozenset[int]:
@@ -66,9 +65,7 @@ def links_of(step: Step, geometry: Geometry) -> Links:
     )
     strong = tuple(dict.fromkeys(strong))
     if slug == "simple-colouring":
-        colours = [(cell, name) for (where, _), name in zip(step.nodes, "AB", strict=False)
-                   for cell in where]  # fmt: skip
-        return Links(strong, letters=tuple(sorted(colours)))
+        return Links(strong)
     if slug.startswith(_FISH):
         return Links(strong, reach=tuple(_reach(cells, gone, geometry, step.houses)))
     top, foot, other_foot, other_top = cells
@@ -85,7 +82,7 @@ def _between(
 ) -> Links:
     """Links with two ends, of which one holds what the cells that see both lose."""
     reach = _reach(ends, gone, geometry, range(len(geometry.houses)))
-    return Links(tuple(strong), tuple(weak), tuple(reach), tuple(zip(ends, "AB", strict=True)))
+    return Links(tuple(strong), tuple(weak), tuple(reach))
 
 
 def _rectangle(step: Step, gone: Sequence[int], geometry: Geometry) -> Links:
@@ -112,11 +109,9 @@ def _chain(step: Step, gone: Sequence[int], geometry: Geometry) -> Links:
             )
             kinds[k % 2].append(pair)
     (first, _), (last, _) = step.nodes[0], step.nodes[-1]
-    ends = [first[0], last[0]] if first != last else [first[0]]
-    letters = tuple(zip(ends, "AB", strict=False)) if len({*ends}) == len(ends) else ()
     reach = _reach((*first, *last), gone, geometry, range(len(geometry.houses)))
     strong, weak = (tuple(dict.fromkeys(some)) for some in kinds)
-    return Links(strong, weak, tuple(reach), letters)
+    return Links(strong, weak, tuple(reach))
 
 
 def _reach(

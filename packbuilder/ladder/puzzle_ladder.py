@@ -108,7 +108,10 @@ class _Finds:
             for part in self._parts:
                 for made in part.deduce(sight):
                     removes = tuple(cell * size + digit - 1 for cell, digit in made.removes)
-                    find = Find(made.cells, made.digits, (), removes, told=made.words, part=part)
+                    houses = tuple(map(sight.geometry.houses.index, made.houses))
+                    find = Find(
+                        made.cells, made.digits, houses, removes, told=made.words, part=part
+                    )
                     self._by_slug.setdefault(made.technique, []).append(find)
         return self._by_slug.get(slug, [])
 

@@ -1,20 +1,19 @@
 """Reasons: the evidence of each step of a path, and the path without detours.
 
 A solve is told by its placements and those strikes without which one of them could not be made. A
-strike that nothing later rests on is a detour.
+strike that nothing later rests on is a detour, be it a whole step or a part of one.
 """
 
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator
 from dataclasses import replace
-from functools import partial
 
 from packbuilder.grid import Values
 from packbuilder.ladder.basis import basis_of
-from packbuilder.ladder.board import Board
+from packbuilder.ladder.english import takes_out
 from packbuilder.ladder.evidence import Because, Scene
-from packbuilder.ladder.path import Path, step_of, take
+from packbuilder.ladder.path import Path
 from packbuilder.ladder.sparing import spared
 from packbuilder.ladder.step import Step
 from packbuilder.rules.contract import Part, Sight
@@ -48,20 +47,21 @@ class Reasons:
         """The digit that the solve places in a cell, or that is given there; 0 if none."""
         return self._last[cell]
 
-    def rests_on(self, k: int) -> frozenset[int]:
-        """The earlier strikes without which step ``k`` could not be made.
+    def rests_on(self, k: int) -> frozenset[Pair]:
+        """The (cell, digit) pairs struck earlier without which step ``k`` could not be made.
 
         Perhaps more of them, where a forcing or a refutation does not show which.
         """
         step = self.path.steps[k]
         if step.places or basis_of(step, self.path.geometry):
-            return frozenset(one.step for one in self.because(k) if one.step >= 0)
+            own = (one for one in self.because(k) if one.step >= 0)
+            return frozenset((cell, one.digit) for one in own for cell in one.closes)
         scene = self._scene(k)
         struck = {pair: j for pair, j in scene.struck.items() if not scene.seen(*pair)}
         if step.part:
             return frozenset(_of_rule(step, step.part, scene, struck))
         near = step.cells if not self.path.ladder.parts else range(len(scene.values))
-        return frozenset(j for (c, d), j in struck.items() if c in near or d in step.digits)
+        return frozenset(pair for pair in struck if pair[0] in near or pair[1] in step.digits)
 
     def values(self, k: int) -> Values:
         """The digits that stand before step ``k``; 0 for an empty cell."""
@@ -89,28 +89,35 @@ class Reasons:
             for cell, value in enumerate(scene.values)
         )
 
-    def needed(self) -> tuple[int, ...]:
-        """The steps that the solve is told with: all that place a digit, and what they rest on.
+    def needed(self) -> dict[int, tuple[Pair, ...]]:
+        """The steps that the solve is told with, in order, each with the strikes that are.
 
-        Of a technique that is promised one step at least is told, if the path takes it. Of a solve
-        that ends unfinished every step is.
+        All that place a digit, and what they rest on. Of a technique that is promised one step at
+        least is told, if the path takes it. Of a solve that ends unfinished every step is, whole.
         """
         steps = self.path.steps
         if not self.path.solved:
-            return tuple(range(len(steps)))
+            return {k: step.removes for k, step in enumerate(steps)}
         wanted = {k for k, step in enumerate(steps) if step.places}
-        told = {step.technique for step in self._closed(wanted)}
+        told = {steps[k].technique for k in self._closed(wanted)}
         for slug in sorted(self.path.ladder.first - told):
             wanted.update([k for k, step in enumerate(steps) if step.technique == slug][:1])
-        self._closed(wanted)
-        return tuple(sorted(wanted))
+        return self._closed(wanted)
 
-    def _closed(self, wanted: set[int]) -> list[Step]:
-        """Add to some steps all that they rest on."""
+    def _closed(self, wanted: Collection[int]) -> dict[int, tuple[Pair, ...]]:
+        """Some steps and all that they rest on, each with what is needed of its strikes.
+
+        Of a step that nothing rests on that is all.
+        """
+        found: dict[int, tuple[Pair, ...]] = {}
+        used = set[Pair]()
         for k in range(len(self.path.steps) - 1, -1, -1):
-            if k in wanted:
-                wanted |= self.rests_on(k)
-        return [self.path.steps[k] for k in wanted]
+            step = self.path.steps[k]
+            needed = tuple(pair for pair in step.removes if pair in used)
+            if k in wanted or needed:
+                found[k] = needed or step.removes
+                used |= self.rests_on(k)
+        return dict(sorted(found.items()))
 
     def _scene(self, k: int) -> Scene:
         path, values = self.path, self.values(k)
@@ -128,44 +135,42 @@ def without_detours(path: Path) -> Path:
 
 
 def told(path: Path) -> Iterator[tuple[int, Step]]:
-    """The steps that a path is told with (see `Reasons.needed`), each with its number on the path.
-
-    Each strikes what it strikes then: perhaps more than before, as something else has not.
-    """
-    board = Board(path.geometry, path.clues)
-    for k in Reasons(path).needed():
-        step = path.steps[k]
-        if step.removes:
-            step = _as_it_stands(step, board, path)
-        if step.places or step.removes:
-            take(board, step)
-            yield k, step
+    """The steps that a path is told with, each with its number on it: see `Reasons.needed`."""
+    for k, removes in Reasons(path).needed().items():
+        yield k, in_part(path.steps[k], removes, path.geometry.size)
 
 
-def _as_it_stands(step: Step, board: Board, path: Path) -> Step:
-    """The step with all that it strikes on a board."""
-    left = tuple((c, d) for c, d in step.removes if board.digits_of(c) >> d - 1 & 1)
-    due = step.cells, step.digits, step.houses, step.part
-    for row in path.ladder.rows[step.technique] if left and not step.nodes else ():
-        if row.rung == step.rung and row.find and not row.sweep:
-            for find in row.find(board):
-                again = step_of(row, find, path.geometry.size)
-                rests_on = again.cells, again.digits, again.houses, again.part
-                if rests_on == due and set(left) <= set(again.removes):
-                    return again
-    return replace(step, removes=left)
+def in_part(step: Step, removes: Collection[Pair], size: int) -> Step:
+    """The step with some of its strikes; whole, where its words speak of them all."""
+    told = tuple(pair for pair in step.removes if pair in removes)
+    untold = (*step.untold, *(pair for pair in step.removes if pair not in removes))
+    if not step.told:
+        colours = step.nodes if step.technique == "simple-colouring" else ()
+        gone = {cell for cell, _ in step.removes}
+        whole = any(gone.issuperset(cells) for cells, _ in colours)
+        return step if whole else replace(step, removes=told, untold=untold)
+    start = step.told.removesuffix(takes_out(step.removes, size))
+    if start == step.told:
+        return step
+    return replace(step, removes=told, untold=untold, told=f"{start}{takes_out(told, size)}")
 
 
-def _of_rule(step: Step, part: Part, scene: Scene, struck: dict[Pair, int]) -> list[int]:
+def _of_rule(step: Step, part: Part, scene: Scene, struck: dict[Pair, int]) -> list[Pair]:
     """The strikes that a part needs to say the same: those in its own cells, if they are enough."""
-    enough = partial(_says_the_same, step, part, scene, struck)
+
+    def enough(some: Collection[Pair]) -> bool:
+        return _says_the_same(step, part, scene, some)
+
+    def of_steps(some: Collection[int]) -> list[Pair]:
+        return [pair for pair, j in struck.items() if j in some]
+
     near = sorted({j for (cell, _), j in struck.items() if cell in {*step.cells, *part.cells}})
-    return spared(near if enough(near) else sorted(set(struck.values())), enough)
+    if not enough(of_steps(near)):
+        near = sorted(set(struck.values()))
+    return spared(of_steps(spared(near, lambda some: enough(of_steps(some)))), enough)
 
 
-def _says_the_same(
-    step: Step, part: Part, scene: Scene, struck: dict[Pair, int], some: Collection[int]
-) -> bool:
+def _says_the_same(step: Step, part: Part, scene: Scene, struck: Collection[Pair]) -> bool:
     """Whether a part strikes what a step strikes, after these strikes alone."""
     masks = [1 << value - 1 if value else everything(scene.geometry.size) for value in scene.values]
     for cell, value in enumerate(scene.values):
@@ -173,9 +178,8 @@ def _says_the_same(
             for peer in scene.geometry.peers[cell]:
                 if not scene.values[peer]:
                     masks[peer] &= ~(1 << value - 1)
-    for (cell, digit), j in struck.items():
-        if j in some:
-            masks[cell] &= ~(1 << digit - 1)
+    for cell, digit in struck:
+        masks[cell] &= ~(1 << digit - 1)
     found = part.deduce(Sight(scene.geometry, masks))
     return any(
         made.technique == step.technique and set(step.removes) <= set(made.removes)

@@ -20,7 +20,8 @@ class Step:
     that say so: of a chain, for each node but the last, the house in which the next one follows
     from it (-1 within a cell); of a colouring, the houses of its pairs. ``told`` is the sentence of
     a step that came with its find: of one that a rule of the puzzle allows, only the rule knows
-    how to say it. ``part`` is the part of that rule.
+    how to say it. ``part`` is the part of that rule. ``untold`` are (cell, digit) pairs that it
+    strikes too, where it is told in part: nothing later rests on them.
     """
 
     technique: str
@@ -34,6 +35,7 @@ class Step:
     ties: tuple[int, ...] = ()
     told: str = ""
     part: Part | None = None
+    untold: tuple[tuple[int, int], ...] = ()
 
 
 def as_told(step: Step, _geometry: Geometry) -> str:

@@ -7,7 +7,9 @@ What is to be found, why, and what it comes to; what goes, and what can be writt
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
+from string import ascii_uppercase
 from typing import NamedTuple
 
 from packbuilder.grid import Geometry, cell_name, losses
@@ -50,9 +52,16 @@ def taught(step: Step, geometry: Geometry) -> Taught:
 
 
 def lettered(text: str, letters: Iterable[tuple[int, str]], size: int) -> str:
-    """A text with letters for the cells that have one."""
-    names = {cell_name(cell, size): letter for cell, letter in letters}
-    return re.sub(r"\br\d+c\d+\b", lambda found: names.get(found[0], found[0]), text)
+    """A text with letters for the cells that have one; ``the A in r1c2``, where several have it."""
+    found = list(letters)
+    count = Counter(letter for _, letter in found)
+    names = {cell_name(cell, size): letter for cell, letter in found}
+
+    def call(cell: re.Match[str]) -> str:
+        letter = names.get(cell[0], cell[0])
+        return letter if count[letter] < 2 else f"the {letter} in {cell[0]}"
+
+    return re.sub(r"\br\d+c\d+\b", call, text)
 
 
 def loses(removes: Sequence[tuple[int, int]], size: int) -> str:
@@ -82,7 +91,7 @@ def written(step: Step, geometry: Geometry, *, after: bool = False) -> str:
 
 
 def _letters(found: Iterable[int]) -> tuple[tuple[int, str], ...]:
-    return tuple((cell, chr(ord("A") + k)) for k, cell in enumerate(dict.fromkeys(found)))
+    return tuple(zip(dict.fromkeys(found), ascii_uppercase, strict=False))
 
 
 def _names(letters: Iterable[tuple[int, str]], last: str = "and") -> str:
@@ -215,20 +224,17 @@ def _empty_rectangle(step: Step, geometry: Geometry) -> Taught:
 
 
 def _wing(step: Step, geometry: Geometry) -> Taught:
-    pivot, a, b = step.cells
-    if step.digits[0] > step.digits[1]:
-        a, b = b, a
-    (x, y), z = map(digit, sorted(step.digits[:2])), digit(step.digits[2])
-    two = [digits(sorted((d, step.digits[2])), "or") for d in sorted(step.digits[:2])]
-    many, why, so = f"{x} or {y}", f"If C is {x}, A is {z}. If C is {y}, B is {z}.", ""
+    x, y, z = map(digit, step.digits)
+    two = [digits(sorted((d, step.digits[2])), "or") for d in step.digits[:2]]
+    many, why, so = f"{x} or {y}", f"If A is {x}, B is {z}. If A is {y}, C is {z}.", ""
     if step.technique == "xyz-wing":
         many, so = digits(sorted(step.digits), "or"), f"One of A, B and C is {z}."
-        why += f" If it is neither, C is {z} itself."
+        why += f" If it is neither, A is {z} itself."
     return Taught(
-        ((a, "A"), (b, "B"), (pivot, "C")),
-        f"C is {many}, and sees A, which is {two[0]}, and B, which is {two[1]}.",
+        _letters(step.cells),
+        f"A is {many}, and sees B, which is {two[0]}, and C, which is {two[1]}.",
         (why,),
-        so or f"A is {z}, or B is {z}, or both.",
+        so or f"B is {z}, or C is {z}, or both.",
     )
 
 
@@ -270,10 +276,8 @@ def _colouring(step: Step, geometry: Geometry) -> Taught:
 
 
 def _chain(step: Step, geometry: Geometry) -> Taught:
-    """By its own words, with a letter for the cell or cells of each link."""
-    letters: dict[int, str] = {}
-    if all(len(where) == 1 for where, _ in step.nodes):
-        letters = dict(_letters(where[0] for where, _ in step.nodes))
+    """By its own words, with a letter for each link that is one cell."""
+    letters = dict(_letters(where[0] for where, _ in step.nodes if len(where) == 1))
     told = _as_told(step, geometry, tuple(letters.items()))
     ((start, *_), d), size = step.nodes[0], geometry.size
     here = letters.get(start, cell_name(start, size))
@@ -281,7 +285,7 @@ def _chain(step: Step, geometry: Geometry) -> Taught:
 
 
 def _rectangle(step: Step, geometry: Geometry) -> Taught:
-    letters = _letters(step.cells)
+    letters = _letters((*sorted(step.cells[:4]), *step.cells[4:]))
     told = _as_told(step, geometry, letters)
     x, y = sorted(step.digits[:2])
     found = "A, B, C and D stand in two rows, two columns and two blocks, and could all be "

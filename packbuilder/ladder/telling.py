@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
 from packbuilder.grid import Geometry, cell_name, format_grid
@@ -16,6 +16,8 @@ from packbuilder.ladder.english import (
     label,
     listed,
     noun,
+    number,
+    ordinal,
     out_of,
 )  # fmt: skip
 from packbuilder.ladder.evidence import Because
@@ -42,13 +44,38 @@ class Telling:
     def words(self, k: int) -> str:
         """Step ``k`` with its reasons."""
         step, because = self._steps[k], self._reasons.because(k)
-        if step.technique == "hidden-single" and because:
-            return f"{self._closing(because, step)}, {self._so(step)}."
+        before = list(self._before(because))
         if step.technique == "naked-single":
-            return f"{'; '.join(self._seen(because, step.cells[0]))}, {self._so(step)}."
-        if step.technique in ("pointing", "claiming") and because:
-            return self._locked(because, step)
-        return " ".join([*self._why(because, step), tell(step, self._geometry)])
+            *others, last = (*before, *self._seen(because, step.cells[0]))
+            return " ".join([*others, f"{last.removesuffix('.')}, {self._so(step)}."])
+        if step.technique == "hidden-single" and because:
+            told = [f"{self._closing(because, step)}, {self._so(step)}."]
+        elif step.technique in ("pointing", "claiming") and because:
+            told = [self._locked(because, step)]
+        else:
+            told = [*self._why(because, step), tell(step, self._geometry)]
+        return " ".join([*before, *told])
+
+    def _before(self, because: Sequence[Because]) -> Iterator[str]:
+        """Earlier steps with what they close, each told whole: no placed digit shows that."""
+        by_step: dict[int, dict[tuple[int, ...], list[int]]] = {}
+        for one in because:
+            if one.kind == "step":
+                by_step.setdefault(one.step, {}).setdefault(one.closes, []).append(one.digit)
+        for n, (k, closed) in enumerate(by_step.items()):
+            step = self._steps[k]
+            told = tell(step, self._geometry).removesuffix(out_of(step, self._size)).strip()
+            gone = (
+                f"{cells(where, self._size)} to {self._but(ds)}" for where, ds in closed.items()
+            )
+            start = "Another" if n else "An earlier step"
+            yield f"{start}: {_small(told)} That closes {'; and '.join(gone)}."
+
+    def _but(self, ds: Sequence[int]) -> str:
+        """Digits; of all but one, ``every digit but 5``."""
+        if len(ds) == self._size - 1:
+            return f"every digit but {digits(sorted({*range(1, self._size + 1)} - {*ds}))}"
+        return digits(sorted(ds))
 
     def onward(self, k: int) -> str:
         """Step ``k`` with its reasons, and with the placement that it gives at once, if any."""
@@ -83,24 +110,22 @@ class Telling:
         return f"{_capital(who)} {'close' if many else 'closes'} all of {house} but {where}"
 
     def _seen(self, because: Sequence[Because], cell: int) -> list[str]:
-        """``r2c2 sees 2 and 3 in row 2 and 8 in column 2``, and what else closes it to a digit."""
+        """``r2c2 sees 2 and 3 in row 2 and 8 in column 2``, and what else closes it to a digit.
+
+        Nothing where earlier steps alone do.
+        """
         name = cell_name(cell, self._size)
         placed = [one for one in because if one.kind == "digit"]
         told = [f"{name} sees {self._in_houses(placed, cell)}"] if placed else []
         others: dict[str, list[int]] = {}
         for one in because:
-            if one.kind != "digit":
+            if one.kind not in ("digit", "step"):
                 who = self._closes(one)
                 others.setdefault(who, []).append(one.digit)
         for who, ds in others.items():
             where = "it" if told else name
-            rest = len(ds) == self._size - 1
-            what = f"every digit but {digits(self._left(ds))}" if rest else digits(sorted(ds))
-            told.append(f"{who if told else _capital(who)} {where} to {what}")
-        return told
-
-    def _left(self, ds: Iterable[int]) -> list[int]:
-        return sorted(set(range(1, self._size + 1)) - set(ds))
+            told.append(f"{who if told else _capital(who)} {where} to {self._but(ds)}")
+        return ["; ".join(told)] if told else []
 
     def _in_houses(self, placed: Sequence[Because], cell: int) -> str:
         """The digits that a cell sees, by as few houses as can be."""
@@ -109,17 +134,23 @@ class Telling:
             h = max(self._geometry.houses_of[cell], key=lambda h: len(self._within(left, h)))
             here = self._within(left, h)
             seen = digits(sorted(left.pop(at) for at in here))
-            told.append(f"{seen} {self._away(h, here) or f'in {label(h, self._geometry)}'}")
+            leap = self._leap((h,))
+            told.append(
+                f"{seen} {self._away(leap, here) if leap else f'in {label(h, self._geometry)}'}"
+            )
         return _and(told)
 
     def _within(self, cells: Iterable[int], h: int) -> list[int]:
         return [cell for cell in cells if cell in self._geometry.houses[h].cells]
 
-    def _away(self, h: int, where: Iterable[int]) -> str:
-        """Where a digit is that is no house but a leap away; "" where it is in a house."""
-        kind = self._geometry.houses[h].kind
-        leap = f"a {kind} away in {cells(where, self._size)}"
-        return leap if kind.endswith("'s move") else ""
+    def _leap(self, houses: Iterable[int]) -> str:
+        """The leap of which one of these houses is a pair of ends: ``king's move``; else ""."""
+        kinds = (self._geometry.houses[h].kind for h in houses)
+        return next((kind for kind in kinds if kind.endswith("'s move")), "")
+
+    def _away(self, leap: str, where: Iterable[int]) -> str:
+        """Where digits are that are no house but a leap away."""
+        return f"a {leap} away in {cells(where, self._size)}"
 
     def _locked(self, because: Sequence[Because], step: Step) -> str:
         """Why a digit of a house is held to another, and what that takes."""
@@ -138,26 +169,33 @@ class Telling:
         held = dict.fromkeys((one.house, one.digit) for one in because if one.house >= 0)
         clauses = []
         for h, d in held if len(held) <= _MOST else ():
-            who, many = self._subject([o for o in because if (o.house, o.digit) == (h, d)])
+            own = [o for o in because if (o.house, o.digit) == (h, d)]
+            who, many = self._subject(own, _earlier(because))
             rest = f"{'close' if many else 'closes'} the rest of {label(h, self._geometry)}"
             to = "" if who.startswith(f"the {digit(d)}") else f" to {digit(d)}"
             clauses.append(f"{who} {rest}{to}")
         told = [f"{_capital('; '.join(clauses))}."] if clauses else []
         lost: dict[tuple[str, tuple[int, ...]], list[int]] = {}
         for one in because if not step.part else ():
-            if one.kind != "digit" and not (one.house >= 0 and told):
+            if one.kind not in ("digit", "step") and not (one.house >= 0 and told):
                 lost.setdefault((self._closes(one), one.closes), []).append(one.digit)
         for (who, closes), ds in lost.items():
             told.append(f"{_capital(who)} {cells(closes, self._size)} to {digits(ds)}.")
         return told
 
-    def _subject(self, because: Sequence[Because]) -> tuple[str, bool]:
-        """What closes cells to one digit, and whether it is many things."""
+    def _subject(self, because: Sequence[Because], steps: Sequence[int] = ()) -> tuple[str, bool]:
+        """What closes cells to one digit, and whether it is many things.
+
+        ``steps`` are all that are told as earlier ones, where they are more than these.
+        """
         by_house: dict[int, Because] = {}
+        away: dict[str, list[int]] = {}
         others = []
         for one in because:
             (h, *more) = one.houses or (-1,)
-            if one.kind == "digit" and not more and not self._away(h, one.cells):
+            if one.kind == "digit" and (leap := self._leap(one.houses)):
+                away.setdefault(leap, []).extend(one.cells)
+            elif one.kind == "digit" and not more:
                 by_house.setdefault(h, one)
             else:
                 others.append(one)
@@ -174,39 +212,51 @@ class Telling:
             )
         else:
             told += part_names(parts, self._size)
-        told += [self._named(one) for one in others if one not in bare]
+        own = _earlier(others)
+        for leap, found in away.items():
+            many = many or len(found) > 1
+            them = digits_plural(d) if len(found) > 1 else digit(d)
+            told.append(f"the {them} {self._away(leap, found)}")
+        told += [self._named(one) for one in others if one not in bare and one.kind != "step"]
+        if own:
+            every = steps or own
+            told.append(_those([every.index(k) for k in own], len(every)))
         who = _and(list(dict.fromkeys(told)))
-        many = many or len(told) > 1 or len({one.part for one in bare}) > 1
+        many = many or len(told) > 1 or len({one.part for one in bare}) > 1 or len(own) > 1
         many = many or any(map(_is_many, others))
         return f"{who.rstrip(',')}," if ", and " in who or who.endswith(",") else who, many
 
     def _closes(self, one: Because) -> str:
-        who = self._named(one)
-        return f"{who} {'close' if _is_many(one) or who.endswith('sets') else 'closes'}"
+        return f"{self._named(one)} {'close' if _is_many(one) else 'closes'}"
 
     def _named(self, one: Because) -> str:
         """What closes a cell, as one thing."""
         where = cells(one.cells, self._size)
         if one.kind == "digit":
-            leap = next(filter(None, (self._away(h, one.cells) for h in one.houses)), "")
-            return f"the {digit(one.digit)} {leap or f'in {where}'}"
+            return f"the {digit(one.digit)} in {where}"
         who = part_name(one.part, one.about, self._size) if one.part else ""
         if one.kind == "part":
             known = {self._reasons.digit_at(cell) for cell in one.cells}
             many = digits_plural if len(one.cells) > 1 else digit
             them = f"the {many(*known)}" if len(known) == 1 else "what stands"
             return f"{who} with {them} in {where}" if known else who
-        if who:
-            return f"an earlier step on {who}"
         step = self._steps[one.step]
-        name = noun(technique_of(step).name)
-        if one.kind == "held" and step.technique in ("pointing", "claiming"):
+        if step.technique in ("pointing", "claiming"):
             house, partner = (label(h, self._geometry) for h in step.houses)
             return f"the {digit(one.digit)} of {house}, held to {partner},"
-        if one.kind == "held":
-            return f"the {name} {cells(step.cells, self._size)}"
-        about = f" on {digit(step.digits[0])}" if len(step.digits) == 1 else ""
-        return f"{'' if name.endswith('sets') else 'an '}earlier {name}{about}"
+        return f"the {noun(technique_of(step).name)} {cells(step.cells, self._size)}"
+
+
+def _earlier(because: Iterable[Because]) -> list[int]:
+    """The earlier steps of some evidence that are told whole, each once."""
+    return list(dict.fromkeys(one.step for one in because if one.kind == "step"))
+
+
+def _those(some: Sequence[int], count: int) -> str:
+    """Some of ``count`` earlier steps, by their places: ``that step``, ``those two steps``."""
+    if len(some) == count:
+        return "that step" if count == 1 else f"those {number(count)} steps"
+    return f"the {listed(ordinal(k) for k in sorted(some))} of those steps"
 
 
 def _is_many(one: Because) -> bool:
@@ -219,6 +269,11 @@ def _and(told: Sequence[str]) -> str:
     if len(told) > 1 and any(" and " in one for one in told):
         return f"{', '.join(one.rstrip(',') for one in told[:-1])}, and {told[-1]}"
     return listed(told)
+
+
+def _small(words: str) -> str:
+    """A sentence's first words inside another; a technique's or a cell's name stays as it is."""
+    return words[:1].lower() + words[1:] if re.match(r"[A-Z][a-z]|A ", words) else words
 
 
 def _capital(words: str) -> str:

@@ -12,6 +12,7 @@ from collections.abc import Iterable, Iterator
 from packbuilder.grid import Geometry
 from packbuilder.ladder.basis import basis_of
 from packbuilder.ladder.english import cells, digit, digits, digits_plural, label
+from packbuilder.ladder.evidence import Scene
 from packbuilder.ladder.path import Path, Position
 from packbuilder.ladder.step import Step
 
@@ -55,25 +56,13 @@ def _kept(h: int, d: int, before: Position, geometry: Geometry) -> str:
         return ""  # it has the digit
     if not closed:
         return f"In {where} only {only} {'is' if len(places) == 1 else 'are'} empty."
-    copies = _closing(closed, d, before, geometry)
-    if not copies:
+    scene = Scene(geometry, before.values)
+    if not all(scene.seen(cell, d) for cell in closed):
         return ""
+    copies = sorted(cell for one in scene.places(h, d, places) for cell in one.cells)
     them = f"{digit(d)} of" if len(copies) == 1 else f"{digits_plural(d)} of"
     leave = "leaves" if len(copies) == 1 else "leave"
     return f"In {where} the {them} {cells(copies, geometry.size)} {leave} only {only}."
-
-
-def _closing(closed: set[int], d: int, before: Position, geometry: Geometry) -> list[int]:
-    """Few copies of a digit that close all these cells, in reading order; none if they do not."""
-    copies = [cell for cell, value in enumerate(before.values) if value == d]
-    chosen, left = [], set(closed)
-    while left:
-        best = max(copies, key=lambda cell: len(left & geometry.peers[cell]), default=None)
-        if best is None or not left & geometry.peers[best]:
-            return []
-        chosen.append(best)
-        left -= geometry.peers[best]
-    return sorted(chosen)
 
 
 def _left(step: Step, before: Position, geometry: Geometry) -> Iterator[str]:
@@ -93,6 +82,8 @@ def _telling(step: Step, before: Position) -> Iterable[int]:
     """The cells of a step of which it matters that they can be nothing else."""
     if step.technique.startswith("hidden-"):
         return ()
+    if step.technique == "w-wing":
+        return step.cells[0], step.cells[-1]
     if step.nodes:
         linked: dict[int, set[int]] = {}
         for where, d in step.nodes:

@@ -10,11 +10,14 @@ from collections.abc import Iterable, Iterator
 from packbuilder.layouts.fitting import CANDIDATE, grid_room, slot, text_area
 from packbuilder.layouts.model import Layout
 from packbuilder.layouts.papers import MM, SAFE
-from packbuilder.typography import fonts
+from packbuilder.typography.typeface import lacking
 from packbuilder.yamlfields.document import Where
 
 NARROWEST, LOWEST = 80.0, 110.0
 """Millimetres: the least text area in which pages of words still look like a book's."""
+
+CLEAR = 1.7
+"""White between what stands side by side on a line, in type sizes, that nobody reads across."""
 
 _NARROWEST_NOTES = 11.5
 """Ems of the label's type: the least room for notes, in which `Second hint: page 100` is a line."""
@@ -101,7 +104,7 @@ def _extras(layout: Layout) -> Iterator[Fault]:
     if cards and 0 < cards.ribbon < 8:
         yield ("cards", "ribbon"), f"is {cards.ribbon:g}; write 0 for none, or 8 or more"
     for k, label in enumerate(labels):
-        if lost := fonts.lacking(label):
+        if lost := lacking(label):
             told = f"the type has no glyph for {lost[0]!r}; use Latin, Greek or Cyrillic letters"
             yield ("writing", "labels", k), told
         if label in labels[:k]:
@@ -141,7 +144,12 @@ def _page(layout: Layout, paper: str) -> Iterator[Fault]:
                     f"{with_what} {have / MM:.4g}; write {_down(have / MM / rule.up_to)} or less, "
                     "or make room",
                 )
+    white = CLEAR * max(layout.type.small, layout.type.label)
     beside = grids.notes == "beside"
+    parted = beside or (grids.across > 1 and not layout.cards)
+    if parted and grids.gap_across * MM < white - 0.01:
+        told = f"is too little between a puzzle and what stands beside it; write {_up(white / MM)}"
+        yield ("grids", "gap_across"), f"{told} or more"
     wide = grids.notes_room * MM if beside else slot(layout, paper).width
     least = _NARROWEST_NOTES * layout.type.label
     if wide < least:

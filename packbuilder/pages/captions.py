@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from packbuilder.book.book import Entry
-from packbuilder.layouts.checks import above_grid
+from packbuilder.layouts.checks import CLEAR, above_grid
 from packbuilder.layouts.fitting import Slot, cell_size
 from packbuilder.layouts.papers import MM
 from packbuilder.pages.faults import HOUSE, Source
@@ -62,18 +62,21 @@ class Caption:
             ends = caption_end(sheet, slot, side)
             places.insert(0, (ends - wide - 14, ends - wide))
         one_line, two = cls._sizes(sheet)
+        beside = grids.across > 1 and not sheet.layout.cards
         for count, sizes in ((1, one_line), (2, two)):
             for measure, grade in places:
                 for size in sizes:
-                    lines = cls._broken(sheet, title, entry.number, size, measure)
+                    white = max(CLEAR * size - grids.gap_across * MM, 0.0) * beside
+                    lines = cls._broken(sheet, title, entry.number, size, measure - white)
                     if len(lines) <= count and (count == 1 or _whole(lines, title, size, sizes)):
                         return cls(sheet, entry, lines, size, grade)
-        least, (measure, _) = sheet.least.text, places[-1]
+        measure, _ = places[-1]
+        least, most = (two[-1], 2) if two else (one_line[-1], 1)
         lines = cls._broken(sheet, title, entry.number, least, measure)
-        fits = len(title) * 2 // len(lines)
+        fits = len(title) * most // len(lines)
         raise source.fault(
             f"{len(title)} letters take {len(lines)} lines of {measure / MM:.0f} mm above the "
-            f"grid, and there is room for 2: {len(title) - fits} letters too many",
+            f"grid, and there is room for {most}: {len(title) - fits} letters too many",
             f"shorten it to about {fits} letters, or take a layout with fewer grids to a page",
             len(title) - fits,
         )

@@ -6,11 +6,12 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 
 from packbuilder.book.book import Book, Entry
+from packbuilder.layouts.checks import CLEAR
 from packbuilder.layouts.papers import MM
 from packbuilder.pages.blocks import Block, beside, gap, stack, text_line
 from packbuilder.pages.draft import NOTES, Draft
 from packbuilder.pages.ornaments import graded, graded_width
-from packbuilder.pages.page_design import left_text, right_text
+from packbuilder.pages.page_design import UNKNOWN, PageDesign, left_text, right_text
 from packbuilder.pages.prose import Source, break_lines, checked, fit_size
 from packbuilder.plan.items import Item, Reference, Strokes, Tag, Text
 from packbuilder.typography.typeface import face_for, width
@@ -48,7 +49,19 @@ def _pitch(draft: Draft) -> float:
     """Distance between the right edges of the page columns."""
     sheet = draft.sheet
     usual = 15 * MM if sheet.measure > 140 * MM else 12.5 * MM
-    return max(usual, width(_PAGES[-1], sheet.faces.label, sheet.type.label) * 1.25)
+    word = width(_PAGES[-1], sheet.faces.label, sheet.type.label) * 1.25
+    return max(usual, word, width(UNKNOWN, sheet.faces.label, _row_size(sheet)) * 1.5)
+
+
+def _before_figures(draft: Draft) -> float:
+    """What a title leaves free at the left of the first column's right edge, for its number."""
+    size = _row_size(draft.sheet)
+    number = width(UNKNOWN, draft.sheet.faces.label, size)
+    return max(_pitch(draft) * 0.8, number + CLEAR * size)
+
+
+def _row_size(sheet: PageDesign) -> float:
+    return sheet.type.prose + 1
 
 
 def _figures(draft: Draft) -> list[float]:
@@ -101,8 +114,8 @@ def _row(draft: Draft, entry: Entry, style: Callable[[Draft, _Row], Block]) -> B
         face_for(title, sheet.faces.title),
         setter,
         face_for(setter, sheet.faces.italic),
-        size=sheet.type.prose + 1,
-        measure=_figures(draft)[0] - _pitch(draft) * 0.8 - _INDENT,
+        size=_row_size(sheet),
+        measure=_figures(draft)[0] - _before_figures(draft) - _INDENT,
         grade_width=graded_width(sheet, entry.grade, sheet.type.label),
     )
     return style(draft, row)
@@ -117,7 +130,8 @@ def _tall(draft: Draft, row: _Row) -> Block:
         return _stacked(draft, row)
     small = fit_size(row.setter, row.setter_face, sizes, room, Source.of(puzzle, "setter"))
     step = size * 1.22
-    height = 3 + step * len(titles) + sheet.type.small * 1.3 + 3.5
+    deep = max(sheet.type.small * 1.3 + 3.5, 0.8 * size + 0.3 * small + 2)
+    height = 3 + step * len(titles) + deep
 
     def draw(x: float, top: float) -> list[Item]:
         y = top - 3 - size * 0.85

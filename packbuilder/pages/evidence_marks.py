@@ -134,8 +134,8 @@ def _reach(
     for h, steps in lines.items():
         yield from ((run,) for run in _along(place, geometry.houses[h].cells, steps, free))
     for h in areas:
-        for rim in outlines(geometry.houses[h].cells, geometry.size, _RIM):
-            yield ((*place.run(rim), place.at(*rim[0])),)
+        rims = outlines(geometry.houses[h].cells, geometry.size, _RIM)  # one for each of its pieces
+        yield tuple((*place.run(rim), place.at(*rim[0])) for rim in rims)
     rooms = {cell: room for cell in range(place.size**2) if (room := free.of(cell)) > HALF}
     for start, end in straight:
         way = Way(start, end, place.size)

@@ -9,10 +9,11 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 
+from packbuilder.book.candidate_room import USUAL, candidate_size, has_corners
 from packbuilder.grid import Geometry, Values
 from packbuilder.ladder.hints import Hint
 from packbuilder.ladder.links import Links, links_of
-from packbuilder.pages.candidates import USUAL, candidate_size, candidates, has_corners
+from packbuilder.pages.candidates import candidates
 from packbuilder.pages.evidence_marks import closing, evidence_marks, reach
 from packbuilder.pages.grid_place import GridPlace
 from packbuilder.pages.grids import digit_size, grid
@@ -30,15 +31,13 @@ _RING_ROOM = 0.385  # of a cell: what is white under a ringed digit on a line
 @dataclass(frozen=True)
 class Signs:
     """What the picture of a hint has, by cells: ``tiles`` to write in, ``frames`` that lose
-    candidates, ``held`` cells on which the step rests, ``boxes`` that ``links`` join. ``letters``
-    name cells: as the words do, else the ends of the links."""
+    candidates, ``held`` cells on which the step rests, ``boxes`` that ``links`` join."""
 
     tiles: tuple[tuple[int, int], ...]
     frames: tuple[int, ...]
     held: tuple[int, ...]
     boxes: tuple[int, ...]
     links: Links
-    letters: tuple[tuple[int, str], ...] = ()
 
 
 def signs_of(hint: Hint, geometry: Geometry) -> Signs:
@@ -48,10 +47,7 @@ def signs_of(hint: Hint, geometry: Geometry) -> Signs:
     boxes = links.places - taken
     rests = {*hint.step.cells, *hint.held}
     held = {cell for cell in rests - taken - boxes if not hint.position[cell]}
-    letters = hint.letters or links.letters
-    return Signs(
-        hint.written, hint.loses, tuple(sorted(held)), tuple(sorted(boxes)), links, letters
-    )
+    return Signs(hint.written, hint.loses, tuple(sorted(held)), tuple(sorted(boxes)), links)
 
 
 def hint_grid(
@@ -101,7 +97,7 @@ def hint_grid(
         ),
         *evidence_marks(place, hint),
         *candidates(place, hint, shapes, size),
-        *lettered(place, signs.letters, (0.95 if has_corners(shapes) else 0.05, high)),
+        *lettered(place, hint.letters, (0.95 if has_corners(shapes) else 0.05, high)),
     ]
 
 

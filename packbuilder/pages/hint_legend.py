@@ -20,7 +20,7 @@ from packbuilder.plan.items import Figure, Glyphs, Item, Tag, Text
 from packbuilder.typography.fonts import FIGURE_HEIGHT
 from packbuilder.typography.typeface import width
 
-_CELL = 1.95  # of a label's type size: the cells of the signs
+_CELL = 1.9  # of a label's type size: the cells of the signs
 _DIGIT = 9
 _NONE = Links()
 
@@ -40,7 +40,7 @@ class Sign(NamedTuple):
 def key(sheet: PageDesign, used: Sequence[Sign], measure: float) -> Block:
     """The signs in a line, or in as many as they need, each with what it means."""
     size, face = sheet.type.label, sheet.faces.label
-    cell, gap, between = _CELL * size, 0.55 * size, 1.7 * size
+    cell, gap, between = _CELL * size, 0.4 * size, 1.1 * size
     rows: list[list[tuple[float, Sign]]] = []
     x = measure + 1
     for sign in used:
@@ -50,7 +50,7 @@ def key(sheet: PageDesign, used: Sequence[Sign], measure: float) -> Block:
             x = 0.0
         rows[-1].append((x, sign))
         x += wide + between
-    leading = cell * 1.3
+    leading = cell * 1.18
 
     def draw(left: float, top: float) -> list[Item]:
         items: list[Item] = []
@@ -75,7 +75,6 @@ def signs(hints: Sequence[tuple[Hint, Geometry]]) -> tuple[Sign, ...]:
 def _in(hint: Hint, geometry: Geometry) -> Iterator[str]:
     """The names of the signs in the grid of a hint."""
     own = signs_of(hint, geometry)
-    colours = len(own.links.letters) > 2 or len(hint.step.nodes) == 2
     yield from (
         name
         for name, has in {
@@ -87,8 +86,7 @@ def _in(hint: Hint, geometry: Geometry) -> Iterator[str]:
             "frame": own.frames,
             "rails": own.links.strong,
             "weak": own.links.weak,
-            "ends": own.letters and not colours and not hint.letters,
-            "colours": own.letters and colours,
+            "letters": hint.letters,
         }.items()
         if has
     )
@@ -146,13 +144,7 @@ _SIGNS = {
     "weak": Sign("Two boxes joined by dots", "not both",
                  lambda place: [*_two(place),
                                 dots(place, (place.at(0.92, 0.5), place.at(2.08, 0.5)))], 3),
-    "ends": Sign("White letters on black", "A is right, or B",
-                 lambda place: _letters(place), 2),
-    "colours": Sign("White letters on black", "all A are right, or all B",
-                    lambda place: _letters(place), 2),
+    "letters": Sign("White letters on black", "so called in the words",
+                    lambda place: lettered(place, ((0, "A"), (1, "B")), at=(0.5, 0.5)), 2),
 }  # fmt: skip
 """Each sign by its name."""
-
-
-def _letters(place: GridPlace) -> list[Item]:
-    return lettered(place, ((0, "A"), (1, "B")), at=(0.5, 0.5))

@@ -17,7 +17,7 @@ from packbuilder.pages.ornaments import graded
 from packbuilder.pages.page_design import ASCENT, LEADING, PageDesign
 from packbuilder.pages.pairs import heading, note, pair, prose
 from packbuilder.pages.prose import HOUSE, Source, checked
-from packbuilder.plan.items import Reference
+from packbuilder.plan.items import Item, Reference
 
 _SHARE = 0.5  # of the main column: the first grid
 
@@ -155,7 +155,11 @@ def _rules(sheet: PageDesign) -> Block:
 
 def _grades(sheet: PageDesign, book: Book) -> Block:
     size = sheet.type.label
-    sign = Block(size * LEADING, lambda x, top: graded(sheet, x, top - ASCENT * size - 3, 3, size))
+
+    def draw(x: float, top: float) -> list[Item]:
+        return graded(sheet, x, top - ASCENT * size - 3, 3, size, sheet.side)
+
+    sign = Block(size * LEADING, draw)
     side = stack([heading(sheet, "Grades"), sign])
     return pair(sheet, side, prose(sheet, told.grades_wording(book).said("page")))
 

@@ -7,6 +7,7 @@ from functools import cached_property
 
 from packbuilder.editions import PRINT, Edition
 from packbuilder.errors import InputError
+from packbuilder.layouts.checks import CLEAR
 from packbuilder.layouts.model import Faces, Greys, Layout, Least, Margins, Type
 from packbuilder.layouts.papers import MM, PAPERS, SAFE
 from packbuilder.plan.inks import Ink
@@ -172,7 +173,7 @@ class PageDesign:
     @property
     def gutter(self) -> float:
         """Between the side column and the main column."""
-        return 7 * MM
+        return max(7 * MM, CLEAR * self.type.prose)
 
     @property
     def side(self) -> float:
@@ -183,6 +184,11 @@ class PageDesign:
     def main(self) -> float:
         """Width of the main column of reading pages."""
         return self.measure if self.stacked else self.measure - self.side - self.gutter
+
+    def apart(self, gap: float) -> float:
+        """What text leaves free at the right of its column, so that nobody reads on over the gap
+        to the next one."""
+        return max(CLEAR * self.type.prose - gap, 0.0)
 
     def text_columns(self, gap: float) -> int:
         """How many columns of running text stand side by side: two, where lines stay long enough.

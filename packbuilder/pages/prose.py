@@ -132,11 +132,12 @@ def _pieces(word: str, face: str, size: float, measure: float) -> list[str]:
 def fit_size(
     text: str, face: str, sizes: tuple[float, float], measure: float, source: Source
 ) -> float:
-    """The largest type size, from the first down to the second, at which the text is one line.
+    """The largest type size, from the first down to the least of both, at which the text is one
+    line.
 
     Raises CannotSet where it is too long even at the least size.
     """
-    largest, least = sizes
+    largest, least = sizes[0], min(sizes)
     at_one = width(text, face, 1)
     size = min(largest, measure / at_one if at_one else largest)
     if size < least:

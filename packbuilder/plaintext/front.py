@@ -101,7 +101,8 @@ def _use(book: Book) -> Iterator[Paragraph]:
         example += (
             "Its hints have question marks in place of number signs; search again to go from the "
             "first hint to the second and the third. Where a puzzle has several hints, they are "
-            "numbered 7.1, 7.2 and so on. "
+            "numbered 7.1, 7.2 and so on, and all that end in 1 stand before those that end in 2: "
+            "reading on does not tell the next hint of the same puzzle. "
         )
     yield said(f"{example}Its answer has exclamation marks.")
     yield said(

@@ -1,4 +1,8 @@
-"""Hints, in three sections: where to look; which idea; the step, with the grid before it."""
+"""Hints, in three sections: where to look; which idea; the step, with the grid before it.
+
+Each goes in rounds, the first hint of every puzzle and then the second ones: who reads on past one
+does not hear what comes after it in the same puzzle.
+"""
 
 from __future__ import annotations
 
@@ -34,8 +38,8 @@ def sections(book: Book) -> Iterator[Node]:
     for tier, name in enumerate(SECTIONS):
         lead = f"{_LEADS[tier]} {_CHAINS}" if chained and tier == 2 else _LEADS[tier]
         yield Node(SECTION, name, (said(lead),))
-        for entry in book.entries:
-            for k in range(len(entry.hints)):
+        for k in range(max(len(entry.hints) for entry in book.entries)):
+            for entry in (entry for entry in book.entries if k < len(entry.hints)):
                 yield Node(*hint_head(entry, k, tier), tuple(_hint(entry, k, tier)))
         if tier == 1:
             yield from how_to_play.ideas(book)
@@ -45,6 +49,8 @@ def _hint(entry: Entry, k: int, tier: int) -> Iterator[Block]:
     puzzle, hint = entry.puzzle, entry.hints[k]
     yield said(own((hint.where, hint.idea, hint.told)[tier], field_of(puzzle, f"hint {k + 1}")))
     onward = To("Answer: line {}", (answer_head(entry),))
+    if tier == 2 and k + 1 < len(entry.hints):
+        onward = To("Stuck again: line {}", (hint_head(entry, k + 1, 0),))
     if tier < 2:
         words = f"{TIERS[tier + 1].capitalize()} hint: line {{}}"
         onward = To(words, (hint_head(entry, k, tier + 1),))

@@ -9,13 +9,14 @@ from __future__ import annotations
 
 import hashlib
 import zlib
-from collections.abc import Sequence
+from array import array
+from collections.abc import Mapping, Sequence
 from functools import lru_cache
 from itertools import accumulate
 from struct import Struct
 from typing import BinaryIO
 
-_TOGETHER = 400  # objects of one object stream: more pack closer, but a reader unpacks them all
+_TOGETHER = 400  # objects of an object stream, or a few more: a reader unpacks them all at once
 _ENTRY = Struct(">BIH")  # of the cross-reference: kind, place, index
 _QUICK = 1  # zlib's level for what is not page content: higher ones gain little for much time
 _CONTENT = 4  # the level for page content: 6 saves two bytes in a hundred for twice the time
@@ -23,33 +24,42 @@ _HEAD = b"%PDF-1.7\n%\xe2\xe3\xcf\xd3\n"
 
 
 class PdfFile:
-    """The objects of a PDF in the making. Numbers count from 1; a body is an object's own text."""
+    """The objects of a PDF in the making. Numbers count from 1; a body is an object's own text.
+
+    Small objects are packed as soon as there are enough of them, so that a book of any length takes
+    little more room than its file.
+    """
 
     def __init__(self) -> None:
-        self._bodies: list[str | bytes] = []
-
-    @property
-    def count(self) -> int:
+        self.count = 0
         """How many objects there are."""
-        return len(self._bodies)
+        self._streams: dict[int, bytes] = {}
+        self._loose: dict[int, str] = {}  # small objects that are in no pack yet
+        self._packs: list[tuple[array[int], bytes]] = []  # object streams, with what they hold
 
     def reserve(self, count: int = 1) -> int:
         """The first of so many new numbers in a row, whose bodies follow with ``put``."""
-        self._bodies += [""] * count
-        return len(self._bodies) - count + 1
+        self.count += count
+        return self.count - count + 1
 
     def put(self, number: int, body: str | bytes) -> None:
-        """Set the body of a number; bytes are written as they are: a stream."""
-        self._bodies[number - 1] = body
+        """Set the body of a number, once; bytes are written as they are: a stream."""
+        if isinstance(body, bytes):
+            self._streams[number] = body
+        else:
+            self.fill(number, (body,))
 
     def fill(self, first: int, bodies: Sequence[str]) -> None:
-        """Set the bodies of numbers in a row."""
-        self._bodies[first - 1 : first - 1 + len(bodies)] = bodies
+        """Set the bodies of numbers in a row, once."""
+        self._loose.update(enumerate(bodies, start=first))
+        if len(self._loose) >= _TOGETHER:
+            self._pack()
 
     def add(self, body: str | bytes) -> int:
         """A new object; gives its number."""
-        self._bodies.append(body)
-        return len(self._bodies)
+        number = self.reserve()
+        self.put(number, body)
+        return number
 
     def stream(self, data: bytes, entries: str = "", *, packed: bool = True) -> int:
         """A new stream with more ``entries`` in its dictionary; gives its number."""
@@ -57,44 +67,57 @@ class PdfFile:
 
     def write(self, out: BinaryIO, *, root: int, info: int) -> None:
         """Write the file. The same objects give the same bytes, its identity included."""
-        parts, places = [_HEAD], {}
-        offset = len(_HEAD)
+        self._pack()
+        last = self.count + len(self._packs) + 1
+        table, digest, offset = bytearray(_ENTRY.size * (last + 1)), hashlib.sha256(), 0
 
-        def place(number: int, body: bytes) -> None:
+        def say(part: bytes) -> None:
             nonlocal offset
-            places[number] = (1, offset, 0)
-            parts.append(b"%d 0 obj\n%b\nendobj\n" % (number, body))
-            offset += len(parts[-1])
+            out.write(part)
+            digest.update(part)
+            offset += len(part)
 
-        small = [n for n, body in enumerate(self._bodies, start=1) if isinstance(body, str)]
-        for number, body in enumerate(self._bodies, start=1):
-            if isinstance(body, bytes):
-                place(number, body)
-        packs = [small[k : k + _TOGETHER] for k in range(0, len(small), _TOGETHER)]
-        for holder, numbers in enumerate(packs, start=len(self._bodies) + 1):
+        def place(number: int, *entry: int) -> None:
+            _ENTRY.pack_into(table, _ENTRY.size * number, *entry)
+
+        def speak(number: int, body: bytes) -> None:
+            place(number, 1, offset, 0)
+            say(b"%d 0 obj\n%b\nendobj\n" % (number, body))
+
+        say(_HEAD)
+        for number, body in sorted(self._streams.items()):
+            speak(number, body)
+        for holder, (numbers, body) in enumerate(self._packs, start=self.count + 1):
             for k, number in enumerate(numbers):
-                places[number] = (2, holder, k)
-            place(holder, self._pack(numbers))
-        last = len(self._bodies) + len(packs) + 1
-        places[0], places[last] = (0, 0, 65535), (1, offset, 0)
-        table = b"".join(_ENTRY.pack(*places[number]) for number in range(last + 1))
-        digest = hashlib.sha256(b"".join(parts)).hexdigest()[:32].upper()
+                place(number, 2, holder, k)
+            speak(holder, body)
+        place(0, 0, 0, 65535)
+        place(last, 1, offset, 0)
+        identity, start = digest.hexdigest()[:32].upper(), offset
         entries = (
             f"/Type/XRef/Size {last + 1}/W[1 4 2]/Root {root} 0 R/Info {info} 0 R"
-            f"/ID[<{digest}><{digest}>]"
+            f"/ID[<{identity}><{identity}>]"
         )
-        parts.append(b"%d 0 obj\n%b\nendobj\n" % (last, _stream(table, entries, level=_QUICK)))
-        parts.append(b"startxref\n%d\n%%%%EOF\n" % offset)
-        out.write(b"".join(parts))
+        say(b"%d 0 obj\n%b\nendobj\n" % (last, _stream(bytes(table), entries, level=_QUICK)))
+        say(b"startxref\n%d\n%%%%EOF\n" % start)
 
-    def _pack(self, numbers: Sequence[int]) -> bytes:
-        bodies = [str(self._bodies[number - 1]) for number in numbers]
-        offsets = accumulate((len(body) + 1 for body in bodies), initial=0)
-        heads = [f"{number} {offset}" for number, offset in zip(numbers, offsets, strict=False)]
-        head = " ".join(heads) + "\n"
-        data = (head + "\n".join(bodies)).encode("ascii")
-        entries = f"/Type/ObjStm/N {len(numbers)}/First {len(head)}"
-        return _stream(data, entries, level=_QUICK)
+    def _pack(self) -> None:
+        """Put all loose objects into an object stream."""
+        if self._loose:
+            numbers = array("L", sorted(self._loose))
+            self._packs.append((numbers, _packed(numbers, self._loose)))
+            self._loose = {}
+
+
+def _packed(numbers: Sequence[int], bodies: Mapping[int, str]) -> bytes:
+    """An object stream of those numbers."""
+    told = [bodies[number] for number in numbers]
+    offsets = accumulate((len(body) + 1 for body in told), initial=0)
+    heads = [f"{number} {offset}" for number, offset in zip(numbers, offsets, strict=False)]
+    head = " ".join(heads) + "\n"
+    data = (head + "\n".join(told)).encode("ascii")
+    entries = f"/Type/ObjStm/N {len(numbers)}/First {len(head)}"
+    return _stream(data, entries, level=_QUICK)
 
 
 def _stream(data: bytes, entries: str = "", *, packed: bool = True, level: int = _CONTENT) -> bytes:

@@ -17,8 +17,8 @@ import uharfbuzz as hb
 from packbuilder.plan.inks import Inks
 from packbuilder.plan.items import Stamp
 from packbuilder.press.pdf_file import PdfFile, box, number
-from packbuilder.typography.fonts import font_file
 from packbuilder.typography.names import FACE, advances
+from packbuilder.typography.shaping import font_of
 from packbuilder.typography.typeface import typeface
 
 NAME = "/Stamp"
@@ -59,19 +59,19 @@ def _font(file: PdfFile) -> int:
 @cache
 def _program() -> tuple[bytes, bytes]:
     """The font program, cut by HarfBuzz; and of each code point from 0 on its glyph's number."""
-    face, wanted = hb.Face(hb.Blob(font_file(FACE).read_bytes())), hb.SubsetInput()
+    font, wanted = font_of(FACE), hb.SubsetInput()
     flags = hb.SubsetFlags
     wanted.flags = flags.RETAIN_GIDS | flags.NO_HINTING | flags.NOTDEF_OUTLINE
-    for tag in face.table_tags:
+    for tag in font.face.table_tags:
         if tag not in _KEPT:
             wanted.drop_table_tag_set.add(int.from_bytes(tag.encode("ascii"), "big"))
-    letters, font = list(map(ord, advances())), hb.Font(face)
+    letters = list(map(ord, advances()))
     for code in letters:
         wanted.unicode_set.add(code)
     glyphs = [0] * (max(letters) + 1)
     for code in letters:
         glyphs[code] = font.get_nominal_glyph(code)
-    return bytes(hb.subset(face, wanted).blob.data), pack(f">{len(glyphs)}H", *glyphs)
+    return bytes(hb.subset(font.face, wanted).blob.data), pack(f">{len(glyphs)}H", *glyphs)
 
 
 def _widths() -> str:

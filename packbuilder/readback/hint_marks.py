@@ -71,12 +71,12 @@ def _amiss_outlines(
 def _amiss_links(
     told: Told, filled: Filled, hint: Hint, links: Links, size: int
 ) -> Iterator[tuple[int, str]]:
-    """Both rails of each strong link, and the letters of the ends."""
+    """Both rails of each strong link, and the letters of cells."""
     due = {(way, side) for a, b in links.strong for way in borders(a, b, size) for side in (1, -1)}
     for way, _ in sorted(due ^ told.rails):
         none = "not both rails run from" if (way, 1) in due else "no rails may run from"
         yield way[0], f"{none} {_from_to(way, size)}"
-    letters = {*(hint.letters or links.letters)}
+    letters = {*hint.letters}
     for cell, letter in sorted(letters ^ set(filled.letters)):
         what = "lacks" if (cell, letter) in letters else "must not have"
         yield cell, f"{cell_name(cell, size)} {what} the letter {letter}"

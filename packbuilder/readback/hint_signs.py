@@ -181,10 +181,9 @@ def _dotted(drawing: Drawing, lattice: Lattice, told: Told) -> bool:
     if any(track.curved for track in drawing.tracks):
         return False
     if drawing.tracks[0].closed:
-        for track in drawing.tracks:
-            within = (c for c in lattice.cells if _is_within(lattice.middle(c), track))
-            told.reach.add(tuple(within))
-        return () not in told.reach
+        within = tuple(c for c in lattice.cells if _is_within(lattice.middle(c), drawing.tracks))
+        told.reach.add(within)
+        return bool(within)
     start, end = _ends(drawing)
     cells = tuple(sorted(c for p in (start, end) if (c := lattice.cell_at(*p)) is not None))
     if len(cells) != 2 or any(len(track.points) != 2 for track in drawing.tracks):
@@ -371,13 +370,13 @@ def _is_level(track: Track) -> bool:
     )
 
 
-def _is_within(point: Point, track: Track) -> bool:
-    """Whether a point lies inside an outline, by the sides to its right."""
+def _is_within(point: Point, tracks: Sequence[Track]) -> bool:
+    """Whether a point lies inside outlines, by the sides to its right."""
     x, y = point
-    ring = (*track.points, track.points[0])
     crossed = [
         (ay > y) != (by > y) and x < ax + (y - ay) * (bx - ax) / (by - ay)
-        for (ax, ay), (bx, by) in pairwise(ring)
+        for track in tracks
+        for (ax, ay), (bx, by) in pairwise((*track.points, track.points[0]))
         if ay != by
     ]
     return sum(crossed) % 2 == 1

@@ -9,7 +9,10 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from packbuilder.book import Book
+from packbuilder.book.how_to_play import printed_words
+from packbuilder.book.wording import month_name, promises
 from packbuilder.grid import Values, cell_name
+from packbuilder.puzzle import Grade
 from packbuilder.readback import cases, grids, hint_marks, hint_signs, presence, rules
 from packbuilder.readback.card_answers import CardAnswer, card_answers, check_card_answers
 from packbuilder.readback.cells import check_cells
@@ -29,6 +32,12 @@ from packbuilder.readback.references import (
     references,
 )
 from packbuilder.readback.report import Fault, Finding
+from packbuilder.readback.rule_ways import (
+    RuleWay,
+    check_ways_to_rules,
+    titles_on,
+    ways_to_rules,
+)
 from packbuilder.readback.summaries import check_summary
 from packbuilder.readback.uniqueness import Prove, check_proof
 from packbuilder.readback.words import (
@@ -36,6 +45,7 @@ from packbuilder.readback.words import (
     check_hint_words,
     check_said,
     check_words,
+    tells_its_rules,
     words_at_the_head,
 )
 from packbuilder.reader.editions import ordinary
@@ -81,6 +91,11 @@ class Kept:
     items: list[SeenItem] = field(default_factory=list)
     first: dict[str, int] = field(default_factory=dict)
     references: list[Reference] = field(default_factory=list)
+    rule_ways: list[RuleWay] = field(default_factory=list)
+    rules: dict[str, int] = field(default_factory=dict)
+    """The page of each rule, by its title."""
+    untold: set[int] = field(default_factory=set)
+    """The numbers of puzzles beside which stands nothing of what their rules mean."""
     contents: list[tuple[int, Line]] = field(default_factory=list)
     prose: dict[str, list[Told]] = field(default_factory=dict)
     unsaid: dict[int, list[Finding]] = field(default_factory=dict)
@@ -160,6 +175,10 @@ class Reading:
         for one in matches:
             yield from check_words(one, page, self._book.pack)
             yield from self._said(one, page)
+            if page.section == PUZZLES:
+                kept.rule_ways += ways_to_rules(one, page)
+                if not tells_its_rules(one, page):
+                    kept.untold.add(one.entry.number)
             if one.item.grid and not one.grid:
                 rows, due = one.item.grid.lattice.size, one.entry.puzzle.size
                 words = f"the grid has {rows} rows; the puzzle has {due}"
@@ -179,6 +198,7 @@ class Reading:
         kept.pages += 1
         kept.items += [replace(item, grid=None) for item, one in found if one]
         kept.first.setdefault(page.section, page.number)
+        kept.rules = titles_on(page) | kept.rules
         kept.references += references(page, items)
         kept.on_cards += card_answers(page, items)
         for m in matches:
@@ -279,6 +299,8 @@ class Reading:
         yield from presence.check_presence(kept.items, book)
         yield from check_card_answers(kept.on_cards, book)
         yield from check_references(kept.references, kept.items, book, cards=bool(kept.on_cards))
+        untold = () if kept.on_cards else kept.untold  # cards are cut out
+        yield from check_ways_to_rules(kept.rule_ways, untold, kept.first | kept.rules, book)
         yield from check_contents(kept.contents, kept.items, kept.first, book)
         yield from check_lessons(kept.examples, book, kept.first.get(PRIMER))
         for section, left in self._due.items():
@@ -289,9 +311,19 @@ class Reading:
 
 
 def _own_words(book: Book) -> Iterator[str]:
-    """The pack's own words beside its puzzles and hints."""
+    """The pack's own words beside its puzzles and hints, as its pages have them."""
+    yield f"{book.pack.title}, {month_name(book.pack.issue)}"
+    yield book.pack.licence
+    yield from (one.words for one in printed_words(book))
+    yield from (lesson.name for lesson in book.lessons)
+    grades: dict[Grade, list[str]] = {}
     for entry in book.entries:
-        yield from (entry.puzzle.title, entry.puzzle.setter, entry.puzzle.intro or "")
+        grades.setdefault(entry.grade, []).append(f"{entry.number} {entry.puzzle.title}")
+        yield f"{entry.puzzle.setter}, puzzle"
+    yield from ("; ".join(titles) for titles in grades.values())
+    for entry in book.entries:
+        yield from (entry.puzzle.title, f"Set by {entry.puzzle.setter}", entry.puzzle.intro or "")
+        yield " · ".join(promises(entry, book.pack))
         yield from answers_of(entry.puzzle, book.pack)
         yield from (words for h in entry.hints for words in (h.where, h.idea, h.told))
 

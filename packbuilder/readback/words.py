@@ -25,9 +25,11 @@ from packbuilder.reader.text import (
     plain,
     says,
 )
+from packbuilder.rules import kinds
 
 LABEL = "Rules:"
-AFTER_RULES = ("Turns on:", "No notes:", "No clue to spare", "First hint:", "Answer:", "Notes:")
+AFTER_RULES = ("Turns on:", "No notes:", "No clue to spare", "First hint:", "Answer:", "Notes:",
+               "The rules: page", "How to play: page")  # fmt: skip
 """What may stand below the names of rules, or below what they mean."""
 
 _GRADE = re.compile(r" (Grade|Beyond) \d+$")
@@ -38,7 +40,9 @@ def check_words(match: Match, page: SeenPage, pack: Pack) -> Iterator[Finding]:
     item, puzzle = match.item, match.entry.puzzle
     here = [run for run in page.runs if item.holds(run.x0, run.y)]
     if item.section in (PUZZLES, TIERS[2], ANSWERS):
-        line = " ".join(run.text for run in here if here[0].y - run.y <= 0.5)
+        edge = match.item.box[2] if match.item.section == TIERS[2] else float("inf")
+        first = (run for run in here if here[0].y - run.y <= 0.5 and run.x0 < edge)
+        line = " ".join(run.text for run in first)  # beside a hint its own words may stand
         title, cut = beyond_number(line), item.section != PUZZLES
         whole = [title, _GRADE.sub("", title)]
         if item.section == PUZZLES:
@@ -59,16 +63,31 @@ def check_words(match: Match, page: SeenPage, pack: Pack) -> Iterator[Finding]:
         if not any(plain(due) in text for text in columns(here)):
             yield match.finding("entry-letter", f"nothing beside it asks for {due}")
     yield from _check_names(match, page)
+    if not all(_means(match.entry, pack, text) for text in _below_grid(match, page)):
+        yield match.finding("words", "what its rules mean is not told word for word")
+
+
+def _below_grid(match: Match, page: SeenPage) -> list[str]:
+    """The words below the upper edge of a puzzle's grid, column by column, without the lines to
+    write on."""
+    here = [run for run in page.runs if match.item.holds(run.x0, run.y)]
     top, labels = _top(match, here), [run for run in here if _is_label(run, page)]
-    beside = columns(
+    return columns(
         run
         for run in body(page.runs)
         if run in here
         and run.y < top
         and not any(abs(run.x0 - label.x0) < ALIGNED and run.y <= label.y for label in labels)
     )
-    if not all(_means(match.entry, pack, text) for text in beside):
-        yield match.finding("words", "what its rules mean is not told word for word")
+
+
+def tells_its_rules(match: Match, page: SeenPage) -> bool:
+    """Whether what a puzzle's rules mean, if it has any, stands beside it."""
+    puzzle = match.entry.puzzle
+    if not puzzle.rule_names:
+        return True
+    means = [plain("".join(told(puzzle))) for told in (rule_words, card_words)]
+    return any(some in text for some in means for text in _below_grid(match, page))
 
 
 def _is_label(run: Run, page: SeenPage) -> bool:
@@ -110,7 +129,8 @@ def _means(entry: Entry, pack: Pack, text: str) -> bool:
     _, named, rest = text.partition(names)
     own = (puzzle.intro or "", puzzle.link or "", *answers_of(puzzle, pack), entry_words(entry),
            f"Set by {puzzle.setter}", pack.title)  # fmt: skip
-    after = (*own, *AFTER_RULES)
+    onward = (f"{kinds()[slug].title}: page" for slug in puzzle.rule_names)
+    after = (*own, *AFTER_RULES, *onward)
     means = ("".join(some(puzzle)) for some in (rule_words, card_words))
     goes_on = tuple(plain(words) for words in (*means, *after) if words)
     return not (named and rest) or rest.startswith(goes_on)
@@ -135,19 +155,17 @@ def check_hint_words(match: Match, page: SeenPage, later: str) -> Iterator[Findi
     if hint is None:
         return
     tier = TIERS.index(item.section)
-    words = (hint.where, hint.idea, hint.told)[tier]
-    printed = plain(item.text)
-    if tier == 2:
-        printed += plain(f"{_without_foot(item.text, page)} {later}")
-    if plain(words) not in printed:
+    words = (hint.where, hint.idea, hint.caption)[tier]
+    printed = item.text if tier < 2 else f"{_two_columns(item, page)} {later}"
+    if plain(words) not in plain(printed):
         yield match.finding("words", f"the hint does not say {words.strip()[:60]!r}")
 
 
-def _without_foot(text: str, page: SeenPage) -> str:
-    """The text of an item without what of the page's foot stands below it, all or a part."""
-    for run in reversed([run for run in page.runs if run.y - page.runs[-1].y <= 0.5]):
-        text = text.removesuffix(run.text).rstrip()
-    return text
+def _two_columns(item: SeenItem, page: SeenPage) -> str:
+    """The text of an item above the page's foot: as wide as its grid, then what goes on beside."""
+    here = [run for run in body(page.runs) if item.holds(run.x0, run.y)]
+    ordered = sorted(here, key=lambda run: run.x0 >= item.box[2])
+    return " ".join(run.text for run in ordered)
 
 
 def words_at_the_head(page: SeenPage) -> str:

@@ -103,12 +103,19 @@ def _summary(table: Any) -> str:
         value = owned and pdfium.FPDF_StructElement_Attr_GetValue(owned, b"Summary")
         if value:
             length = ctypes.c_ulong()
-            ask = pdfium.FPDF_StructElement_Attr_GetStringValue
+            ask = pdfium.FPDF_StructElement_Attr_GetBlobValue  # asked for text, it spoils UTF-16
             ask(value, None, 0, ctypes.byref(length))
-            text = ctypes.create_string_buffer(max(length.value, 2))
+            text = ctypes.create_string_buffer(length.value + 1)
             ask(value, text, length.value, ctypes.byref(length))
-            return text.raw[:-2].decode("utf-16-le", "replace")
+            return _decoded(text.raw[: length.value])
     return ""
+
+
+def _decoded(text: bytes) -> str:
+    """A PDF text string (ISO 32000-2, 7.9.2.2); of its other encodings, ASCII alone."""
+    if text.startswith(b"\xfe\xff"):
+        return text[2:].decode("utf-16-be", "replace")
+    return text.decode("ascii", "replace")
 
 
 def _text(ask: Callable[..., int], element: Any) -> str:

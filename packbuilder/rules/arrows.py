@@ -259,8 +259,8 @@ def _tell_shaft(arrow: Arrow, start: str, rest: Rest, size: int, removes: Remove
         return f"{start}, and {it} is its whole shaft: {end} too."
     if len(cells) == 1:
         return f"{start}, and without {it} its shaft makes at {others}, so {it} is {end}."
-    without = without_one(cells, size)
-    return f"{start}, and its shaft makes at {others} {without}, so each of these is {end}."
+    without, each = without_one(cells, size)
+    return f"{start}. {without} its shaft makes at {others}: so {each} is {end}."
 
 
 def _tell_combinations(

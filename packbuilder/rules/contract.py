@@ -124,7 +124,8 @@ class Deduction(NamedTuple):
 
     ``technique`` is a slug of the kind's ``techniques``. ``cells`` and ``digits`` are what it rests
     on, in the order in which they are told; ``removes`` are (cell, digit) pairs, never empty, each
-    a candidate that is there. ``words`` builds the sentence when it is asked for.
+    a candidate that is there. ``words`` builds the sentence when it is asked for. ``houses`` are
+    those that it reckons with, where its cells do not tell.
     """
 
     technique: str
@@ -132,6 +133,7 @@ class Deduction(NamedTuple):
     digits: tuple[int, ...]
     removes: Removes
     words: Callable[[], str]
+    houses: tuple[House, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -295,7 +295,7 @@ rules:
         Row("inequality", "Inequality", 2, 7,
             "A chain of signs says how many digits must be smaller or larger; digits past that "
             "bound go.",
-            "Follow the signs: each one along a chain takes a digit from the end."),
+            "Follow the signs: each one along a chain leaves its ends less room."),
         Row("inequality-crowd", "Inequality over several", 3, 12,
             "A cell is larger (or smaller) than several cells of one house, which all differ; "
             "that bounds it further than a chain does.",

@@ -169,11 +169,9 @@ def _tell_bounds(part: LittleSum, rest: Rest, size: int, removes: Removes) -> st
     end = f"{bounded(rest.side, rest.bound, size)}."
     if len(cells) == 1:
         it = cell_name(cells[0], size)
-        return f"{_sum_of(part, size)}. Without {it} its cells make at {others}, so {it} is {end}"
-    without = words.without_one(cells, size).capitalize()
-    return (
-        f"{_sum_of(part, size)}. {without} the others make at {others}, so each of these is {end}"
-    )
+        return f"{_sum_of(part, size)}. Without {it} the others make at {others}, so {it} is {end}"
+    without, each = words.without_one(cells, size)
+    return f"{_sum_of(part, size)}. {without} the others make at {others}: so {each} is {end}"
 
 
 def _tell_combinations(part: LittleSum, sight: Sight, removes: Removes) -> str:

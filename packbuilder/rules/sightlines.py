@@ -26,6 +26,9 @@ from packbuilder.rules.tools.sightline_fillings import orders, visible
 ORDERS = 9
 """Digits of the longest line of which all orders are looked at."""
 
+_EXAMPLE = "2 1 4 3".replace(" ", "\N{NO-BREAK SPACE}")
+"""A line of digits as a reader sees it: in one line of words."""
+
 _FROM = {"top": "the top", "bottom": "the bottom", "left": "the left", "right": "the right"}
 
 
@@ -231,8 +234,8 @@ rules:
             return (
                 f"Take the digits for the heights of towers. {number} says how many of them are "
                 "seen along its row or column from the side on which it stands: a tower hides all "
-                "lower ones behind it. Of 2 1 4 3, the 2 and the 4 are seen from the left, the 3 "
-                "and the 4 from the right."
+                f"lower ones behind it. Of {_EXAMPLE}, the 2 and the 4 are seen from the left, the "
+                "3 and the 4 from the right."
             )
 
         return Wording(

@@ -34,27 +34,6 @@ def font_file(face: str) -> Path:
     raise InputError(f"no font face {face!r}; the faces are: {', '.join(faces())}")
 
 
-def lacking(text: str) -> tuple[str, ...]:
-    """The letters of a text that print cannot set, each once: no glyph in one of the families.
-
-    The few signs beyond the first plane (🅪, 🅫) are not read back alike by all, and are refused.
-    Blanks and line breaks need no glyph. Italics have fewer letters than their uprights, which
-    stand in for them.
-    """
-    if text.isascii() and text.replace("\n", " ").isprintable():
-        return ()
-    glyphs = _glyphs("SourceSansPro-Regular") & _glyphs("SourceSerifPro-Regular")
-    lost = (c for c in text if not c.isspace() and (ord(c) not in glyphs or ord(c) > 0xFFFF))
-    return tuple(dict.fromkeys(lost))
-
-
-@cache
-def _glyphs(face: str) -> frozenset[int]:
-    from reportlab.pdfbase.ttfonts import TTFontFile
-
-    return frozenset(TTFontFile(str(font_file(face))).charToGlyph)
-
-
 def faces() -> list[str]:
     """Every face that the font packages carry, sorted."""
     found = []

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from functools import cache, lru_cache
+from functools import lru_cache
 from itertools import pairwise
 
 import uharfbuzz as hb
 
-from packbuilder.typography.fonts import font_file
+from packbuilder.typography.shaping import font_of
 
 _ONLY_KERNING = {
     "kern": True,
@@ -23,15 +23,10 @@ def kerns(text: str, face: str) -> tuple[int, ...]:
 
 @lru_cache(maxsize=20_000)
 def _pair(two: tuple[str, str], face: str) -> int:
-    text, font = hb.Buffer(), _font(face)
+    text, font = hb.Buffer(), font_of(face)
     text.add_str("".join(two))
     text.direction, text.script, text.language = "ltr", "Zyyy", "en"
     text.flags = hb.BufferFlags.PRESERVE_DEFAULT_IGNORABLES
     hb.shape(font, text, _ONLY_KERNING)
     plain = font.get_glyph_h_advance(text.glyph_infos[0].codepoint)
     return int(text.glyph_positions[0].x_advance - plain)
-
-
-@cache
-def _font(face: str) -> hb.Font:
-    return hb.Font(hb.Face(hb.Blob(font_file(face).read_bytes())))

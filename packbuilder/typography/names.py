@@ -6,9 +6,7 @@ import unicodedata
 from collections.abc import Mapping
 from functools import cache
 
-import uharfbuzz as hb
-
-from packbuilder.typography.fonts import font_file
+from packbuilder.typography.shaping import font_of
 
 FACE = "SourceSansPro-Regular"
 
@@ -23,9 +21,8 @@ def advances() -> Mapping[str, int]:
     All of ASCII that is printed, and of the face's letters, marks, digits and punctuation those up
     to U+2FFF.
     """
-    face = hb.Face(hb.Blob(font_file(FACE).read_bytes()))
-    font, found = hb.Font(face), {}
-    for code in sorted(face.unicodes):
+    font, found = font_of(FACE), {}
+    for code in sorted(font.face.unicodes):
         kind = unicodedata.category(chr(code))[0]
         if 0x20 <= code < 0x7F or (0x7F < code <= _LAST and kind in "LMNP"):
             found[chr(code)] = font.get_glyph_h_advance(font.get_nominal_glyph(code))

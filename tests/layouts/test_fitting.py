@@ -58,10 +58,10 @@ def test_notes_that_need_more_take_it_from_the_grid_down_to_the_minimum() -> Non
 def test_large_sums_in_corners_make_large_cells() -> None:
     # A digit of 28 points is 28 * 0.645 high (a figure's share of its type), and half of that lies
     # above the middle; a sum of 18 points hangs 0.07 of the cell under its top. So the half cell
-    # of 0.5 u holds 0.07 u, 18 * 0.645 and 14 * 0.645, and a little white.
+    # of 0.5 u holds 0.07 u, 18 * 0.645 and 14 * 0.645, and white of a twentieth of the sum's type.
     layout = load("large-print")
     cell = cell_size(layout, "letter", CAGES, 300 * MM)
-    assert (0.5 - 0.07) * cell - (18 + 14) * 0.645 == pytest.approx(0.4, abs=0.01)
+    assert (0.5 - 0.07) * cell - (18 + 14) * 0.645 == pytest.approx(18 / 20, abs=0.01)
     assert cell_size(layout, "letter", plain(9), 300 * MM) < cell
 
 

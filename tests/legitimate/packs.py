@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import json
 import random
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import suppress
 from functools import cache
 from itertools import islice
@@ -28,7 +28,7 @@ from packbuilder.ladder.puzzle_ladder import with_rules
 from packbuilder.ladder.table import DEFAULT
 from packbuilder.proof import sat
 from packbuilder.proof.kernel import random_solution
-from packbuilder.puzzle import Puzzle
+from packbuilder.puzzle import DESIGNS, Puzzle
 from packbuilder.rules import kinds
 from packbuilder.setting.entries import grid_rows
 from packbuilder.setting.solved_grids import SolvedGrid, is_bare, meaning_of, solved_with_rules
@@ -70,6 +70,12 @@ HOUSE_WORDS = (
 )
 """Titles and setters that are called as the house calls its own things."""
 # fmt: on
+
+
+_ART = (
+    '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 10 10">'
+    '<path d="M1 1h8v8h-8zM3 3v4h4v-4z" fill-rule="evenodd"/></svg>'
+)
 
 
 class Grid(NamedTuple):
@@ -168,6 +174,7 @@ def write(seed: int, folder: Path) -> Path:
     if shared := set.intersection(*({*one.needs} for one in grids)):
         pack["needs"] = sorted(shared)[:2]
     puzzles = [_puzzle(rng, number, one, pack) for number, one in enumerate(grids, start=1)]
+    _rarer_fields(_Draw(-1 - seed), pack, [*zip(puzzles, grids, strict=True)], place)
     text = yaml.safe_dump({"pack": pack, "puzzles": puzzles}, allow_unicode=True, sort_keys=False)
     (place / "manifest.yaml").write_text(text, encoding="utf-8")
     return place
@@ -238,6 +245,39 @@ def _puzzle(rng: _Draw, number: int, one: Grid, pack: dict[str, Any]) -> dict[st
     return made | ({"promise": promise} if promise else {})
 
 
+def _rarer_fields(
+    rng: _Draw, pack: dict[str, Any], puzzles: Sequence[tuple[dict[str, Any], Grid]], place: Path
+) -> None:
+    """Fields that few packs have; of draws of their own, so that all else of a seed stays."""
+    if rng.rarely(0.3):
+        pack["cover"] = rng.choice(DESIGNS)
+    elif rng.rarely(0.2):
+        (place / "art.svg").write_text(_ART, encoding="utf-8")
+        said = {"about": 160, "riddle": 160, "answer": 120}
+        pack["cover"] = {"picture": "art.svg", **{k: rng.words(most) for k, most in said.items()}}
+    if rng.rarely(0.3):
+        pack["link"] = rng.address()
+    if rng.rarely(0.2):
+        met = sorted({slug for _, one in puzzles for slug in dict(one.solve.techniques)})
+        names = {slug: rng.words(60, 2) for slug in met if slug in DEFAULT.slugs}
+        pack["ladder"] = {slug: {"name": f"{name[:58]} {k}"}
+                          for k, (slug, name) in enumerate(names.items())}  # fmt: skip
+    if rng.rarely(0.1) and not any("promise" in made for made, _ in puzzles):
+        pack["assume-unique"] = True
+    for made, one in puzzles:
+        if rng.rarely(0.2):
+            made["spoil"] = False
+        if rng.rarely(0.15):
+            made.setdefault("promise", {})["needs"] = [*one.needs[:2]]
+        if rng.rarely(0.05):
+            made.setdefault("promise", {})["no-notes"] = 20
+        if rng.rarely(0.05) and "hints" not in made:
+            made["hints"] = [
+                {"told": rng.words(400)} if rng.rarely(0.5) else {"where": rng.words(120)}
+                for _ in range(rng.choice((1, 1, 1, 2)))
+            ]
+
+
 def _promise(rng: _Draw, one: Grid) -> dict[str, Any]:
     """Some promises that hold."""
     promise: dict[str, Any] = {}
@@ -284,4 +324,10 @@ def _changed(rng: _Draw, base: str) -> dict[str, Any]:
     for rule in made["cells"]:
         if rng.rarely(0.3):
             rule["minimum"] = 9
+    gaps = _Draw(len(str(made)))  # of its own, so that all else of a seed stays
+    for group in ("hints", "answers"):
+        if gaps.rarely(0.3):
+            made[group]["gap"] = gaps.choice((3, 5, 7, 15, 30))
+    if gaps.rarely(0.2):
+        made["grids"]["gap_across"] = gaps.choice((0, 3, 6, 12))
     return made

@@ -79,7 +79,8 @@ STEPS = {
     "a chain, dashed": Step("chain", 7, (), (), (0, 7), (2,), (), _NODES[::3] + _NODES[2:3]),
     "one of two colours": Step("simple-colouring", 6, (), (), (0, 7), (2,), (), _NODES[:2]),
 }
-HINT = Hint("", "", "", STEPS["a chain"], DIGITS, ((0, (1, 2)), (7, (2, 4))))
+HINT = Hint("", "", "", STEPS["a chain"], DIGITS, ((0, (1, 2)), (7, (2, 4))),
+            letters=((0, "A"), (7, "B")))  # fmt: skip
 
 
 def pictures() -> dict[str, list[str]]:
@@ -95,7 +96,8 @@ def pictures() -> dict[str, list[str]]:
         if slug in ("cages", "dots", "thermometers", "diagonals"):
             add(f"candidates among {slug}", hint_grid(SHEET, GRID, PLACE, CLUES, HINT, shapes))
     for name, step in STEPS.items():
-        hint = replace(HINT, step=step, struck=step.removes)
+        letters = HINT.letters if step.nodes else ()
+        hint = replace(HINT, step=step, struck=step.removes, letters=letters)
         add(name, hint_grid(SHEET, GRID, PLACE, CLUES, hint))
     add("grade 3", pips(0, -20, 3, 18))
     return {", ".join(names): [*rows] for rows, names in found.items()}

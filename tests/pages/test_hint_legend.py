@@ -54,11 +54,12 @@ PLACED = Hint("", "", "", BARE, (1, *[0] * 15))
 CROSSED = replace(PLACED, because=(replace(DIGIT, closes=(1,)),))
 TIES = ((0,), 3), ((1,), 3), ((5,), 3), ((6,), 3)
 CHAIN = Step("chain", 7, (), ((4, 3),), (0, 1, 5, 6), (3,), (), TIES, (0, 5, 1))
-CHAINED = Hint("", "", "", CHAIN, (0,) * 16, tuple((c, (3,)) for c in (0, 1, 4, 5, 6)), ((4, 3),))
+CHAINED = Hint("", "", "", CHAIN, (0,) * 16, tuple((c, (3,)) for c in (0, 1, 4, 5, 6)), ((4, 3),),
+               letters=((0, "A"), (1, "B"), (5, "C"), (6, "D")))  # fmt: skip
 COLOURS = replace(CHAIN, technique="simple-colouring", cells=(0, 1), ties=(0,),
                   nodes=(((0,), 3), ((1,), 3)))  # fmt: skip
 COLOURED = replace(CHAINED, step=COLOURS)
-RESTS, FRAME = "the step rests on it", "loses what has a cross"
+RESTS, FRAME, LETTERS = "the step rests on it", "loses what has a cross", "so called in the words"
 
 
 @pytest.mark.parametrize(
@@ -67,8 +68,8 @@ RESTS, FRAME = "the step rests on it", "loses what has a cross"
         (PLACED, ["write it"]),
         (CROSSED, ["closes", "its reach", "closed to it", "write it"]),
         (HINT, ["write it", RESTS, FRAME]),
-        (CHAINED, ["its reach", FRAME, "one of the two, no third", "not both", "A is right, or B"]),
-        (COLOURED, [FRAME, "one of the two, no third", "all A are right, or all B"]),
+        (CHAINED, ["its reach", FRAME, "one of the two, no third", "not both", LETTERS]),
+        (COLOURED, [FRAME, "one of the two, no third", LETTERS]),
     ],
 )  # fmt: skip
 def test_the_key_has_the_signs_of_its_section(hint: Hint, due: list[str]) -> None:

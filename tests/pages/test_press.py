@@ -156,15 +156,13 @@ def test_page_labels_are_the_printed_folios() -> None:
 def test_links_lead_from_tier_to_tier() -> None:
     pdf = reader()
     place = {page.indirect_reference.idnum: page for page in pdf.pages}
-    seen = set()
+    seen, text = set(), cache(lambda number: place[number].extract_text())
     for page in pdf.pages:
         for annotation in page.get("/Annots", ()):
             link = annotation.get_object()
             label = link.get("/Contents", "").partition(":")[0]
             if label in LEADS:
-                goal = place[
-                    pdf.named_destinations[link["/Dest"]].dest_array[0].idnum
-                ].extract_text()
+                goal = text(pdf.named_destinations[link["/Dest"]].dest_array[0].idnum)
                 assert LEADS[label] in [x.strip() for x in goal.splitlines()[:2]], label
                 seen.add(label)
     assert seen == LEADS.keys()

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 import io
 import re
+from dataclasses import replace
 from itertools import pairwise
 
 import pytest
 
 from packbuilder.book.book import Book
 from packbuilder.errors import InputError
+from packbuilder.layouts.loading import load
 from packbuilder.pages import plan_book
+from packbuilder.pages.plan import plan
 from packbuilder.plan.items import Link, Text
 from tests.pages.sample_book import sample_book, with_pack, with_puzzle
 from tests.printing import print_book
@@ -30,6 +33,19 @@ def test_a_title_of_four_hundred_letters() -> None:
         r"letters, or take a layout with fewer grids to a page",
         told,
     )
+
+
+def test_a_title_where_a_layout_has_room_for_one_line() -> None:
+    layout = load("four-up")
+    margins = {"a4": replace(layout.margins["a4"], top=15)}
+    low = replace(layout, margins=margins, grids=replace(layout.grids, caption=7))
+    with pytest.raises(InputError) as caught:
+        plan(with_puzzle(sample_book("a4", "four-up"), 2, title="ferry " * 12 + "boat"), low)
+    told = re.search(r"76 letters take 2 lines of \d+ mm above the grid, and there is room for 1: "
+                     r"(\d+) letters too many; shorten it to about (\d+) letters",
+                     str(caught.value))  # fmt: skip
+    assert told
+    assert sum(map(int, told.groups())) == 76
 
 
 @pytest.mark.parametrize("layout", ["one-up", "two-up", "four-up", "worksheet", "gift-card"])

@@ -9,10 +9,13 @@ import pytest
 from packbuilder.editions import EDITIONS
 from packbuilder.layouts.loading import load
 from packbuilder.layouts.papers import MM
+from packbuilder.pages.draft import Draft
+from packbuilder.pages.notes import Way, narrow_notes
 from packbuilder.pages.page_design import PageDesign
 from packbuilder.pages.plan import plan
 from packbuilder.pages.prose import tidy
-from packbuilder.plan.items import Figure, Fills, Page, Table, Text
+from packbuilder.plan.items import Figure, Fills, Page, Reference, Strokes, Table, Text
+from packbuilder.typography.typeface import width
 from tests.pages.rule_book import rule_book
 from tests.pages.sample_book import sample_book, with_puzzle
 
@@ -74,3 +77,40 @@ def test_the_ideas_of_hints_part_second_hints_from_third_ones() -> None:
         assert order[at - 1 : at + 2] == ["Second hints", "Ideas in the hints", "Third hints"]
         ideas = [p for p in plan(book, load(layout)).pages if p.section == order[at]]
         assert all(sum(t.text.startswith("Grade ") for t in texts(p)) >= 2 for p in ideas)
+
+
+@pytest.mark.parametrize("size", [9.0, 13.5, 18.0])
+def test_ways_on_stand_side_by_side_where_there_is_room(size: float) -> None:
+    """Below a grid, in any measure and type; the page numbers have two digits."""
+    book, layout = sample_book("a4", "four-up"), load("four-up")
+    sheet = PageDesign(replace(layout, type=replace(layout.type, label=size)), "a4")
+    draft = Draft(sheet, book.pack)
+    beside = []
+    for measure in range(120, 360, 4):
+        block = narrow_notes(draft, book.entries[0], measure, Way())
+        first, after = [i for i in block.draw(0, 0) if isinstance(i, Reference)]
+        end = first.x + width(f"{first.words}99", first.face, first.size)
+        beside.append(first.y == after.y)
+        assert end < after.x if beside[-1] else first.y - after.y > size
+    assert sorted(beside) == beside
+    assert beside[-1]
+
+
+def test_a_setters_name_has_room_in_labels_larger_than_small_type() -> None:
+    layout = load("one-up")
+    large = replace(layout, type=replace(layout.type, small=9.5, label=10.8))
+    sizes = {t.size for page in plan(sample_book(), large).pages if page.section == "Contents"
+             for t in texts(page) if t.face.endswith("Italic") or "-It" in t.face}  # fmt: skip
+    assert sizes == {9.5}
+
+
+def test_small_setters_under_large_titles_keep_off_the_line_below() -> None:
+    layout = load("one-up")
+    large = replace(layout, type=replace(layout.type, prose=15.8, small=9))
+    for page in plan(sample_book(), large).pages:
+        if page.section == "Contents":
+            lines = [y for item in page.items if isinstance(item, Strokes) and item.width == 0.5
+                     for _, y, _, _ in item.segments]  # fmt: skip
+            for text in (t for t in texts(page) if "-It" in t.face):
+                below = max(y for y in lines if y < text.y)
+                assert text.y - below > 0.3 * text.size

@@ -9,12 +9,14 @@ from functools import cache
 import pytest
 
 from packbuilder.book import Book
-from packbuilder.grid import parse_cell
+from packbuilder.grid import blocks, parse_cell
 from packbuilder.ladder.hints import hints
 from packbuilder.ladder.path import walk
+from packbuilder.ladder.puzzle_ladder import with_rules
+from packbuilder.ladder.table import DEFAULT
 from packbuilder.plan.items import Disc, Item, Plan, Strokes, Trace
 from tests.readback import books
-from tests.readback.altering import Change, altered, planned, told
+from tests.readback.altering import Change, altered, findings, planned, told
 
 
 @cache
@@ -111,3 +113,24 @@ def test_a_cell_with_one_digit_left_has_circles_and_no_cross() -> None:
             if getattr(table, "summary", "").startswith("Hint for puzzle 1:"):
                 found = [sum(map(look, table.items)) for look in (circle, cross)]
                 assert found == [8, 0]
+
+
+def in_pieces() -> Book:
+    """A puzzle with an extra region of two pieces, a digit of which closes a cell of the other."""
+    geometry = blocks(2, 3)
+    clues, solution = books.carve(geometry, 3, 12)
+    picture = ".aa... ...... ....a. ...... ...... .a....".replace(" ", "\n")
+    puzzle = books.with_rules(geometry, {"extra-regions": picture}, clues, "pieces")
+    path = walk(puzzle.geometry, clues, ladder=with_rules(DEFAULT, puzzle.rules))
+    entry = books.entry(1, puzzle, solution)
+    return books.bound([replace(entry, hints=(hints(path)[0],))])
+
+
+def test_dots_go_round_all_pieces_of_an_area() -> None:
+    book = in_pieces()
+    (hint,) = book.entries[0].hints
+    assert hint.told.startswith("The 3 of the extra region at r1c2 closes all of block 1")
+    plan = planned(book)
+    assert findings(plan, book) == ()
+    less = altered(plan, "Third hints", dots, lambda i: replace(i, runs=i.runs[:1]), gridded=True)
+    told(less, book, "evidence", "no dots run from r1c2 to r6c2")

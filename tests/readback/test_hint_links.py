@@ -10,6 +10,8 @@ from typing import Any
 import pytest
 
 from packbuilder.book import Book
+from packbuilder.ladder.head.hints import head_hints
+from packbuilder.ladder.head.solve import tell
 from packbuilder.ladder.hints import hint_at
 from packbuilder.ladder.path import walk
 from packbuilder.ladder.reasons import Reasons, without_detours
@@ -17,7 +19,7 @@ from packbuilder.plan.items import Disc, Fills, Glyphs, Item, Plan, Rings, Table
 from packbuilder.puzzle import Puzzle
 from tests.ladder import grids
 from tests.readback import books
-from tests.readback.altering import Change, altered, planned, told
+from tests.readback.altering import Change, altered, findings, planned, told
 
 
 @cache
@@ -113,3 +115,22 @@ FAULTS: dict[str, tuple[Callable[[Item], bool], Change, str, str]] = {
 def test_each_fault_of_links_and_tiles_is_told(plan: Plan, name: str) -> None:
     where, change, code, words = FAULTS[name]
     told(altered(plan, "Third hints", where, change, gridded=True), book(), code, words)
+
+
+@cache
+def in_mind() -> Book:
+    """A puzzle with a hint for those who write nothing but digits, where two things are held."""
+    for clues in grids.lines(grids.BY_GRADE[5]):
+        found = head_hints(tell(grids.CLASSIC, clues), grids.CLASSIC)
+        if found and len(found[0].shown) > 2:
+            puzzle = Puzzle("mind", "Two Things", "Ada Quill", grids.CLASSIC, clues)
+            one = books.entry(1, puzzle, solved(Reasons(walk(grids.CLASSIC, clues))))
+            return books.bound([replace(one, hints=found[:1])])
+    raise AssertionError("no such hint among the grids of grade 5")
+
+
+def test_what_is_held_in_mind_is_shown_and_read_back() -> None:
+    plan = planned(in_mind())
+    assert findings(plan, in_mind()) == ()
+    gone = altered(plan, "Third hints", boxes, lambda i: None, gridded=True)
+    told(gone, in_mind(), "outline", "has no round outline")

@@ -16,12 +16,22 @@ from packbuilder.book.assembling import book_of
 from packbuilder.editions import EDITIONS
 from packbuilder.errors import InputError
 from packbuilder.gate.printable import letters_of_pack, letters_of_puzzle
-from packbuilder.grid import blocks
+from packbuilder.grid import blocks, cell_name, latin
+from packbuilder.layouts import load as load_layout
+from packbuilder.layouts.fitting import text_cell
+from packbuilder.layouts.papers import MM
 from packbuilder.manifest import load
 from packbuilder.pages import plan_book
+from packbuilder.pages.page_design import PageDesign
+from packbuilder.pages.plan import plan
+from packbuilder.plan.items import Plan, Table, Text
+from packbuilder.proof import sat
 from packbuilder.readback import read
+from packbuilder.reader.pdfium import File
+from packbuilder.rules.shapes import Corner
+from packbuilder.typography.typeface import width
 from tests.readback import books
-from tests.readback.altering import printed
+from tests.readback.altering import altered, planned, printed
 
 LAMPS = "The lamps went out one by one, and the road home was longer still for those in boats. "
 
@@ -42,10 +52,14 @@ def amiss(book: Book, edition: str = "print") -> list[str] | None:
     """What both proofs find in a true print; None for a book that cannot be set."""
     book = book_of(book, EDITIONS[edition])
     try:
-        plan = plan_book(book)
+        return amiss_in(plan_book(book), book)
     except InputError:
         return None
-    return [one.words() for one in read(printed(plan), book, plan).findings]
+
+
+def amiss_in(made: Plan, book: Book) -> list[str]:
+    """What both proofs find in the print of a plan."""
+    return [one.words() for one in read(printed(made), book, made).findings]
 
 
 @pytest.mark.parametrize("edition", ["print", "screen"])
@@ -94,6 +108,127 @@ def test_a_card_may_name_its_rules_right_above_lines_to_write_on() -> None:
     two = [replace(entry.puzzle, id=name, title=name) for name in "ab"]
     book = books.bound([replace(entry, number=k, puzzle=one) for k, one in enumerate(two, 1)])
     assert amiss(replace(book, pack=replace(book.pack, layout="gift-card"))) == []
+
+
+def test_notes_of_cards_whose_grids_are_not_in_line_are_their_own() -> None:
+    """Bands of clues at its left and its top move a grid in the middle of its card; each has a page
+    of notes."""
+    (banded,) = books.ruled("sandwich").entries
+    plain = [entry.puzzle for entry in books.book([(blocks(2, 3), 12)] * 3).entries]
+    puzzles = [replace(one, intro=LAMPS * 20) for one in (banded.puzzle, *plain)]
+    entries = [books.entry(k, one, sat.prove(one.geometry, one.clues, one.rules).first or ())
+               for k, one in enumerate(puzzles, 1)]  # fmt: skip
+    book = books.bound(entries)
+    assert amiss(replace(book, pack=replace(book.pack, layout="gift-card"))) == []
+
+
+def test_a_title_at_the_foot_of_cards_leads_nowhere() -> None:
+    assert amiss(worded(["Gulls", "Kelp"], title="More: page 4", layout="gift-card")) == []
+
+
+def test_a_title_that_is_broken_behind_a_number_leads_nowhere() -> None:
+    """In the list of puzzles before the first one."""
+    title = "A Lamp at Low Water and a Harbour Master, page 1897 unputdownableness Wick"
+    assert amiss(worded(["Gulls", title])) == []
+
+
+def test_a_setter_whose_name_is_broken_behind_a_number_leads_nowhere() -> None:
+    setter = "Kettle, page 1897 " + "unputdownableness" * 3 + "unputdown"
+    assert amiss(worded(["The Lamp"], setter=setter)) == []
+
+
+def test_the_name_of_a_technique_leads_nowhere() -> None:
+    ladder = {"naked-single": {"name": "a lamp that is lit on page 6"}}
+    book = worded(["Gulls"], needs=("naked-single",), ladder=ladder, layout="two-up")
+    assert amiss(book) == []
+
+
+@pytest.mark.parametrize("words", ["Всё", "Ήσυχο βράδυ", "Łódź"])
+def test_a_screen_reader_is_told_in_any_letters(words: str) -> None:
+    """ISO 32000-2, 7.9.2.2: what is not in plain letters is in UTF-16."""
+    plan = altered(
+        planned(books.single()),
+        "Puzzles",
+        lambda item: isinstance(item, Table),
+        lambda table: replace(table, summary=words),
+    )
+    folio = next(page.folio for page in plan.pages if any(
+        isinstance(item, Table) and item.summary == words for item in page.items))  # fmt: skip
+    with File(printed(plan)) as file, file.page(folio) as page:
+        assert page.spoken().summaries == [words]
+
+
+def in_large_type(book: Book, prose: float, layout: str = "one-up") -> list[str]:
+    """What is amiss in a layout of one's own, whose prose has so many points."""
+    own = load_layout(layout)
+    return amiss_in(plan(book, replace(own, type=replace(own.type, prose=prose))), book)
+
+
+def test_headings_keep_clear_of_their_words() -> None:
+    """One that fills its column, in type that is large for the gutter."""
+    sheet = PageDesign(load_layout("one-up"), "a4")
+    prose = 0.995 * sheet.side / width("Latin square, 5 × 5", sheet.faces.strong, 1)
+    assert 11.8 < prose < 18
+    assert in_large_type(books.book([(blocks(2, 2), 6), (latin(5), 9)]), prose) == []
+
+
+def test_captions_side_by_side_are_told_apart_in_any_gap() -> None:
+    titles = ["Unputdownableness of the night train"] * 2
+    own = load_layout("four-up")
+    close = replace(own, grids=replace(own.grids, gap_across=5.5))
+    book = worded(titles, layout="four-up")
+    assert amiss_in(plan(book, close), book) == []
+
+
+def test_columns_of_hints_are_told_apart_in_any_gap() -> None:
+    """A word longer than its line fills the line; grids without candidates stand in columns."""
+    book, own, word = books.plain(), load_layout("one-up"), "Unputdownableness"
+    hints = [(replace(entry.hints[0], where=word * 7, told=word * 20, shown=(), struck=()),) * 2
+             for entry in book.entries]  # fmt: skip
+    entries = tuple(replace(e, hints=h) for e, h in zip(book.entries, hints, strict=True))
+    book = replace(book, entries=entries)
+    close = replace(own, hints=replace(own.hints, gap=3))
+    assert amiss_in(plan(book, close), book) == []
+
+
+def test_long_words_in_large_type_keep_clear_of_numbers_and_other_columns() -> None:
+    """The first line of a title ends close to its page in the contents; a third hint goes on in the
+    next column."""
+    word = "water-dirt-and-peat-paraffin-therapy".replace("-", "")
+    book = worded([f"{word} and more"], paper="letter")
+    (entry,) = book.entries
+    told = " ".join([word, "kettle"] * 9)
+    hints = (replace(entry.hints[0], told=told),)
+    assert in_large_type(replace(book, entries=(replace(entry, hints=hints),)), 19.9) == []
+
+
+def test_large_sums_in_corners_keep_clear_of_digits_in_the_least_cells() -> None:
+    """A 7 is flat above: under each stands the foot of a sum."""
+    clues, solution = books.carve(geometry := blocks(3, 3), 5, 60)
+    sevens = [cell for cell in range(81) if clues[cell] == 7 and cell % 9 < 8]
+    cages = [{"sum": str(7 + solution[cell + 1]),
+              "cells": f"{cell_name(cell, 9)} {cell_name(cell + 1, 9)}"}
+             for cell in sevens]  # fmt: skip
+    puzzle = books.with_rules(geometry, {"cages": cages}, clues, "sevens")
+    own, least = load_layout("large-print"), text_cell([Corner(0, "15")], 28, 18) / MM
+    cells = tuple(replace(one, aim=least, minimum=least) for one in own.cells)
+    book = books.bound([books.entry(1, puzzle, solution, hints=0)])
+    book = book_of(book, EDITIONS["large-print"])
+    assert amiss_in(plan(book, replace(own, cells=cells)), book) == []
+
+
+def test_a_title_may_have_a_line_of_one_letter_in_the_contents() -> None:
+    book = worded(["A " + "unputdownableness" * 2, "Gulls"], paper="a5")
+    assert amiss(book, "booklet") == []
+
+
+def test_a_puzzle_may_be_called_as_another_ones_reference() -> None:
+    """Of a sampler in which it is not."""
+    book = worded(["Gulls", "Kelp", "Answer: page 5"], sampler=2, layout="two-up")
+    plan = plan_book(book_of(book, EDITIONS["sampler"]))
+    said = [item.text for page in plan.pages for item in page.items if isinstance(item, Text)]
+    assert said.count("Answer: page 5") > 1
+    assert amiss(book, "sampler") == []
 
 
 def test_a_puzzle_may_be_called_as_the_sampler_says_of_it() -> None:

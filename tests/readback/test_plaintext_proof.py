@@ -6,6 +6,7 @@ outlines has it. Then the comparison finds nothing, and what is read is still no
 
 from __future__ import annotations
 
+import io
 import subprocess
 import sys
 from collections.abc import Callable
@@ -16,6 +17,7 @@ import pytest
 from packbuilder.book.book import Book, Entry
 from packbuilder.grid import latin
 from packbuilder.ladder.hints import Hint
+from packbuilder.plaintext import write_text
 from packbuilder.plaintext.contents import outline_of
 from packbuilder.proof.verdict import Verdict
 from packbuilder.readback import read_text
@@ -71,6 +73,19 @@ def test_what_is_read_is_what_was_proved(change: Callable[[Entry], Entry], code:
 
     assert found(other) == set()
     assert code in found(BOOK)
+
+
+@pytest.mark.parametrize("tier", ["first", "second", "third"])
+def test_a_later_hint_never_stands_before_one_of_an_earlier_round(tier: str) -> None:
+    """Else who reads on past a hint hears what comes after it in the same puzzle."""
+    outline, out = outline_of(BOOK), io.BytesIO()
+    nodes = list(outline.nodes)
+    one, other = (k for k, node in enumerate(nodes) if f": {tier} hint, " in node.title)
+    nodes[one], nodes[other] = nodes[other], nodes[one]
+    turned = replace(outline, nodes=tuple(nodes))
+    write_text(turned, out)
+    seen = read_text(out.getvalue(), BOOK, turned, prove=lambda *_: Verdict(1, SOLUTION))
+    assert [one.code for one in seen.findings] == ["section"]
 
 
 def test_who_reads_knows_nothing_of_how_it_is_written() -> None:

@@ -78,8 +78,8 @@ def test_three_cells_of_a_row_add_up_to_six_at_least():
         (
             "arrow-bounds",
             "r1c2 789, r1c3 789, r1c4 789",
-            "The circle r1c1 is at most 9, and its shaft makes at least 3 without any one of r1c2, "
-            "r1c3 and r1c4, so each of these is at most 6.",
+            "The circle r1c1 is at most 9. Leave out any one of r1c2, r1c3 and r1c4, and its shaft "
+            "makes at least 3: so each of the three is at most 6.",
         ),
     ]
 

@@ -265,13 +265,13 @@ def test_innies() -> None:
     ]
     found = dict(told("cages", value))
     assert found["innies-outies"] == (
-        "The digits of row 1 add up to 45, and cage 20 at r1c1 and cage 18 at r1c5 together take "
+        "The digits of row 1 add up to 45, and cage 20 at r1c1 and cage 18 at r1c5 together make "
         "38, so r1c8 and r1c9 add up to 7. They can only be 1+6, 2+5 or 3+4. That takes 7, 8 and "
         "9 out of r1c8 and r1c9."
     )
     found = dict(told("cages", value, {"r1c8": "2"}))
     assert found["single-innie"] == (
-        "The digits of row 1 add up to 45, and cage 20 at r1c1 and cage 18 at r1c5 together take "
+        "The digits of row 1 add up to 45, and cage 20 at r1c1 and cage 18 at r1c5 together make "
         "38, so r1c8 and r1c9 add up to 7. As r1c8 is 2, r1c9 is 5."
     )
 
@@ -282,15 +282,15 @@ def test_an_outie_and_one_of_each() -> None:
         {"sum": "28", "cells": "r1c6 r1c7 r1c8 r1c9 r2c9"},
     ]
     assert dict(told("cages", whole_row))["single-innie"] == (
-        "The digits of row 1 add up to 45, and cage 24 at r1c1 and cage 28 at r1c6 together take "
-        "52, so r2c9 is 7."
+        "The digits of row 1 add up to 45, and cage 24 at r1c1 and cage 28 at r1c6 together make "
+        "52, with r2c9 sticking out, so r2c9 is 7."
     )
     mixed = [
         {"sum": "24", "cells": "r1c1 r1c2 r1c3 r1c4 r1c5"},
         {"sum": "20", "cells": "r1c6 r1c7 r1c8 r2c8"},
     ]
     assert dict(told("cages", mixed))["innies-outies"] == (
-        "The digits of row 1 add up to 45, and cage 24 at r1c1 and cage 20 at r1c6 together take "
+        "The digits of row 1 add up to 45, and cage 24 at r1c1 and cage 20 at r1c6 together make "
         "44, so r1c9 is 1 more than r2c8. No way to do so has 1 in r1c9, or 9 in r2c8."
     )
 
@@ -301,7 +301,7 @@ def test_an_outie_beside_a_known_innie() -> None:
         {"sum": "20", "cells": "r1c6 r1c7 r1c8 r2c8"},
     ]
     assert dict(told("cages", value, {"r1c9": "6"}))["single-innie"] == (
-        "The digits of row 1 add up to 45, and cage 24 at r1c1 and cage 20 at r1c6 together take "
+        "The digits of row 1 add up to 45, and cage 24 at r1c1 and cage 20 at r1c6 together make "
         "44, so r1c9 is 1 more than r2c8. As r1c9 is 6, r2c8 is 5."
     )
 

@@ -48,14 +48,14 @@ LOW = [{"sum": "6", "from": "r1c3", "towards": "down-left"}]
 def test_bounds() -> None:
     assert told("little-sums", LOW)[0] == (
         "diagonal-bounds",
-        "The diagonal from r1c3 to r3c1 adds up to 6. Without any one of r1c3, r2c2 and r3c1 the "
-        "others make at least 3, so each of these is at most 3.",
+        "The diagonal from r1c3 to r3c1 adds up to 6. Leave out any one of r1c3, r2c2 and r3c1, "
+        "and the others make at least 3: so each of the three is at most 3.",
     )
     high = [{"sum": "17", "from": "r1c2", "towards": "down-left"}]
     assert told("little-sums", high, {"r1c2": "689"})[0] == (
         "diagonal-bounds",
-        "The diagonal from r1c2 to r2c1 adds up to 17. Without r1c2 or without r2c1 the others "
-        "make at most 9, so each of these is at least 8.",
+        "The diagonal from r1c2 to r2c1 adds up to 17. Leave out r1c2 or r2c1, and the others "
+        "make at most 9: so each of the two is at least 8.",
     )
 
 

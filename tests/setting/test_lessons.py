@@ -34,6 +34,7 @@ from packbuilder.puzzle import Pack
 from tests.conftest import ROOT
 from tests.ladder import definitions
 from tests.ladder.grids import classics
+from tests.ladder.test_captions import marked
 from tests.ladder.test_definitions import DEFINED
 from tests.rules import judge
 from tests.setting.judge import solutions
@@ -168,6 +169,14 @@ def test_a_letter_has_one_meaning_and_every_letter_said_is_shown(slug: str, issu
     said = " ".join(words for frame in found.frames for words in frame.said)
     spoken = set(re.findall(r"\b[A-P]\b", said))
     assert spoken - {"A"} <= set(letters.values()) <= spoken  # "A" is a word, too
+
+
+@pytest.mark.parametrize("slug", SHIPPED)
+@ISSUES
+def test_every_cell_that_is_said_is_marked(slug: str, issue: str) -> None:
+    """Common practice, no source: who reads of a cell looks for it in the picture."""
+    for frame in lesson(slug, issue).frames:
+        assert set(at(" ".join(frame.said))) <= marked(frame.hint, GEOMETRY)
 
 
 @pytest.mark.parametrize("slug", [slug for slug in LINED if slug in SHIPPED])

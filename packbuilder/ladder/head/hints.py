@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from packbuilder.grid import Geometry
 from packbuilder.ladder.english import by_kind, cells
+from packbuilder.ladder.evidence import Because, Scene
 from packbuilder.ladder.head.sentences import NamedMark, Voice
 from packbuilder.ladder.head.solve import Told
-from packbuilder.ladder.hints import APART, FEW, Hint
+from packbuilder.ladder.hints import APART, FEW, Hint, unlike
 
 
 def head_hints(told: Sequence[Told], geometry: Geometry) -> tuple[Hint, ...]:
@@ -22,7 +23,7 @@ def head_hints(told: Sequence[Told], geometry: Geometry) -> tuple[Hint, ...]:
     for k in sorted(knots, key=lambda k: (-len(told[k].uses), k)):
         if len(chosen) < FEW and all(abs(k - other) >= APART for other in chosen):
             chosen.append(k)
-    return tuple(_hint(told[k], geometry) for k in sorted(chosen))
+    return unlike(_hint(told[k], geometry) for k in sorted(chosen))
 
 
 def _hint(one: Told, geometry: Geometry) -> Hint:
@@ -36,7 +37,37 @@ def _hint(one: Told, geometry: Geometry) -> Hint:
         told=step.told,
         step=step,
         position=one.before,
+        shown=tuple(_shown(one)),
+        because=tuple(_because(one, held, geometry)),
     )
+
+
+def _shown(one: Told) -> Iterator[tuple[int, tuple[int, ...]]]:
+    """The digits that are held in each cell, but for that which gets its digit."""
+    found: dict[int, set[int]] = {}
+    for mark in one.uses:
+        for cell in mark.cells:
+            found.setdefault(cell, set()).update(mark.digits)
+    for cell in sorted(found.keys() - dict(one.step.places).keys()):
+        yield cell, tuple(sorted(found[cell]))
+
+
+def _because(one: Told, held: Sequence[int], geometry: Geometry) -> Iterator[Because]:
+    """What is held, with what it closes; and placed digits, where these close all the rest."""
+    ((cell, digit),), house = one.step.places, one.step.houses[0] if one.step.houses else -1
+    lost: dict[int, list[int]] = {}
+    for at, d in one.step.removes:
+        lost.setdefault(d, []).append(at)
+    for d, closes in lost.items():
+        yield Because("held", d, tuple(held), tuple(closes), house)
+    scene = Scene(geometry, one.before)
+    if house < 0:
+        yield from scene.digits([cell])
+        return
+    among = {cell, *lost.get(digit, ())}
+    rest = [c for c in geometry.houses[house].cells if c not in among and not one.before[c]]
+    if all(scene.seen(c, digit) for c in rest):
+        yield from scene.places(house, digit, among)
 
 
 def _argument(one: Told) -> str:

@@ -16,7 +16,8 @@ from packbuilder.compiled.kernel import Example
 from packbuilder.grid import Geometry, Values, latin
 from packbuilder.ladder.bit_layout import cells_in, fields_of
 from packbuilder.ladder.board import alone
-from packbuilder.ladder.head import glance, room
+from packbuilder.ladder.head import glance
+from packbuilder.ladder.head.search import room
 from packbuilder.rules.contract import Part
 
 WORK = 1_200_000
@@ -342,9 +343,14 @@ def _example() -> Example:
     return args, lambda marks: marks == 1 and desk.mark(int(desk.at[room.CHOSEN])) == chosen
 
 
+_SEARCH = "packbuilder.ladder.head.search"
 search = Kernel(
-    "packbuilder.ladder.head.kernel:search",
-    ["packbuilder.ladder.head.room", "packbuilder.proof.vectors", "packbuilder.proof.tables"],
+    f"{_SEARCH}.kernel:search",
+    [
+        *(f"{_SEARCH}.{name}" for name in ("trials", "marks", "pairs", "threes", "room")),
+        "packbuilder.proof.vectors",
+        "packbuilder.proof.tables",
+    ],
     "the solver without notes",
     _example,
 )

@@ -59,9 +59,9 @@ SAID: dict[str, tuple[str, ...]] = {
     "forget one": ("This mark can be forgotten now.", "You can let go of that now."),
     "forget": ("These marks can be forgotten now.", "You can let go of these now."),
     "forget other": ("You can let go of {marks} now.",),
-    "idea 1": ("One thing held in mind is enough: whichever way it falls, something is closed.",),
-    "idea 2": ("Hold two things in mind: whichever way they fall, something is closed.",),
-    "idea 3": ("Hold three things in mind: whichever way they fall, something is closed.",),
+    "idea 1": ("One thing held in mind is enough: whichever way it falls, it rules out the same.",),
+    "idea 2": ("Hold two things in mind: whichever way they fall, they rule out the same.",),
+    "idea 3": ("Hold three things in mind: whichever way they fall, they rule out the same.",),
     "stopped": (
         "Here the head alone comes to an end: {count} cells are left, and no {most} facts bring "
         "another digit into sight. With notes, the next step is {technique}: {step}",

@@ -42,7 +42,9 @@ def _wings(board: Board, pivots: dict[int, int], n: int) -> Iterator[Find]:
             z = shared.bit_length()
             involved = (a, b) if n == 2 else (pivot, a, b)
             if removes := keys_of(seen_by_all(board, involved), (z,), planes, fields.size):
-                x, y = (two_a & ~shared).bit_length(), (two_b & ~shared).bit_length()
+                (x, a), (y, b) = sorted(
+                    ((two & ~shared).bit_length(), cell) for cell, two in ((a, two_a), (b, two_b))
+                )
                 yield Find((pivot, a, b), (x, y, z), (), removes)
 
 
@@ -81,8 +83,6 @@ def tell_wing(step: Step, geometry: Geometry) -> str:
     size = geometry.size
     pivot, a, b = (cell_name(cell, size) for cell in step.cells)
     x, y, z = map(digit, step.digits)
-    if step.digits[0] > step.digits[1]:
-        x, y, a, b = y, x, b, a
     if step.technique == "xy-wing":
         return (
             f"{pivot} is {x} or {y}. If it is {x}, {a} is {z}; if it is {y}, {b} is {z}. "

@@ -23,6 +23,8 @@ _BEGIN, _END = b"\nstream\n", b"\nendstream\nendobj\n"
 _ENTRY = Struct(">BIH")
 _PAGE_BYTES, _PAGE_OBJECTS = 1 << 17, 2_000  # thrice and six times what the fullest books take
 _MORE_PAGES = 16  # as much again as so many pages for all that belongs to none
+_AT_HAND = 16
+"""So many object streams are kept unpacked: those of neighbouring pages lie beside each other."""
 _PACKED = ("FlateDecode", ["FlateDecode"])
 
 
@@ -33,8 +35,10 @@ class File:
         pages += _MORE_PAGES
         self._data, self._room = data, pages * _PAGE_BYTES
         self._streams: dict[int, tuple[dict[str, Any], slice]] = {}
-        self._holders: dict[int, int] = {}  # of an object within an object stream
-        self._small: dict[int, bytes] = {}  # bodies from object streams that have been unpacked
+        self._places = b""  # the entries of the cross-reference
+        self._held: dict[int, int] = {}  # how many objects are in an object stream
+        self._unpacked: dict[int, dict[int, bytes]] = {}  # those that were looked into last
+        self._left = bytearray()  # of each object in an object stream, whether nobody has taken it
         if len(data) > self._room:
             raise Damaged("it is far larger than the pages of the plan need")
         tail = _TAIL.search(data, max(0, len(data) - 40))
@@ -87,16 +91,15 @@ class File:
             at = after
         if at != end:
             raise Damaged("there is something between its objects and its cross-reference")
-        held: dict[int, list[int]] = {}
+        self._places, self._left = table, bytearray(last)
         for number, (kind, holder, index) in enumerate(entries):
             if kind == 2:
-                if index != len(held.setdefault(holder, [])):
+                if index != self._held.get(holder, 0):
                     raise Damaged(f"object {number} is not the next one of its object stream")
-                held[holder].append(number)
-                self._holders[number] = holder
+                self._held[holder] = index + 1
+                self._left[number] = 1
             elif kind != 1 and number:
                 raise Damaged(f"object {number} is not there")
-        self._held = held
 
     def _unpack(self, entries: dict[str, Any], body: slice) -> tuple[dict[str, Any], bytes]:
         data = self._data[body]
@@ -120,7 +123,7 @@ class File:
     def take(self, ref: Ref) -> Any:
         """The object that is referred to; each can be taken once."""
         value = self._value(ref)
-        del self._small[ref.number]
+        self._left[ref.number] = 0
         return value
 
     def stream(self, ref: Ref, *, keep: bool = False) -> tuple[dict[str, Any], bytes]:
@@ -145,32 +148,39 @@ class File:
         return value
 
     def _value(self, ref: Ref) -> Any:
-        if ref.number not in self._small:
-            self._unfold(ref.number)
-        return parse(self._small[ref.number])
-
-    def _unfold(self, number: int) -> None:
-        """Unpack the object stream in which an object stands."""
-        holder = self._holders.get(number, 0)
-        if holder not in self._held:
+        number = ref.number
+        if number >= len(self._left) or not self._left[number]:
             raise Damaged(f"object {number} is missing, or is used twice")
-        numbers = self._held.pop(holder)
-        entries, data = self.stream(Ref(holder))
+        _, holder, _ = _ENTRY.unpack_from(self._places, _ENTRY.size * number)
+        if holder not in self._unpacked:
+            if len(self._unpacked) >= _AT_HAND:
+                del self._unpacked[next(iter(self._unpacked))]
+            self._unpacked[holder] = self._bodies(holder)
+        return parse(self._unpacked[holder][number])
+
+    def _bodies(self, holder: int) -> dict[int, bytes]:
+        """The objects of an object stream, by their numbers."""
+        entries, data = self.stream(Ref(holder), keep=True)
         head, _, body = data.partition(b"\n")
-        starts = [int(word) for word in re.findall(rb"\d+", head)[1::2]]
+        words = [int(word) for word in re.findall(rb"\d+", head)]
+        numbers, starts = words[::2], words[1::2]
         if entries != {"Type": "ObjStm", "N": len(starts), "First": len(head) + 1}:
             raise Damaged("an object stream does not say what it holds")
+        told = b" ".join(b"%d %d" % pair for pair in zip(numbers, starts, strict=False))
         bodies = [body[a:b] for a, b in zip(starts, [*starts[1:], len(body)], strict=True)]
-        pairs = zip(numbers, starts, strict=False)
-        told = b" ".join(b"%d %d" % pair for pair in pairs)
-        if head != told or b"".join(bodies) != body or len(starts) != len(numbers):
+        if head != told or b"".join(bodies) != body or not self._are_held(numbers, holder):
             raise Damaged("an object stream is not one object after another")
-        self._small.update(zip(numbers, bodies, strict=True))
+        return dict(zip(numbers, bodies, strict=True))
+
+    def _are_held(self, numbers: list[int], holder: int) -> bool:
+        """Whether an object stream has just those objects by the cross-reference, in its order."""
+        last = len(self._places) // _ENTRY.size
+        return len(numbers) == self._held[holder] and all(
+            number < last
+            and _ENTRY.unpack_from(self._places, _ENTRY.size * number) == (2, holder, k)
+            for k, number in enumerate(numbers)
+        )
 
     def rest(self) -> int:
         """How many objects nobody has taken."""
-        return (
-            len(self._small)
-            + sum(map(len, self._held.values()))
-            + sum(number not in self._held for number in self._streams)
-        )
+        return sum(self._left) + sum(number not in self._held for number in self._streams)

@@ -28,8 +28,8 @@ class Planned:
 
     ``code``, ``name`` and ``page`` (from 1) are what a finding about it says. ``value`` gives what
     it must be; of a stream, ``stream`` says so of its bytes. They are asked when the object is met,
-    after those that stand before it in what leads to it. ``twin`` is its number in the file, once
-    known.
+    after those that stand before it in what leads to it, and then let go: they hold much else.
+    ``twin`` is its number in the file, once known.
     """
 
     code: str
@@ -61,12 +61,13 @@ class Comparison:
 
     def _look(self, one: Planned) -> Iterable[str]:
         ref = Ref(one.twin)
+        value, stream, one.value, one.stream = one.value, one.stream, None, None  # asked once
         try:
-            if one.value is not None:
-                self._unlike(self._file.take(ref), one.value(), one.name)
-            elif one.stream is not None:
+            if value is not None:
+                self._unlike(self._file.take(ref), value(), one.name)
+            elif stream is not None:
                 entries, data = self._file.stream(ref)
-                due, faults = one.stream(data)
+                due, faults = stream(data)
                 self._unlike(entries, due, one.name)
                 self._faults += faults
         except Damaged as damage:

@@ -10,6 +10,7 @@ import re
 import unicodedata
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from packbuilder import rules
 from packbuilder.book.book import Entry
@@ -88,6 +89,7 @@ def first_proof(items: Mapping[str, Sequence[Item]], prove: Prove) -> Iterator[F
             answers.setdefault(item.entry.puzzle.id, values[0])
     for item in items[HINT]:
         yield from _hint(item)
+    yield from _in_rounds(items[HINT])
     for item in items[PUZZLE]:
         yield from _puzzle(item, answers.get(item.entry.puzzle.id), prove)
 
@@ -220,14 +222,26 @@ def told_of(topic: Node) -> list[Told]:
 _CANDIDATES = re.compile(r"(r\d+c\d+): ([1-9A-G](?: [1-9A-G])*)(?:; strike ([1-9A-G ]+))?")
 
 
+def _place(item: Item) -> tuple[int, int]:
+    """The tier of a hint and which of its puzzle's it is, from 0; -1 where its heading is none."""
+    found = re.match(r"[0-9]+(?:\.([0-9]+))?: (first|second|third) hint", item.node.title)
+    return (TIERS.index(found[2]), int(found[1] or 1) - 1) if found else (-1, -1)
+
+
+def _in_rounds(hints: Sequence[Item]) -> Iterator[Finding]:
+    """Each tier has the first hint of every puzzle, then the second ones, and so on."""
+    for before, item in pairwise(hints):
+        if _place(item) < _place(before):
+            yield item.finding("section", "a hint of a later round stands before it")
+
+
 def _hint(item: Item) -> Iterator[Finding]:
     """Its words; in the third tier the grid before the step, its cells and its candidates."""
-    found = re.match(r"[0-9]+(?:\.([0-9]+))?: (first|second|third) hint", item.node.title)
-    k = int(found[1] or 1) - 1 if found else -1
-    if not found or not 0 <= k < len(item.entry.hints):
+    tier, k = _place(item)
+    if not 0 <= k < len(item.entry.hints):
         yield item.finding("grid-unknown", "this is no hint of the puzzle")
         return
-    hint, tier = item.entry.hints[k], TIERS.index(found[2])
+    hint = item.entry.hints[k]
     paragraphs = [text_of(block) for block in item.node.body if isinstance(block, Paragraph)]
     if _printable((hint.where, hint.idea, hint.told)[tier]) not in paragraphs[:1]:
         yield item.finding("words", "its words are not those of the hint")

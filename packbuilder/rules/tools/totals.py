@@ -171,7 +171,8 @@ def _innie(equation: Equation, sight: Sight) -> Iterator[Deduction]:
     tell = partial(_tell_innie, equation, cell, digit, sight)
     slug = "single-innie" if len(equation.houses) == 1 else "single-innie-wide"
     wanted = [(cell, all_but(digit, sight.size))]
-    yield from conclusion(sight, slug, equation.cells, wanted, tell, (digit,))
+    for made in conclusion(sight, slug, equation.cells, wanted, tell, (digit,)):
+        yield made._replace(houses=equation.houses)
 
 
 def _innies(equation: Equation, sight: Sight) -> Iterator[Deduction]:
@@ -183,7 +184,8 @@ def _innies(equation: Equation, sight: Sight) -> Iterator[Deduction]:
         tell = partial(_tell_innies, equation, sight)
         slug = "innies-outies" if len(equation.houses) == 1 else "innies-outies-wide"
         wanted = beyond(equation.cells, left, sight)
-        yield from conclusion(sight, slug, equation.cells, wanted, tell)
+        for made in conclusion(sight, slug, equation.cells, wanted, tell):
+            yield made._replace(houses=equation.houses)
 
 
 # Words.
@@ -221,14 +223,14 @@ def _opening(equation: Equation, size: int) -> str:
     made = sum_of_houses(equation, size)
     start = f"The digits of {houses_told(equation.houses)} add up to {made}, and"
     if len(equation.cages) == 1:
-        return f"{start} {_cage(equation.cages[0], size)} takes {sum_of_cages(equation)}"
+        return f"{start} {_cage(equation.cages[0], size)} makes {sum_of_cages(equation)}"
     if len(equation.cages) <= FEW_CAGES:
         told = words.listed(_cage(cage, size) for cage in equation.cages)
-        return f"{start} {told} together take {sum_of_cages(equation)}"
+        return f"{start} {told} together make {sum_of_cages(equation)}"
     those = "the cages inside"
     if over:
         those = f"{those}, with {words.listed(_cage(cage, size) for cage in over)},"
-    return f"{start} {those} take {sum_of_cages(equation)}"
+    return f"{start} {those} make {sum_of_cages(equation)}"
 
 
 def _cage(cage: Summed, size: int) -> str:
@@ -249,13 +251,15 @@ def _relation(equation: Equation, size: int) -> str:
 
 
 def _tell_innie(equation: Equation, cell: int, digit: int, sight: Sight, _: Removes) -> str:
-    size = sight.size
-    opening = f"{_opening(equation, size)}, so {_relation(equation, size)}."
+    size, it = sight.size, cell_name(cell, sight.size)
     known = [c for c in equation.cells if c != cell]
     if not known:
-        return opening
+        inside = any(cell in house.cells for house in equation.houses)
+        over = f" without {it}" if inside else f", with {it} sticking out"
+        return f"{_opening(equation, size)}{over}, so {it} is {SYMBOLS[digit]}."
+    opening = f"{_opening(equation, size)}, so {_relation(equation, size)}."
     told = words.listed(f"{cell_name(c, size)} is {SYMBOLS[least(sight.masks[c])]}" for c in known)
-    return f"{opening} As {told}, {cell_name(cell, size)} is {SYMBOLS[digit]}."
+    return f"{opening} As {told}, {it} is {SYMBOLS[digit]}."
 
 
 def _tell_innies(equation: Equation, sight: Sight, removes: Removes) -> str:

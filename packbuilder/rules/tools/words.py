@@ -22,11 +22,13 @@ def cells(found: Iterable[int], size: int, last: str = "and") -> str:
     return listed((cell_name(cell, size) for cell in found), last)
 
 
-def without_one(found: Sequence[int], size: int) -> str:
-    """``without any one of r1c1, r1c2 and r1c3``; of two ``without r1c1 or without r1c2``."""
-    if len(found) <= 2:
-        return " or ".join(f"without {cell_name(cell, size)}" for cell in found)
-    return f"without any one of {cells(found, size)}"
+def without_one(found: Sequence[int], size: int) -> tuple[str, str]:
+    """``Leave out any one of r1c1, r1c2 and r1c3, and``, then ``each of the three``.
+
+    Of two ``Leave out r1c1 or r1c2, and``, then ``each of the two``.
+    """
+    one = f"any one of {cells(found, size)}" if len(found) > 2 else cells(found, size, "or")
+    return f"Leave out {one}, and", f"each of the {number(len(found))}"
 
 
 def edge(found: tuple[int, int], size: int) -> str:
@@ -55,9 +57,9 @@ def number(n: int) -> str:
 def takes_out(removes: Iterable[tuple[int, int]], size: int) -> str:
     """What a deduction strikes, cells of one loss together: ``That takes 5 out of r2c1.``"""
     parts = [f"{digits(ds)} out of {cells(where, size)}" for ds, where in losses(removes)]
-    if len(parts) > 1:
+    if len(parts) > 1 and any(" and " in part for part in parts):
         return f"That takes {'; '.join(parts[:-1])}; and {parts[-1]}."
-    return f"That takes {parts[0]}."
+    return f"That takes {listed(parts)}."
 
 
 def in_cells(removes: Iterable[tuple[int, int]], size: int) -> str:

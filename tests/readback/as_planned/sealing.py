@@ -9,10 +9,11 @@ from collections.abc import Callable
 from unittest import mock
 
 from packbuilder.plan.items import Plan
+from packbuilder.press import pdf_file
 from packbuilder.press.pdf_file import PdfFile
 from tests.readback.as_planned.plans import printed
 
-Bodies = list[str | bytes]
+Bodies = dict[int, str | bytes]
 Change = Callable[[Bodies], None]
 
 
@@ -21,11 +22,16 @@ def sealed(plan: Plan, *changes: Change) -> bytes:
     write = PdfFile.write
 
     def lying(file: PdfFile, *some: object, **more: object) -> None:
+        bodies = dict(sorted({**file._streams, **file._loose}.items()))
         for change in changes:
-            change(file._bodies)
+            change(bodies)
+        file.count = max(bodies)
+        for number, body in bodies.items():
+            file.put(number, body)
         write(file, *some, **more)  # type: ignore[arg-type]
 
-    with mock.patch.object(PdfFile, "write", lying):
+    together = mock.patch.object(pdf_file, "_TOGETHER", 10**9)  # all is loose until the end
+    with together, mock.patch.object(PdfFile, "write", lying):
         return printed(plan)
 
 
@@ -33,7 +39,7 @@ def obj(old: str, new: str) -> Change:
     """The first object that a pattern is found in, with something else in its place."""
 
     def change(bodies: Bodies) -> None:
-        for k, body in enumerate(bodies):
+        for k, body in bodies.items():
             if isinstance(body, str) and re.search(old, body):
                 bodies[k] = re.sub(old, new, body, count=1)
                 assert bodies[k] != body, old
@@ -52,7 +58,7 @@ def exchanged(pattern: str) -> Change:
     """What a pattern catches in the first two objects, each in the other's place."""
 
     def change(bodies: Bodies) -> None:
-        found = [(k, m) for k, b in enumerate(bodies) if isinstance(b, str)
+        found = [(k, m) for k, b in bodies.items() if isinstance(b, str)
                  and (m := re.search(pattern, b))]  # fmt: skip
         (k, one), (j, other) = found[:2]
         assert one[1] != other[1]
@@ -66,7 +72,7 @@ def stream(fits: Callable[[bytes, bytes], object], change: Callable[[bytes], byt
     """The first packed stream whose dictionary and bytes fit, changed and packed anew."""
 
     def altered(bodies: Bodies) -> None:
-        for k, body in enumerate(bodies):
+        for k, body in bodies.items():
             found = re.fullmatch(rb"(<<.*?>>)\s*stream\n(.*)\nendstream", bytes_of(body), re.DOTALL)
             if found and b"FlateDecode" in found[1]:
                 data = zlib.decompress(found[2])

@@ -19,7 +19,7 @@ import pypdf
 import pypdfium2
 import pytest
 
-from packbuilder.press.pdf_file import PdfFile
+from packbuilder.press import pdf_file
 from packbuilder.readback.as_planned import differences
 from packbuilder.readback.as_planned.syntax import Damaged, Ref, parse
 from tests.readback.as_planned.plans import PRINTED, printed, real, tiny, told
@@ -81,7 +81,7 @@ def test_a_bit_that_turned_before_the_file_was_sealed_is_told() -> None:
         k = rng.choice(
             [
                 k
-                for k, one in enumerate(bodies)
+                for k, one in bodies.items()
                 if b"Flate" in (body := bytes_of(one)) and len(body) > 200
             ]
         )
@@ -124,14 +124,14 @@ def test_a_file_that_another_program_saved_or_went_on_with_is_told() -> None:
 
 
 def appended(body: str | bytes) -> Callable[[Bodies], None]:
-    return lambda bodies: bodies.append(body)
+    return lambda bodies: bodies.update({max(bodies) + 1: body})
 
 
 def repacked(change: Callable[[bytes], bytes]) -> Callable[[Bodies], None]:
     """The first packed stream, its packed bytes changed and its length with them."""
 
     def changed(bodies: Bodies) -> None:
-        k = next(k for k, body in enumerate(bodies) if b"FlateDecode" in bytes_of(body))
+        k = next(k for k, body in bodies.items() if b"FlateDecode" in bytes_of(body))
         head, _, packed = bytes_of(bodies[k]).removesuffix(b"\nendstream").partition(b"\nstream\n")
         packed = change(packed)
         head = re.sub(rb"/Length \d+", b"/Length %d" % len(packed), head)
@@ -227,8 +227,8 @@ HELD: dict[str, tuple[str, Callable[[bytes], bytes]]] = {
 @pytest.mark.parametrize("name", HELD)
 def test_an_object_stream_that_lies_is_told(name: str) -> None:
     words, change = HELD[name]
-    pack = PdfFile._pack
-    with mock.patch.object(PdfFile, "_pack", lambda *some: change(pack(*some))):
+    packed = pdf_file._packed
+    with mock.patch.object(pdf_file, "_packed", lambda *some: change(packed(*some))):
         told(printed(tiny()), tiny(), "file-damaged", words)
 
 

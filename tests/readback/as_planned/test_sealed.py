@@ -430,7 +430,7 @@ def packet(old: str, new: str) -> Change:
     """The packet is not packed: its length is changed with it."""
 
     def change(bodies: list[str | bytes]) -> None:
-        k = next(k for k, body in enumerate(bodies) if b"<?xpacket" in bytes_of(body))
+        k = next(k for k, body in bodies.items() if b"<?xpacket" in bytes_of(body))
         body = bytes_of(bodies[k]).replace(old.encode(), new.encode())
         assert body != bodies[k]
         length = len(body.partition(b"\nstream\n")[2]) - len(b"\nendstream")

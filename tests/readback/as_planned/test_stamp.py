@@ -20,7 +20,7 @@ def in_form(old: bytes, new: bytes) -> Change:
     """The stamp's form with something else in it."""
 
     def change(bodies: Bodies) -> None:
-        for k, body in enumerate(bodies):
+        for k, body in bodies.items():
             if isinstance(body, bytes) and FORM.search(body[:80]):
                 head, _, inside = body.partition(b">>\nstream\n")
                 altered = inside.removesuffix(b"\nendstream").replace(old, new)

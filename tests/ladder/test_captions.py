@@ -1,0 +1,174 @@
+"""Captions: what a third hint says is to be seen in its picture, by the letters there."""
+
+from __future__ import annotations
+
+import re
+from functools import cache
+from itertools import combinations
+from pathlib import Path as File
+
+import pytest
+
+from packbuilder.gate.checking import ladder_of, promising
+from packbuilder.grid import Geometry, cell_name
+from packbuilder.ladder.head.hints import head_hints
+from packbuilder.ladder.head.solve import tell
+from packbuilder.ladder.hints import Hint, hint_at, hints
+from packbuilder.ladder.path import walk
+from packbuilder.ladder.reasons import Reasons, without_detours
+from packbuilder.manifest import load
+from packbuilder.pages.evidence_marks import closed, closing
+from packbuilder.pages.hint_grids import signs_of
+from tests.ladder import grids
+
+PACKS = ("cold-kettle-hill", "lantern-week", "night-train")
+FOLDER = File(__file__).parents[2] / "packs"
+HAZY = ("almost-locked-sets", "forcing-cell", "forcing-house", "refutation")
+"""Their links are told in words only: a picture of them would be a tangle."""
+CELL = r"\br\d+c\d+\b"
+HOUSE = r"(?:regions? of|region at) r\d+c\d+(?:(?:, | and )r\d+c\d+)*"
+EARLIER = r"(?:An earlier step|Another): .*? That closes |[Tt]he (?:naked|locked) \w+ [^;.]*"
+LETTERED = r"\b([A-Z]) \((r\d+c\d+)(?:, ([^()]*))?\)"
+
+
+@cache
+def of_grids() -> tuple[tuple[Geometry, Hint], ...]:
+    """A hint for each step of every third path with strikes, and for each colouring."""
+    found = []
+    for n, (geometry, clues) in enumerate(grids.everything()):
+        path = walk(geometry, clues)
+        if n % 3 == 0 and any(step.removes for step in path.steps):
+            reasons = Reasons(without_detours(path))
+            steps = range(len(reasons.path.steps))
+            found += [(geometry, hint_at(reasons, k)) for k in steps]
+        coloured = [k for k, s in enumerate(path.steps) if s.technique == "simple-colouring"]
+        found += [(geometry, hint_at(Reasons(path), k)) for k in coloured]
+    return tuple(found)
+
+
+@cache
+def of_packs() -> tuple[tuple[str, Geometry, tuple[Hint, ...]], ...]:
+    """The hints of each puzzle of the sample packs."""
+    found = []
+    for name in PACKS:
+        pack = load(FOLDER / name)
+        for one in pack.puzzles:
+            path = walk(one.geometry, one.clues, ladder=promising(ladder_of(pack), one, pack))
+            own = hints(path)
+            if one.promise.no_notes is not None:
+                own = head_hints(tell(one.geometry, one.clues, one.rules), one.geometry) or own
+            found.append((one.id, one.geometry, own))
+    return tuple(found)
+
+
+@cache
+def of_heads() -> tuple[tuple[Geometry, Hint], ...]:
+    """Hints for those who write nothing but digits."""
+    solves = [clues for grade in (3, 4, 5) for clues in grids.lines(grids.BY_GRADE[grade])[::2]]
+    told = (tell(grids.CLASSIC, clues) for clues in solves)
+    return tuple((grids.CLASSIC, hint) for one in told for hint in head_hints(one, grids.CLASSIC))
+
+
+@pytest.mark.parametrize("tier", ["where", "idea", "told", "caption"])
+def test_no_two_hints_of_a_puzzle_are_alike(tier: str) -> None:
+    packs = [some for _, _, some in of_packs()]
+    solved = [hints(walk(geometry, clues)) for geometry, clues in grids.everything()[::2]]
+    said_again = 0
+    for some in (*packs, *solved):
+        told = [getattr(hint, tier) for hint in some]
+        assert len(set(told)) == len(told)
+        said_again += any("nce more" in words for words in told)
+    assert said_again or tier in ("told", "caption")
+
+
+def marked(hint: Hint, geometry: Geometry) -> set[int]:
+    """The cells that a picture has a sign in, and those in which a part of the rules is drawn."""
+    signs = signs_of(hint, geometry)
+    drawn = {*dict(signs.tiles), *signs.frames, *signs.held, *signs.boxes, *dict(hint.letters)}
+    drawn |= {*closing(hint), *closed(hint), *dict(hint.shown)}
+    parts = [one.part for one in hint.because if one.part]
+    drawn |= {c for part in (*parts, hint.step.part) if part for c in part.cells}
+    return drawn | {c for one in hint.because if one.part for c in one.about}
+
+
+def test_every_cell_that_is_named_is_marked() -> None:
+    """Common practice, no source: who reads of a cell looks for it in the picture."""
+    named = 0
+    of_all = [(geometry, hint) for _, geometry, some in of_packs() for hint in some]
+    assert of_heads()
+    for geometry, hint in (*of_grids(), *of_heads(), *of_all):
+        if hint.step.technique in HAZY:
+            continue
+        cells = set(re.findall(CELL, re.sub(HOUSE, "", hint.caption)))
+        known = {cell_name(cell, geometry.size) for cell in marked(hint, geometry)}
+        # Of what was seen earlier some cells may have their digits by now.
+        earlier = re.findall(EARLIER, hint.caption)
+        filled = {cell_name(cell, geometry.size) for cell, d in enumerate(hint.position) if d}
+        known |= filled & set(re.findall(CELL, " ".join(earlier)))
+        assert cells <= known, hint.caption
+        named += len(cells)
+    assert named > 1000
+
+
+def test_letters_stand_for_the_cells_that_they_are_told_with() -> None:
+    """Read back, a caption is the step as it is told without a picture."""
+    lettered = set()
+    for geometry, hint in of_grids():
+        if not hint.letters:
+            assert hint.caption == hint.told
+            continue
+        lettered.add(hint.step.technique)
+        shown = {letter for _, letter in hint.letters}
+        argument = re.split(r" That (?:takes|leaves)", hint.caption)[0]
+        assert shown == set(re.findall(r"\b[A-Z]\b(?= \(| in r\d)", argument))
+        if hint.step.technique == "simple-colouring":
+            for letter, cell in re.findall(r"\bthe ([AB]) in (r\d+c\d+)", hint.caption):
+                at = {cell_name(c, geometry.size) for c, own in hint.letters if own == letter}
+                assert cell in at
+            continue
+        names = {cell_name(cell, geometry.size): letter for cell, letter in hint.letters}
+        told = re.findall(LETTERED, hint.caption)
+        assert {cell: letter for letter, cell, _ in told} == names and len(told) == len(names)
+        cells = {letter: cell for cell, letter in names.items()}
+        plain = re.sub(LETTERED, lambda m: f"{m[2]} ({m[3]})" if m[3] else m[2], hint.caption)
+        letter = rf"\b([{''.join(cells)}])\b(?! \w+ joins)"
+        plain = re.sub(letter, lambda m, cells=cells: cells[m[1]], plain)
+        assert plain == re.sub(r"\bA(?= \w+ step)", "A", hint.told)
+    assert {"skyscraper", "xy-wing", "w-wing", "chain", "xy-chain", "simple-colouring"} <= lettered
+
+
+def test_a_hint_strikes_no_more_than_its_placement_takes() -> None:
+    """In the house of the placement its digit alone, or in its cell; or the words speak of more."""
+    given = 0
+    for geometry, hint in of_grids():
+        if not hint.gives or hint.step.technique == "simple-colouring":
+            continue
+        ((cell, digit),) = hint.gives
+        of_cell = all(at == cell for at, _ in hint.step.removes)
+        house = re.search(r"leaves only \S+ in ", hint.told)
+        seen = all(
+            d == digit and any({at, cell} <= {*h.cells} for h in geometry.houses)
+            for at, d in hint.step.removes
+        )
+        assert seen if house else of_cell
+        given += 1
+    assert given > 30
+
+
+def test_an_earlier_step_is_told_whole_and_its_cells_are_outlined() -> None:
+    found = 0
+    for geometry, hint in of_grids():
+        for one in hint.because:
+            if one.kind != "step":
+                continue
+            found += 1
+            assert re.match(r"An earlier step: ", hint.told)
+            assert all(cell_name(c, geometry.size) in hint.told for c in one.closes)
+            empty = {c for c in one.cells if not hint.position[c]}
+            assert empty <= marked(hint, geometry)
+    assert found > 5
+    assert not any(
+        a.step != b.step and a.kind == b.kind == "step" and "Another: " not in hint.told
+        for _, hint in of_grids()
+        for a, b in combinations(hint.because, 2)
+    )
