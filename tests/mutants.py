@@ -103,8 +103,9 @@ PARTS = {
     ),
     "gate": Part(
         ("packbuilder/gate/*.py",),
-        "tests/test_gate.py tests/test_gate_rules.py tests/test_findings.py"
-        " tests/test_gate_alterations.py",
+        "tests/test_gate.py tests/test_gate_rules.py tests/test_gate_alterations.py"
+        " tests/test_archive.py tests/test_starter.py tests/supporters/test_entry_cells.py"
+        " tests/release/test_watch.py",
     ),
 }
 
