@@ -17,6 +17,7 @@ from packbuilder.ladder.head.solve import tell
 from packbuilder.ladder.hints import Hint, hint_at, hints
 from packbuilder.ladder.path import walk
 from packbuilder.ladder.reasons import Reasons, without_detours
+from packbuilder.ladder.telling import Telling
 from packbuilder.manifest import load
 from packbuilder.pages.evidence_marks import closed, closing
 from packbuilder.pages.hint_grids import signs_of
@@ -183,3 +184,15 @@ def test_a_creator_s_own_words_have_no_letters() -> None:
     (ours,), (theirs,) = _reworded([hint], [HintWords()]), _reworded([hint], [own])
     assert ours.letters and ours.caption != ours.told
     assert not theirs.letters and theirs.caption == own.told
+
+
+def test_a_solve_told_from_its_beginning_does_not_say_a_step_twice() -> None:
+    """Its earlier steps go by name: whoever reads them has read each of them before."""
+    named = 0
+    for geometry, clues in grids.everything()[::3]:
+        reasons = Reasons(without_detours(walk(geometry, clues)))
+        for k in range(len(reasons.path.steps)):
+            words = Telling(reasons).words(k)
+            assert "An earlier step: " not in words and "that step" not in words
+            named += "earlier " in words
+    assert named > 5
