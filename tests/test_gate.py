@@ -169,6 +169,11 @@ def test_letters_that_the_type_lacks(write_pack: WritePack) -> None:
     assert [f.message for f in report.findings] == [
         "pack.theme has '😀' (U+1F600), which the type does not have"
     ]
+    named = "ladder: {chain: off, x-wing: {name: Lamp 灯}}"
+    report = gate.check(manifest.load(write_pack(entry(), pack=named)))
+    assert [f.message for f in report.findings] == [
+        "pack.ladder.x-wing.name has '灯' (U+706F), which the type does not have"
+    ]
 
 
 def test_minimal_is_undecided_where_a_limit_runs_out(

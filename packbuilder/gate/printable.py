@@ -37,7 +37,11 @@ def letters_of_pack(pack: Pack) -> Iterator[Finding]:
     names = ("title", "byline", "theme", "foreword", "licence")
     texts = {f"pack.{name}": getattr(pack, name) for name in names}
     texts |= {f"pack.cover.{n}": getattr(pack.cover, n) for n in ("about", "riddle", "answer")}
-    yield from _letters(texts | {f"pack.questions.{name}": text for name, text in pack.questions})
+    texts |= {f"pack.questions.{name}": text for name, text in pack.questions}
+    for slug, change in pack.ladder.items():
+        if isinstance(change, Mapping):  # or `off`
+            texts[f"pack.ladder.{slug}.name"] = change.get("name") or ""
+    yield from _letters(texts)
 
 
 def _letters(texts: Mapping[str, str | None]) -> Iterator[Finding]:

@@ -35,6 +35,9 @@ HARD = 5
 APART = 4
 """Steps between two hints: closer ones would help with the same knot."""
 
+EARLIER = 2
+"""Earlier steps that a hint tells beside its own; what rests on more is begun at one of those."""
+
 _RINGS = 8
 """Placed digits that a picture rings at most where they close the candidates of cells."""
 
@@ -129,7 +132,7 @@ def hints(path: Path) -> tuple[Hint, ...]:
     steps, every = tuple(told(path)), path.ways()
     straight = replace(path, steps=tuple(step for _, step in steps))
     reasons, ways = Reasons(straight), [every[k] for k, _ in steps]
-    found = (_sparing(hint_at(reasons, k), straight) for k in _knots(straight, ways))
+    found = (_sparing(hint_at(reasons, k), straight) for k in _knots(reasons, ways))
     return unlike(found)
 
 
@@ -206,9 +209,9 @@ def unlike(found: Iterable[Hint]) -> tuple[Hint, ...]:
     return tuple(unlike)
 
 
-def _knots(path: Path, ways: Sequence[int]) -> list[int]:
+def _knots(reasons: Reasons, ways: Sequence[int]) -> list[int]:
     """The steps worth a hint: the hardest first, then the narrowest, then the earliest."""
-    steps = path.steps
+    path, steps = reasons.path, reasons.path.steps
     first_strike = next((k for k, step in enumerate(steps) if step.removes), len(steps))
 
     def worth(k: int) -> bool:
@@ -232,10 +235,19 @@ def _knots(path: Path, ways: Sequence[int]) -> list[int]:
     chosen: list[int] = []
     for k in first + others:
         # What is more than a few is for hard steps, not for singles between them.
-        room = FEW if steps[k].places else most(path.grade)
+        room, k = FEW if steps[k].places else most(path.grade), _beginning(reasons, k)
         if len(chosen) < room and all(abs(k - other) >= APART for other in chosen):
             chosen.append(k)
     return sorted(chosen)
+
+
+def _beginning(reasons: Reasons, k: int) -> int:
+    """Step ``k`` itself; if it rests on too many earlier ones to tell, the first that does not."""
+    while True:
+        earlier = {one.step for one in reasons.because(k) if one.kind == "step"}
+        if len(earlier) <= EARLIER:
+            return k
+        k = min(earlier)
 
 
 def _shown(

@@ -145,10 +145,11 @@ def _page(layout: Layout, paper: str) -> Iterator[Fault]:
                     "or make room",
                 )
     white = CLEAR * max(layout.type.small, layout.type.label)
-    if grids.across > 1 and not layout.cards and grids.gap_across * MM < white - 0.01:
-        told = f"parts the notes of two puzzles too little; write {_up(white / MM)} or more"
-        yield ("grids", "gap_across"), told
     beside = grids.notes == "beside"
+    parted = beside or (grids.across > 1 and not layout.cards)
+    if parted and grids.gap_across * MM < white - 0.01:
+        told = f"is too little between a puzzle and what stands beside it; write {_up(white / MM)}"
+        yield ("grids", "gap_across"), f"{told} or more"
     wide = grids.notes_room * MM if beside else slot(layout, paper).width
     least = _NARROWEST_NOTES * layout.type.label
     if wide < least:

@@ -23,8 +23,8 @@ SPECK = 0.3
 NEAR = 0.002
 """Outlines are in place within this share of their picture's longer side."""
 BESIDE = 0.1
-"""Where towers and tiles are looked at: so far from a cell's corner, in cells. Windows and discs
-do not reach there."""
+"""Where towers and tiles are looked at: so far from each corner of a cell, in cells. Windows and
+discs do not reach there; in small cells the frame may, but not to all four."""
 MIDDLE_GREY = 127
 
 _MISSING = " "
@@ -64,9 +64,11 @@ def _cells(
                    for k in range(size**2)]  # fmt: skip
         boxes = [(x, y - pitch, x + pitch, y) for x, y in corners]
         signs = [_sign_in(box, page.marks.glyphs) or EMPTY for box in boxes]
+        inset = BESIDE * pitch
         filled = {
-            k for k, (x, y) in enumerate(corners)
-            if (ink.grey_at(x + BESIDE * pitch, y - BESIDE * pitch) < MIDDLE_GREY) is not dark
+            k for k, (left, bottom, right, top) in enumerate(boxes)
+            if all((ink.grey_at(x, y) < MIDDLE_GREY) is not dark
+                   for x in (left + inset, right - inset) for y in (bottom + inset, top - inset))
         }  # fmt: skip
         wrong = [k for k in range(size**2) if (k in filled) is not (k in due.filled)]
     else:

@@ -21,6 +21,7 @@ from packbuilder.reader.text import (
     PUZZLES,
     TIERS,
     Run,
+    body,
     plain,
 )
 
@@ -47,7 +48,8 @@ class Reference(NamedTuple):
     """Words that lead on: in which section, beside whose item, to which section, to which page.
 
     ``part`` is which of a puzzle's hints it stands beside, ``leads`` to which one it leads; 1 where
-    there is one alone.
+    there is one alone. Words that the pack has itself, such as the title of a puzzle, ``may`` be
+    no reference.
     """
 
     page: int
@@ -58,6 +60,7 @@ class Reference(NamedTuple):
     text: str
     part: int = 1
     leads: int = 1
+    may: bool = False
 
 
 def goal_of(label: str, section: str) -> str | None:
@@ -84,7 +87,7 @@ def references(page: SeenPage, items: Sequence[SeenItem]) -> Iterator[Reference]
     """All printed references beside a page's items. Words that lead nowhere are a puzzle's own."""
     if page.section not in WITH_ITEMS:
         return
-    for run in page.leads:
+    for run in body(page.runs):
         for found in _REFERENCE.finditer(run.text):
             goal = goal_of(found[1], page.section)
             for number, part in sorted(owners(_box_of(run, found), items)) if goal else ():
@@ -92,7 +95,7 @@ def references(page: SeenPage, items: Sequence[SeenItem]) -> Iterator[Reference]
                 again = found[1].casefold() == _AGAIN
                 leads = part + again if goal in TIERS else 1
                 yield Reference(page.number, page.section, number, goal or "", told, found[0],
-                                part, leads)  # fmt: skip
+                                part, leads, run not in page.leads)  # fmt: skip
 
 
 def owners(box: Box, items: Sequence[SeenItem]) -> set[tuple[int, int]]:
@@ -122,7 +125,7 @@ def _box_of(run: Run, found: re.Match[str]) -> Box:
 def lines_of(page: SeenPage) -> list[Line]:
     """The printed lines of a page of contents that begin at its left edge: rows and sections."""
     lines: list[list[Run]] = []
-    for run in page.runs:
+    for run in body(page.runs):
         if not lines or lines[-1][0].y - run.y > 0.5:
             lines.append([])
         lines[-1].append(run)
@@ -141,10 +144,14 @@ def check_references(
     on ``cards`` that have their answers lead to no hint or answer: they are cut out."""
     where = pages_of(items)
     ids = {e.number: e.puzzle.id for e in book.entries}
-    led = {(one.section, one.number, one.part, one.goal, one.leads) for one in found}
+    led = {
+        (one.section, one.number, one.part, one.goal, one.leads)
+        for one in found
+        if not one.may or one.told == where.get((one.goal, one.number, one.leads))
+    }
     for one in found:
         page = where.get((one.goal, one.number, one.leads))
-        if page is not None and page != one.told:
+        if page is not None and page != one.told and not one.may:
             told = f"{one.text!r} beside puzzle {one.number}: that is on page {page}"
             yield Finding("reference", told, one.page, (), one.number, ids.get(one.number))
     for entry in book.entries:
@@ -225,8 +232,10 @@ def _is_row(line: Line, entry: Entry) -> bool:
         return True
     words = text[found.end() :].split()
     ends = [len(words) - k for k in range(_COLUMNS + 1)]  # in front of its pages, or some of them
-    first_lines = ("".join(words[:end]) for end in ends if end > 0)
-    return any(len(one) > 2 and due.startswith(plain(one)) for one in first_lines)
+    first_lines = [plain("".join(words[:end])) for end in ends if end > 0]
+    of_title = entry.puzzle.title.split()
+    short = {plain("".join(of_title[:k])) for k in range(1, len(of_title))}
+    return any(one in short or (len(one) > 2 and due.startswith(one)) for one in first_lines)
 
 
 def _numbers_at_end(line: Line, most: int) -> list[int]:

@@ -37,6 +37,8 @@ def test_each_tier_gives_only_what_it_should(geometry: Geometry, clues: Values) 
         assert not any(cell in tiers.split() for cell in cells)
         goes = takes_out(hint.step.removes, geometry.size).removesuffix(".")
         assert hint.step.places or hint.step.told or goes in hint.told
+        # So many can still be held in mind: common practice, no source.
+        assert len({one.step for one in hint.because if one.kind == "step"}) <= 2
         _shows_what_is_needed(hint, path.position_before(k).values, clues, geometry)
     tiers_of_all = [(hint.where, hint.idea) for hint in found]
     assert len(set(tiers_of_all)) == len(found)

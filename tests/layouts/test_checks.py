@@ -31,7 +31,11 @@ FAULTS = [
      "type.title: is more than grids.caption holds; write 27 or less, or a caption of 13.3"),
     ("puzzles too close", "four-up", ("gap_across: 10", "gap_across: 5"), "gap_across: 5",
      # 1.7 times the 9 points of its small type
-     "grids.gap_across: parts the notes of two puzzles too little; write 5.4 or more"),
+     "grids.gap_across: is too little between a puzzle and what stands beside it; write 5.4 or "
+     "more"),
+    ("notes too close", "two-up", ("gap_across: 8", "gap_across: 2"), "gap_across: 2",
+     "grids.gap_across: is too little between a puzzle and what stands beside it; write 5.7 or "
+     "more"),
     ("hints too wide", "screen", ("hints: {cell: 14", "hints: {cell: 16"), "hints:",
      "hints.cell: a 9x9 needs 144 mm, and on tablet paper the text is 136 mm wide; write 15.1 or "
      "less, or give smaller margins"),

@@ -63,6 +63,17 @@ def test_each_design_is_read_in_each_edition(design: str, edition: Any) -> None:
     assert [f.words() for f in read(printed(plan), book, plan).findings] == []
 
 
+def test_a_small_picture_of_a_step_is_read() -> None:
+    """On a6 pages, under a title of two lines and over a long theme. (The foot of page 2 reads as a
+    row of the contents: the title begins as that of puzzle 2.)"""
+    book = covered("technique")
+    title, theme = "Low Water and a Lamp on the Breakwater", "A lamp is lit in the harbour. " * 4
+    pack = replace(book.pack, paper="a5", title=title, theme=theme.strip())
+    book = book_of(replace(book, pack=pack), EDITIONS["booklet"])
+    plan = planned(book)
+    assert [f.words() for f in read(printed(plan), book, plan).findings] == []
+
+
 def test_the_picture_of_a_step_gives_no_digit_away() -> None:
     """The towers of the 5s in columns 2 and 4, which meet in row 7: found by hand in the answer, in
     which one end of each holds the 5."""

@@ -24,7 +24,8 @@ from packbuilder.manifest import load
 from packbuilder.pages import plan_book
 from packbuilder.pages.page_design import PageDesign
 from packbuilder.pages.plan import plan
-from packbuilder.plan.items import Plan, Table
+from packbuilder.plan.items import Plan, Table, Text
+from packbuilder.proof import sat
 from packbuilder.readback import read
 from packbuilder.reader.pdfium import File
 from packbuilder.rules.shapes import Corner
@@ -106,6 +107,18 @@ def test_a_card_may_name_its_rules_right_above_lines_to_write_on() -> None:
     (entry,) = books.outside().entries
     two = [replace(entry.puzzle, id=name, title=name) for name in "ab"]
     book = books.bound([replace(entry, number=k, puzzle=one) for k, one in enumerate(two, 1)])
+    assert amiss(replace(book, pack=replace(book.pack, layout="gift-card"))) == []
+
+
+def test_notes_of_cards_whose_grids_are_not_in_line_are_their_own() -> None:
+    """Bands of clues at its left and its top move a grid in the middle of its card; each has a page
+    of notes."""
+    (banded,) = books.ruled("sandwich").entries
+    plain = [entry.puzzle for entry in books.book([(blocks(2, 3), 12)] * 3).entries]
+    puzzles = [replace(one, intro=LAMPS * 20) for one in (banded.puzzle, *plain)]
+    entries = [books.entry(k, one, sat.prove(one.geometry, one.clues, one.rules).first or ())
+               for k, one in enumerate(puzzles, 1)]  # fmt: skip
+    book = books.bound(entries)
     assert amiss(replace(book, pack=replace(book.pack, layout="gift-card"))) == []
 
 
@@ -202,6 +215,20 @@ def test_large_sums_in_corners_keep_clear_of_digits_in_the_least_cells() -> None
     book = books.bound([books.entry(1, puzzle, solution, hints=0)])
     book = book_of(book, EDITIONS["large-print"])
     assert amiss_in(plan(book, replace(own, cells=cells)), book) == []
+
+
+def test_a_title_may_have_a_line_of_one_letter_in_the_contents() -> None:
+    book = worded(["A " + "unputdownableness" * 2, "Gulls"], paper="a5")
+    assert amiss(book, "booklet") == []
+
+
+def test_a_puzzle_may_be_called_as_another_ones_reference() -> None:
+    """Of a sampler in which it is not."""
+    book = worded(["Gulls", "Kelp", "Answer: page 5"], sampler=2, layout="two-up")
+    plan = plan_book(book_of(book, EDITIONS["sampler"]))
+    said = [item.text for page in plan.pages for item in page.items if isinstance(item, Text)]
+    assert said.count("Answer: page 5") > 1
+    assert amiss(book, "sampler") == []
 
 
 def test_a_puzzle_may_be_called_as_the_sampler_says_of_it() -> None:
