@@ -184,7 +184,8 @@ class Telling:
             own = [o for o in because if (o.house, o.digit) == (h, d)]
             who, many = self._subject(own, self._whole(because))
             rest = f"{'close' if many else 'closes'} the rest of {label(h, self._geometry)}"
-            to = "" if who.startswith(f"the {digit(d)}") else f" to {digit(d)}"
+            said = who.startswith(f"the {digit(d)}") or who.endswith(f" on {digit(d)}")
+            to = "" if said else f" to {digit(d)}"
             clauses.append(f"{who} {rest}{to}")
         told = [f"{_capital('; '.join(clauses))}."] if clauses else []
         lost: dict[tuple[str, tuple[int, ...]], list[int]] = {}
