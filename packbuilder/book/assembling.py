@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import asdict, replace
 
 from packbuilder.book.book import Book, Entry, Lesson
+from packbuilder.book.candidate_room import candidate_size
 from packbuilder.book.lessons import lessons
 from packbuilder.editions import HALF, LARGE, LARGE_PRINT, SAMPLER, Edition
 from packbuilder.errors import Refused
@@ -14,11 +15,12 @@ from packbuilder.ladder.head.hints import head_hints
 from packbuilder.ladder.head.solve import tell
 from packbuilder.ladder.hints import Hint, hints
 from packbuilder.ladder.path import Path
-from packbuilder.puzzle import BEYOND, HintWords
-from packbuilder.rules.shapes import Corner, Outside
+from packbuilder.layouts.fitting import bands
+from packbuilder.layouts.papers import MM
+from packbuilder.puzzle import BEYOND, HintWords, Puzzle
 
-_MOST_KEPT, _MOST_STRUCK = 4, 3
-"""Candidates of a cell that have room in large print: those that stay, and those that go."""
+_MEASURE = 182.8 * MM
+"""The width of the house's large print on a4, and no more than that on letter."""
 
 
 def assemble(report: Report) -> Book:
@@ -46,9 +48,9 @@ def book_of(book: Book, edition: Edition) -> Book:
     The sampler has ``pack.sampler`` puzzles, and keeps all for its page on the full pack; hints,
     foreword and primer are for the full pack.
     Large print takes larger paper than A5.
-    Large print leaves candidates out of hints where they would not be large: in grids past 9x9, and
-    where text of rules takes their room; words and cells of the step stay. So it does in the primer
-    where cells have many.
+    Large print leaves candidates out of hints and of the primer where they would not be large: in
+    cells that have many, or are small, or where text of rules takes their room; words and cells of
+    the step stay.
     """
     pack, entries, whole = book.pack, book.entries, book.whole
     paper = edition.paper or (HALF[pack.paper] if edition.folded else pack.paper)
@@ -80,24 +82,27 @@ def _sampler(book: Book, edition: Edition, paper: str) -> Book:
 
 
 def _with_large_hints(entry: Entry) -> Entry:
-    shapes = [shape for part in entry.puzzle.rules for shape in part.shapes()]
-    if entry.puzzle.size <= 9 and not any(isinstance(s, Corner | Outside) for s in shapes):
-        return entry
-    return replace(entry, hints=tuple(replace(h, shown=(), struck=()) for h in entry.hints))
+    return replace(entry, hints=tuple(_in_large_type(h, entry.puzzle) for h in entry.hints))
 
 
 def _with_large_frames(lesson: Lesson) -> Lesson:
-    """A lesson whose frames show candidates only if no cell has many that stay, or that go."""
-    crowded = any(
-        sum((cell, d) in frame.hint.struck for d in digits) > _MOST_STRUCK
-        or sum((cell, d) not in frame.hint.struck for d in digits) > _MOST_KEPT
-        for frame in lesson.frames
-        for cell, digits in frame.hint.shown
-    )
-    if not crowded:
+    """A lesson whose frames show candidates if they have room in all of them."""
+    if lesson.example is None:
+        return lesson
+    large = [_in_large_type(frame.hint, lesson.example) for frame in lesson.frames]
+    if all(one is frame.hint for one, frame in zip(large, lesson.frames, strict=True)):
         return lesson
     bare = (replace(f, hint=replace(f.hint, shown=(), struck=())) for f in lesson.frames)
     return replace(lesson, frames=tuple(bare))
+
+
+def _in_large_type(hint: Hint, puzzle: Puzzle) -> Hint:
+    """A hint without its candidates, if its grid is too large for them or their cells too full."""
+    shapes = [shape for part in puzzle.rules for shape in part.shapes()]
+    cell = _MEASURE / (puzzle.size + bands(shapes, puzzle.size).across)
+    if not hint.shown or candidate_size(hint, shapes, 1.0) * cell >= LARGE_PRINT.small:
+        return hint
+    return replace(hint, shown=(), struck=())
 
 
 def _ease(one: Path | Entry | None) -> tuple[float, float]:

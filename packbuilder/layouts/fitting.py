@@ -125,12 +125,13 @@ def corner_height(size: float) -> float:
     return FIGURE_HEIGHT * size + max(CORNER_GAP, CORNER_GAP_OF * size)
 
 
-def text_cell(shapes: Sequence[Shape], digit: float, small: float) -> float:
+def text_cell(shapes: Sequence[Shape], digit: float, small: float, growth: float = 1.2) -> float:
     """The least cell in points in which the text of shapes stays clear of all else.
 
     ``digit`` is the least type of a digit, ``small`` that of text in cells and round the grid. A
     digit stays centred under text in a corner; letters on edges and numbers beside arrows grow
-    past their usual share of a cell by a fifth at most, and those of three figures hardly at all.
+    past their usual share of a cell by a fifth at most, or by another ``growth``, and those of
+    three figures hardly at all.
     """
     least = 0.0
     for shape in shapes:
@@ -138,10 +139,10 @@ def text_cell(shapes: Sequence[Shape], digit: float, small: float) -> float:
             taken = corner_height(max(small, CORNER_LEAST))
             least = max(least, (taken + FIGURE_HEIGHT * digit / 2) / (0.5 - CORNER_TOP))
         elif isinstance(shape, Edge) and shape.mark in ("X", "V"):
-            least = max(least, small / (1.2 * 0.32))
+            least = max(least, small / (growth * 0.32))
         elif isinstance(shape, Outside):
             share = 0.46 if shape.towards is None else 0.34
-            least = max(least, small / (1.2 * share))
+            least = max(least, small / (growth * share))
             if shape.ringed:  # which it must not meet
                 corner = hypot(FIGURE_WIDTH * len(shape.text), FIGURE_HEIGHT) / 2
                 least = max(least, (corner * max(small, 9.0) + RING_GAP) / OUTSIDE_RING)

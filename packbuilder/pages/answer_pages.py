@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from packbuilder.book.book import Book, Entry
 from packbuilder.book.cover import ON_COVER, CoverPicture, cover_picture
+from packbuilder.layouts.fitting import bands, text_cell
 from packbuilder.layouts.papers import MM
 from packbuilder.pages.blocks import Block, gap, paragraph, stack
 from packbuilder.pages.draft import Draft
@@ -14,6 +15,7 @@ from packbuilder.pages.grids import grid
 from packbuilder.pages.ornaments import STRIP, strip
 from packbuilder.pages.prose import checked, cut
 from packbuilder.plan.items import Destination, Item, Reference, Table, Tag, Text
+from packbuilder.rules.shapes import Outside
 from packbuilder.typography.typeface import face_for, width
 
 _LEAD = "Clues are set bold, the digits that you found are not."
@@ -23,6 +25,7 @@ _STRIPS = (
 )
 _TRIED = "To try"
 _DOWN = 4.5 * MM  # between rows: a fourth one has room on a4
+_GROWTH = 1.55  # how far clues outside may grow past their share of a cell
 _ASCENT = 0.85  # of the caption, in type sizes
 
 
@@ -66,10 +69,14 @@ def _answer(
     """
     sheet, puzzle = draft.sheet, entry.puzzle
     count, column, across = grid_of
-    n, size = puzzle.size, sheet.type.label + 0.5
-    spans = min(count, int((n * cell + across) / (column + across) - 0.001) + 1)
-    cell = min(cell, (spans * column + (spans - 1) * across) / n)
-    measure = max(n * cell, column)
+    n, size, shapes = puzzle.size, sheet.type.label + 0.5, small_shapes_of(puzzle)
+    band = bands(shapes, n)
+    wide = n + band.across
+    outside = [shape for shape in shapes if isinstance(shape, Outside)]
+    cell = max(cell, text_cell(outside, sheet.least.text, sheet.least.small, _GROWTH))
+    spans = min(count, int((wide * cell + across) / (column + across) - 0.001) + 1)
+    cell = min(cell, (spans * column + (spans - 1) * across) / wide)
+    measure = max(wide * cell, column)
     strong, face = sheet.faces.strong, sheet.faces.title
     title = checked(puzzle.title, face, Source.of(puzzle, "title"))
     face = face_for(title, face)
@@ -80,7 +87,6 @@ def _answer(
     title = cut(title, face, size, measure - offset - apart)
     tag = Tag("H2")
     caption, foot = size * 1.55, sheet.type.label * 1.6
-    shapes = small_shapes_of(puzzle)
     below = STRIP + 4 if sheet.layout.narrow_strip and entry.ways else 0
 
     def draw(x: float, top: float) -> list[Item]:
@@ -91,14 +97,16 @@ def _answer(
             Text(x, y, label, strong, size, tag=tag),
             Text(x + offset, y, title, face, size, tag=tag, quoted=True),
         ]
-        place = GridPlace(x, grid_top, cell, n)
-        drawn = grid(sheet, puzzle.geometry, place, puzzle.clues, entry.solution, shapes)
+        place = GridPlace(x + band.left * cell, grid_top - band.top * cell, cell, n)
+        drawn = grid(
+            sheet, puzzle.geometry, place, puzzle.clues, entry.solution, shapes, answer=True
+        )
         items.append(Table(n, summary(entry, "Answer"), tuple(drawn)))
-        foot_top = grid_top - n * cell
+        foot_top = grid_top - (n + band.down) * cell
         if below:
-            items += strip(entry.ways, x, foot_top - 4, n * cell)
+            items += strip(entry.ways, place.x, foot_top - 4, n * cell)
         y = foot_top - below - sheet.type.label * 1.35
         back = Reference(x, y, f"{section}: page ", of, sheet.faces.label, sheet.type.label)
         return [*items, back]
 
-    return Block(caption + n * cell + below + foot, draw, columns=spans)
+    return Block(caption + (n + band.down) * cell + below + foot, draw, columns=spans)

@@ -19,28 +19,34 @@ from packbuilder.pages.grids import grid, lightness
 from packbuilder.pages.page_design import ASCENT, PageDesign, left_text
 from packbuilder.pages.prose import HOUSE, NO_BREAK, checked
 from packbuilder.plan.items import Disc, Figure, Fills, Item, Point, Segment, Strokes, Tag
+from packbuilder.rules.shapes import Edge
 from packbuilder.typography.typeface import width
 
 _USUAL, _LARGEST = 24.0, 33.0  # points: a cell beside usual type, and beside any
 _ROOMY = 1.15  # times the least cell: what text in corners leaves of that is little
+_LETTER = 22.0  # points: a cell in which a letter on an edge has 7
 _ON = 5.0  # points: lines go on so far where the grid does
 _DISC, _APART = 0.66, 0.5  # of the type size: a sign's radius, and the white behind it
 _TICK = ((-0.45, 0.05), (-0.12, -0.32), (0.48, 0.36))  # its corners, in radii
 
 
-def usual_cell(sheet: PageDesign, pictures: Sequence[Picture], room: float) -> float:
-    """The cell in which some pictures are drawn: the usual one, if it leaves them in their room."""
+def usual_cell(
+    sheet: PageDesign, pictures: Sequence[Picture], room: float, share: float = 1.0
+) -> float:
+    """The cell in which some pictures are drawn: the usual one, or a share of it, if it leaves them
+    in their room."""
     least = max(_least(sheet, picture) for picture in pictures)
     across = max(_across(picture) for picture in pictures)
     on = max(sum(_goes_on(picture)[::2]) for picture in pictures)
-    aim = max(min(_USUAL * sheet.scale, _LARGEST), least * _ROOMY)
+    aim = share * max(min(_USUAL * sheet.scale, _LARGEST), least * _ROOMY)
     return max(least, min(aim, (room - on) / across))
 
 
 def _least(sheet: PageDesign, picture: Picture) -> float:
-    """The least cell in which the text of a picture can be read."""
-    text = sheet.least.text
-    return max(text / sheet.layout.digit, text_cell(picture.shapes, text, sheet.least.small))
+    """The least cell in which the text of a picture can be read: also letters on edges."""
+    text, lettered = sheet.least.text, any(isinstance(s, Edge) for s in picture.shapes)
+    least = max(text / sheet.layout.digit, lettered * _LETTER)
+    return max(least, text_cell(picture.shapes, text, sheet.least.small))
 
 
 def _across(picture: Picture) -> float:

@@ -19,11 +19,11 @@ from packbuilder.pages.page_design import (
     right_text,
     spaced_text,
 )
-from packbuilder.pages.prose import break_lines, checked, fit_lines, fit_size
+from packbuilder.pages.prose import break_lines, checked, fit_lines
 from packbuilder.plan.items import Destination, Figure, Item, Strokes, Tag, Text
 from packbuilder.typography.typeface import face_for, width
 
-_TITLE_LINES, _LEAST_TITLE, _THEME_LINES = 3, 20.0, 7
+_TITLE_LINES, _LEAST_TITLE, _MAKER_LINES, _THEME_LINES = 3, 20.0, 3, 7
 _WANTED, _LEAST = 0.7, 28 * MM
 """The picture's side: the share of the measure for which a title gives way, and the least."""
 
@@ -98,21 +98,23 @@ def _titles(sheet: PageDesign, book: Book) -> Iterator[Block]:
     face = face_for(title, face)
     italic, by = sheet.faces.italic, Source("pack: byline")
     byline = checked(book.pack.byline, italic, by)
-    small = max(9.0, sheet.least.text)
-    maker = fit_size(byline, face_for(byline, italic), (max(14.0, small), small), sheet.measure, by)
+    small = max(14.0, sheet.least.text)
+    fit_lines(byline, face_for(byline, italic), small, sheet.measure, _MAKER_LINES, by)
+    lines_by = paragraph(byline, italic, small, sheet.measure, leading=1.2 * small, quoted=True)
+    maker = Block(lines_by.height, lambda x, top: lines_by.draw(x, top - 0.15 * small))
     size = sheet.type.cover * min(1.0, sheet.measure / (160 * MM))
     while size >= _LEAST_TITLE:
         longest = max(width(word, face, size) for word in title.split(" "))
         lines = break_lines(title, face, size, sheet.measure)
         if (longest <= sheet.measure and len(lines) <= _TITLE_LINES) or size == _LEAST_TITLE:
             lines = fit_lines(title, face, size, sheet.measure, _TITLE_LINES, source)
-            yield _title(lines, face, size, left_text(0, 0, byline, italic, maker, quoted=True))
+            yield _title(lines, face, size, maker)
         if size == _LEAST_TITLE:
             return
         size = max(_LEAST_TITLE, size - 2)
 
 
-def _title(lines: tuple[str, ...], face: str, size: float, maker: Text) -> Block:
+def _title(lines: tuple[str, ...], face: str, size: float, maker: Block) -> Block:
     """Title and maker under one another."""
     deep = size * (1.15 + (len(lines) - 1) * 1.02)  # the last line has descenders
 
@@ -123,10 +125,9 @@ def _title(lines: tuple[str, ...], face: str, size: float, maker: Text) -> Block
             Text(left, top - size * (0.9 + k * 1.02), line, face, size, tag=tag, quoted=True)
             for k, line in enumerate(lines)
         ]
-        y = top - deep - maker.size * 0.9
-        return [*items, left_text(x, y, maker.text, maker.face, maker.size, quoted=True)]
+        return [*items, *maker.draw(x, top - deep)]
 
-    return Block(deep + maker.size * 1.2, draw)
+    return Block(deep + maker.height, draw)
 
 
 def _below(sheet: PageDesign, book: Book, picture: CoverPicture | None) -> Block:

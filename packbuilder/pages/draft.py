@@ -15,7 +15,7 @@ from packbuilder.editions import PRINT, Edition
 from packbuilder.layouts.papers import MM
 from packbuilder.pages.blocks import Block, gap, paragraph, text_line
 from packbuilder.pages.faults import CannotSet, Fault, Source
-from packbuilder.pages.flow import Rooms, even, fitting, in_rows, paged, rows_paged
+from packbuilder.pages.flow import Rooms, even, fitting, in_rows, openings, paged
 from packbuilder.pages.page_design import LEADING, PageDesign, left_text, resolved, right_text
 from packbuilder.pages.prose import cut, tidy
 from packbuilder.plan.items import (
@@ -215,7 +215,7 @@ class Draft:
         rows = in_rows(blocks, count)
         heights = [max(block.height for block in row) for row in rows]
         left = iter(zip(rows, heights, strict=True))
-        for k, taken in enumerate(rows_paged(heights, self.rooms, down, self.too_high)):
+        for k, taken in enumerate(openings(heights, self.rooms, down, self.too_high)):
             if k:
                 self.turn()
             for row, height in islice(left, taken):

@@ -17,7 +17,7 @@ from packbuilder.book.wording import (
 )
 from packbuilder.pages.prose import NO_BREAK
 from packbuilder.puzzle import Puzzle
-from packbuilder.rules.shapes import Corner, Outside, Shape
+from packbuilder.rules.shapes import Corner, Shape
 
 
 def shapes_of(puzzle: Puzzle) -> tuple[Shape, ...]:
@@ -57,8 +57,8 @@ def _cell_by_cell(puzzle: Puzzle) -> Iterator[str]:
 
 
 def small_shapes_of(puzzle: Puzzle) -> tuple[Shape, ...]:
-    """The shapes that can still be read on an answer page: all but those that are text."""
-    return tuple(s for s in shapes_of(puzzle) if not isinstance(s, Corner | Outside))
+    """The shapes that can still be read on an answer page: all but text in corners of cells."""
+    return tuple(s for s in shapes_of(puzzle) if not isinstance(s, Corner))
 
 
 def rule_line(puzzle: Puzzle) -> str:

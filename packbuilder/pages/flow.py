@@ -7,12 +7,17 @@ out, so that no page has but one thing at its head.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from typing import NamedTuple
 
 from packbuilder.pages.blocks import Block, split
 
 LEAST = 0.3
 """The share of a page that the last one of running text is filled to, where the one before can
 spare it."""
+
+_HALF, _EARLIER = 0.5, 0.02
+"""Of pages of rows: the share of each of the last two that may stay bare as if it were filled; and
+how much worse the same white is a page earlier."""
 
 _STEPS = 24
 """In so many steps the page before is shortened, to half of its height at most."""
@@ -102,31 +107,58 @@ def is_white(block: Block) -> bool:
     return not block.lines and not block.keep and block.draw(0, 0) == []
 
 
-def rows_paged(heights: Sequence[float], rooms: Rooms, down: float, fail: Fail) -> list[int]:
-    """How many rows of these heights, ``down`` apart, stand on each page; the first page may stay
-    empty. Raises ``fail`` for a row that is too high."""
-    counts, room = [0], rooms[0]
-    for height in heights:
-        if height > room + 0.01:
-            if height > rooms[1] + 0.01:
-                raise fail(height)
-            counts.append(0)
-            room = rooms[1]
-        counts[-1] += 1
-        room -= height + down
-    if len(counts) > 1 and counts[-2]:
-        both = counts[-2] + counts[-1]
-        last = heights[-both:]
+def openings(
+    heights: Sequence[float],
+    rooms: Rooms,
+    down: float,
+    fail: Fail,
+    folio: int = 1,
+    apart: Callable[[int, int], bool] = lambda _a, _b: False,
+) -> list[int]:
+    """How many rows stand on each page from ``folio`` on, of which left ones are even: no opening
+    shows two that must be ``apart``. The fewest pages, and of those ways the most even one, of
+    which each of the last two pages may be half bare.
 
-        def uneven(first: int) -> float:
-            one, other = (sum(some) + down * len(some) for some in (last[:first], last[first:]))
-            high = one - down > rooms[min(len(counts) - 2, 1)] + 0.01 or other - down > rooms[1]
-            return float("inf") if high else abs(one - other) + 0.001 * (one < other)
+    The first page may stay empty, or one that faces what its row must be apart from. Raises
+    ``fail`` for a row that is too high.
+    """
+    if too_high := [high for high in heights if high > rooms[1] + 0.01]:
+        raise fail(too_high[0])
 
-        first = min(range(1, both), key=uneven)
-        if uneven(first) < float("inf"):
-            counts[-2:] = [first, both - first]
-    return counts
+    found: dict[tuple[int, int, bool], _Way] = {}
+
+    def page(start: int, shown: int, left: bool, room: float, *, bare: bool) -> _Way:
+        """The best way on from row ``start``, on a page of a ``room`` that may stay ``bare``, where
+        the rows from ``shown`` on are to be seen."""
+        ways, white = list[_Way](), room
+        for end in range(start + (not bare), len(heights) + 1):
+            if end > start:
+                white -= heights[end - 1] + down * (end - 1 > start)
+                if white < -0.01 or any(apart(k, end - 1) for k in range(shown, end - 1)):
+                    break
+            onward = found.get((end, shown if left else end, not left), _Way(0, 0.0, ()))
+            share = white / rooms[1]
+            told = max(0.0, share - _HALF * (onward.pages < 2)) ** 2
+            uneven = onward.uneven + told + _EARLIER * onward.pages * share
+            ways.append(_Way(onward.pages + 1, uneven, (end - start, *onward.counts)))
+        return min(ways, default=_Way(len(heights) ** 2, 0.0, ()))
+
+    for start in range(len(heights) - 1, -1, -1):
+        found[start, start, True] = page(start, start, True, rooms[1], bare=False)
+        shown, facing = start, 0.0
+        while shown >= 0 and facing <= rooms[1] + down:
+            found[start, shown, False] = page(start, shown, False, rooms[1], bare=shown < start)
+            shown -= 1
+            facing += heights[shown] + down
+    return [*page(0, 0, folio % 2 == 0, rooms[0], bare=True).counts]
+
+
+class _Way(NamedTuple):
+    """So many pages, how uneven they are, and the rows on each: the less, the better."""
+
+    pages: int
+    uneven: float
+    counts: tuple[int, ...]
 
 
 def fitting(blocks: Sequence[Block], count: int, room: float, down: float) -> int:

@@ -6,14 +6,14 @@ from collections.abc import Collection, Iterable, Sequence
 from dataclasses import replace
 from functools import cache
 
+from packbuilder.book.candidate_room import has_corners
 from packbuilder.editions import PRINT
 from packbuilder.grid import SYMBOLS, Geometry, Values, cell_name
-from packbuilder.pages.candidates import has_corners
 from packbuilder.pages.grid_place import GridPlace
 from packbuilder.pages.page_design import PageDesign
 from packbuilder.pages.rule_marks import over, under_corner
 from packbuilder.pages.rule_shapes import under
-from packbuilder.plan.items import Box, Glyphs, Item, NotesField, Segment, Strokes, Tag
+from packbuilder.plan.items import Box, Glyphs, Item, NotesField, Segment, Strokes, Table, Tag
 from packbuilder.rules.shapes import Shape
 from packbuilder.typography.fonts import FIGURE_HEIGHT
 from packbuilder.typography.typeface import width
@@ -22,7 +22,8 @@ CLUE, FOUND = "SourceSansPro-Semibold", "SourceSansPro-Light"
 """Faces of digits: the house's, so that clues are always told from what a solver writes."""
 
 STRONG_CLUE, STRONG_FOUND = "SourceSansPro-Bold", "SourceSansPro-Regular"
-"""The same where the light one is too thin: both in large print, the second in small cells."""
+"""The same where the light one is too thin: both in large print, the second in answers and in small
+cells."""
 
 _THIN = 26.0  # points: in smaller cells a copier loses light digits
 _LARGEST = 60.0  # points: digits of the few large cells of a small grid are no larger
@@ -44,8 +45,10 @@ def grid(
     ground: Sequence[Item] = (),
     letters: Sequence[Shape] = (),
     ruled: Sequence[Item] = (),
+    answer: bool = False,
 ) -> list[Item]:
-    """A grid with its digits: those of ``clues`` as clues, the others of ``all_digits`` light.
+    """A grid with its digits: those of ``clues`` as clues, the others of ``all_digits`` light, in
+    an ``answer`` regular, where numbers outside the grid are quiet.
 
     ``shapes`` are those of its rules; none of their lines runs through ``bare`` cells. ``ground``
     lies over those lines, ``rings`` over the cell lines too, but under the marks on edges.
@@ -60,8 +63,9 @@ def grid(
     if geometry is not None:
         ruled = lines(sheet, geometry, place)
     below = [*under(place, shapes, printed, bare, light), *ground, *ruled]
-    items = [*below, *rings, *over(place, shapes), *over(place, letters)]
-    for face, values in zip(faces(sheet, place), (clues, found), strict=True):
+    items = [*below, *rings, *over(place, shapes, "quiet" if answer else "ink"),
+             *over(place, letters)]  # fmt: skip
+    for face, values in zip(faces(sheet, place, answer=answer), (clues, found), strict=True):
         if any(values):
             cells = tuple(cell for cell, digit in enumerate(values) if digit)
             places = tuple(_centred(place, face, size, values))
@@ -69,11 +73,11 @@ def grid(
     return items
 
 
-def faces(sheet: PageDesign, place: GridPlace) -> tuple[str, str]:
+def faces(sheet: PageDesign, place: GridPlace, *, answer: bool = False) -> tuple[str, str]:
     """The faces of clues and of found digits."""
     if sheet.edition.digits > PRINT.digits:
         return STRONG_CLUE, STRONG_FOUND
-    return CLUE, STRONG_FOUND if place.cell < _THIN else FOUND
+    return CLUE, STRONG_FOUND if answer or place.cell < _THIN else FOUND
 
 
 def digit_size(sheet: PageDesign, place: GridPlace, shapes: Sequence[Shape] = ()) -> float:
@@ -96,14 +100,14 @@ def digit_fields(place: GridPlace, values: Values) -> tuple[tuple[int, Box], ...
     )
 
 
-def notes_fields(place: GridPlace, values: Values, number: int) -> list[NotesField]:
+def notes_fields(place: GridPlace, values: Values, table: Table) -> list[NotesField]:
     """The strip along the top of each cell without a digit, to type notes into."""
     found, high, n = [], _STRIP * place.cell, place.size
     size = max(_NOTES, min(0.9 * high, (place.cell - 3) / (0.5 * n + 0.3)))
     for cell, (left, _, right, top) in _empty(place, values):
         row, column = divmod(cell, n)
-        name = f"p{number}-{cell_name(cell, n)}-notes"
-        words = f"Puzzle {number}, notes in row {row + 1}, column {column + 1}"
+        name = f"{table.name}-{cell_name(cell, n)}-notes"
+        words = f"{table.known}, notes in row {row + 1}, column {column + 1}"
         box = (left + 1, top - high, right - 1, top - 1)
         found.append(NotesField(box, name, words, n, size, Tag("Form")))
     return found

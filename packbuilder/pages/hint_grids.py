@@ -9,10 +9,11 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 
+from packbuilder.book.candidate_room import USUAL, candidate_size, has_corners
 from packbuilder.grid import Geometry, Values
 from packbuilder.ladder.hints import Hint
 from packbuilder.ladder.links import Links, links_of
-from packbuilder.pages.candidates import USUAL, candidate_size, candidates, has_corners
+from packbuilder.pages.candidates import candidates
 from packbuilder.pages.evidence_marks import closing, evidence_marks, reach
 from packbuilder.pages.grid_place import GridPlace
 from packbuilder.pages.grids import digit_size, grid

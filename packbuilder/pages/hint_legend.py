@@ -20,7 +20,7 @@ from packbuilder.plan.items import Figure, Glyphs, Item, Tag, Text
 from packbuilder.typography.fonts import FIGURE_HEIGHT
 from packbuilder.typography.typeface import width
 
-_CELL = 1.95  # of a label's type size: the cells of the signs
+_CELL = 1.9  # of a label's type size: the cells of the signs
 _DIGIT = 9
 _NONE = Links()
 
@@ -40,7 +40,7 @@ class Sign(NamedTuple):
 def key(sheet: PageDesign, used: Sequence[Sign], measure: float) -> Block:
     """The signs in a line, or in as many as they need, each with what it means."""
     size, face = sheet.type.label, sheet.faces.label
-    cell, gap, between = _CELL * size, 0.55 * size, 1.7 * size
+    cell, gap, between = _CELL * size, 0.4 * size, 1.1 * size
     rows: list[list[tuple[float, Sign]]] = []
     x = measure + 1
     for sign in used:
@@ -50,7 +50,7 @@ def key(sheet: PageDesign, used: Sequence[Sign], measure: float) -> Block:
             x = 0.0
         rows[-1].append((x, sign))
         x += wide + between
-    leading = cell * 1.3
+    leading = cell * 1.18
 
     def draw(left: float, top: float) -> list[Item]:
         items: list[Item] = []

@@ -16,17 +16,17 @@ from packbuilder.ladder.hints import Hint
 from packbuilder.layouts.papers import MM
 from packbuilder.pages.blocks import Block, gap, paragraph, stack
 from packbuilder.pages.draft import Draft
-from packbuilder.pages.flow import rows_paged
+from packbuilder.pages.flow import openings
 from packbuilder.pages.hint_legend import key, signs
-from packbuilder.pages.hint_steps import beside_bands, columns, step_blocks
+from packbuilder.pages.hint_steps import beside_bands, columns, room_for, step_blocks
 from packbuilder.pages.how_to_play import ideas
-from packbuilder.pages.page_design import ASCENT, UNKNOWN, PageDesign
+from packbuilder.pages.leads import in_lines
+from packbuilder.pages.page_design import ASCENT, PageDesign
 from packbuilder.pages.prose import Source, checked, cut
-from packbuilder.plan.items import Destination, Item, Reference, Tag, Text
+from packbuilder.plan.items import Destination, Item, Tag, Text
 from packbuilder.typography.typeface import face_for, width
 
-_WIDEST = 4  # times the usual gap between rows of third hints, where pages have room for it
-_ROW_GAP = 6.5 * MM
+_ROW_GAPS = 3.5 * MM, 26.0 * MM  # between rows of third hints: the least white, and the most
 SECTIONS = ("First hints", "Second hints", "Third hints")
 _LEADS = (
     "Where to look, and no more. Read only the hint of your own puzzle.",
@@ -79,6 +79,7 @@ def hints(draft: Draft, book: Book) -> None:
     ideas(draft, book)  # between second hints and third ones, which so never face one another
     draft.begin(SECTIONS[2], _LEADS[2])
     used = signs([(one.hint, one.entry.puzzle.geometry) for one in ones])
+    draft.y += 2.5 * MM  # the signs stand close to the words that speak of them
     draft.place(stack([key(sheet, used, sheet.measure), gap(4 * MM)]))
     _third(draft, ones)
 
@@ -117,7 +118,7 @@ def _words(
         _heading(sheet, one, one.number, measure, indent),
         _indented(body, indent),
         gap(1),
-        _indented(_in_lines(sheet, ways, measure - indent), indent),
+        _indented(in_lines(sheet, ways, measure - indent), indent),
     ])  # fmt: skip
 
 
@@ -160,30 +161,6 @@ def _ways(sheet: PageDesign, one: _One, tier: int) -> list[tuple[str, str]]:
     return [onward[tier - 1], ("Puzzle", f"puzzle-{one.entry.number}")]
 
 
-def _in_lines(sheet: PageDesign, ways: Sequence[tuple[str, str]], measure: float) -> Block:
-    """Ways on, as many in a line as there is room for."""
-    size, face = sheet.type.label, sheet.faces.label
-    between = max(12.0, 1.5 * size)
-    spots: list[tuple[float, int, str, str]] = []
-    x, line = 0.0, 0
-    for label, name in ways:
-        told = f"{label}: page "
-        wide = width(f"{told}{UNKNOWN}", face, size)
-        if spots and x + wide > measure:
-            x, line = 0.0, line + 1
-        spots.append((x, line, told, name))
-        x += wide + between
-
-    def draw(left: float, top: float) -> list[Item]:
-        y = top - ASCENT * size
-        return [
-            Reference(left + x, y - line * size * 1.4, told, name, face, size)
-            for x, line, told, name in spots
-        ]
-
-    return Block(size * 1.4 * (line + 1), draw)
-
-
 # --- the third tier ------------------------------------------------------------------------------
 
 
@@ -191,25 +168,26 @@ def _third(draft: Draft, ones: Sequence[_One]) -> None:
     """The third hints in rows, each on another opening than what it would give away."""
     sheet = draft.sheet
     count, _ = columns(sheet)
-    rows = list(_in_rows(sheet, ones, count))
+    rows = list(_in_rows(sheet, ones, count, draft.room))
     heights = [max(block.height for _, block in row) for row in rows]
     across = sheet.layout.hints.gap * MM
     step = (sheet.measure + across) / count
-    down = _widest_gap(heights, draft.rooms, _ROW_GAP)
+
+    def apart(a: int, b: int) -> bool:
+        shown, others = ([one for one, _ in rows[k]] for k in (a, b))
+        return any(x.gives_away(y) or y.gives_away(x) for x in shown for y in others)
+
     left = iter(zip(rows, heights, strict=True))
-    here: list[_One] = []  # on the open page, and on the one that faces it
-    for k, taken in enumerate(rows_paged(heights, draft.rooms, down, draft.too_high)):
-        if k:
+    counts = openings(heights, draft.rooms, _ROW_GAPS[0], draft.too_high, draft.folio, apart)
+    for k, taken in enumerate(counts):
+        if k and taken:
             draft.turn()
-            here = here if draft.folio % 2 else []
-        for row, height in islice(left, taken):
-            new = [one for one, _ in row]
-            if any(a.gives_away(b) or b.gives_away(a) for a in new for b in (*here, *new)):
-                draft.turn()
-                if draft.folio % 2:
-                    draft.turn()
-                here = []
-            here += new
+        elif k:
+            draft.turn_bare()
+        here = list(islice(left, taken))
+        white = draft.room - sum(height for _, height in here)
+        down = min(white / max(taken - 1, 1), _ROW_GAPS[1])
+        for row, height in here:
             column = 0
             for _, block in row:
                 draft.add(block.draw(draft.left + column * step, draft.y))
@@ -218,12 +196,13 @@ def _third(draft: Draft, ones: Sequence[_One]) -> None:
 
 
 def _in_rows(
-    sheet: PageDesign, ones: Sequence[_One], count: int
+    sheet: PageDesign, ones: Sequence[_One], count: int, first: float
 ) -> Iterator[list[tuple[_One, Block]]]:
-    """Rows of blocks. One that takes all columns goes before a row that is not full yet."""
+    """Rows of blocks. One that takes all columns goes before a row that is not full yet. The very
+    first block is no higher than the room of the ``first`` page, if it can be."""
     row: list[tuple[_One, Block]] = []
     for one in ones:
-        for block in _step(sheet, one):
+        for block in _step(sheet, one, sheet.depth if one is not ones[0] else first):
             if block.columns == count:
                 yield [(one, block)]
                 continue
@@ -235,29 +214,10 @@ def _in_rows(
         yield row
 
 
-def _step(sheet: PageDesign, one: _One) -> list[Block]:
+def _step(sheet: PageDesign, one: _One, high: float) -> list[Block]:
     ways = _ways(sheet, one, 3)
     _, cell = columns(sheet)
-    wide = min(9 * cell, beside_bands(sheet, one.entry, one.hint))
+    wide = min(9 * cell, beside_bands(sheet, one.entry, room_for(sheet, one.entry, one.hint)))
     head = [_mark(one, 3, 6), _heading(sheet, one, f"Hint {one.number}", wide), gap(3)]
-    both = [_in_lines(sheet, ways, wide), _in_lines(sheet, ways, 0)]
-    return step_blocks(sheet, one.entry, one.k, head, both)
-
-
-def _widest_gap(heights: Sequence[float], rooms: tuple[float, float], least: float) -> float:
-    """The widest gap between rows that needs no more pages than the least one.
-
-    ``rooms`` are the heights of the first page and of every later one.
-    """
-
-    def pages(gap: float) -> int:
-        needed, room = 1, rooms[0]
-        for height in heights:
-            if height > room + 0.01:
-                needed, room = needed + 1, rooms[1]
-            room -= height + gap
-        return needed
-
-    fewest = pages(least)
-    wider = (least * (1 + k / 4) for k in range(_WIDEST * 4, 0, -1))
-    return next((gap for gap in wider if pages(gap) == fewest), least)
+    both = [in_lines(sheet, ways, wide), in_lines(sheet, ways, 0)]
+    return step_blocks(sheet, one.entry, one.k, head, both, high)

@@ -4,15 +4,15 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from packbuilder.book.book import Entry
+from packbuilder.book.candidate_room import LONE, USUAL, candidate_size, is_lone
 from packbuilder.ladder.hints import Hint
 from packbuilder.ladder.links import links_of
 from packbuilder.layouts.fitting import bands
 from packbuilder.layouts.papers import MM
 from packbuilder.pages.blocks import Block, beside, ending_in, gap, moved, paragraph, split, stack
-from packbuilder.pages.candidates import LONE, USUAL, candidate_size, is_lone
 from packbuilder.pages.facts import shapes_of, summary
 from packbuilder.pages.grid_place import GridPlace
 from packbuilder.pages.hint_grids import hint_grid
@@ -26,6 +26,12 @@ cells are no wider than its text."""
 
 _LARGE = 33.6
 """Points: a cell with candidates, of a 9x9: two grids fill a page, with words beside them."""
+
+_MOST = 0.4
+"""Of a cell: no candidates are larger in smaller cells."""
+
+_STEP, _SPARE = 0.97, 0.75
+"""From one cell size that is tried to the next; the least share of its cell that a grid keeps."""
 
 _NARROWEST = 11.0
 """Ems: a column of words beside a grid."""
@@ -46,11 +52,14 @@ _WIDEST = 118.0 * MM
 
 @dataclass(frozen=True)
 class Room:
-    """Where the grid of a third hint stands: its cells, the columns that it takes, their width."""
+    """Where the grid of a third hint stands: its cells, the columns that it takes, their width.
+
+    ``least`` is the smallest cell in which all of it can be read."""
 
     cell: float
     spans: int
     wide: float
+    least: float
 
 
 def columns(sheet: PageDesign) -> tuple[int, float]:
@@ -92,29 +101,55 @@ def room_for(sheet: PageDesign, entry: Entry, hint: Hint) -> Room:
             "give smaller margins at the sides, take larger paper, or leave the hints out with "
             "`hints: []`",
         )
-    return Room(cell, spans, spans * wide + (spans - 1) * gap_x)
+    small = max(_READ, sheet.least.small) / min(share, _MOST) if hint.shown else 0.0
+    small = max(small, sheet.least.digits / sheet.layout.digit)
+    return Room(cell, spans, spans * wide + (spans - 1) * gap_x, min(small, cell))
 
 
-def beside_bands(sheet: PageDesign, entry: Entry, hint: Hint) -> float:
+def beside_bands(sheet: PageDesign, entry: Entry, room: Room) -> float:
     """The width right of a band of clues: there stands all of a hint but the clues in the band."""
-    room, puzzle = room_for(sheet, entry, hint), entry.puzzle
     count, _ = columns(sheet)
     white = sheet.apart(sheet.layout.hints.gap * MM) if room.spans < count else 0.0
-    return room.wide - bands(shapes_of(puzzle), puzzle.size).left * room.cell - white
+    return room.wide - bands(shapes_of(entry.puzzle), entry.puzzle.size).left * room.cell - white
 
 
 def step_blocks(
-    sheet: PageDesign, entry: Entry, k: int, head: Sequence[Block], ways: Sequence[Block]
+    sheet: PageDesign,
+    entry: Entry,
+    k: int,
+    head: Sequence[Block],
+    ways: Sequence[Block],
+    high: float,
 ) -> list[Block]:
     """A third hint: a head, the position, the step in words, and where to go on.
 
-    ``ways`` are those in a line and those one under another. It is one block, or two where the
-    words are too long for one page.
+    ``ways`` are those in a line and those one under another. It is one block, no higher than
+    ``high`` if a smaller grid leaves it that; or two where the words are too long for one page.
     """
+    room = room_for(sheet, entry, entry.hints[k])
+    found, cell = _step_in(sheet, entry, k, head, ways, room), room.cell
+    least = max(room.least, _SPARE * cell)
+    while cell >= least:
+        blocks = _step_in(sheet, entry, k, head, ways, replace(room, cell=cell))
+        if len(blocks) == 1 and blocks[0].height <= high:
+            return blocks
+        cell *= _STEP
+    return found
+
+
+def _step_in(
+    sheet: PageDesign,
+    entry: Entry,
+    k: int,
+    head: Sequence[Block],
+    ways: Sequence[Block],
+    room: Room,
+) -> list[Block]:
+    """A third hint with its grid in a room."""
     hint, puzzle, n = entry.hints[k], entry.puzzle, entry.puzzle.size
-    shapes, room = shapes_of(puzzle), room_for(sheet, entry, hint)
+    shapes = shapes_of(puzzle)
     band, cell = bands(shapes, n), room.cell
-    aside, measure = band.left * cell, beside_bands(sheet, entry, hint)
+    aside, measure = band.left * cell, beside_bands(sheet, entry, room)
     text = checked(hint.caption, sheet.faces.prose, Source.of(puzzle, f"hint {k + 1}"))
 
     def position(x: float, top: float) -> list[Item]:
@@ -182,5 +217,6 @@ def conclusion(text: str) -> int:
 
 
 def _held(text: str) -> str:
-    """The text with its last digit held to the word before it."""
+    """The text with its last digit held to the word before it, and each letter to its cell."""
+    text = re.sub(r"\b([A-Z]) (?=\(r\d)", rf"\1{NO_BREAK}", text)
     return re.sub(r" (\w\.)$", rf"{NO_BREAK}\1", text)

@@ -10,23 +10,27 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from packbuilder.book.book import Entry
-from packbuilder.book.how_to_play import card_words, rule_words
+from packbuilder.book.how_to_play import RULES, TITLE, card_words, rule_words
 from packbuilder.book.wording import answered, entry_words, promises
+from packbuilder.editions import SAMPLER
 from packbuilder.grid import SYMBOLS
 from packbuilder.layouts.papers import MM
 from packbuilder.pages.blocks import Block, beside, gap, paragraph, stack, text_line
 from packbuilder.pages.draft import NOTES, Draft
 from packbuilder.pages.facts import rule_line
 from packbuilder.pages.faults import HOUSE, CannotSet, Source
+from packbuilder.pages.leads import in_lines, lead
 from packbuilder.pages.ornaments import graded, graded_width, quiet_zone, seal
 from packbuilder.pages.page_design import ASCENT, LEADING, UNKNOWN, PageDesign, left_text
 from packbuilder.pages.prose import break_lines, checked
 from packbuilder.pages.web_links import link_code, link_words
-from packbuilder.plan.items import FURNITURE, Item, Reference, Strokes
+from packbuilder.plan.items import FURNITURE, Item, Strokes
+from packbuilder.puzzle import Puzzle
+from packbuilder.rules import kinds
 from packbuilder.typography.typeface import face_for, width
 
-_TIGHT = 1.28
-"""Leading of the smallest type, in type sizes, where four grids share a page."""
+_TIGHT, _TIGHTEST = 1.28, 1.2
+"""Leading of the smallest type, in type sizes, where four grids share a page, and on cards."""
 
 _SCRATCH, _LEAST_SCRATCH = 104.0, 64.0
 """Points: the height of the box for scratch work, and the least that is of use."""
@@ -49,7 +53,7 @@ class Way:
 def ways(draft: Draft, entry: Entry, *, grade: bool) -> Iterator[Way]:
     """The ways to set a puzzle's notes, the fullest first.
 
-    What rules mean stands in how to play too; lines to write on can be done without, but a card
+    What rules mean stands behind the puzzles too; lines to write on can be done without, but a card
     without its own could not be given.
     """
     told = (True, False) if entry.puzzle.rule_names else (False,)
@@ -269,7 +273,8 @@ def facts(
     framed: bool = False,
     card: bool = False,
 ) -> Block:
-    """The names of its rules and, where it is asked for, what they mean; what is promised of it.
+    """The names of its rules and, where it is asked for, what they mean, else where that stands;
+    what is promised of it.
 
     ``together`` saves lines. ``framed``: what rules mean stands between two of the printer's rules.
     A ``card`` says it in few words, or what every puzzle asks.
@@ -277,18 +282,22 @@ def facts(
     sheet, size = draft.sheet, draft.sheet.type.label
     promised = promises(entry, draft.pack)
 
+    apart, leading = (0.5, _TIGHTEST * size) if card else (1.5, _TIGHT * size)
+
     def told(line: str) -> Block:
         label = checked(line, sheet.faces.label, HOUSE)
-        return paragraph(label, sheet.faces.label, size, measure, leading=size * _TIGHT)
+        return paragraph(label, sheet.faces.label, size, measure, leading=leading)
 
     promised = [" · ".join(promised)] if together else promised
     named = [told(rule_line(entry.puzzle))] if entry.puzzle.rule_names else []
     if (named or card) and rules:
         means = card_words(entry.puzzle) if card else rule_words(entry.puzzle)
-        named += [gap(1.5), *map(told, means), gap(1.5)]
+        named += [gap(apart), *map(told, means), gap(apart)]
         if framed:
             thick, thin = (_across(weight, measure) for weight in (1.2, 0.4))
             named = [thick, gap(3), *named, gap(2), thin, gap(3)]
+    elif named and not card:
+        named.append(in_lines(sheet, _to_rules(draft, entry.puzzle), measure))
     lines = [line for line in (entry_words(entry), *promised) if line]
     blocks = [*named, *map(told, lines)]
     if entry.puzzle.promise.minimal:  # said last
@@ -299,7 +308,16 @@ def facts(
         blocks[-1] = beside(sign, words, start)
     if not blocks:
         return gap(0)
-    return stack([gap(0 if framed and rules and named else 1.5), *blocks, gap(1.5)])
+    return stack([gap(0 if framed and rules and named else apart), *blocks, gap(apart)])
+
+
+def _to_rules(draft: Draft, puzzle: Puzzle) -> list[tuple[str, str]]:
+    """The ways to what a puzzle's rules mean: several go by their names. A sampler tells all in how
+    to play."""
+    if draft.edition == SAMPLER:
+        return [(TITLE, "section-how-to-play")]
+    named = [(kinds()[slug].title, f"rule-{slug}") for slug in dict.fromkeys(puzzle.rule_names)]
+    return named if len(named) > 1 else [(RULES, named[0][1])]
 
 
 def _across(weight: float, measure: float) -> Block:
@@ -334,17 +352,6 @@ def _lead_width(sheet: PageDesign) -> float:
     """The width of the longest way on, with white behind it."""
     size = sheet.type.label
     return width(f"First hint: page {UNKNOWN}", sheet.faces.label, size) + size
-
-
-def lead(sheet: PageDesign, label: str, name: str) -> Block:
-    """``First hint: page 24``, a live link."""
-    size = sheet.type.label
-
-    def draw(x: float, top: float) -> list[Item]:
-        y = top - ASCENT * size
-        return [Reference(x, y, f"{label}: page ", name, sheet.faces.label, size)]
-
-    return Block(size * 1.4, draw)
 
 
 def fill_in(label: str, sheet: PageDesign, measure: float) -> Block:

@@ -7,7 +7,8 @@ from packbuilder.layouts.papers import MM
 from packbuilder.pages.blocks import Block, gap, stack
 from packbuilder.pages.draft import NOTES, Draft
 from packbuilder.pages.faults import Source
-from packbuilder.pages.notes import lead, said_of
+from packbuilder.pages.leads import lead
+from packbuilder.pages.notes import said_of
 from packbuilder.pages.page_design import ASCENT, LEADING, PageDesign
 from packbuilder.pages.prose import checked, cut
 from packbuilder.plan.items import Destination, Item, Tag, Text

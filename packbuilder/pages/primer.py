@@ -10,15 +10,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from packbuilder.book.book import Book, Entry, Frame, Lesson
+from packbuilder.book.candidate_room import LONE, USUAL, candidate_size, is_lone
 from packbuilder.ladder.links import links_of
 from packbuilder.layouts.fitting import bands
 from packbuilder.layouts.papers import MM
 from packbuilder.pages.blocks import Block, beside, gap, paragraph, stack
-from packbuilder.pages.candidates import LONE, USUAL, candidate_size, is_lone
 from packbuilder.pages.draft import Draft
 from packbuilder.pages.facts import shapes_of, summary
 from packbuilder.pages.grid_place import GridPlace
-from packbuilder.pages.grids import grid, in_words
+from packbuilder.pages.grids import digit_fields, grid, in_words, notes_fields
 from packbuilder.pages.hint_grids import hint_grid
 from packbuilder.pages.ornaments import graded, graded_width
 from packbuilder.pages.page_design import ASCENT, LEADING, PageDesign, left_text
@@ -259,7 +259,10 @@ def _to_try(draft: Draft, lesson: Lesson, entry: Entry, cell: float) -> list[Blo
     def draw(x: float, top: float) -> list[Item]:
         place = _place(puzzle, x, top, cell)
         drawn = grid(sheet, puzzle.geometry, place, puzzle.clues, puzzle.clues, shapes)
-        return [Table(puzzle.size, summary(entry, "Puzzle", whole=True), tuple(drawn))]
+        fields = digit_fields(place, puzzle.clues) if draft.edition.fields else ()
+        words = summary(entry, "Puzzle", whole=True)
+        table = Table(puzzle.size, words, tuple(drawn), f"try-{lesson.slug}", fields)
+        return [table, *(notes_fields(place, puzzle.clues, table) if fields else ())]
 
     right, drawn = sheet.measure - wide - _GUTTER, Block(high, draw)
     start = Block(0, lambda x, top: [Destination(f"try-{lesson.slug}", x, top + 8)])

@@ -41,7 +41,7 @@ _SPARE = 0.85
 _UNDER = 2.8 * MM
 """Between a grid and narrow notes below it."""
 
-_FAIR = 55 * MM
+_FAIR = 54 * MM
 """The height of a grid on a card that leaves cells of 6 mm to one of 9x9."""
 
 Foot = Callable[[float], Block] | None
@@ -109,15 +109,14 @@ def _puzzle(
     cell, band_top = cell_size(layout, sheet.paper, puzzle), top - layout.grids.caption * MM
     if high:
         cell = max(high / (puzzle.size + room.down), fitting.least_cell(layout, puzzle))
-        left = (slot.width - puzzle.size * cell) / 2 - room.left * cell
-        x, slot = x + left, Slot(slot.width - left, slot.height)
+        x += (slot.width - puzzle.size * cell) / 2 - room.left * cell
     caption = None
     with draft.going_on():
-        caption = Caption.of(sheet, entry, slot)
+        caption = Caption.of(sheet, entry, Slot(slot.width - (x - where[0]), slot.height))
     graded_below = not (caption and caption.graded)
     if high:
         below = cell * (puzzle.size + room.down) + _UNDER
-        placed = _card_notes(draft, entry, slot, below, foot).draw(x, band_top - below)
+        placed = _card_notes(draft, entry, slot, below, foot).draw(where[0], band_top - below)
     elif layout.grids.notes == "beside":
         notes, start = _notes_beside(draft, entry, slot, grade=graded_below)
         placed = notes.draw(x + start, band_top)
@@ -128,9 +127,9 @@ def _puzzle(
     drawn = grid(sheet, puzzle.geometry, place, puzzle.clues, puzzle.clues, shapes,
                  letters=entry.lettered)  # fmt: skip
     fields = digit_fields(place, puzzle.clues) if draft.edition.fields else ()
-    notes_of = notes_fields(place, puzzle.clues, entry.number) if fields else ()
     words = summary(entry, "Puzzle", whole=True)
-    table = Table(puzzle.size, words, tuple(drawn), entry.number, fields)
+    table = Table(puzzle.size, words, tuple(drawn), f"p{entry.number}", fields)
+    notes_of = notes_fields(place, puzzle.clues, table) if fields else ()
     near = NEAR - room.top * cell
     return [*(caption.draw(x, band_top, near) if caption else ()), table, *notes_of, *placed]
 
@@ -173,20 +172,18 @@ def _alike(draft: Draft, book: Book, slot: Slot) -> float:
 
 
 def _card_height(draft: Draft, book: Book, entry: Entry, slot: Slot) -> float:
-    """That of the largest grid that a card has room for beside all that must stand on it: also what
-    its rules mean, if that leaves it `_FAIR`."""
+    """That of the largest grid that a card has room for beside all that must stand on it: what is
+    said of it, as far as any grid can spare that, and what its rules mean, if that leaves it
+    `_FAIR`."""
     sheet, puzzle, foot = draft.sheet, entry.puzzle, _card_foot(draft, book, entry)
     n, room = puzzle.size, bands(shapes_of(puzzle), puzzle.size)
     high = most = slot.width * (n + room.down) / (n + 2 * max(room.left, room.right))
+    least = fitting.least_cell(sheet.layout, puzzle) * (n + room.down)
     for way in _on_card(draft, entry, foot):
-        high = most
-        for _ in range(4):  # beside a smaller grid its notes have a narrower column
-            cell = high / (n + room.down)
-            measure = (slot.width + n * cell) / 2 + room.left * cell
-            notes = narrow_notes(draft, entry, measure, way).height
-            taken = _UNDER + notes + (foot(measure).height if foot else 0.0)
-            high = min(high, slot.height - sheet.layout.grids.caption * MM - taken)
-        if high >= _FAIR:
+        notes = narrow_notes(draft, entry, slot.width, way).height
+        taken = _UNDER + notes + (foot(slot.width).height if foot else 0.0)
+        high = min(most, slot.height - sheet.layout.grids.caption * MM - taken)
+        if high >= (_FAIR if way.rules else least):
             break
     return high
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from packbuilder.book.book import Book
 from packbuilder.book.how_to_play import RULES, RULES_LEAD, RuleEntry, puzzles_told, rule_entries
@@ -20,6 +21,8 @@ _MOST = 3  # columns
 _NARROWEST = 13.0  # type sizes of a picture's words: a column
 _GUTTER = 2.2  # in type sizes of a picture's words
 _BETWEEN = (3.0, 2.4, 1.9, 1.5)  # white between two entries, in the same
+_SHARES = (1.0, 0.92, 0.84, 0.76)  # of their usual size that pictures may have, to save a page
+_BARE = 0.3  # of a page
 
 
 def rules(draft: Draft, book: Book) -> None:
@@ -28,26 +31,77 @@ def rules(draft: Draft, book: Book) -> None:
     if not entries:
         return
     draft.begin(RULES, RULES_LEAD)
-    told = [_entry(draft.sheet, entry) for entry in entries]
-
-    def spaced(white: float) -> list[Block]:
-        apart = gap(white * draft.sheet.type.label)
-        return [part for blocks in told for part in (*blocks, apart)]
-
-    # the widest white that needs no more pages than the least
-    pages = {white: draft.pages_for(spaced(white)) for white in _BETWEEN}
-    draft.flow(spaced(next(w for w in _BETWEEN if pages[w] == min(pages.values()))))
+    ways = [_paged(draft, entries, share, white) for white in _BETWEEN for share in _SHARES]
+    pages = next(way for way in ways if len(way) == min(map(len, ways)))
+    for k, page in enumerate(pages):
+        if k:
+            draft.turn()
+        for block in page:
+            draft.place(block)
 
 
-def _entry(sheet: PageDesign, entry: RuleEntry) -> list[Block]:
+@dataclass(frozen=True)
+class _Told:
+    """A rule: its name and words, its pictures row by row, and what stands above those that go on
+    on another page."""
+
+    above: Block
+    rows: tuple[Block, ...]
+    on: Block
+
+    @property
+    def height(self) -> float:
+        """Of all of it."""
+        return self.above.height + sum(row.height for row in self.rows)
+
+
+def _paged(
+    draft: Draft, entries: Sequence[RuleEntry], share: float, white: float
+) -> list[list[Block]]:
+    """The rules on pages, with pictures of a share of their usual size and so much white between
+    rules. A rule goes on on another page only where it must, or on the one that faces it, where a
+    page would else be bare for more than `_BARE`."""
+    sheet, apart = draft.sheet, gap(white * draft.sheet.type.label)
+    pages: list[list[Block]] = [[]]
+    left, depth = draft.rooms
+
+    def turn() -> None:
+        nonlocal left
+        pages.append([])
+        left = depth
+
+    def put(block: Block) -> None:
+        nonlocal left
+        if block.height > depth + 0.01:
+            raise draft.too_high(block.height)
+        pages[-1].append(block)
+        left -= block.height
+
+    for one in (_entry(sheet, entry, share) for entry in entries):
+        opened = not draft.edition.facing or (draft.folio + len(pages)) % 2
+        parted = one.above.height <= left and (
+            one.height > depth or (opened and left > _BARE * depth)
+        )
+        if one.height > left + 0.01 and not parted and (pages[-1] or len(pages) == 1):
+            turn()
+        put(one.above)
+        for row in one.rows:
+            if row.height > left + 0.01:
+                turn()
+                put(one.on)
+            put(row)
+        put(apart)
+    return pages
+
+
+def _entry(sheet: PageDesign, entry: RuleEntry, share: float) -> _Told:
     """A rule under a line of its own: its name, its words, its pictures side by side.
 
-    Words that leave room for both pictures beside them stand there, if that takes less height. It
-    is one block, or where that is higher than a page, a block for each row of pictures.
+    Words that leave room for both pictures beside them stand there, if that takes less height.
     """
     head = _head(sheet, entry)
     count, wide = _columns(sheet)
-    cell = usual_cell(sheet, entry.pictures, wide)
+    cell = usual_cell(sheet, entry.pictures, wide, share)
     shown = [
         (case(sheet, picture, cell, max(wide, width_of(sheet, picture, cell))),
          width_of(sheet, picture, cell))
@@ -55,15 +109,14 @@ def _entry(sheet: PageDesign, entry: RuleEntry) -> list[Block]:
     ]  # fmt: skip
     if entry.choices:
         shown.insert(0, (_table(sheet, entry.choices), wide))
-    whole = [_words(sheet, entry, sheet.measure), gap(0.9 * sheet.type.label)]
-    first, *rest = _rows(sheet, shown)
-    ways = [[stack([head, *whole, first]), *rest]]
+    size = sheet.type.label
+    on = text_line(f"{entry.kind.title}, continued", sheet.faces.label, size, 1.8 * size, "quiet")
+    whole = stack([head, _words(sheet, entry, sheet.measure), gap(0.9 * size)])
+    ways = [_Told(whole, tuple(_rows(sheet, shown)), on)]
     if (len(shown) + 1) % count == 0:  # they fill the rows, right beside wrong
         first, *rest = _rows(sheet, [(_words(sheet, entry, wide), wide), *shown])
-        ways.append([stack([head, first]), *rest])
-    blocks = min(ways, key=lambda way: sum(block.height for block in way))
-    together = stack(blocks)
-    return [together] if together.height <= sheet.depth else blocks
+        ways.append(_Told(stack([head, first]), tuple(rest), on))
+    return min(ways, key=lambda way: way.height)
 
 
 def _columns(sheet: PageDesign) -> tuple[int, float]:

@@ -30,8 +30,9 @@ STRONG = "SourceSansPro-Semibold"
 _CAPITAL_HEIGHT = 0.66  # of Source Sans Pro, in ems
 
 
-def over(place: GridPlace, shapes: Sequence[Shape]) -> list[Item]:
-    """What lies over the lines of a grid and under its digits, and what stands outside it."""
+def over(place: GridPlace, shapes: Sequence[Shape], outside: Ink = "ink") -> list[Item]:
+    """What lies over the lines of a grid and under its digits, and what stands outside it, with
+    the ink of numbers there."""
     items: list[Item] = []
     items += [_fence(place, s) for s in shapes if isinstance(s, Fence)]
     for shape in shapes:
@@ -42,7 +43,8 @@ def over(place: GridPlace, shapes: Sequence[Shape]) -> list[Item]:
             items += _corner(place, shape)
     for shape in shapes:
         if isinstance(shape, Outside):
-            items += _outside(place, shape) if shape.towards is None else _arrowed(place, shape)
+            draw = _outside if shape.towards is None else _arrowed
+            items += draw(place, shape, outside)
     return items
 
 
@@ -131,14 +133,14 @@ def _outward(side: str, size: int, along: float, away: float) -> Point:
     }[side]
 
 
-def _outside(place: GridPlace, shape: Outside) -> list[Item]:
+def _outside(place: GridPlace, shape: Outside, ink: Ink) -> list[Item]:
     middle = _outward(shape.side, place.size, shape.index + 0.5, 0.45)
-    number = _number(place, middle, shape.text, place.type_size(0.46, 9))
+    number = _number(place, middle, shape.text, place.type_size(0.46, 9), ink)
     ring = Disc(*place.at(*middle), OUTSIDE_RING * place.cell, place.scaled(0.025, 0.5, 1.0))
     return [ring, number] if shape.ringed else [number]
 
 
-def _arrowed(place: GridPlace, shape: Outside) -> list[Item]:
+def _arrowed(place: GridPlace, shape: Outside, ink: Ink) -> list[Item]:
     """A number and an arrow beside each other, so that one cell of the band has room for two."""
     word = "right" if shape.side in ("top", "bottom") else "down"
     turn = 1 if word in (shape.towards or "") else -1
@@ -148,7 +150,7 @@ def _arrowed(place: GridPlace, shape: Outside) -> list[Item]:
 
     start, tip = at(0.21, 0.32), at(0.42, 0.11)
     runs = (place.run((start, tip)), place.run(head(start, tip, 0.13)))
-    number = _number(place, at(0.25, 0.6), shape.text, place.type_size(0.34, 8))
+    number = _number(place, at(0.25, 0.6), shape.text, place.type_size(0.34, 8), ink)
     return [number, Trace(runs, place.scaled(0.035, 0.5, 1.2))]
 
 
@@ -163,6 +165,7 @@ def head(start: Point, tip: Point, length: float) -> tuple[Point, Point, Point]:
     return arms[0], tip, arms[1]
 
 
-def _number(place: GridPlace, middle: Point, text: str, size: float) -> Item:
+def _number(place: GridPlace, middle: Point, text: str, size: float, ink: Ink) -> Item:
     x, y = place.at(*middle)
-    return Text(x - width(text, STRONG, size) / 2, y - FIGURE_HEIGHT * size / 2, text, STRONG, size)
+    left, low = x - width(text, STRONG, size) / 2, y - FIGURE_HEIGHT * size / 2
+    return Text(left, low, text, STRONG, size, ink)

@@ -198,14 +198,19 @@ class Table:
     """A grid: a table to a screen reader, its digits in its cells, all else passed over.
 
     ``summary`` says in words what grid it is. ``fields`` are boxes of cells that can be typed into,
-    by cell, and ``number`` the puzzle's number, which names them.
+    by cell, and ``name`` is what theirs begin with: ``p12``, of puzzle 12.
     """
 
     size: int
     summary: str
     items: tuple[Item, ...]
-    number: int = 0
+    name: str = ""
     fields: tuple[tuple[int, Box], ...] = ()
+
+    @property
+    def known(self) -> str:
+        """What the grid is known by to those who hear of it: ``Puzzle 12``."""
+        return self.summary.partition(":")[0]
 
 
 @dataclass(frozen=True, slots=True)

@@ -34,9 +34,9 @@ class Pen:
         self._tones = {name: _number(grey) for name, grey in inks.items()}
         self._code: list[str] = []
         self._here = Here(0, 0)
-        self._fields: dict[int, dict[int, int]] = {}
-        self.keys: dict[int, dict[int, int]] = {}
-        """The parent-tree keys of form fields, by puzzle and cell."""
+        self._fields: dict[str, dict[int, int]] = {}
+        self.keys: dict[str, dict[int, int]] = {}
+        """The parent-tree keys of form fields, by grid and cell."""
         self._draw: dict[type, Callable[[Any], None]] = {
             it.Glyphs: self._glyphs,
             it.Strokes: self._strokes,
@@ -48,9 +48,9 @@ class Pen:
         }
 
     def page(
-        self, items: Sequence[it.Item], here: Here, fields: dict[int, dict[int, int]] | None = None
+        self, items: Sequence[it.Item], here: Here, fields: dict[str, dict[int, int]] | None = None
     ) -> str:
-        """The operators of a page. ``fields`` are object numbers, by puzzle and cell."""
+        """The operators of a page. ``fields`` are object numbers, by grid and cell."""
         self._code, self._here, self._fields = [], here, fields or {}
         cells: list[Span] = []
         for span in spans(items, tagged=self._structure is not None):
@@ -99,10 +99,10 @@ class Pen:
         assert self._structure is not None
         table, here = head.owner, self._here
         numbers = [span.owner.cell for span in cells if isinstance(span.owner, Cell)]
-        fields = self._fields.get(table.number, {}) if table.fields else {}
+        fields = self._fields.get(table.name, {}) if table.fields else {}
         mcids, keys = self._structure.table(table, here.folio, here.page, numbers, fields)
         if keys:
-            self.keys[table.number] = keys
+            self.keys[table.name] = keys
         say, look = ["BT"], None
         for cell, span in zip(numbers, cells, strict=True):
             say.append(f"/TD<</MCID {mcids[cell]}>>BDC")

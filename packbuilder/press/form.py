@@ -36,9 +36,9 @@ class Form:
         for cell, (left, bottom, right, top) in table.fields:
             row, column = divmod(cell, table.size)
             sides = (left + _INSET, bottom + _INSET, right - _INSET, top - _INSET)
-            told = f"Puzzle {table.number}, row {row + 1}, column {column + 1}"
+            told = f"{table.known}, row {row + 1}, column {column + 1}"
             key = f"/StructParent {keys[cell]}" if cell in keys else ""
-            name, size = f"p{table.number}-{cell_name(cell, table.size)}", (right - left) * _SHARE
+            name, size = f"{table.name}-{cell_name(cell, table.size)}", (right - left) * _SHARE
             self._put(
                 numbers[cell], page, f"/T({name})/TU{text_string(told)}", sides, (1, size), key
             )

@@ -94,12 +94,12 @@ class _Press:
                 shown = f"q 1 0 0 1 {at} cm {stamp.NAME} Do Q"
                 yield f"/Artifact BMC\n{shown}\nEMC" if self.structure else shown
 
-    def _reserved(self, page: it.Page) -> dict[int, dict[int, int]]:
-        """Object numbers for the form fields of a page, by puzzle and cell."""
+    def _reserved(self, page: it.Page) -> dict[str, dict[int, int]]:
+        """Object numbers for the form fields of a page, by grid and cell."""
         if self.form is None:
             return {}
         return {
-            item.number: {cell: self.file.reserve() for cell, _ in item.fields}
+            item.name: {cell: self.file.reserve() for cell, _ in item.fields}
             for item in page.items
             if isinstance(item, it.Table) and item.fields
         }
@@ -109,7 +109,7 @@ class _Press:
         page: it.Page,
         here: Here,
         moved: tuple[float, float],
-        fields: dict[int, dict[int, int]],
+        fields: dict[str, dict[int, int]],
         pen: Pen,
     ) -> Iterator[int]:
         """The links and form fields of a page, in their order; named places are noted."""
@@ -121,9 +121,9 @@ class _Press:
                 )
             elif isinstance(item, it.Link | it.WebLink):
                 yield self._link(item, here, moved)
-            elif isinstance(item, it.Table) and self.form and item.number in fields:
-                keys = pen.keys.get(item.number, {})
-                yield from self.form.add(item, here.page, fields[item.number], keys)
+            elif isinstance(item, it.Table) and self.form and item.name in fields:
+                keys = pen.keys.get(item.name, {})
+                yield from self.form.add(item, here.page, fields[item.name], keys)
             elif isinstance(item, it.NotesField) and self.form:
                 own = self.file.reserve()
                 yield self.form.notes(item, here.page, own, self._key(item.tag, own, here))

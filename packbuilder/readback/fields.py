@@ -1,5 +1,5 @@
-"""Fields to type in: one over each empty cell of each puzzle, named for it, another for notes along
-its top, and none elsewhere."""
+"""Fields to type in: one over each empty cell of each puzzle and of each grid to try, named for it,
+another for notes along its top, and none elsewhere."""
 
 from __future__ import annotations
 
@@ -9,14 +9,15 @@ from packbuilder.grid import cell_name
 from packbuilder.readback.match import Match
 from packbuilder.readback.report import Fault, Finding, gather
 from packbuilder.reader.fields import Field
-from packbuilder.reader.text import PUZZLES
+from packbuilder.reader.text import PRIMER, PUZZLES
 
 
 def check_fields(fields: Sequence[Field], matches: Sequence[Match], page: int) -> Iterator[Finding]:
     """The fields of one page, whose items are ``matches``."""
     left = list(fields)
     for match in matches:
-        if match.item.section == PUZZLES and match.grid:
+        typed = match.item.section == PUZZLES or (match.item.section == PRIMER and not match.hint)
+        if typed and match.grid:
             over: dict[int, list[Field]] = {}
             for field in fields:
                 left_, bottom, right, top = field.box
@@ -36,7 +37,8 @@ def check_fields(fields: Sequence[Field], matches: Sequence[Match], page: int) -
 
 def _faults(over: dict[int, list[Field]], match: Match) -> Iterator[Fault]:
     assert match.grid is not None
-    n, number, lattice = match.entry.puzzle.size, match.entry.number, match.grid.lattice
+    n, entry, lattice = match.entry.puzzle.size, match.entry, match.grid.lattice
+    whose = f"p{entry.number}" if entry.number else f"try-{entry.hardest}"
     extra, missing, wrong = [], [], []
     for cell, clue in enumerate(match.entry.puzzle.clues):
         name = cell_name(cell, n)
@@ -52,7 +54,7 @@ def _faults(over: dict[int, list[Field]], match: Match) -> Iterator[Fault]:
                 missing.append((cell, f"{name} is empty and has no field for {what} it"))
             elif len(ones) > 1:
                 extra.append((cell, f"{len(ones)} form fields for {what} {name} lie over it"))
-            elif ones and ones[0].name != f"p{number}-{name}{kind}":
+            elif ones and ones[0].name != f"{whose}-{name}{kind}":
                 wrong.append((cell, f"the field for {what} {name} is named {ones[0].name!r}"))
             elif ones and ones[0].value:
                 wrong.append((cell, f"the field for {what} {name} holds {ones[0].value!r} already"))

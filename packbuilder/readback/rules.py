@@ -16,7 +16,7 @@ from packbuilder.reader.lattices import Lattice
 from packbuilder.reader.marks import Drawing
 from packbuilder.rules.contract import Part
 from packbuilder.rules.houses import without_houses
-from packbuilder.rules.shapes import Corner, Outside, Path, Shape
+from packbuilder.rules.shapes import Corner, Path, Shape
 from packbuilder.rules.tools.lines import either_way
 
 Told = tuple[tuple[int, ...], str]
@@ -29,18 +29,18 @@ def check_rules(
     """The shapes drawn are those of the puzzle's rules, and mean its parts and no others.
 
     The ``letters`` by which solvers enter stand in corners too. In an ``answer`` nothing is written
-    in corners or outside the grid.
+    in corners.
     """
     n = puzzle.size
     due = {part: part.shapes() for part in puzzle.rules}
-    written = [s for shapes in due.values() for s in shapes if isinstance(s, Corner | Outside)]
+    written = [s for shapes in due.values() for s in shapes if isinstance(s, Corner)]
     given = written if answer else []  # so that a cage in an answer still is one with its sum
     lacking = [s for s in letters if s not in drawn.shapes]
     words = [(cells_of(s, n), f"{told(s, n)} is not printed") for s in lacking]
     yield from _faults("entry-letter", words)
-    found = [s for s in drawn.shapes if not (answer and isinstance(s, Corner | Outside))]
+    found = [s for s in drawn.shapes if not (answer and isinstance(s, Corner))]
     found = [s for s in found if s not in letters]
-    amiss = [s for s in drawn.shapes if answer and isinstance(s, Corner | Outside)]
+    amiss = [s for s in drawn.shapes if answer and isinstance(s, Corner)]
     seen = {plain_shape(shape) for shape in (*found, *given)}
     wanted = {plain_shape(shape) for shapes in due.values() for shape in shapes}
     lost = [part for part, shapes in due.items() if any(plain_shape(s) not in seen for s in shapes)]

@@ -32,6 +32,12 @@ from packbuilder.readback.references import (
     references,
 )
 from packbuilder.readback.report import Fault, Finding
+from packbuilder.readback.rule_ways import (
+    RuleWay,
+    check_ways_to_rules,
+    titles_on,
+    ways_to_rules,
+)
 from packbuilder.readback.summaries import check_summary
 from packbuilder.readback.uniqueness import Prove, check_proof
 from packbuilder.readback.words import (
@@ -39,6 +45,7 @@ from packbuilder.readback.words import (
     check_hint_words,
     check_said,
     check_words,
+    tells_its_rules,
     words_at_the_head,
 )
 from packbuilder.reader.editions import ordinary
@@ -84,6 +91,11 @@ class Kept:
     items: list[SeenItem] = field(default_factory=list)
     first: dict[str, int] = field(default_factory=dict)
     references: list[Reference] = field(default_factory=list)
+    rule_ways: list[RuleWay] = field(default_factory=list)
+    rules: dict[str, int] = field(default_factory=dict)
+    """The page of each rule, by its title."""
+    untold: set[int] = field(default_factory=set)
+    """The numbers of puzzles beside which stands nothing of what their rules mean."""
     contents: list[tuple[int, Line]] = field(default_factory=list)
     prose: dict[str, list[Told]] = field(default_factory=dict)
     unsaid: dict[int, list[Finding]] = field(default_factory=dict)
@@ -163,6 +175,10 @@ class Reading:
         for one in matches:
             yield from check_words(one, page, self._book.pack)
             yield from self._said(one, page)
+            if page.section == PUZZLES:
+                kept.rule_ways += ways_to_rules(one, page)
+                if not tells_its_rules(one, page):
+                    kept.untold.add(one.entry.number)
             if one.item.grid and not one.grid:
                 rows, due = one.item.grid.lattice.size, one.entry.puzzle.size
                 words = f"the grid has {rows} rows; the puzzle has {due}"
@@ -182,6 +198,7 @@ class Reading:
         kept.pages += 1
         kept.items += [replace(item, grid=None) for item, one in found if one]
         kept.first.setdefault(page.section, page.number)
+        kept.rules = titles_on(page) | kept.rules
         kept.references += references(page, items)
         kept.on_cards += card_answers(page, items)
         for m in matches:
@@ -282,6 +299,8 @@ class Reading:
         yield from presence.check_presence(kept.items, book)
         yield from check_card_answers(kept.on_cards, book)
         yield from check_references(kept.references, kept.items, book, cards=bool(kept.on_cards))
+        untold = () if kept.on_cards else kept.untold  # cards are cut out
+        yield from check_ways_to_rules(kept.rule_ways, untold, kept.first | kept.rules, book)
         yield from check_contents(kept.contents, kept.items, kept.first, book)
         yield from check_lessons(kept.examples, book, kept.first.get(PRIMER))
         for section, left in self._due.items():

@@ -25,9 +25,11 @@ from packbuilder.reader.text import (
     plain,
     says,
 )
+from packbuilder.rules import kinds
 
 LABEL = "Rules:"
-AFTER_RULES = ("Turns on:", "No notes:", "No clue to spare", "First hint:", "Answer:", "Notes:")
+AFTER_RULES = ("Turns on:", "No notes:", "No clue to spare", "First hint:", "Answer:", "Notes:",
+               "The rules: page", "How to play: page")  # fmt: skip
 """What may stand below the names of rules, or below what they mean."""
 
 _GRADE = re.compile(r" (Grade|Beyond) \d+$")
@@ -61,16 +63,31 @@ def check_words(match: Match, page: SeenPage, pack: Pack) -> Iterator[Finding]:
         if not any(plain(due) in text for text in columns(here)):
             yield match.finding("entry-letter", f"nothing beside it asks for {due}")
     yield from _check_names(match, page)
+    if not all(_means(match.entry, pack, text) for text in _below_grid(match, page)):
+        yield match.finding("words", "what its rules mean is not told word for word")
+
+
+def _below_grid(match: Match, page: SeenPage) -> list[str]:
+    """The words below the upper edge of a puzzle's grid, column by column, without the lines to
+    write on."""
+    here = [run for run in page.runs if match.item.holds(run.x0, run.y)]
     top, labels = _top(match, here), [run for run in here if _is_label(run, page)]
-    beside = columns(
+    return columns(
         run
         for run in body(page.runs)
         if run in here
         and run.y < top
         and not any(abs(run.x0 - label.x0) < ALIGNED and run.y <= label.y for label in labels)
     )
-    if not all(_means(match.entry, pack, text) for text in beside):
-        yield match.finding("words", "what its rules mean is not told word for word")
+
+
+def tells_its_rules(match: Match, page: SeenPage) -> bool:
+    """Whether what a puzzle's rules mean, if it has any, stands beside it."""
+    puzzle = match.entry.puzzle
+    if not puzzle.rule_names:
+        return True
+    means = [plain("".join(told(puzzle))) for told in (rule_words, card_words)]
+    return any(some in text for some in means for text in _below_grid(match, page))
 
 
 def _is_label(run: Run, page: SeenPage) -> bool:
@@ -112,7 +129,8 @@ def _means(entry: Entry, pack: Pack, text: str) -> bool:
     _, named, rest = text.partition(names)
     own = (puzzle.intro or "", puzzle.link or "", *answers_of(puzzle, pack), entry_words(entry),
            f"Set by {puzzle.setter}", pack.title)  # fmt: skip
-    after = (*own, *AFTER_RULES)
+    onward = (f"{kinds()[slug].title}: page" for slug in puzzle.rule_names)
+    after = (*own, *AFTER_RULES, *onward)
     means = ("".join(some(puzzle)) for some in (rule_words, card_words))
     goes_on = tuple(plain(words) for words in (*means, *after) if words)
     return not (named and rest) or rest.startswith(goes_on)

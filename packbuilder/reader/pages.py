@@ -210,6 +210,8 @@ def items_of(page: SeenPage, titles: Mapping[int, str]) -> list[SeenItem]:
         items = [_grid_item(page, grid, titles) for grid in page.grids]
     elif page.section in (NOTES, *TIERS):
         items = _hint_items(page, titles)
+    if page.section == PUZZLES and (page.on_its_head or len(items) == 1):
+        return [replace(item, place=_card(item, items)) for item in items]
     # a grid, with its bands or without them, stands in line with its column
     rows = page.section == TIERS[2]
     return [replace(item, place=_place(item, items, rows=rows)) for item in items]
@@ -236,6 +238,21 @@ def _place(item: SeenItem, items: Sequence[SeenItem], *, rows: bool = False) -> 
         if one.box[0] > left + COLUMN and (not rows or floor + 1 < one.head[1] <= top + 1)
     )
     return left - ALIGNED, floor, min(beside, default=float("inf")) - ALIGNED, top
+
+
+def _card(item: SeenItem, items: Sequence[SeenItem]) -> Box:
+    """The room of an item whose grid stands in the middle of it, as on cards, or alone on a page:
+    as far as half of the way to the grids beside it, on either side, and from head to head."""
+    (left, _, right, _), top = item.box, item.head[1]
+    others = [one for one in items if one is not item]
+    before = min((left - one.box[2] for one in others if one.box[2] < left), default=float("inf"))
+    after = min((one.box[0] - right for one in others if one.box[0] > right), default=float("inf"))
+    start = left - (before if before < float("inf") else after) / 2
+    end = right + (after if after < float("inf") else before) / 2
+    tops = [one.head[1] for one in others if one.box[0] < right and one.box[2] > left]
+    above = min((y for y in tops if y > top + 1), default=2 * top)
+    below = max((y for y in tops if y < top - 1), default=2 * top - above)
+    return start, below, end, top
 
 
 def _grid_item(page: SeenPage, grid: SeenGrid, titles: Mapping[int, str]) -> SeenItem:

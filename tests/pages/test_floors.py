@@ -17,7 +17,6 @@ from packbuilder.editions import EDITIONS, LARGE_PRINT
 from packbuilder.errors import InputError
 from packbuilder.layouts import MM, load
 from packbuilder.pages.candidates import CANDIDATE
-from packbuilder.pages.hint_pages import _widest_gap
 from packbuilder.pages.page_design import PageDesign
 from packbuilder.pages.plan import plan
 from packbuilder.plan.items import Figure, Glyphs, Item, Page, Plan, Strokes, Table, Text
@@ -146,15 +145,6 @@ def test_ruled_lines_below_a_grid_take_what_is_left_and_not_from_the_grid(tmp_pa
     grid = next(item for item in page.items if isinstance(item, Table))
     frame = [x for item in flat(grid.items) if isinstance(item, Strokes) for x, *_ in item.segments]
     assert max(frame) - min(frame) == pytest.approx(9 * 18 * MM)
-
-
-def test_rows_of_hints_use_the_height_of_their_page() -> None:
-    # Two rows, 80 high, and a gap of 40 fill a first page of 200. Five times the least gap is the
-    # most.
-    assert _widest_gap([80, 80], (200, 300), 10) == 40
-    assert _widest_gap([80, 80], (1000, 1000), 10) == 50
-    assert _widest_gap([80, 80], (165, 300), 10) == 50  # a row a page: nothing to part
-    assert _widest_gap([80, 80, 80], (165, 172), 10) == 10  # the second page is just full
 
 
 def test_the_notes_beside_grids_stand_in_one_column() -> None:

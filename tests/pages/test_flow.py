@@ -7,6 +7,7 @@ source).
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
 from itertools import pairwise
 
@@ -14,7 +15,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from packbuilder.pages.blocks import Block, gap, of_lines
-from packbuilder.pages.flow import LEAST, paged, rows_paged
+from packbuilder.pages.flow import LEAST, openings, paged
 from packbuilder.plan.items import Item, Text
 
 DEPTH = 300.0
@@ -76,23 +77,54 @@ def test_the_last_page_of_running_text_has_more_than_a_few_lines(count: int) -> 
     assert filled[:-2] == [DEPTH] * len(filled[:-2])
 
 
-@given(st.lists(st.floats(20, 140), min_size=1, max_size=40), st.floats(0, DEPTH))
-def test_rows_of_the_last_two_pages_are_even(heights: list[float], first: float) -> None:
-    counts = rows_paged(heights, (first, DEPTH), 8, fail)
+def _ways(left: int, pages: int) -> Iterator[tuple[int, ...]]:
+    """All ways to part so many rows over so many pages, some of which may stay empty."""
+    if pages == 1:
+        yield (left,)
+    else:
+        for count in range(left + 1):
+            yield from ((count, *rest) for rest in _ways(left - count, pages - 1))
+
+
+@given(
+    st.lists(st.floats(60, 140), min_size=1, max_size=5),
+    st.floats(0, DEPTH),
+    st.integers(1, 2),
+    st.sets(st.tuples(st.integers(0, 4), st.integers(0, 4)), max_size=4),
+)
+def test_openings_keep_rows_apart_on_the_fewest_pages(
+    heights: list[float], first: float, folio: int, pairs: set[tuple[int, int]]
+) -> None:
+    """By brute force: no way over fewer pages holds what must hold, and none is more even."""
+
+    def holds(counts: tuple[int, ...]) -> bool:
+        at, opened = 0, list[int]()
+        for k, count in enumerate(counts):
+            opened = (opened if (folio + k) % 2 else []) + [*range(at, at + count)]
+            some = heights[at : at + count]
+            if sum(some) + 8 * (len(some) - 1) > (DEPTH if k else first) + 0.01 and some:
+                return False
+            if any((a, b) in pairs for a in opened for b in opened if a < b):
+                return False
+            at += count
+        return True
+
+    def uneven(counts: tuple[int, ...]) -> float:
+        """Each of the last two pages may be half bare, and white comes rather late than early."""
+        at, found, last = 0, 0.0, len(counts) - 1
+        for k, count in enumerate(counts):
+            used = sum(heights[at : at + count]) + 8 * max(count - 1, 0)
+            at += count
+            bare = ((DEPTH if k else first) - used) / DEPTH
+            found += max(0, bare - 0.5 * (k >= last - 1)) ** 2 + 0.02 * (last - k) * bare
+        return found
+
+    counts = tuple(openings(heights, (first, DEPTH), 8, fail, folio, lambda a, b: (a, b) in pairs))
     assert sum(counts) == len(heights)
-    assert all(counts[1:])
-    at = 0
-    for k, count in enumerate(counts):
-        some = heights[at : at + count]
-        assert sum(some) + 8 * (len(some) - 1) <= (DEPTH if k else first) + 0.02 or not some
-        at += count
-
-
-@given(st.integers(1, 60))
-def test_rows_of_one_height_differ_by_one_at_most(count: int) -> None:
-    counts = rows_paged([60.0] * count, (DEPTH, DEPTH), 10, fail)
-    assert counts[-2:] == counts or abs(counts[-1] - counts[-2]) <= 1
-    assert len(counts) == -(-count // 4)
+    assert holds(counts)
+    assert not any(map(holds, _ways(len(heights), len(counts) - 1) if len(counts) > 1 else ()))
+    best = min(map(uneven, filter(holds, _ways(len(heights), len(counts)))))
+    assert uneven(counts) < best + 1e-6
 
 
 def test_a_heading_stays_with_a_picture_that_stays_with_its_words() -> None:

@@ -99,17 +99,23 @@ def test_each_rule_is_told_with_a_right_case_and_a_wrong_one() -> None:
     assert signs == {"right": len(kinds()), "wrong": len(kinds())}
 
 
-def test_large_print_keeps_a_rule_its_words_and_its_pictures_on_one_page() -> None:
+@pytest.mark.parametrize("layout", ["large-print", "one-up"])
+def test_a_rule_its_words_and_its_pictures_are_seen_at_once(layout: str) -> None:
+    """On one page, or on two that face each other."""
     titles, found = {kind.title for kind in kinds().values()}, Counter[str]()
-    for page in plan(rule_book("a4", "large-print"), load("large-print")).pages:
+    made = plan(rule_book("a4", layout), load(layout))
+    openings: dict[int, list[Page]] = {}
+    for page in made.pages:
         if page.section == "The rules":
-            told = [item.text for item in page.items if isinstance(item, Text)]
-            pictures = sum(isinstance(item, Figure) for item in page.items)
-            rules = [text for text in told if text in titles]
-            found.update(rules)
-            stars = sum(title in ("Anti-king", "Anti-knight") for title in rules)
-            assert rules
-            assert pictures == 2 * len(rules) + stars
+            openings.setdefault(page.folio // 2, []).append(page)
+    for some in openings.values():
+        told = [item.text for page in some for item in page.items if isinstance(item, Text)]
+        pictures = sum(isinstance(item, Figure) for page in some for item in page.items)
+        rules = [text for text in told if text in titles]
+        found.update(rules)
+        stars = sum(title in ("Anti-king", "Anti-knight") for title in rules)
+        assert rules
+        assert pictures == 2 * len(rules) + stars
     assert found == Counter(titles)
 
 

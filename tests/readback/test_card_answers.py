@@ -63,7 +63,7 @@ WRONG: dict[str, tuple[Change, str]] = {
     "on its own card": (
         with_text(lambda t: "Answer to 1: " + answer(1)), "on its own card, or on none",
     ),
-    "beside the cards": (makes(y=24.0, x=120.0), "on its own card, or on none"),
+    "below the cards": (makes(y=6.0, x=300.0), "on its own card, or on none"),
 }  # fmt: skip
 
 

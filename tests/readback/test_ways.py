@@ -13,6 +13,7 @@ import pytest
 
 from packbuilder.book import Book
 from packbuilder.book.assembling import book_of
+from packbuilder.book.lessons import lessons
 from packbuilder.editions import EDITIONS
 from packbuilder.grid import cell_name
 from packbuilder.plan.items import (
@@ -30,7 +31,7 @@ from packbuilder.plan.items import (
 )
 from packbuilder.readback import read
 from tests.readback import books
-from tests.readback.altering import Change, altered, drawn, planned, printed, told
+from tests.readback.altering import Change, altered, drawn, findings, planned, printed, told
 from tests.readback.as_planned.sealing import more, obj, sealed
 
 REDIRECTED = [  # to another page; what leads to another grid of it differs from the plan
@@ -140,6 +141,49 @@ def test_a_press_that_leads_astray_is_told(book: Book, plan: Plan, name: str) ->
     told(sealed(plan, obj(*change)), book, code, words)
 
 
+# --- ways to the rules ---------------------------------------------------------------------------
+
+
+@cache
+def crowded(edition: str, slugs: tuple[str, ...], label: str) -> Book:
+    """A puzzle with so much said of it that what its rules mean has no room beside it."""
+    whole = books.ruled(*slugs) if len(slugs) < 2 else books.outside()
+    (entry,) = whole.entries
+    pack = replace(whole.pack, layout="four-up")  # of the sampler; the others have their own
+    for count in range(1, 24):
+        intro = "A lamp is lit in the bay. " * count
+        said = replace(entry, puzzle=replace(entry.puzzle, intro=intro))
+        book = book_of(replace(whole, pack=pack, entries=(said,)), EDITIONS[edition])
+        if any(to_rules(label)(item) for page in planned(book).pages for item in page.items
+               if page.section == "Puzzles"):  # fmt: skip
+            return book
+    raise AssertionError(label)
+
+
+def to_rules(label: str) -> Callable[[Item], bool]:
+    return lambda item: isinstance(item, Text) and item.text.startswith(f"{label}: page")
+
+
+CROWDED = [  # the edition, rules, and what must lead to one of them
+    ("booklet", ("cages",), "The rules"),
+    ("screen", ("cages",), "The rules"),
+    ("booklet", ("sandwich", "sightlines", "little-sums"), "Sightlines"),
+    ("sampler", ("cages",), "How to play"),
+]
+
+
+@pytest.mark.parametrize("edition, slugs, label", CROWDED)
+def test_a_wrong_way_to_the_rules_is_told(edition: str, slugs: tuple[str, ...], label: str) -> None:
+    book = crowded(edition, slugs, label)
+    plan = planned(book)
+    assert not findings(plan, book)
+    wrong = altered(plan, "Puzzles", to_rules(label), lambda i: replace(i, text=f"{label}: page 1"))
+    told(wrong, book, "reference", "that is on page", number=1)
+    if label in ("The rules", "How to play"):  # they would take another one's place
+        less = altered(plan, "Puzzles", to_rules(label), gone)
+        told(less, book, "reference-missing", "what its rules mean", number=1)
+
+
 # --- fields --------------------------------------------------------------------------------------
 
 
@@ -187,6 +231,21 @@ def test_each_fault_of_fields_is_told(name: str) -> None:
         planned(screen()), "Puzzles", grid, lambda t: replace(t, fields=change(t.fields))
     )
     told(made, screen(), code, words, page=6)
+
+
+def test_fields_of_a_grid_to_try_are_told() -> None:
+    whole = books.single()
+    pack = replace(whole.pack, needs=("naked-pair",))
+    book = book_of(replace(whole, pack=pack, lessons=lessons(pack)), EDITIONS["screen"])
+    plan = planned(book)
+    assert not findings(plan, book)
+    for change, code, words in (
+        (lambda t: replace(t, fields=t.fields[1:]), "field-missing", "no field for a digit in it"),
+        (lambda t: replace(t, name="p1"), "field", "is named 'p1-"),
+    ):
+        told(altered(plan, "Primer", grid, change), book, code, words)
+    less = altered(plan, "Primer", lambda i: isinstance(i, NotesField), gone)
+    told(less, book, "field-missing", "has no field for notes on it")
 
 
 NOTES: dict[str, tuple[Change, str, str]] = {

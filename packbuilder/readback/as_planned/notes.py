@@ -42,7 +42,7 @@ def notes(side: Side, inks: Inks, number: int, page: Planned, *, fields: bool) -
             elif isinstance(item, it.Table) and fields:
                 for cell, box in item.fields:
                     entries = {"P": page, **_field(item, cell, box, inks["ink"])}
-                    name = f"the field of cell {cell + 1} of puzzle {item.number}"
+                    name = f"the field of cell {cell + 1} of {item.known}"
                     yield Note(
                         (item, cell),
                         entries,
@@ -80,8 +80,8 @@ def _field(table: it.Table, cell: int, box: it.Box, ink: float) -> dict[str, Any
     left, bottom, right, top = box
     return {
         "Type": "Annot", "Subtype": "Widget", "FT": "Tx", "F": 4, "MaxLen": 1, "Q": 1,
-        "T": text_string(f"p{table.number}-r{row}c{column}"),
-        "TU": text_string(f"Puzzle {table.number}, row {row}, column {column}"),
+        "T": text_string(f"{table.name}-r{row}c{column}"),
+        "TU": text_string(f"{table.known}, row {row}, column {column}"),
         "Rect": [left + _INSET, bottom + _INSET, right - _INSET, top - _INSET],
         "DA": look((right - left) * _SHARE, ink),
     }  # fmt: skip

@@ -80,7 +80,8 @@ def lines_are_heavy_enough(p: Printed) -> Told:
 
 def all_stands_out(p: Printed) -> Told:
     """Letters stand out from paper and from each area that they may stand on, lines from paper; in
-    grids all letters are black, or white on black, or the other way round."""
+    grids all letters are black, or white on black, or the other way round; but clues outside the
+    grids of answers are quiet."""
     inks = {pair for look in p.looks for item in flat(look.page.items) for pair in _inks(item)}
     for ink in {ink for kind, ink in inks if kind == "letters"}:
         for ground in GROUNDS.get(ink, ()) or ("an unknown ink",):
@@ -90,11 +91,11 @@ def all_stands_out(p: Printed) -> Told:
         if contrast(p.plan, ink, "paper") < SHAPE:
             yield f"{ink} on paper: {contrast(p.plan, ink, 'paper'):.2f}"
     for look in p.looks:
-        if strange := {m.item.ink for g in look.grids for m in g.marks if m.text} - {
-            "ink",
-            "paper",
-        }:
-            yield f"page {look.folio}: letters of a grid in {strange}"
+        outside = {id(m) for g in look.grids for m in g.outside if look.section == "Answers"}
+        letters = [m for g in look.grids for m in g.marks if m.text]
+        strange = {m.item.ink for m in letters if id(m) not in outside} - {"ink", "paper"}
+        if strange | {m.item.ink for m in letters if id(m) in outside} - {"quiet"}:
+            yield f"page {look.folio}: letters of a grid in {strange or 'another ink'}"
 
 
 def inks_are_those_that_are_told(p: Printed) -> Told:

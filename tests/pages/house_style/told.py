@@ -106,8 +106,8 @@ def each_puzzle_tells_its_own(p: Printed) -> Told:
         seals = [i for i in items if isinstance(i, Lozenges) and i.width == 0.6]
         if len(seals) != bool(puzzle.promise.minimal):
             yield f"puzzle {number} has {len(seals)} seals"
-        grids = [(item.number, item.size) for item in items if isinstance(item, Table)]
-        if grids != [(number, puzzle.size)]:
+        grids = [(item.name, item.size) for item in items if isinstance(item, Table)]
+        if grids != [(f"p{number}", puzzle.size)]:
             yield f"puzzle {number} has the grids {grids}"
 
 
@@ -122,20 +122,22 @@ def _places(pages: Sequence[Page], kind: str = "puzzle-") -> Iterator[tuple[int,
 
 
 def fields_are_the_empty_cells(p: Printed) -> Told:
-    """On screens, and nowhere else, a field lies on each empty cell of a puzzle, row by row, below
-    a strip of .24 along its top, on which lies one for notes that is named for the same cell."""
-    clues = {entry.number: entry.puzzle.clues for entry in p.book.entries}
+    """On screens, and nowhere else, a field lies on each empty cell of a puzzle and of a grid to
+    try, row by row, below a strip of .24 along its top, on which lies one for notes that is named
+    for the same cell."""
+    clues = {f"p{entry.number}": entry.puzzle.clues for entry in p.book.entries}
+    clues |= {f"try-{x.slug}": x.trial.puzzle.clues for x in p.book.lessons if x.trial}
     for look in p.looks:
         notes = {item.name: item.box for item in look.page.items if isinstance(item, NotesField)}
         for grid in (one for one in look.grids if isinstance(one.item, Table)):
-            fields, typed = grid.item.fields, p.plan.edition.fields and look.section == "Puzzles"
-            empty = [k for k, clue in enumerate(clues.get(grid.item.number, ())) if not clue]
+            fields, typed = grid.item.fields, p.plan.edition.fields
+            empty = [k for k, clue in enumerate(clues.get(grid.item.name, ())) if not clue]
             if [cell for cell, _ in fields] != empty * typed:
                 yield f"page {look.folio}: fields on {[cell for cell, _ in fields]}"
             for cell, box in fields:
                 left, bottom, right, top = grid.cell(cell)
                 edge = top - 0.24 * grid.pitch
-                strip = notes.pop(f"p{grid.item.number}-{cell_name(cell, grid.size)}-notes", box)
+                strip = notes.pop(f"{grid.item.name}-{cell_name(cell, grid.size)}-notes", box)
                 due = (left, bottom, right, edge), (left + 1, edge, right - 1, top - 1)
                 for one, wanted in zip((box, strip), due, strict=True):
                     if any(abs(a - b) > 0.01 for a, b in zip(one, wanted, strict=True)):

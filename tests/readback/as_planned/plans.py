@@ -81,7 +81,7 @@ def grid(number: int, left: float, *, fields: bool = False) -> Table:
         Glyphs(SANS, 24.0, letters, cells=(2, 3, 0)),
     )
     cell = (left + 40, 340.0, left + 80, 380.0)
-    return Table(2, f"Grid {number}: 2x2.", items, number, ((1, cell),) if fields else ())
+    return Table(2, f"Grid {number}: 2x2.", items, f"p{number}", ((1, cell),) if fields else ())
 
 
 def every_kind(page: int) -> tuple[Item, ...]:
