@@ -217,5 +217,6 @@ def conclusion(text: str) -> int:
 
 
 def _held(text: str) -> str:
-    """The text with its last digit held to the word before it."""
+    """The text with its last digit held to the word before it, and each letter to its cell."""
+    text = re.sub(r"\b([A-Z]) (?=\(r\d)", rf"\1{NO_BREAK}", text)
     return re.sub(r" (\w\.)$", rf"{NO_BREAK}\1", text)

@@ -58,6 +58,8 @@ def test_the_same_steps_finish_the_same_grids(geometry: Geometry) -> None:
         if found:
             assert (found == 3) == solved(geometry, clues, below | steps)
         seen.add(found)
+        for step in STEPS[:3]:  # by itself: among others it is seldom missed
+            assert (score(geometry, clues, {step}, set()) == 0) == solved(geometry, clues, {step})
     assert len(seen) > 1
 
 
@@ -97,6 +99,13 @@ def test_a_walk_only_changes_what_it_may() -> None:
         assert not any(grid[cell] for cell in empty[6:])
     again = picture_kernel.Walk(geometry, start, [*given[3:], *optional], optional, 5)
     assert [g for _ in range(20) for g in again.go(asked, tries=400, most=3)] == found
+
+
+@pytest.mark.parametrize("seed", [0, -1, 2**64 - 2, 2**64 - 1, 2**64, 10**30])
+def test_any_integer_is_a_seed(seed: int) -> None:
+    walk = picture_kernel.Walk(latin(4), (0,) * 16, range(16), range(16), seed)
+    assert not walk.go(Asked(0, 0, 0, 3, 0, 16, False), tries=5, most=1)
+    assert any(walk.clues), "a seed of zero would draw zeros for ever"
 
 
 def test_listed_fillings_are_all_that_leave_one_solution() -> None:

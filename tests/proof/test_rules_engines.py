@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from packbuilder.grid import Geometry, Values, blocks, latin
 from packbuilder.proof import kernel, rule_search, sat
+from packbuilder.proof.verdict import Verdict
 from packbuilder.rules.contract import Part
 from packbuilder.rules.houses import with_houses, without_houses
 from tests.proof.rule_parts import (
@@ -142,6 +143,21 @@ def test_the_search_stops_at_its_limits() -> None:
     assert verdict.solutions == 2
     assert verdict.first != verdict.second
     assert verdict.nodes > 0
+
+
+def test_the_compiled_search_stops_at_its_limits_and_no_sooner(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    empty = (0,) * 16
+    assert rule_search.prove(BLOCKS, empty, [], node_limit=0) == Verdict(None)
+    whole = rule_search.explore(BLOCKS, empty, [], limit=1000)
+    assert (len(set(whole[0])), whole[1]) == (288, True)
+    monkeypatch.setattr(rule_search, "_CLOCK", 1)
+    assert rule_search.prove(BLOCKS, empty, [], time_limit=0) == Verdict(None, nodes=1)
+    assert rule_search.explore(BLOCKS, empty, [], limit=1000, time_limit=60) == whole
+    cut, complete = rule_search.explore(BLOCKS, empty, [], limit=1000, node_limit=100)
+    assert (cut, complete) == (whole[0][: len(cut)], False)
+    assert 50 < len(cut) < 288
 
 
 def test_the_search_believes_holds_and_not_prune(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -79,6 +79,7 @@ def test_a_clash_found_by_hand() -> None:
 def test_equal_clues_in_a_house_are_the_clash() -> None:
     clues = parse_grid("5.......5" + "." * 63 + "5........", 9)
     assert sat.clash(NINE, clues) == (0, 8)
+    assert sat.clash(NINE, clues, time_limit=0) == (0, 8), "which takes no solver"
 
 
 def assert_minimal_clash(clues: Values, cells: tuple[int, ...]) -> None:

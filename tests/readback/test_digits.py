@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from types import SimpleNamespace
 
 import pytest
 from hypothesis import given, settings
@@ -15,6 +16,8 @@ from hypothesis import strategies as st
 from packbuilder.book import Book
 from packbuilder.grid import SYMBOLS, cell_name
 from packbuilder.plan.items import FURNITURE, Disc, Fills, Glyphs, Item, Plan, Strokes, Text
+from packbuilder.readback.ink import sizes_in_grids
+from packbuilder.reader.likeness import dpi_for
 from tests.readback import books
 from tests.readback.altering import Change, drawn, findings, letter_in, of_letter, planned, told
 from tests.readback.as_planned.sealing import content, sealed, stream
@@ -229,3 +232,10 @@ def test_a_text_that_lies_is_told_by_text_and_ink(book: Book, plan: Plan) -> Non
     codes = {one.code for one in findings(lying, book)}
     assert codes & {"digit-wrong", "candidate"}
     assert "ink-wrong" in codes
+
+
+def test_the_smallest_digit_has_sixteen_pixels_to_the_em_within_bounds() -> None:
+    glyphs = [SimpleNamespace(size=size) for size in (24.0, 7.5, 1.5)]  # none is as small as 1.5
+    page = SimpleNamespace(grids=[SimpleNamespace(glyphs=glyphs)])
+    assert dpi_for(sizes_in_grids(page)) == 16 * 72 / 7.5  # type: ignore[arg-type]
+    assert (dpi_for([100.0]), dpi_for([2.0]), dpi_for([])) == (110, 250, 110)

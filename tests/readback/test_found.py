@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import io
 from dataclasses import replace
+from types import SimpleNamespace
 from typing import Literal
 
+import numpy as np
+import pikepdf
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -15,11 +19,14 @@ from packbuilder.pages.grid_place import GridPlace
 from packbuilder.pages.grids import grid
 from packbuilder.pages.page_design import PageDesign
 from packbuilder.plan.items import FURNITURE, Figure, Item, Page, Trace
+from packbuilder.readback.grids import check_borders
+from packbuilder.readback.hint_signs import read_signs
 from packbuilder.readback.shape_names import cells_of, told
 from packbuilder.reader.lattices import lattices
-from packbuilder.reader.marks import Stroke
+from packbuilder.reader.marks import Brush, Drawing, Glyph, Stroke, Track
 from packbuilder.reader.pages import SeenGrid, look_at
 from packbuilder.reader.pdfium import File
+from packbuilder.reader.text import folio_of, runs_of
 from packbuilder.rules.shapes import Box, Diagonal, Edge, Fence, Outside, Patch, Path, Ring, Shape
 from tests.readback import books
 from tests.readback.altering import planned, printed
@@ -71,6 +78,82 @@ def test_lines_that_make_no_grid_are_told(
     grids, (broken,) = lattices(ruled(columns, rows))
     assert grids == []
     assert why in broken.why
+
+
+def test_strokes_beyond_any_page_hide_no_grid() -> None:
+    """No page of a PDF reaches farther than 14,400 points (ISO 32000-1, annex C)."""
+    far = [Stroke(1e6, y, 2e6, y, 1.0, None) for y in places(10)]
+    (grid,), broken = lattices([*far, *ruled(places(10), places(10)), *far])
+    assert (grid.size, broken) == (9, [])
+
+
+def test_paths_in_forms_lie_where_the_matrices_of_all_forms_put_them() -> None:
+    """One matrix after another (ISO 32000-1, 8.3.4 and 8.10.1), reckoned by numpy."""
+    pdf = pikepdf.new()
+    moves = ([2, 1, -1, 3, 40, 50], [1, 0.5, 0.25, 2, 7, 11], [0, 1, -1, 0, 9, 4])
+    content, form = b"1 w 1 2 m 5 8 l S", None
+    for move in reversed(moves):
+        told = b" ".join(b"%g" % v for v in move)
+        if form is not None:
+            content = b"q " + told + b" cm /Fm Do Q"
+        made = pdf.make_stream(content)
+        made.update({"/Type": pikepdf.Name.XObject, "/Subtype": pikepdf.Name.Form})
+        made["/BBox"] = [-999, -999, 999, 999]
+        if form is None:
+            made["/Matrix"] = move
+        else:
+            made["/Resources"] = pikepdf.Dictionary(XObject=pikepdf.Dictionary(Fm=form))
+        form = made
+    pdf.add_blank_page(page_size=(400, 400))
+    pdf.pages[0].Resources = pikepdf.Dictionary(XObject=pikepdf.Dictionary(Fm=form))
+    pdf.pages[0].Contents = pdf.make_stream(b"/Fm Do")
+    out = io.BytesIO()
+    pdf.save(out)
+    with File(out.getvalue()) as file, file.page(1) as page:
+        (drawing,) = page.marks().drawings
+    rows = [np.array([[a, b, 0], [c, d, 0], [e, f, 1]]) for a, b, c, d, e, f in moves]
+    due = np.array([[1, 2, 1], [5, 8, 1]]) @ rows[2] @ rows[1] @ rows[0]
+    assert np.allclose(drawing.tracks[0].points, due[:, :2], atol=1e-3)
+
+
+@pytest.mark.parametrize("times, told", [(2.0, ""), (1.95, "border-thin"), (1.0, "border-thin")])
+def test_a_border_is_twice_as_wide_as_a_cell_line_and_no_less(times: float, told: str) -> None:
+    thin, wide = ruled(places(5), places(5), 0.5), (places(5)[0], places(5)[-1])
+    heavy = ruled([*wide], [*wide], 1.0) + [
+        s._replace(width=0.5 * times) for s in ruled([wide[0], 140.0, wide[1]], [*wide])[3:4]
+    ]
+    (one,), _ = lattices(thin + heavy)
+    halves = tuple(int(cell % 4 > 1) for cell in range(16))
+    assert {code for code, *_ in check_borders(one, halves)} == {told} - {""}
+
+
+@pytest.mark.parametrize("wide, taken", [(0.4, False), (0.55, True), (0.85, True), (0.95, False)])
+def test_a_floor_goes_over_more_than_half_of_its_cell_and_not_from_side_to_side(
+    wide: float, taken: bool
+) -> None:
+    (one,), _ = lattices(ruled(places(5), places(5)))
+    track = Track(((110 - 10 * wide, 110.0), (110 + 10 * wide, 110.0)), closed=False, curved=False)
+    floor = Drawing((track,), Brush((0.0, 0.0, 0.0), 1.0), filled=False, fill=None)
+    grid = SimpleNamespace(
+        lattice=one,
+        filled=SimpleNamespace(candidates=()),
+        drawn=SimpleNamespace(others=(floor,)),
+    )
+    assert read_signs(grid).floors == ({12: 110.0} if taken else {})  # type: ignore[arg-type]
+
+
+def test_a_line_just_above_the_folio_is_no_part_of_its_line() -> None:
+    def glyphs(text: str, y: float) -> list[Glyph]:
+        return [
+            Glyph(letter, "SourceSansPro-Regular", 9.0, 50.0 + 5 * k, y, 55.0 + 5 * k, y + 9,
+                  50.0 + 5 * k, y, False, (0.0, 0.0, 0.0), 0)
+            for k, letter in enumerate(text)
+        ]  # fmt: skip
+
+    for number in (11, 12):
+        runs = runs_of([*glyphs(str(number), 30.0), *glyphs("Ebb", 31.0)])
+        assert [run.text for run in runs] == ["Ebb", str(number)]
+        assert folio_of(runs, number) == number
 
 
 def test_a_table_of_three_columns_is_no_grid() -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 from functools import cache
+from types import SimpleNamespace
 
 import pytest
 
@@ -12,6 +13,8 @@ from packbuilder.book import Book, Lesson
 from packbuilder.book.lessons import lessons
 from packbuilder.plan.items import FURNITURE, Disc, Fills, Glyphs, Item, Plan, Strokes, Text, Trace
 from packbuilder.readback import read
+from packbuilder.readback.lessons import example_of, trials
+from packbuilder.reader.digits import Digit, Filled
 from tests.readback import books
 from tests.readback.altering import (
     altered,
@@ -142,6 +145,21 @@ CLUES, TRIED = LESSON.example.clues, LESSON.trial
 @pytest.mark.parametrize("known", [True, False])
 def test_a_primer_passes(known: bool) -> None:
     assert findings(planned(taught()), taught(), known=known) == ()
+
+
+def test_a_grid_to_try_is_known_even_where_a_number_stands_by_it() -> None:
+    (entry,) = trials(taught())
+    clue = SimpleNamespace(face="SourceSansPro-Semibold", colour=(0.0, 0.0, 0.0))
+    digits = tuple(
+        Digit(cell, digit, 0.0, 0.0, clue)  # type: ignore[arg-type]
+        for cell, digit in enumerate(entry.puzzle.clues)
+        if digit
+    )
+    lattice = SimpleNamespace(size=entry.puzzle.size)
+    grid = SimpleNamespace(lattice=lattice, filled=Filled(digits, (), ()))
+    for part in (None, 1, 2):
+        item = SimpleNamespace(grid=grid, part=part)
+        assert example_of(taught(), item) == (entry, None)  # type: ignore[arg-type]
 
 
 def letter(cell: int, new: str) -> Callable[[Glyphs], Glyphs]:

@@ -213,6 +213,10 @@ HELD: dict[str, tuple[str, Callable[[bytes], bytes]]] = {
         "not one object after",
         _unpacked(lambda data: data.replace(b"1 0 ", b"9 0 ", 1)),
     ),
+    "a lesser number": (
+        "not one object after",
+        _unpacked(lambda data: data.replace(b"1 0 ", b"0 0 ", 1)),
+    ),
     "another order": (
         "not one object after",
         _unpacked(lambda data: data.replace(b" 0 ", b" 3 ", 1)),
