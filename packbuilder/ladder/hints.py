@@ -170,7 +170,7 @@ def hint_at(reasons: Reasons, k: int, *, onward: bool = True) -> Hint:
     given = Telling(reasons).given(k) if onward else None
     if given:
         reasons = _no_more(reasons, k)
-    path, telling = reasons.path, Telling(reasons)
+    path, telling = reasons.path, Telling(reasons, alone=True)
     step, geometry = path.steps[k], path.geometry
     left = reasons.candidates(k)
     earlier = {one.step: path.steps[one.step] for one in reasons.because(k) if one.step >= 0}

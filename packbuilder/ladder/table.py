@@ -353,7 +353,7 @@ TABLE = (
         "Two sets of cells, each in a house and each with one digit more than it has cells, whose "
         "places for one digit see each other; one of them holds a second digit that both have, and "
         "a cell that sees every place for it loses that digit.",
-        "Two almost locked sets: each is one digit short of being locked, and they share a digit.",
+        "Two almost locked sets: each has one digit too many to be locked, and they share one.",
         as_told,
         find=almost_locked.two_sets,
     ),

@@ -35,10 +35,14 @@ _MOST = 2
 
 
 class Telling:
-    """A path told step by step, numbered from 0."""
+    """A path told step by step, numbered from 0.
 
-    def __init__(self, reasons: Reasons) -> None:
-        self._reasons, self._steps = reasons, reasons.path.steps
+    In a solve that is told from its beginning, what an earlier step closes goes by that step's
+    name. A step that stands ``alone`` is told with such earlier ones, each of them whole.
+    """
+
+    def __init__(self, reasons: Reasons, *, alone: bool = False) -> None:
+        self._reasons, self._steps, self._alone = reasons, reasons.path.steps, alone
         self._geometry, self._size = reasons.path.geometry, reasons.path.geometry.size
 
     def words(self, k: int) -> str:
@@ -60,7 +64,7 @@ class Telling:
         """Earlier steps with what they close, each told whole: no placed digit shows that."""
         by_step: dict[int, dict[tuple[int, ...], list[int]]] = {}
         for one in because:
-            if one.kind == "step":
+            if self._is_whole(one):
                 by_step.setdefault(one.step, {}).setdefault(one.closes, []).append(one.digit)
         for n, (k, closed) in enumerate(by_step.items()):
             step = self._steps[k]
@@ -70,6 +74,14 @@ class Telling:
             )
             start = "Another" if n else "An earlier step"
             yield f"{start}: {_small(told)} That closes {'; and '.join(gone)}."
+
+    def _is_whole(self, one: Because) -> bool:
+        """Whether an earlier step is told whole."""
+        return self._alone and one.kind == "step"
+
+    def _whole(self, because: Iterable[Because]) -> list[int]:
+        """The earlier steps of some evidence that are told whole, each once."""
+        return list(dict.fromkeys(one.step for one in because if self._is_whole(one)))
 
     def _but(self, ds: Sequence[int]) -> str:
         """Digits; of all but one, ``every digit but 5``."""
@@ -119,7 +131,7 @@ class Telling:
         told = [f"{name} sees {self._in_houses(placed, cell)}"] if placed else []
         others: dict[str, list[int]] = {}
         for one in because:
-            if one.kind not in ("digit", "step"):
+            if one.kind != "digit" and not self._is_whole(one):
                 who = self._closes(one)
                 others.setdefault(who, []).append(one.digit)
         for who, ds in others.items():
@@ -170,14 +182,16 @@ class Telling:
         clauses = []
         for h, d in held if len(held) <= _MOST else ():
             own = [o for o in because if (o.house, o.digit) == (h, d)]
-            who, many = self._subject(own, _earlier(because))
+            who, many = self._subject(own, self._whole(because))
             rest = f"{'close' if many else 'closes'} the rest of {label(h, self._geometry)}"
-            to = "" if who.startswith(f"the {digit(d)}") else f" to {digit(d)}"
+            said = who.startswith(f"the {digit(d)}") or who.endswith(f" on {digit(d)}")
+            to = "" if said else f" to {digit(d)}"
             clauses.append(f"{who} {rest}{to}")
         told = [f"{_capital('; '.join(clauses))}."] if clauses else []
         lost: dict[tuple[str, tuple[int, ...]], list[int]] = {}
         for one in because if not step.part else ():
-            if one.kind not in ("digit", "step") and not (one.house >= 0 and told):
+            named = one.kind != "digit" and not self._is_whole(one)
+            if named and not (one.house >= 0 and told):
                 lost.setdefault((self._closes(one), one.closes), []).append(one.digit)
         for (who, closes), ds in lost.items():
             told.append(f"{_capital(who)} {cells(closes, self._size)} to {digits(ds)}.")
@@ -212,12 +226,13 @@ class Telling:
             )
         else:
             told += part_names(parts, self._size)
-        own = _earlier(others)
+        own = self._whole(others)
         for leap, found in away.items():
             many = many or len(found) > 1
             them = digits_plural(d) if len(found) > 1 else digit(d)
             told.append(f"the {them} {self._away(leap, found)}")
-        told += [self._named(one) for one in others if one not in bare and one.kind != "step"]
+        rest = (one for one in others if one not in bare and not self._is_whole(one))
+        told += [self._named(one) for one in rest]
         if own:
             every = steps or own
             told.append(_those([every.index(k) for k in own], len(every)))
@@ -240,16 +255,17 @@ class Telling:
             many = digits_plural if len(one.cells) > 1 else digit
             them = f"the {many(*known)}" if len(known) == 1 else "what stands"
             return f"{who} with {them} in {where}" if known else who
+        if who:
+            return f"an earlier step on {who}"
         step = self._steps[one.step]
-        if step.technique in ("pointing", "claiming"):
+        name = noun(technique_of(step).name)
+        if one.kind == "held" and step.technique in ("pointing", "claiming"):
             house, partner = (label(h, self._geometry) for h in step.houses)
             return f"the {digit(one.digit)} of {house}, held to {partner},"
-        return f"the {noun(technique_of(step).name)} {cells(step.cells, self._size)}"
-
-
-def _earlier(because: Iterable[Because]) -> list[int]:
-    """The earlier steps of some evidence that are told whole, each once."""
-    return list(dict.fromkeys(one.step for one in because if one.kind == "step"))
+        if one.kind == "held":
+            return f"the {name} {cells(step.cells, self._size)}"
+        about = f" on {digit(step.digits[0])}" if len(step.digits) == 1 else ""
+        return f"an earlier {'step by ' * name.endswith('sets')}{name}{about}"
 
 
 def _those(some: Sequence[int], count: int) -> str:

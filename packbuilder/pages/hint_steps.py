@@ -30,7 +30,7 @@ _LARGE = 33.6
 _MOST = 0.4
 """Of a cell: no candidates are larger in smaller cells."""
 
-_STEP, _SPARE = 0.97, 0.75
+_STEP, _SPARE = 0.97, 0.66
 """From one cell size that is tried to the next; the least share of its cell that a grid keeps."""
 
 _NARROWEST = 11.0
@@ -217,5 +217,6 @@ def conclusion(text: str) -> int:
 
 
 def _held(text: str) -> str:
-    """The text with its last digit held to the word before it."""
+    """The text with its last digit held to the word before it, and each letter to its cell."""
+    text = re.sub(r"\b([A-Z]) (?=\(r\d)", rf"\1{NO_BREAK}", text)
     return re.sub(r" (\w\.)$", rf"{NO_BREAK}\1", text)

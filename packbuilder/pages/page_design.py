@@ -104,7 +104,7 @@ class PageDesign:
     @property
     def head(self) -> float:
         """Baseline of the running head."""
-        high = 0.8 * self.type.furniture
+        high = HIGHEST * self.type.furniture
         return self.height - max(self._margins.top * 0.56 * MM, 13.5 * MM, SAFE * MM + high)
 
     @property

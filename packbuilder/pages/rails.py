@@ -25,7 +25,7 @@ LETTER_SIZE = 0.25, 7.0
 """That of letters: in cells, and the least in points."""
 
 _APART, _SLANTED = 0.255, 0.11  # of a cell: from the middle to either rail, and where they slant
-_FULL, _DIGIT = 0.5, 0.31  # of a cell: where rails stop for candidates and rings; for a digit
+_FULL, _DIGIT = 0.45, 0.31  # of a cell: where rails stop for candidates and rings; for a digit
 _DISC = 0.6  # of a letter's type size: the disc under it
 
 

@@ -184,10 +184,12 @@ def words_at_the_head(page: SeenPage) -> str:
 def names_beside(item: SeenItem, page: SeenPage) -> list[str]:
     """The names that stand behind ``Rules:`` in a puzzle's place.
 
-    A line that ends in a comma goes on in the next one below.
+    A line that ends in a comma goes on in the next one below. Words that the pack has itself, such
+    as the title of a puzzle, are taken for it only where there are no others.
     """
-    beside = [run for run in page.leads if item.holds(run.x0, run.y)]
-    start = next((run for run in beside if run.text.startswith(LABEL)), None)
+    beside = [run for run in body(page.runs) if item.holds(run.x0, run.y)]
+    named = [run for run in beside if run.text.startswith(LABEL)]
+    start = next((run for run in named if run in page.leads), named[0] if named else None)
     if start is None:
         return []
     line, text = start, start.text.removeprefix(LABEL)

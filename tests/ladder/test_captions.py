@@ -9,6 +9,7 @@ from pathlib import Path as File
 
 import pytest
 
+from packbuilder.book.assembling import _reworded
 from packbuilder.gate.checking import ladder_of, promising
 from packbuilder.grid import Geometry, cell_name
 from packbuilder.ladder.head.hints import head_hints
@@ -16,9 +17,11 @@ from packbuilder.ladder.head.solve import tell
 from packbuilder.ladder.hints import Hint, hint_at, hints
 from packbuilder.ladder.path import walk
 from packbuilder.ladder.reasons import Reasons, without_detours
+from packbuilder.ladder.telling import Telling
 from packbuilder.manifest import load
 from packbuilder.pages.evidence_marks import closed, closing
 from packbuilder.pages.hint_grids import signs_of
+from packbuilder.puzzle import HintWords
 from tests.ladder import grids
 
 PACKS = ("cold-kettle-hill", "lantern-week", "night-train")
@@ -172,3 +175,24 @@ def test_an_earlier_step_is_told_whole_and_its_cells_are_outlined() -> None:
         for _, hint in of_grids()
         for a, b in combinations(hint.because, 2)
     )
+
+
+def test_a_creator_s_own_words_have_no_letters() -> None:
+    """They are printed as they are typed, and no letter stands in the picture that they lack."""
+    hint = next(hint for _, hint in of_grids() if hint.step.technique == "skyscraper")
+    own = HintWords(told="Look how r2c7 and r8c9 stand.")
+    (ours,), (theirs,) = _reworded([hint], [HintWords()]), _reworded([hint], [own])
+    assert ours.letters and ours.caption != ours.told
+    assert not theirs.letters and theirs.caption == own.told
+
+
+def test_a_solve_told_from_its_beginning_does_not_say_a_step_twice() -> None:
+    """Its earlier steps go by name: whoever reads them has read each of them before."""
+    named = 0
+    for geometry, clues in grids.everything()[::3]:
+        reasons = Reasons(without_detours(walk(geometry, clues)))
+        for k in range(len(reasons.path.steps)):
+            words = Telling(reasons).words(k)
+            assert "An earlier step: " not in words and "that step" not in words
+            named += "earlier " in words
+    assert named > 5

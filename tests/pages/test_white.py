@@ -16,6 +16,8 @@ from packbuilder.pages.plan import plan
 from packbuilder.pages.prose import tidy
 from packbuilder.plan.items import Figure, Fills, Page, Reference, Strokes, Table, Text
 from packbuilder.typography.typeface import width
+from tests.pages.house_style.measuring import Printed
+from tests.pages.house_style.room import nothing_is_near_an_edge
 from tests.pages.rule_book import rule_book
 from tests.pages.sample_book import sample_book, with_puzzle
 
@@ -114,3 +116,10 @@ def test_small_setters_under_large_titles_keep_off_the_line_below() -> None:
             for text in (t for t in texts(page) if "-It" in t.face):
                 below = max(y for y in lines if y < text.y)
                 assert text.y - below > 0.3 * text.size
+
+
+def test_accents_in_a_large_running_head_keep_from_the_edge() -> None:
+    layout = load("two-up")
+    large = replace(layout, type=replace(layout.type, furniture=16))
+    book = with_puzzle(sample_book("a4", "two-up"), 0, title="Ő, Ě")
+    assert [*nothing_is_near_an_edge(Printed(book, plan(book, large)))] == []

@@ -222,6 +222,12 @@ def test_a_title_may_have_a_line_of_one_letter_in_the_contents() -> None:
     assert amiss(book, "booklet") == []
 
 
+def test_a_puzzle_may_be_called_as_the_rules_of_another_one() -> None:
+    (entry,) = books.ruled("cages").entries
+    other = replace(worded(["Rules: Cages"]).entries[0], number=2)
+    assert amiss(books.bound([entry, other])) == []
+
+
 def test_a_puzzle_may_be_called_as_another_ones_reference() -> None:
     """Of a sampler in which it is not."""
     book = worded(["Gulls", "Kelp", "Answer: page 5"], sampler=2, layout="two-up")

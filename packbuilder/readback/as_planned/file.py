@@ -79,20 +79,21 @@ class File:
         """Each object's place by the cross-reference; those of streams cover the whole file."""
         if len(table) != _ENTRY.size * (last + 1):
             raise Damaged("its cross-reference does not have an entry for each object")
-        entries = list(_ENTRY.iter_unpack(table))
-        if entries[0] != (0, 0, 65535) or entries[last] != (1, end, 0):
+        first, final = _ENTRY.unpack_from(table), _ENTRY.unpack_from(table, _ENTRY.size * last)
+        if first != (0, 0, 65535) or final != (1, end, 0):
             raise Damaged("its cross-reference does not begin and end as it must")
-        at = len(_HEAD)
-        for place, number in sorted((e[1], n) for n, e in enumerate(entries[:-1]) if e[0] == 1):
+        at, entries = len(_HEAD), memoryview(table)[: _ENTRY.size * last]
+        streams = ((e[1], n, e[2]) for n, e in enumerate(_ENTRY.iter_unpack(entries)) if e[0] == 1)
+        for place, number, generation in sorted(streams):
             found, dictionary, body, after = self._object(at)
-            if (place, number, entries[number][2]) != (at, found, 0):
+            if (place, number, generation) != (at, found, 0):
                 raise Damaged(f"object {number} does not stand where the cross-reference says")
             self._streams[number] = dictionary, body
             at = after
         if at != end:
             raise Damaged("there is something between its objects and its cross-reference")
         self._places, self._left = table, bytearray(last)
-        for number, (kind, holder, index) in enumerate(entries):
+        for number, (kind, holder, index) in enumerate(_ENTRY.iter_unpack(entries)):
             if kind == 2:
                 if index != self._held.get(holder, 0):
                     raise Damaged(f"object {number} is not the next one of its object stream")

@@ -47,8 +47,7 @@ class Structure:
                 elif isinstance(owner, it.Tag):
                     contents.append(self._element(owner).content(page, len(contents)))
                 else:
-                    entries = {"Pg": page, "K": len(contents)}
-                    contents.append(grids[id(owner.table)].cell(owner.cell, entries))
+                    contents.append(grids[id(owner.table)].cell(owner.cell, len(contents)))
         self._contents.append(contents)
         for note in sorted(notes, key=lambda note: isinstance(note.owner, it.Tag)):
             if note.owner is None:
@@ -116,19 +115,19 @@ class _Grid:
     ) -> None:
         self.planned = Planned("tag", "a table", self._table, page.page)
         self._grid, self._section, self._page, self._heads = table, section, page, heads
-        self._cells: dict[int, tuple[Planned, dict[str, Any]]] = {}
+        self._cells: dict[int, tuple[Planned, int | Planned]] = {}
 
-    def cell(self, cell: int, entries: dict[str, Any]) -> Planned:
-        """A cell that has something in it."""
+    def cell(self, cell: int, inside: int | Planned) -> Planned:
+        """A cell that has something in it: content of its page, by number, or an element."""
         planned = Planned("tag", "a cell", None, self._page.page)
-        self._cells[cell] = planned, entries
+        self._cells[cell] = planned, inside
         return planned
 
     def field(self, cell: int, live: dict[str, Any]) -> Planned:
         """A cell to type into: gives the element of its field."""
         entries: dict[str, Any] = {"S": "Form", "K": live}
         form = Planned("tag", "the element of a field", lambda: entries, self._page.page)
-        entries["P"] = self.cell(cell, {"K": form})
+        entries["P"] = self.cell(cell, form)
         return form
 
     def _table(self) -> dict[str, Any]:
@@ -145,9 +144,11 @@ class _Grid:
     def _part(self, row: Planned, down: int, across: int) -> Planned:
         if down and across:
             cell = (down - 1) * self._grid.size + across - 1
-            planned, more = self._cells.pop(cell, (None, {}))
+            planned, inside = self._cells.pop(cell, (None, None))
             planned = planned or Planned("tag", "a cell", None, self._page.page)
-            entries = {"S": "TD", "P": row, **more}
+            entries = {"S": "TD", "P": row}
+            entries |= {"Pg": self._page} if isinstance(inside, int) else {}
+            entries |= {} if inside is None else {"K": inside}
         else:
             told = f"row {down}" if down else f"column {across}" if across else ""
             planned = Planned("tag", "a heading", None, self._page.page)
