@@ -205,6 +205,23 @@ def test_a_line_just_above_the_folio_is_no_part_of_its_line() -> None:
         assert folio_of(runs, number) == number
 
 
+def test_an_image_is_seen_where_it_lies() -> None:
+    pdf = pikepdf.new()
+    image = pdf.make_stream(bytes(3))
+    image.update({"/Type": pikepdf.Name.XObject, "/Subtype": pikepdf.Name.Image, "/Width": 1})
+    image.update({"/Height": 1, "/BitsPerComponent": 8, "/ColorSpace": pikepdf.Name.DeviceRGB})
+    pdf.add_blank_page(page_size=(400, 400))
+    pdf.pages[0].Resources = pikepdf.Dictionary(XObject=pikepdf.Dictionary(Im=image))
+    pdf.pages[0].Contents = pdf.make_stream(b"30 0 0 40 110 220 cm /Im Do")
+    out = io.BytesIO()
+    pdf.save(out)
+    with File(out.getvalue()) as file, file.page(1) as page:
+        (drawing,) = page.marks().drawings
+    assert drawing.box == (110, 220, 140, 260)
+    assert {*drawing.tracks[0].points} == {(110, 220), (140, 220), (140, 260), (110, 260)}
+    assert (drawing.filled, drawing.fill, drawing.brush) == (True, None, None)
+
+
 def test_a_table_of_three_columns_is_no_grid() -> None:
     assert lattices(ruled(places(4, 100), places(12))) == ([], [])
 
