@@ -30,7 +30,7 @@ _LARGE = 33.6
 _MOST = 0.4
 """Of a cell: no candidates are larger in smaller cells."""
 
-_STEP, _SPARE = 0.97, 0.75
+_STEP, _SPARE = 0.97, 0.66
 """From one cell size that is tried to the next; the least share of its cell that a grid keeps."""
 
 _NARROWEST = 11.0

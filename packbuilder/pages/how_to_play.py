@@ -36,18 +36,19 @@ def foreword(draft: Draft, book: Book) -> None:
 
     def blocks(more: float, measure: float) -> list[Block]:
         size = sheet.type.prose + more
+        leading = size * (1.48 if more else LEADING)
         found: list[Block] = []
         for part in parts:
-            told = paragraph(part, face, size, measure, leading=size * 1.48, quoted=True)
+            told = paragraph(part, face, size, measure, leading=leading, quoted=True)
             found += [told, gap(size * 0.7)]
-        by = paragraph(byline, sheet.faces.italic, size, measure, leading=size * 1.48, quoted=True)
+        by = paragraph(byline, sheet.faces.italic, size, measure, leading=leading, quoted=True)
         return [*found, gap(4), by]
 
     # as large as one page allows, on a small page over its whole width
-    ways = [(2.5, aside), (1.5, aside), (0.5, aside), (0.5, 0.0)]
+    ways = [(2.5, aside), (1.5, aside), (0.5, aside), (0.5, 0.0), (0.0, 0.0)]
     laid = [(blocks(more, sheet.main + aside - left), left) for more, left in ways]
     fits = (one for one in laid if sum(block.height for block in one[0]) <= draft.room)
-    told, offset = next(fits, laid[2])
+    told, offset = next(fits, laid[-1])
     draft.flow(told, offset=offset)
 
 

@@ -17,10 +17,10 @@ from tests.layouts.files import changed, line_of
 FAULTS = [
     ("grid and notes too high", "screen", ("notes_room: 30", "notes_room: 54"), "up_to: 16",
      # 213 - 18 - 18 of text, less 12 of caption and 54 of notes
-     "cells[5].minimum: 16 cells need 112 mm down, and on tablet paper caption and notes leave "
+     "cells[7].minimum: 16 cells need 112 mm down, and on tablet paper caption and notes leave "
      "111; write 6.9 or less, or make room"),
     ("grid too wide", "screen", ("inner: 12, outer: 12", "inner: 37, outer: 12"), "up_to: 16",
-     "cells[5].minimum: 16 cells need 112 mm across, and on tablet paper the page leaves 111; "
+     "cells[7].minimum: 16 cells need 112 mm across, and on tablet paper the page leaves 111; "
      "write 6.9 or less, or make room"),
     ("no room at all", "screen",
      ("notes: below\n  notes_room: 30", "notes: beside\n  notes_room: 140"),
@@ -50,7 +50,7 @@ FAULTS = [
     ("furniture under the promise", "large-print", ("\n  furniture: 18", "\n  furniture: 14"),
      "furniture: 14", "type.furniture: is under least.furniture; write 18 or more"),
     ("digits under the promise", "large-print", ("minimum: 14.2", "minimum: 13"), "minimum: 13}",
-     "cells[4].minimum: gives digits under 28 pt; write 13.8 or more"),
+     "cells[6].minimum: gives digits under 28 pt; write 13.8 or more"),
     ("candidates under the promise", "large-print", ("cell: 20.1", "cell: 19"), "hints:",
      "hints.cell: gives candidates under 18 pt; write 20.1 or more"),
     ("answers under the promise", "large-print", ("cell: 9.2", "cell: 8"), "answers:",

@@ -113,11 +113,11 @@ def test_a_cell_under_the_minimum_is_told_with_puzzle_reason_and_mend(tmp_path: 
     layout = load("mine", folder)
     assert misfit(layout, "tablet", plain(9)) is None
     assert misfit(layout, "tablet", SANDWICH) is None
-    up_to_nine = replace(layout, cells=layout.cells[:3])
+    up_to_nine = replace(layout, cells=layout.cells[:5])
     trouble = misfit(up_to_nine, "tablet", SANDWICH)
     assert trouble is not None
     assert trouble.message == (
-        "cells[3].minimum: on tablet paper the 9x9 grid of puzzle 'first-ferry' gets cells of "
+        "cells[5].minimum: on tablet paper the 9x9 grid of puzzle 'first-ferry' gets cells of "
         "13.6 mm, under the minimum of 15 mm"
     )
     assert trouble.mend == "take a layout with fewer grids to a page, or larger paper"

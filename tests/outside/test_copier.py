@@ -123,15 +123,20 @@ SHEET, GRID = PageDesign(load("one-up"), "a4"), latin(N)
 
 
 @cache
-def clean(clues: str, contour: float | None = None, *, outside: bool = False) -> dict[str, Grey]:
-    """The two cells of each mark, as a good printer prints them; ``contour`` is another grey.
+def clean(clues: str, contour: float | None = None) -> dict[str, Grey]:
+    """The two cells of each mark, as a good printer prints them; ``contour`` is another grey."""
+    place, values = GridPlace(60.0, 700.0, CELL, N), CLUES[clues]
+    grids = {name: grid(SHEET, GRID, place, values, values, some) for name, some in MARKS.items()}
+    return prints(grids, CELL, 0.9, contour)
 
-    Of marks ``outside`` the grid, a cell there and a cell of it.
-    """
-    marks, values = OUTSIDE if outside else MARKS, CLUES[clues]
-    place = GridPlace(60.0, 700.0, CELL, N)
-    grids = {name: grid(SHEET, GRID, place, values, values, some) for name, some in marks.items()}
-    return prints(grids, CELL, -1.1 if outside else 0.9, contour)
+
+@cache
+def beside(cell: float, *, answer: bool) -> dict[str, Grey]:
+    """A cell outside the grid, and one of it, of each number outside, black or in a tint."""
+    place, bare = GridPlace(60.0, 700.0, cell, N), CLUES["bare"]
+    grids = {name: grid(SHEET, GRID, place, bare, bare, some, answer=answer)
+             for name, some in OUTSIDE.items()}  # fmt: skip
+    return prints(grids, cell, -1.1)
 
 
 @cache
@@ -204,9 +209,11 @@ def test_a_bad_copy_shows_its_own_mark(mark: str, clues: str) -> None:
     assert [told(copied(prints[mark], seed), prints) for seed in range(5)] == [mark] * 5
 
 
+@pytest.mark.parametrize("cell, answer", [(CELL, False), (CELL, True), (15.0, True)])
 @pytest.mark.parametrize("mark", OUTSIDE)
-def test_a_bad_copy_shows_its_own_number_outside(mark: str) -> None:
-    prints = clean("bare", outside=True)
+def test_a_bad_copy_shows_its_own_number_outside(mark: str, cell: float, answer: bool) -> None:
+    """At a puzzle, and in the tint and the least cell of answers."""
+    prints = beside(cell, answer=answer)
     assert [told(copied(prints[mark], seed), prints) for seed in range(5)] == [mark] * 5
 
 

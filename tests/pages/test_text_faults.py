@@ -48,6 +48,17 @@ def test_a_title_where_a_layout_has_room_for_one_line() -> None:
     assert sum(map(int, told.groups())) == 76
 
 
+@pytest.mark.parametrize("paper", ["a4", "a5"])
+def test_a_long_byline_is_broken_on_the_cover(paper: str) -> None:
+    byline = "Wilhelmina Archibalda Featherstonehaugh of the Lower Marshes, and eleven friends"
+    cover = plan_book(with_pack(sample_book(paper), byline=byline)).pages[0]
+    lines = [
+        t.text for t in cover.items if isinstance(t, Text) and t.text in byline and t.size > 13
+    ]
+    assert len(lines) > 1 or paper == "a4"
+    assert " ".join(lines) == byline
+
+
 @pytest.mark.parametrize("layout", ["one-up", "two-up", "four-up", "worksheet", "gift-card"])
 def test_a_title_too_long_for_its_line_has_two(layout: str) -> None:
     title = "The Lighthouse Keeper’s Long and Rather Windy Winter Night Watch over the Water"

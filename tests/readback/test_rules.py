@@ -184,12 +184,11 @@ WRONG: dict[str, tuple[str, Shape, Callable[[Any], list[Shape]], str, str, str]]
 }  # fmt: skip
 
 
-TEXT = (Corner, Outside)  # answers have none
 EACH = [
     (name, section)
     for name, (_, target, *_) in WRONG.items()
     for section in DRAWS
-    if section != "Answers" or not isinstance(target, TEXT)
+    if section != "Answers" or not isinstance(target, Corner)  # answers have none
 ]
 
 
