@@ -11,6 +11,10 @@ import pytest
 
 from packbuilder import gate, manifest
 from packbuilder.gate import Finding
+from packbuilder.gate.checking import ladder_of
+from packbuilder.gate.printable import scattered_regions
+from packbuilder.grid import House
+from packbuilder.ladder.table import DEFAULT, Ladder
 from packbuilder.proof.verdict import Verdict
 from tests.conftest import EXAMPLE, EXAMPLE_SOLVED
 from tests.ladder import grids
@@ -279,3 +283,38 @@ def test_what_is_offered_keeps_the_symmetry(
     assert mend in finding.mend
     offered = {(int(r) - 1) * 9 + int(c) - 1 for r, c in re.findall(r"at r(.)c(.)", finding.mend)}
     assert offered == set(cells)
+
+
+def test_a_pack_is_graded_on_its_own_ladder_else_on_the_houses(write_pack: WritePack) -> None:
+    def ladder(pack: str) -> Ladder:
+        return ladder_of(manifest.load(write_pack(entry(), pack=pack)))
+
+    assert ladder("") == DEFAULT
+    own = ladder("ladder: {naked-pair: {rung: 3}, x-wing: off}")
+    assert "x-wing" not in own.slugs and "x-wing" in DEFAULT.slugs
+    more = ladder("assume-unique: true")
+    assert set(more.slugs) > set(DEFAULT.slugs)
+
+
+@pytest.mark.parametrize("cells, whole", [
+    ((0, 2, 5, 7, 10, 11, 12), True),  # a U: from its first cell one must go down and up again
+    ((0, 1, 2, 5, 7, 10, 12), True),
+    ((0, 1, 2, 7, 10, 11, 12), True),  # open to the left, and to the right
+    ((0, 1, 2, 5, 10, 11, 12), True),
+    ((0, 2, 5, 7, 10, 12), False),
+    ((0, 6), False),
+    ((4, 5), False),  # the end of a row and the beginning of the next
+])  # fmt: skip
+def test_a_region_of_any_form_is_one_piece_or_told(cells: tuple[int, ...], whole: bool) -> None:
+    region = House("region", "region A", cells)
+    found = list(scattered_regions(SimpleNamespace(size=5, houses=(region,))))  # type: ignore[arg-type]
+    assert [one.cells for one in found] == ([] if whole else [cells])
+
+
+def test_two_puzzles_of_other_solutions_are_no_repeats(write_pack: WritePack) -> None:
+    other = grids.BY_GRADE[8]
+    (clues, *_) = grids.lines(other)
+    second = entry("".join(map(str, clues)), "second")
+    for one, two in ((entry(), second), (second, entry())):
+        codes = {found.code for found in findings(write_pack(one + two))}
+        assert not codes & {"same-puzzle", "same-solution"}

@@ -228,6 +228,14 @@ def test_a_puzzle_may_be_called_as_the_rules_of_another_one() -> None:
     assert amiss(books.bound([entry, other])) == []
 
 
+@pytest.mark.parametrize("rules", ["cages", ""])
+def test_a_setter_may_be_called_as_the_rules_of_a_puzzle(rules: str) -> None:
+    book = books.ruled(rules) if rules else worded(["Gulls"])
+    (entry,) = book.entries
+    puzzle = replace(entry.puzzle, setter="Rules: Cages")
+    assert amiss(books.bound([replace(entry, puzzle=puzzle)])) == []
+
+
 def test_a_puzzle_may_be_called_as_another_ones_reference() -> None:
     """Of a sampler in which it is not."""
     book = worded(["Gulls", "Kelp", "Answer: page 5"], sampler=2, layout="two-up")

@@ -132,12 +132,8 @@ class Reader:
     # --- paths ---
 
     def _build(self, word: bytes, operands: list[bytes]) -> None:
-        op, points = chr(word[0]), self._all(operands)
-        ends = self._points[-2:] if self._ops and self._ops[-1] in "mlc" else None
-        if op == "c" and points[:2] == ends and points[2:4] == points[4:]:
-            op, points = "l", points[4:]  # its handles lie on its ends: it is straight
-        self._ops.append(op)
-        self._points += points
+        self._ops.append(chr(word[0]))
+        self._points += self._all(operands)
 
     def _paint(self, word: bytes, _: list[bytes]) -> None:
         state, (dash, phase) = self._state, self._state[b"d"]

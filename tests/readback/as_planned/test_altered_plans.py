@@ -13,6 +13,8 @@ import pytest
 from packbuilder.plan import items as it
 from packbuilder.plan.items import Plan
 from packbuilder.readback.as_planned import differences
+from packbuilder.readback.as_planned.marks import Pen, begin, line, path
+from packbuilder.readback.as_planned.pages import marks_unlike
 from tests.readback.as_planned.altering import at_random, items, others, put, with_page
 from tests.readback.as_planned.plans import PRINTED, printed, real, reprinted, tiny, told
 
@@ -152,3 +154,19 @@ def test_anything_changed_anywhere_is_told(edition: str) -> None:
 def test_no_edition_passes_for_the_next_one(edition: str) -> None:
     other = PRINTED[(PRINTED.index(edition) + 1) % len(PRINTED)]
     told(printed(real(edition)), real(other))
+
+
+def test_marks_that_are_missing_are_told_in_words_text_first() -> None:
+    missing = [
+        begin("P", 3),
+        begin("Artifact", None),
+        path("S", "ml", (10.0, 20.0, 30.0, 20.0), Pen(0.5, 0.0), None),
+        line("Low Water", "SourceSansPro-Regular", (), (72.0, 500.5, 9.0, 0.33, 0.5)),
+    ]
+    (words,) = marks_unlike([], missing)
+    assert words == (
+        "is missing, or is elsewhere: 'Low Water' in SourceSansPro-Regular 9, grey 0.33, at 72.00 "
+        "500.50, opened by 0.5; a stroke of 2 parts from 10.00 20.00; content 3 of P; and 1 more"
+    )
+    (words,) = marks_unlike(missing[1:2], [])
+    assert words == "must not be there: furniture"
