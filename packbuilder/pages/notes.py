@@ -32,6 +32,9 @@ from packbuilder.typography.typeface import face_for, width
 _TIGHT, _TIGHTEST = 1.28, 1.2
 """Leading of the smallest type, in type sizes, where four grids share a page, and on cards."""
 
+_LONG_NAME = 30
+"""Letters: a longer name of a setter takes a line more where notes are narrow."""
+
 _SCRATCH, _LEAST_SCRATCH = 104.0, 64.0
 """Points: the height of the box for scratch work, and the least that is of use."""
 
@@ -84,18 +87,14 @@ def fitted(
     raise too_much(entry, least - room)
 
 
-def too_much(entry: Entry, over: float, *, said: bool = False) -> CannotSet:
-    """The fault of notes for which there is no room, ``over`` points too high; told of the longest
-    of its texts, what is ``said`` of it among them where that must stand with it."""
-    puzzle = entry.puzzle
-    texts = {"setter": puzzle.setter, "rules": rule_line(puzzle)}
-    if said:
-        texts |= {"intro": puzzle.intro or "", "link": puzzle.link or ""}
-        texts["answers"] = " ".join(answer for _, answer in puzzle.answers)
-    field = max(texts, key=lambda name: len(texts[name]))
-    return Source.of(puzzle, field).fault(
+def too_much(entry: Entry, over: float) -> CannotSet:
+    """The fault of notes for which there is no room, ``over`` points too high: what may stand on a
+    page of notes does so already, and of the rest a long name alone can be shortened."""
+    puzzle, mend = entry.puzzle, "take a layout with fewer grids to a page, or larger paper"
+    long = len(puzzle.setter) > _LONG_NAME
+    return Source.of(puzzle, "setter" if long else "rules" if puzzle.rule_names else "size").fault(
         f"what stands with the puzzle needs {over / MM:.1f} mm more room than there is",
-        f"shorten or leave out its {field}, or take a layout with fewer grids to a page",
+        f"shorten its setter's name, or {mend}" if long else mend,
         over / MM,
     )
 

@@ -159,7 +159,7 @@ def _card_notes(draft: Draft, entry: Entry, slot: Slot, below: float, foot: Foot
                 draft.noted.add(entry.number)
             return stack([notes, gap(left - notes.height), last])
         over = min(over, notes.height - left)
-    raise too_much(entry, over, said=True)
+    raise too_much(entry, over)
 
 
 def _alike(draft: Draft, book: Book, slot: Slot) -> float:

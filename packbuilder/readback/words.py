@@ -126,14 +126,17 @@ def _means(entry: Entry, pack: Pack, text: str) -> bool:
     """Whether a column that names the rules goes on with what they mean, if it says so at all."""
     puzzle = entry.puzzle
     names = plain(f"{LABEL} {', '.join(rule_titles(puzzle))}")
-    _, named, rest = text.partition(names)
+    rests = [text[found.end() :] for found in re.finditer(re.escape(names), text)]
     own = (puzzle.intro or "", puzzle.link or "", *answers_of(puzzle, pack), entry_words(entry),
            f"Set by {puzzle.setter}", pack.title)  # fmt: skip
     onward = (f"{kinds()[slug].title}: page" for slug in puzzle.rule_names)
     after = (*own, *AFTER_RULES, *onward)
     means = ("".join(some(puzzle)) for some in (rule_words, card_words))
     goes_on = tuple(plain(words) for words in (*means, *after) if words)
-    return not (named and rest) or rest.startswith(goes_on)
+    # a setter may be called as the rules are
+    return not puzzle.rule_names or not rests or any(
+        not rest or rest.startswith(goes_on) for rest in rests
+    )  # fmt: skip
 
 
 def answers_of(puzzle: Puzzle, pack: Pack) -> Iterator[str]:

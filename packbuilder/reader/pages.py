@@ -243,16 +243,22 @@ def _place(item: SeenItem, items: Sequence[SeenItem], *, rows: bool = False) -> 
 def _card(item: SeenItem, items: Sequence[SeenItem]) -> Box:
     """The room of an item whose grid stands in the middle of it, as on cards, or alone on a page:
     as far as half of the way to the grids beside it, on either side, and from head to head."""
-    (left, _, right, _), top = item.box, item.head[1]
-    others = [one for one in items if one is not item]
-    before = min((left - one.box[2] for one in others if one.box[2] < left), default=float("inf"))
-    after = min((one.box[0] - right for one in others if one.box[0] > right), default=float("inf"))
-    start = left - (before if before < float("inf") else after) / 2
-    end = right + (after if after < float("inf") else before) / 2
-    tops = [one.head[1] for one in others if one.box[0] < right and one.box[2] > left]
+    middle, top = _middle(item), item.head[1]
+    ways = [_middle(one) - middle for one in items]
+    before = min((-way for way in ways if way < -COLUMN), default=float("inf"))
+    after = min((way for way in ways if way > COLUMN), default=float("inf"))
+    start = middle - (before if before < float("inf") else after) / 2
+    end = middle + (after if after < float("inf") else before) / 2
+    tops = [one.head[1] for one, way in zip(items, ways, strict=True) if abs(way) <= COLUMN]
     above = min((y for y in tops if y > top + 1), default=2 * top)
     below = max((y for y in tops if y < top - 1), default=2 * top - above)
     return start, below, end, top
+
+
+def _middle(item: SeenItem) -> float:
+    """How far to the right the middle of its grid is; clues outside are not of it."""
+    left, _, right, _ = item.grid.lattice.box if item.grid else item.box
+    return (left + right) / 2
 
 
 def _grid_item(page: SeenPage, grid: SeenGrid, titles: Mapping[int, str]) -> SeenItem:

@@ -103,6 +103,16 @@ def test_a_caption_beside_a_band_of_clues_ends_with_its_column() -> None:
     assert amiss(replace(book, pack=replace(book.pack, layout="four-up"))) == []
 
 
+def test_titles_of_cards_may_be_much_wider_than_their_grids() -> None:
+    """Of four cards, with 9x9 grids and what must stand below them."""
+    entries = [replace(books.plain().entries[0], number=k) for k in range(1, 5)]
+    puzzles = [replace(one.puzzle, id=f"p{one.number}", intro=LAMPS * 4,
+                       title="The Lamp Room at Low Water, Kelp" if one.number % 2 else "Gulls")
+               for one in entries]  # fmt: skip
+    book = books.bound([replace(e, puzzle=p) for e, p in zip(entries, puzzles, strict=True)])
+    assert amiss(replace(book, pack=replace(book.pack, layout="gift-card"))) == []
+
+
 def test_a_card_may_name_its_rules_right_above_lines_to_write_on() -> None:
     (entry,) = books.outside().entries
     two = [replace(entry.puzzle, id=name, title=name) for name in "ab"]
@@ -226,6 +236,14 @@ def test_a_puzzle_may_be_called_as_the_rules_of_another_one() -> None:
     (entry,) = books.ruled("cages").entries
     other = replace(worded(["Rules: Cages"]).entries[0], number=2)
     assert amiss(books.bound([entry, other])) == []
+
+
+@pytest.mark.parametrize("rules", ["cages", ""])
+def test_a_setter_may_be_called_as_the_rules_of_a_puzzle(rules: str) -> None:
+    book = books.ruled(rules) if rules else worded(["Gulls"])
+    (entry,) = book.entries
+    puzzle = replace(entry.puzzle, setter="Rules: Cages")
+    assert amiss(books.bound([replace(entry, puzzle=puzzle)])) == []
 
 
 def test_a_puzzle_may_be_called_as_another_ones_reference() -> None:
