@@ -322,14 +322,15 @@ def from_a_file(tests: list[str], mutant: Mutant, tree: Path) -> tuple[bool, str
     before, when = file.read_text(encoding="utf-8"), file.stat()
     file.write_text(mutant.code, encoding="utf-8")
     args = shlex.join([sys.executable, "-m", "pytest", "-q", "-x", *PYTEST, *tests])
-    script = f"cd {tree}; ulimit -t {PATIENCE}; exec {args}"
-    outcome, said = run_tests(f"bash -c {shlex.quote(script)}", 10 * PATIENCE)
+    script = f"cd {tree}; ulimit -t {4 * PATIENCE}; exec {args}"  # numba takes its time
+    outcome, said = run_tests(f"bash -c {shlex.quote(script)}", 20 * PATIENCE)
     file.write_text(before, encoding="utf-8")
     os.utime(file, ns=(when.st_atime_ns, when.st_mtime_ns))
     return outcome.value == "killed", reason(said)
 
 
 def reason(said: str) -> str:
+    """The test that failed, or else the last words: dots alone where there was no end."""
     found = re.findall(r"^(?:FAILED|ERROR) .*", said, re.M) or said.strip().splitlines()[-1:]
     return found[0][:150] if found else ""
 
