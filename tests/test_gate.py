@@ -12,7 +12,8 @@ import pytest
 from packbuilder import gate, manifest
 from packbuilder.gate import Finding
 from packbuilder.gate.checking import ladder_of
-from packbuilder.gate.printable import scattered_regions
+from packbuilder.gate.entry_cells import EntryCells
+from packbuilder.gate.printable import letters_to_enter, scattered_regions
 from packbuilder.grid import House, blocks
 from packbuilder.ladder.path import walk
 from packbuilder.ladder.table import DEFAULT, Ladder
@@ -328,3 +329,9 @@ def test_two_puzzles_of_other_solutions_are_no_repeats(write_pack: WritePack) ->
     for one, two in ((entry(), second), (second, entry())):
         codes = {found.code for found in findings(write_pack(one + two))}
         assert not codes & {"same-puzzle", "same-solution"}
+
+
+def test_a_code_is_guessable_below_one_in_a_thousand() -> None:
+    for odds, codes in ((999, ["guessable"]), (1000, []), (1001, [])):
+        found = letters_to_enter(None, EntryCells((1, 2), odds))  # type: ignore[arg-type]
+        assert [one.code for one in found] == codes
