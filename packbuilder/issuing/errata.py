@@ -11,9 +11,10 @@ from packbuilder.issuing.changes import Changes, FileChange, PuzzleChange
 from packbuilder.layouts.papers import MM
 from packbuilder.pages.blocks import Block, gap, paragraph, stack
 from packbuilder.pages.draft import Draft
+from packbuilder.pages.faults import Source
 from packbuilder.pages.leaflet import leaflet, puzzle_grid
 from packbuilder.pages.pairs import pair
-from packbuilder.pages.prose import Source, checked
+from packbuilder.pages.prose import checked
 from packbuilder.plan.items import Plan
 
 _CELL = 7.5 * MM

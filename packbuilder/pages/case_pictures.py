@@ -14,10 +14,11 @@ from packbuilder.book.pictures import Borders, Picture
 from packbuilder.layouts.fitting import bands, text_cell
 from packbuilder.pages.blocks import Block, gap, moved, paragraph, stack
 from packbuilder.pages.evidence_marks import ARM, FULL, HALF, between, cross, crossed, dots, ring
+from packbuilder.pages.faults import HOUSE
 from packbuilder.pages.grid_place import GridPlace
 from packbuilder.pages.grids import grid, lightness
 from packbuilder.pages.page_design import ASCENT, PageDesign, left_text
-from packbuilder.pages.prose import HOUSE, NO_BREAK, checked
+from packbuilder.pages.prose import NO_BREAK, checked
 from packbuilder.plan.items import Disc, Figure, Fills, Item, Point, Segment, Strokes, Tag
 from packbuilder.rules.shapes import Edge
 from packbuilder.typography.typeface import width

@@ -8,9 +8,10 @@ from packbuilder.book.wording import numerals
 from packbuilder.layouts.papers import MM
 from packbuilder.pages.blocks import Block, gap, paragraph, stack
 from packbuilder.pages.draft import Draft
+from packbuilder.pages.faults import HOUSE, Source
 from packbuilder.pages.page_design import PageDesign
 from packbuilder.pages.pairs import pair
-from packbuilder.pages.prose import HOUSE, Source, checked
+from packbuilder.pages.prose import checked
 
 _PROOF = (
     "Every grid in this pack was proved to have exactly one solution by two engines that share no "

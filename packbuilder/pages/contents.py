@@ -10,9 +10,10 @@ from packbuilder.layouts.checks import CLEAR
 from packbuilder.layouts.papers import MM
 from packbuilder.pages.blocks import Block, beside, gap, stack, text_line
 from packbuilder.pages.draft import NOTES, Draft
+from packbuilder.pages.faults import Source
 from packbuilder.pages.ornaments import graded, graded_width
 from packbuilder.pages.page_design import UNKNOWN, PageDesign, left_text, right_text
-from packbuilder.pages.prose import Source, break_lines, checked, fit_size
+from packbuilder.pages.prose import break_lines, checked, fit_size
 from packbuilder.plan.items import Item, Reference, Strokes, Tag, Text
 from packbuilder.typography.typeface import face_for, width
 

@@ -16,13 +16,14 @@ from packbuilder.ladder.hints import Hint
 from packbuilder.layouts.papers import MM
 from packbuilder.pages.blocks import Block, gap, paragraph, stack
 from packbuilder.pages.draft import Draft
+from packbuilder.pages.faults import Source
 from packbuilder.pages.flow import openings
 from packbuilder.pages.hint_legend import key, signs
 from packbuilder.pages.hint_steps import beside_bands, columns, room_for, step_blocks
 from packbuilder.pages.how_to_play import ideas
 from packbuilder.pages.leads import in_lines
 from packbuilder.pages.page_design import ASCENT, PageDesign
-from packbuilder.pages.prose import Source, checked, cut
+from packbuilder.pages.prose import checked, cut
 from packbuilder.plan.items import Destination, Item, Tag, Text
 from packbuilder.typography.typeface import face_for, width
 

@@ -14,10 +14,11 @@ from packbuilder.layouts.fitting import bands
 from packbuilder.layouts.papers import MM
 from packbuilder.pages.blocks import Block, beside, ending_in, gap, moved, paragraph, split, stack
 from packbuilder.pages.facts import shapes_of, summary
+from packbuilder.pages.faults import Source
 from packbuilder.pages.grid_place import GridPlace
 from packbuilder.pages.hint_grids import hint_grid
 from packbuilder.pages.page_design import PageDesign
-from packbuilder.pages.prose import NO_BREAK, Source, checked
+from packbuilder.pages.prose import NO_BREAK, checked
 from packbuilder.plan.items import Item, Table
 
 _READ = 9.0

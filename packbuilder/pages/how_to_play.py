@@ -13,10 +13,11 @@ from packbuilder.layouts.papers import MM
 from packbuilder.pages.blocks import Block, beside, gap, paragraph, stack
 from packbuilder.pages.case_pictures import caption, case, pictured, usual_cell, width_of
 from packbuilder.pages.draft import Draft
+from packbuilder.pages.faults import HOUSE, Source
 from packbuilder.pages.ornaments import graded
 from packbuilder.pages.page_design import ASCENT, LEADING, PageDesign
 from packbuilder.pages.pairs import heading, note, pair, prose
-from packbuilder.pages.prose import HOUSE, Source, checked
+from packbuilder.pages.prose import checked
 from packbuilder.plan.items import Item, Reference
 
 _SHARE = 0.5  # of the main column: the first grid

@@ -8,10 +8,11 @@ from packbuilder.book.how_to_play import puzzles_told
 from packbuilder.layouts.papers import MM
 from packbuilder.pages.blocks import Block, gap, paragraph
 from packbuilder.pages.draft import Draft
+from packbuilder.pages.faults import Source
 from packbuilder.pages.ornaments import graded, picture
 from packbuilder.pages.page_design import ASCENT, LEADING, PageDesign
 from packbuilder.pages.pairs import pair
-from packbuilder.pages.prose import NO_BREAK, Source, checked
+from packbuilder.pages.prose import NO_BREAK, checked
 from packbuilder.plan.items import Figure, Item, Tag
 from packbuilder.puzzle import BEYOND, Grade
 from packbuilder.typography.typeface import face_for, width

@@ -17,12 +17,13 @@ from packbuilder.layouts.papers import MM
 from packbuilder.pages.blocks import Block, beside, gap, paragraph, stack
 from packbuilder.pages.draft import Draft
 from packbuilder.pages.facts import shapes_of, summary
+from packbuilder.pages.faults import HOUSE
 from packbuilder.pages.grid_place import GridPlace
 from packbuilder.pages.grids import digit_fields, grid, in_words, notes_fields
 from packbuilder.pages.hint_grids import hint_grid
 from packbuilder.pages.ornaments import graded, graded_width
 from packbuilder.pages.page_design import ASCENT, LEADING, PageDesign, left_text
-from packbuilder.pages.prose import HOUSE, checked
+from packbuilder.pages.prose import checked
 from packbuilder.plan.items import (
     Destination,
     Disc,

@@ -7,8 +7,7 @@ import unicodedata
 from functools import lru_cache
 
 from packbuilder.layouts.papers import MM
-from packbuilder.pages.faults import HOUSE as HOUSE  # sources are named where texts are set
-from packbuilder.pages.faults import Source as Source
+from packbuilder.pages.faults import Source
 from packbuilder.typography.typeface import face_for, typeface, width
 
 NO_BREAK = "\N{NO-BREAK SPACE}"

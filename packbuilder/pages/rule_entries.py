@@ -10,9 +10,10 @@ from packbuilder.book.how_to_play import RULES, RULES_LEAD, RuleEntry, puzzles_t
 from packbuilder.pages.blocks import Block, beside, gap, paragraph, stack, text_line
 from packbuilder.pages.case_pictures import case, usual_cell, width_of
 from packbuilder.pages.draft import Draft
+from packbuilder.pages.faults import HOUSE
 from packbuilder.pages.page_design import ASCENT, LEADING, PageDesign, right_text
 from packbuilder.pages.pairs import note
-from packbuilder.pages.prose import HOUSE, checked
+from packbuilder.pages.prose import checked
 from packbuilder.plan.items import Destination, Item, Strokes, Tag
 from packbuilder.rules.cases import Choices
 from packbuilder.typography.typeface import face_for, width

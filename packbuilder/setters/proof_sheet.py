@@ -14,12 +14,13 @@ from packbuilder.ladder.path import Path
 from packbuilder.layouts.papers import MM
 from packbuilder.pages.blocks import Block, gap, paragraph, stack
 from packbuilder.pages.draft import Draft
+from packbuilder.pages.faults import Source
 from packbuilder.pages.leaflet import leaflet, puzzle_grid
 from packbuilder.pages.notes import fill_in
 from packbuilder.pages.ornaments import STRIP, graded, strip
 from packbuilder.pages.page_design import ASCENT, LEADING
 from packbuilder.pages.pairs import pair
-from packbuilder.pages.prose import Source, checked
+from packbuilder.pages.prose import checked
 from packbuilder.phrases import counted
 from packbuilder.plan.items import Plan
 from packbuilder.puzzle import Pack
