@@ -10,6 +10,7 @@ from pathlib import Path
 from zlib import crc32
 
 import pytest
+from hypothesis import settings
 
 from packbuilder.grid import Values, parse_grid
 
@@ -24,6 +25,9 @@ EXAMPLE_SOLVED = "12497385697864521335682197426975438174318269581536942763129754
 # clue17.txt   a tenth of Gordon Royle's list of 49,151 grids with 17 clues (from memory)
 # easy50.txt   50 easy grids, origin not recorded
 # mixed.txt    2,000 grids of every grade, origin not recorded
+
+settings.register_profile("suite", deadline=None)  # nothing asserts the clock
+settings.load_profile("suite")
 
 # Rooms of which a test with many cases takes every fourth: the cases are many and of one kind, and
 # the whole would take twice as long as all else. PACKBUILDER_ALL_CASES=1 runs every one.

@@ -261,7 +261,9 @@ def swaps(mutant: Mutant) -> Swaps | None:
             plain = [repr([c for c in code.co_consts if not isinstance(c, CodeType)])
                      for code in (old, new)]  # fmt: skip
             same = old.co_code == new.co_code and plain[0] == plain[1]
-            return same and all(within(a, b) for a, b in inner)
+            run = any(a.co_name in ("<listcomp>", "<setcomp>", "<dictcomp>", "<genexpr>")
+                      for a, _ in inner)  # fmt: skip
+            return same and not run and all(within(a, b) for a, b in inner)
         found.append((old, new))
         for a, b in inner:
             within(a, b)

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import io
+from collections import Counter
 from dataclasses import replace
+from itertools import product
 from types import SimpleNamespace
 from typing import Literal
 
@@ -19,14 +21,17 @@ from packbuilder.pages.grid_place import GridPlace
 from packbuilder.pages.grids import grid
 from packbuilder.pages.page_design import PageDesign
 from packbuilder.plan.items import FURNITURE, Figure, Item, Page, Trace
+from packbuilder.readback.covers import _discs
 from packbuilder.readback.grids import check_borders
 from packbuilder.readback.hint_signs import read_signs
+from packbuilder.readback.prose import _is_told
 from packbuilder.readback.shape_names import cells_of, told
+from packbuilder.readback.witness import _unlike
 from packbuilder.reader.lattices import lattices
 from packbuilder.reader.marks import Brush, Drawing, Glyph, Stroke, Track
 from packbuilder.reader.pages import SeenGrid, look_at
 from packbuilder.reader.pdfium import File
-from packbuilder.reader.text import folio_of, runs_of
+from packbuilder.reader.text import folio_of, runs_of, section_of
 from packbuilder.rules.shapes import Box, Diagonal, Edge, Fence, Outside, Patch, Path, Ring, Shape
 from tests.readback import books
 from tests.readback.altering import planned, printed
@@ -142,18 +147,79 @@ def test_a_floor_goes_over_more_than_half_of_its_cell_and_not_from_side_to_side(
     assert read_signs(grid).floors == ({12: 110.0} if taken else {})  # type: ignore[arg-type]
 
 
-def test_a_line_just_above_the_folio_is_no_part_of_its_line() -> None:
-    def glyphs(text: str, y: float) -> list[Glyph]:
-        return [
-            Glyph(letter, "SourceSansPro-Regular", 9.0, 50.0 + 5 * k, y, 55.0 + 5 * k, y + 9,
-                  50.0 + 5 * k, y, False, (0.0, 0.0, 0.0), 0)
-            for k, letter in enumerate(text)
-        ]  # fmt: skip
+def glyphs(text: str, y: float, x: float = 50.0) -> list[Glyph]:
+    return [
+        Glyph(letter, "SourceSansPro-Regular", 9.0, x + 5 * k, y, x + 5 + 5 * k, y + 9, x + 5 * k,
+              y, False, (0.0, 0.0, 0.0), 0)
+        for k, letter in enumerate(text)
+    ]  # fmt: skip
 
+
+def test_the_running_head_is_at_the_outer_end_beside_the_names_of_puzzles() -> None:
+    left, right = (
+        runs_of([*glyphs("Puzzles", 700), *glyphs("Ebb", 700, 300)]),
+        runs_of([*glyphs("Ebb", 700), *glyphs("Puzzles", 700, 300)]),
+    )
+    assert [section_of(k, runs) for k, runs in ((2, left), (3, right))] == ["Puzzles", "Puzzles"]
+    assert [section_of(k, runs) for k, runs in ((3, left), (2, right))] == [
+        "Puzzles Ebb",
+        "Ebb Puzzles",
+    ]
+    assert section_of(2, right, facing=False) == "Puzzles"
+    assert section_of(1, left) == "Cover"
+
+
+def test_words_may_go_over_to_the_next_page_after_any_letter() -> None:
+    for k in range(1, 7):
+        pages = [("elsewhere", f"before{'Foghorn'[:k]}"), (f"{'Foghorn'[k:]}after",)]
+        assert _is_told("Foghorn", pages)
+        assert not _is_told("Foghorn", pages[::-1])
+        assert not _is_told("Foghorn", [pages[0], ("xyz",), pages[1]])
+
+
+def test_discs_of_a_cover_are_digits_only_by_their_own_sizes() -> None:
+    def disc(k: int, wide: float) -> Drawing:
+        x, y = 100 + 50 * (k % 2), 100 - 50 * (k // 2)
+        r = wide / 2
+        track = Track(((x - r, y), (x, y - r), (x + r, y), (x, y + r)), closed=True, curved=True)
+        return Drawing((track,), None, filled=True, fill=(0.0, 0.0, 0.0))
+
+    for wide, read in ((10, "1"), (11, "1"), (15, ""), (19, "2"), (20, "2")):
+        found = _discs([disc(k, w) for k, w in enumerate((10, 20, wide, 20))], (), 2)
+        assert [found[0], found[1], found[3]] == ["1", "2", "2"]
+        assert (found[2] == read) if read else found[2] not in ("1", "2")
+
+
+def test_two_readers_may_put_a_letter_a_little_apart_on_any_side() -> None:
+    for x, right, up in product((100.0, 100.4, 100.6), (-0.7, 0, 0.7), (-0.7, 0, 0.7)):
+        one, other = Counter({("a", x, 50.3): 1}), Counter({("a", x + right, 50.3 + up): 1})
+        assert _unlike(one, other) == ""
+        assert _unlike(one, Counter({("a", x + right + 4, 50.3 + up): 1})) == "a"
+        assert _unlike(one, Counter({("b", x + right, 50.3 + up): 1})) == "a"
+
+
+def test_a_line_just_above_the_folio_is_no_part_of_its_line() -> None:
     for number in (11, 12):
         runs = runs_of([*glyphs(str(number), 30.0), *glyphs("Ebb", 31.0)])
         assert [run.text for run in runs] == ["Ebb", str(number)]
         assert folio_of(runs, number) == number
+
+
+def test_an_image_is_seen_where_it_lies() -> None:
+    pdf = pikepdf.new()
+    image = pdf.make_stream(bytes(3))
+    image.update({"/Type": pikepdf.Name.XObject, "/Subtype": pikepdf.Name.Image, "/Width": 1})
+    image.update({"/Height": 1, "/BitsPerComponent": 8, "/ColorSpace": pikepdf.Name.DeviceRGB})
+    pdf.add_blank_page(page_size=(400, 400))
+    pdf.pages[0].Resources = pikepdf.Dictionary(XObject=pikepdf.Dictionary(Im=image))
+    pdf.pages[0].Contents = pdf.make_stream(b"30 0 0 40 110 220 cm /Im Do")
+    out = io.BytesIO()
+    pdf.save(out)
+    with File(out.getvalue()) as file, file.page(1) as page:
+        (drawing,) = page.marks().drawings
+    assert drawing.box == (110, 220, 140, 260)
+    assert {*drawing.tracks[0].points} == {(110, 220), (140, 220), (140, 260), (110, 260)}
+    assert (drawing.filled, drawing.fill, drawing.brush) == (True, None, None)
 
 
 def test_a_table_of_three_columns_is_no_grid() -> None:

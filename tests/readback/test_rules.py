@@ -278,6 +278,7 @@ SAID: dict[str, tuple[str, Callable[[Item], bool], Change]] = {
     "a thin line too wide": ("between-lines", band(closed=False), makes(width=9.0)),
     "a bend moved": ("thermometers", band(), moved(6, point=1)),
     "an end too short": ("thermometers", band(), moved(-6, point=-1)),
+    "a line that is filled": ("thermometers", band(), makes(fill="shade")),
     "a band without its tint": ("thermometers", trace(ink="fill"), lambda i: None),
     "a band without its contour": ("thermometers", band(), lambda i: None),
     "an arrowhead gone": ("arrows", band(closed=True), lambda i: None),

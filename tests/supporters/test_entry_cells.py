@@ -82,6 +82,14 @@ def test_rounds_of_singles_are_those_of_a_plain_simulation(seed: int) -> None:
     assert [0 if at == last and not was else at for at, was in zip(found, due, strict=True)] == due
 
 
+def test_of_cells_that_are_alike_those_that_are_read_first_have_the_letters() -> None:
+    empty = (0,) * 16  # nothing falls, and every cell leaves a guesser as many ways
+    for taken in ((), (0, 1)):
+        found = entry_cells(latin(4), empty, 1, DEFAULT, taken)
+        assert found is not None
+        assert found.cells == (len(taken),)
+
+
 @pytest.mark.parametrize("geometry", [blocks(3, 3), blocks(2, 3), latin(6)], ids=lambda g: g.name())
 @pytest.mark.parametrize("seed", range(3))
 def test_letters_stand_in_late_cells_that_are_no_clues(geometry: Geometry, seed: int) -> None:
