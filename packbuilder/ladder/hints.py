@@ -171,26 +171,34 @@ def hint_at(reasons: Reasons, k: int, *, onward: bool = True) -> Hint:
     """The hint that helps with step ``k`` (from 0), and tells what it gives if ``onward``: then it
     strikes no more than that takes."""
     given = Telling(reasons).given(k) if onward else None
+    if given and _earlier(reasons.because(k), Telling(reasons).beside(k)) > EARLIER:
+        given = None
     if given:
         reasons = _no_more(reasons, k)
     path, telling = reasons.path, Telling(reasons, alone=True)
     step, geometry = path.steps[k], path.geometry
     left = reasons.candidates(k)
-    earlier = {one.step: path.steps[one.step] for one in reasons.because(k) if one.step >= 0}
-    shown = _shown(step, earlier.values(), left)
+    because = (*reasons.because(k), *(telling.beside(k) if given else ()))
+    earlier = {one.step: path.steps[one.step] for one in because if one.step >= 0}
+    shown = _shown(step, earlier.values(), left, reasons.as_well(k))
     settled = {cell for cell, _ in given.places} if given and not given.houses else set()
     return Hint(
         where=where(step, reasons.values(k), geometry),
         idea=idea(step, technique_of(step, path.ladder).idea, geometry, settles=bool(settled)),
-        told=telling.onward(k) if onward else telling.words(k),
+        told=telling.onward(k) if given else telling.words(k),
         step=step,
         position=reasons.values(k),
         shown=tuple(one for one in shown if one[0] not in settled),
         struck=tuple(pair for pair in step.removes if pair[0] not in settled),
-        because=reasons.because(k),
+        because=because,
         gives=given.places if given else (),
         letters=letters_of(step, geometry),
     )
+
+
+def _earlier(*some: Iterable[Because]) -> int:
+    """How many earlier steps some evidence has that must be told whole."""
+    return len({one.step for because in some for one in because if one.kind == "step"})
 
 
 def _no_more(reasons: Reasons, k: int) -> Reasons:
@@ -261,7 +269,10 @@ def _beginning(reasons: Reasons, k: int) -> int:
 
 
 def _shown(
-    step: Step, earlier: Iterable[Step], left: Sequence[tuple[int, ...]]
+    step: Step,
+    earlier: Iterable[Step],
+    left: Sequence[tuple[int, ...]],
+    as_well: Iterable[tuple[int, int]],
 ) -> tuple[tuple[int, tuple[int, ...]], ...]:
     """The cells whose candidates make the step plain, in reading order.
 
@@ -276,7 +287,7 @@ def _shown(
         own = {*one.cells, *(cell for cell, _ in one.removes if one is step)}
         for cell in own if one.removes else ():
             found.setdefault(cell, set()).update(_spoken_of(one, cell, left[cell]))
-    for cell, d in step.untold:
+    for cell, d in (*step.untold, *as_well):
         found.get(cell, set()).discard(d)
     # A rule's step may rest on filled cells too; they have no candidates to show.
     return tuple((cell, tuple(sorted(found[cell]))) for cell in sorted(found) if found[cell])

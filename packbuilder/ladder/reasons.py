@@ -16,7 +16,7 @@ from packbuilder.ladder.evidence import Because, Scene
 from packbuilder.ladder.path import Path
 from packbuilder.ladder.sparing import spared
 from packbuilder.ladder.step import Step
-from packbuilder.rules.contract import Part, Sight
+from packbuilder.rules.contract import Deduction, Part, Sight
 from packbuilder.rules.tools.masks import everything
 
 Pair = tuple[int, int]
@@ -90,6 +90,20 @@ class Reasons:
             () if value else tuple(d for d in digits if not closed(cell, d))
             for cell, value in enumerate(scene.values)
         )
+
+    def as_well(self, k: int) -> frozenset[Pair]:
+        """The (cell, digit) pairs that the argument of step ``k``, a rule's, strikes as well in the
+        position as `candidates` has it: what its words rule out is no candidate beside them."""
+        step = self.path.steps[k]
+        if not step.part:
+            return frozenset()
+        masks = [
+            1 << value - 1 if value else sum(1 << d - 1 for d in left)
+            for value, left in zip(self.values(k), self.candidates(k), strict=True)
+        ]
+        found = step.part.deduce(Sight(self.path.geometry, masks))
+        same = (made for made in found if _includes(made, step))
+        return frozenset(pair for made in same for pair in made.removes).difference(step.removes)
 
     def needed(self) -> dict[int, tuple[Pair, ...]]:
         """The steps that the solve is told with, in order, each with the strikes that are.
@@ -182,8 +196,9 @@ def _says_the_same(step: Step, part: Part, scene: Scene, struck: Collection[Pair
                     masks[peer] &= ~(1 << value - 1)
     for cell, digit in struck:
         masks[cell] &= ~(1 << digit - 1)
-    found = part.deduce(Sight(scene.geometry, masks))
-    return any(
-        made.technique == step.technique and set(step.removes) <= set(made.removes)
-        for made in found
-    )
+    return any(_includes(made, step) for made in part.deduce(Sight(scene.geometry, masks)))
+
+
+def _includes(made: Deduction, step: Step) -> bool:
+    """Whether what a part finds is a step, or that and more."""
+    return made.technique == step.technique and set(step.removes) <= set(made.removes)

@@ -46,19 +46,19 @@ class Telling:
         self._reasons, self._steps, self._alone = reasons, reasons.path.steps, alone
         self._geometry, self._size = reasons.path.geometry, reasons.path.geometry.size
 
-    def words(self, k: int) -> str:
-        """Step ``k`` with its reasons."""
+    def words(self, k: int, beside: Sequence[Because] = ()) -> str:
+        """Step ``k`` with its reasons; ``beside`` are those of what it gives, told later."""
         step, because = self._steps[k], self._reasons.because(k)
-        before = list(self._before(because))
+        before, every = list(self._before((*because, *beside))), self._whole((*because, *beside))
         if step.technique == "naked-single":
             *others, last = (*before, *self._seen(because, step.cells[0]))
             return " ".join([*others, f"{last.removesuffix('.')}, {self._so(step)}."])
         if step.technique == "hidden-single" and because:
             told = [f"{self._closing(because, step)}, {self._so(step)}."]
         elif step.technique in ("pointing", "claiming") and because:
-            told = [self._locked(because, step)]
+            told = [self._locked(because, step, every)]
         else:
-            told = [*self._why(because, step), tell(step, self._geometry)]
+            told = [*self._why(because, step, every), tell(step, self._geometry)]
         if step.technique in COUNTS_ALL and self._alone:
             told.insert(0, "When all strikes up to here are made, look at all that is left.")
         return " ".join([*before, *told])
@@ -94,10 +94,17 @@ class Telling:
 
     def onward(self, k: int) -> str:
         """Step ``k`` with its reasons, and with the placement that it gives at once, if any."""
-        words, step = self.words(k), self.given(k)
+        step, beside = self.given(k), self.beside(k)
+        words = self.words(k, beside)
         if step is None or words.endswith(f"{self._so(step).removeprefix('so')}."):
             return words
         where = cell_name(step.cells[0], self._size)
+        if named := [one for one in beside if step.houses or one.kind != "digit"]:
+            who, _ = self._subject(named, self._whole((*self._reasons.because(k), *beside)))
+            left = f"{where} has one digit left"
+            if step.houses:
+                left = f"only {where} is left in {label(step.houses[0], self._geometry)}"
+            return f"{words} With {who.rstrip(',')}, {left}, {self._so(step)}."
         left = f"leaves {where} one digit"
         if step.houses:
             left = f"leaves only {where} in {label(step.houses[0], self._geometry)}"
@@ -112,6 +119,12 @@ class Telling:
             return None
         rests = any(one.step == k for one in self._reasons.because(k + 1))
         return self._steps[k + 1] if rests else None
+
+    def beside(self, k: int) -> tuple[Because, ...]:
+        """What the placement that step ``k`` gives rests on beside that strike."""
+        if self.given(k) is None:
+            return ()
+        return tuple(one for one in self._reasons.because(k + 1) if one.step != k)
 
     def _so(self, step: Step) -> str:
         ((cell, d),) = step.places
@@ -167,10 +180,10 @@ class Telling:
         """Where digits are that are no house but a leap away."""
         return f"a {leap} away in {cells(where, self._size)}"
 
-    def _locked(self, because: Sequence[Because], step: Step) -> str:
+    def _locked(self, because: Sequence[Because], step: Step, every: Sequence[int]) -> str:
         """Why a digit of a house is held to another, and what that takes."""
         house, partner = (label(h, self._geometry) for h in step.houses)
-        who, many = self._subject(because)
+        who, many = self._subject(because, every)
         d, where = digit(step.digits[0]), cells(sorted(step.cells), self._size)
         all_in = "both in" if len(step.cells) == 2 else "all in"
         return (
@@ -179,13 +192,16 @@ class Telling:
             f"{out_of(step, self._size)}"
         )
 
-    def _why(self, because: Sequence[Because], step: Step) -> list[str]:
-        """Why a strike can be made: of a few houses all, of the rest what no placed digit shows."""
+    def _why(self, because: Sequence[Because], step: Step, every: Sequence[int]) -> list[str]:
+        """Why a strike can be made: of a few houses all, of the rest what no placed digit shows.
+
+        ``every`` are the earlier steps that are told before it.
+        """
         held = dict.fromkeys((one.house, one.digit) for one in because if one.house >= 0)
         clauses = []
         for h, d in held if len(held) <= _MOST else ():
             own = [o for o in because if (o.house, o.digit) == (h, d)]
-            who, many = self._subject(own, self._whole(because))
+            who, many = self._subject(own, every)
             rest = f"{'close' if many else 'closes'} the rest of {label(h, self._geometry)}"
             said = who.startswith(f"the {digit(d)}") or who.endswith(f" on {digit(d)}")
             to = "" if said else f" to {digit(d)}"
