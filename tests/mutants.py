@@ -235,8 +235,9 @@ def chosen(known: Known, mutant: Mutant, *, anywhere: bool) -> list[str]:
     """The tests of a change, the quick ones first; ``anywhere``: of any line of its file."""
     lines = known.by_line.get(mutant.file, {})
     here = lines.values() if anywhere else [lines.get(str(mutant.line), [])]
+    able = {test for tests in here for test in tests} or (known.seconds if anywhere else ())
     taken, spent = list[str](), 0.0
-    for test in sorted({test for tests in here for test in tests}, key=known.seconds.__getitem__):
+    for test in sorted(able, key=known.seconds.__getitem__):
         spent += known.seconds[test]
         if spent > ENOUGH and taken:
             break
@@ -322,14 +323,15 @@ def from_a_file(tests: list[str], mutant: Mutant, tree: Path) -> tuple[bool, str
     before, when = file.read_text(encoding="utf-8"), file.stat()
     file.write_text(mutant.code, encoding="utf-8")
     args = shlex.join([sys.executable, "-m", "pytest", "-q", "-x", *PYTEST, *tests])
-    script = f"cd {tree}; ulimit -t {PATIENCE}; exec {args}"
-    outcome, said = run_tests(f"bash -c {shlex.quote(script)}", 10 * PATIENCE)
+    script = f"cd {tree}; ulimit -t {2 * PATIENCE}; exec {args}"  # numba takes its time
+    outcome, said = run_tests(f"bash -c {shlex.quote(script)}", 20 * PATIENCE)
     file.write_text(before, encoding="utf-8")
     os.utime(file, ns=(when.st_atime_ns, when.st_mtime_ns))
     return outcome.value == "killed", reason(said)
 
 
 def reason(said: str) -> str:
+    """The test that failed, or else the last words: dots alone where there was no end."""
     found = re.findall(r"^(?:FAILED|ERROR) .*", said, re.M) or said.strip().splitlines()[-1:]
     return found[0][:150] if found else ""
 

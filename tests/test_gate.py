@@ -12,8 +12,10 @@ import pytest
 from packbuilder import gate, manifest
 from packbuilder.gate import Finding
 from packbuilder.gate.checking import ladder_of
-from packbuilder.gate.printable import scattered_regions
-from packbuilder.grid import House
+from packbuilder.gate.entry_cells import EntryCells
+from packbuilder.gate.printable import letters_to_enter, scattered_regions
+from packbuilder.grid import House, blocks
+from packbuilder.ladder.path import walk
 from packbuilder.ladder.table import DEFAULT, Ladder
 from packbuilder.proof.verdict import Verdict
 from tests.conftest import EXAMPLE, EXAMPLE_SOLVED
@@ -80,6 +82,15 @@ def test_wrong_grade(write_pack: WritePack) -> None:
     finding = only(write_pack(entry(promise="grade: 4")), "wrong-grade")
     assert finding.message.startswith("grade 4 is promised, but the hardest step is a ")
     assert "promise `grade: " in finding.mend
+
+
+def test_a_wrong_grade_is_told_with_the_cells_of_a_hardest_step(write_pack: WritePack) -> None:
+    clues = grids.lines(grids.BY_GRADE[5])[0]
+    path = walk(blocks(3, 3), clues)
+    text = entry("".join(map(str, clues)), promise="grade: 1")
+    (cells,) = {f.cells for f in findings(write_pack(text)) if f.code == "wrong-grade"}
+    hardest = [step for step in path.steps if step.technique == path.hardest]
+    assert any({*step.cells, *(c for c, _ in step.removes)} <= {*cells} for step in hardest)
 
 
 def test_wrong_solution(write_pack: WritePack) -> None:
@@ -318,3 +329,9 @@ def test_two_puzzles_of_other_solutions_are_no_repeats(write_pack: WritePack) ->
     for one, two in ((entry(), second), (second, entry())):
         codes = {found.code for found in findings(write_pack(one + two))}
         assert not codes & {"same-puzzle", "same-solution"}
+
+
+def test_a_code_is_guessable_below_one_in_a_thousand() -> None:
+    for odds, codes in ((999, ["guessable"]), (1000, []), (1001, [])):
+        found = letters_to_enter(None, EntryCells((1, 2), odds))  # type: ignore[arg-type]
+        assert [one.code for one in found] == codes

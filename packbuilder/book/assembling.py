@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import asdict, replace
+from dataclasses import replace
 
 from packbuilder.book.book import Book, Entry, Lesson
 from packbuilder.book.candidate_room import candidate_size
@@ -16,7 +15,7 @@ from packbuilder.ladder.head.solve import tell
 from packbuilder.ladder.hints import Hint, hints
 from packbuilder.ladder.path import Path
 from packbuilder.layouts.fitting import bands, text_area
-from packbuilder.puzzle import BEYOND, HintWords, Pack, Puzzle
+from packbuilder.puzzle import BEYOND, Pack, Puzzle
 
 
 def assemble(report: Report) -> Book:
@@ -128,7 +127,7 @@ def entry_of(number: int, one: Checked) -> Entry:
         hardest=one.path.hardest,
         effort=one.path.effort,
         techniques=tuple(dict(one.path.techniques).items()),
-        hints=tuple(_reworded(_hints(one), one.puzzle.hints)) if one.puzzle.hinted else (),
+        hints=_hints(one) if one.puzzle.hinted else (),
         ways=one.path.ways(),
         letters=one.entry.cells if one.entry else (),
     )
@@ -137,17 +136,8 @@ def entry_of(number: int, one: Checked) -> Entry:
 def _hints(one: Checked) -> tuple[Hint, ...]:
     """Where no notes are promised, the hints of that solve, if it has knots; else the ladder's."""
     assert one.path is not None
-    puzzle = one.puzzle
+    puzzle, own = one.puzzle, one.puzzle.hints
     if puzzle.promise.no_notes is None:
-        return hints(one.path)
+        return hints(one.path, own)
     told = tell(puzzle.geometry, puzzle.clues, puzzle.rules)
-    return head_hints(told, puzzle.geometry) or hints(one.path)
-
-
-def _reworded(computed: Sequence[Hint], own: Sequence[HintWords]) -> Iterator[Hint]:
-    """The hints in the creator's words where there are any. The small grids stay as computed, but
-    for letters, which those words do not use."""
-    for k, hint in enumerate(computed):
-        words = asdict(own[k]) if k < len(own) else {}
-        said = {tier: text for tier, text in words.items() if text is not None}
-        yield replace(hint, **said, letters=() if "told" in said else hint.letters)
+    return head_hints(told, puzzle.geometry, own) or hints(one.path, own)

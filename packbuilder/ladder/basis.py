@@ -89,5 +89,8 @@ _BASES: dict[str, Callable[[Step, Geometry], Basis]] = {
     **dict.fromkeys(("unique-rectangle-2", "unique-rectangle-3"), _cells),
     "unique-rectangle-4": _rectangle_4,
 }  # fmt: skip
-"""For each technique that shows it, how. A bivalue universal grave counts the whole grid; a forcing
-or a refutation tells its links in words only; and what a rule needs, its part must say."""
+"""For each technique that shows it, how. A forcing or a refutation tells its links in words only;
+and what a rule needs, its part must say."""
+
+COUNTS_ALL = ("bivalue-universal-grave",)
+"""The techniques that count every candidate of the grid."""

@@ -10,7 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 
-from packbuilder.grid import Geometry, Values
+from packbuilder.grid import Geometry, Values, losses
 from packbuilder.ladder.basis import basis_of
 from packbuilder.ladder.bit_layout import AREA_KINDS
 from packbuilder.ladder.english import (
@@ -27,6 +27,9 @@ from packbuilder.ladder.part_names import kinds_named, part_name
 from packbuilder.ladder.step import Step
 
 _SETTLED = re.compile(r"so r\d+c\d+ is \w(?: too)?\.$")
+_NAMING = re.compile(r"(?:(?:An?|Two) [^:.]*|\w+(?: \w+)?): ")
+"""How an idea begins that begins with a technique's name."""
+
 _AGAIN = ("", "once more", "a third time", "a fourth time", "a fifth time")
 
 _LINES = ("row", "column")
@@ -76,7 +79,9 @@ def idea(step: Step, text: str, geometry: Geometry, *, settles: bool = False) ->
         gone, left = {d for _, d in step.removes}, len({cell for cell, _ in step.removes})
         where = f"{number(left)} cell{'s' * (left > 1)}"
         if left == 1 and (settles or _SETTLED.search(step.told)):
-            return f"{text} It settles {where}."
+            return f"{text} It settles a cell."
+        if len(gone) <= _FEW and len(losses(step.removes)) > 1:
+            return f"{text} It rules out digits in {where}."
         if len(gone) <= _FEW:
             return f"{text} It rules out {digits(sorted(gone))} in {where}."
         return f"{text} It leaves {where} few digits."
@@ -100,7 +105,7 @@ def once_more(where: str, idea: str, times: tuple[int, int]) -> tuple[str, str]:
         verb, _, rest = where.partition(" ")
         where = f"{verb} {look} {rest}"
     if said:
-        between = " " if ": " in idea else ": "
+        between = " " if _NAMING.match(idea) else ": "
         idea = f"{said[0].upper()}{said[1:]}{between}{idea[0].lower()}{idea[1:]}"
     return where, idea
 

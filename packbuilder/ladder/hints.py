@@ -8,11 +8,11 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import asdict, dataclass, replace
 from math import isqrt
 
 from packbuilder.grid import Values
-from packbuilder.ladder.basis import basis_of
+from packbuilder.ladder.basis import COUNTS_ALL, basis_of
 from packbuilder.ladder.evidence import Because
 from packbuilder.ladder.hint_words import idea, once_more, where
 from packbuilder.ladder.letters import by_letters, letters_of
@@ -21,7 +21,7 @@ from packbuilder.ladder.reasons import Reasons, in_part, told
 from packbuilder.ladder.step import Step
 from packbuilder.ladder.telling import Telling
 from packbuilder.ladder.words import technique_of
-from packbuilder.puzzle import BEYOND, Grade
+from packbuilder.puzzle import BEYOND, Grade, HintWords
 
 MOST = 5
 """Hints for one puzzle, whatever its grade."""
@@ -127,13 +127,16 @@ class Hint:
         return tuple(cell for cell in sorted(cells) if not self.pictured[cell])
 
 
-def hints(path: Path) -> tuple[Hint, ...]:
-    """The hints for a puzzle, in the order of the solve; none if no step can be made."""
+def hints(path: Path, own: Sequence[HintWords] = ()) -> tuple[Hint, ...]:
+    """The hints for a puzzle, in the order of the solve; none if no step can be made.
+
+    In the creator's ``own`` words where there are any.
+    """
     steps, every = tuple(told(path)), path.ways()
     straight = replace(path, steps=tuple(step for _, step in steps))
     reasons, ways = Reasons(straight), [every[k] for k, _ in steps]
     found = (_sparing(hint_at(reasons, k), straight) for k in _knots(reasons, ways))
-    return unlike(found)
+    return unlike(found, own)
 
 
 def _sparing(hint: Hint, path: Path) -> Hint:
@@ -197,15 +200,20 @@ def _no_more(reasons: Reasons, k: int) -> Reasons:
     return Reasons(replace(path, steps=(*path.steps[:k], rests, *path.steps[k + 1 :])))
 
 
-def unlike(found: Iterable[Hint]) -> tuple[Hint, ...]:
-    """The hints of a puzzle, none like another in any tier: what was said is said once more."""
-    wheres, ideas, unlike = Counter[str](), Counter[str](), []
-    for hint in found:
-        wheres[hint.where] += 1
-        ideas[hint.idea] += 1
-        times = wheres[hint.where], ideas[hint.idea]
-        where, idea = once_more(hint.where, hint.idea, times)
-        unlike.append(replace(hint, where=where, idea=idea))
+def unlike(found: Iterable[Hint], own: Sequence[HintWords] = ()) -> tuple[Hint, ...]:
+    """The hints of a puzzle as they are printed: what was said before is said once more.
+
+    The creator's ``own`` words are printed as they are. The small grids stay as computed, but for
+    letters, which those words do not use.
+    """
+    said, unlike = Counter[str](), []
+    for k, hint in enumerate(found):
+        words = asdict(own[k]) if k < len(own) else {}
+        theirs = {tier: text for tier, text in words.items() if text is not None}
+        hint = replace(hint, **theirs, letters=() if "told" in theirs else hint.letters)
+        said.update((hint.where, hint.idea))
+        where, idea = once_more(hint.where, hint.idea, (said[hint.where], said[hint.idea]))
+        unlike.append(replace(hint, **({"where": where, "idea": idea} | theirs)))
     return tuple(unlike)
 
 
@@ -234,10 +242,12 @@ def _knots(reasons: Reasons, ways: Sequence[int]) -> list[int]:
     others = sorted(filter(worth, range(len(steps))), key=lambda k: (-steps[k].rung, ways[k], k))
     chosen: list[int] = []
     for k in first + others:
+        # That need not be worth a hint for its own sake: it is the way to a knot.
+        start = _beginning(reasons, k)
         # What is more than a few is for hard steps, not for singles between them.
-        room, k = FEW if steps[k].places else most(path.grade), _beginning(reasons, k)
-        if len(chosen) < room and all(abs(k - other) >= APART for other in chosen):
-            chosen.append(k)
+        room = FEW if steps[start].places else most(path.grade)
+        if len(chosen) < room and all(abs(start - other) >= APART for other in chosen):
+            chosen.append(start)
     return sorted(chosen)
 
 
@@ -257,9 +267,11 @@ def _shown(
 
     Of a strike those that it rests on and those that it clears, with the candidates that it speaks
     of; of each earlier step that has a part in it, those on which that rests, likewise. What goes,
-    too, and is not told does not stay there.
+    too, and is not told does not stay there. All cells where the step counts all candidates.
     """
     found: dict[int, set[int]] = {}
+    if step.technique in COUNTS_ALL:
+        found = {cell: set(here) for cell, here in enumerate(left)}
     for one in (*earlier, step):
         own = {*one.cells, *(cell for cell, _ in one.removes if one is step)}
         for cell in own if one.removes else ():

@@ -10,7 +10,7 @@ from collections.abc import Collection, Iterator
 from dataclasses import replace
 
 from packbuilder.grid import Values
-from packbuilder.ladder.basis import basis_of
+from packbuilder.ladder.basis import COUNTS_ALL, basis_of
 from packbuilder.ladder.english import takes_out
 from packbuilder.ladder.evidence import Because, Scene
 from packbuilder.ladder.path import Path
@@ -58,6 +58,8 @@ class Reasons:
             return frozenset((cell, one.digit) for one in own for cell in one.closes)
         scene = self._scene(k)
         struck = {pair: j for pair, j in scene.struck.items() if not scene.seen(*pair)}
+        if step.technique in COUNTS_ALL:
+            return frozenset(struck)
         if step.part:
             return frozenset(_of_rule(step, step.part, scene, struck))
         near = step.cells if not self.path.ladder.parts else range(len(scene.values))
@@ -147,7 +149,7 @@ def in_part(step: Step, removes: Collection[Pair], size: int) -> Step:
     if not step.told:
         colours = step.nodes if step.technique == "simple-colouring" else ()
         gone = {cell for cell, _ in step.removes}
-        whole = any(gone.issuperset(cells) for cells, _ in colours)
+        whole = any(gone.issuperset(cells) for cells, _ in colours) or step.technique in COUNTS_ALL
         return step if whole else replace(step, removes=told, untold=untold)
     start = step.told.removesuffix(takes_out(step.removes, size))
     if start == step.told:

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
 from packbuilder.grid import Geometry, cell_name, format_grid
+from packbuilder.ladder.basis import COUNTS_ALL
 from packbuilder.ladder.english import (
     by_kind,
     cells,
@@ -58,6 +59,8 @@ class Telling:
             told = [self._locked(because, step)]
         else:
             told = [*self._why(because, step), tell(step, self._geometry)]
+        if step.technique in COUNTS_ALL and self._alone:
+            told.insert(0, "When all strikes up to here are made, look at all that is left.")
         return " ".join([*before, *told])
 
     def _before(self, because: Sequence[Because]) -> Iterator[str]:

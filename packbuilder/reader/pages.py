@@ -273,7 +273,8 @@ def _grid_item(page: SeenPage, grid: SeenGrid, titles: Mapping[int, str]) -> See
     band = BAND * grid.lattice.pitch if beside else 0.0
     caption = caption_above(page.runs, below, hint=hint, band=band)
     if caption is None:  # an answer to a grid of the primer has a caption without a number
-        run = run_above(page.runs, below) if page.section == ANSWERS else None
+        runs = page.runs if page.section == ANSWERS else ()
+        run = run_above(runs, below) or run_above(runs, whole)
         start, text = ((left, run.box[3]), run.text) if run else ((left, top), "")
         return SeenItem(page.section, page.number, None, None, whole, start, text, grid)
     head = caption.run.box

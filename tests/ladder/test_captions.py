@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from functools import cache
 from itertools import combinations
 from pathlib import Path as File
 
 import pytest
 
-from packbuilder.book.assembling import _reworded
 from packbuilder.gate.checking import ladder_of, promising
 from packbuilder.grid import Geometry, cell_name
 from packbuilder.ladder.head.hints import head_hints
 from packbuilder.ladder.head.solve import tell
-from packbuilder.ladder.hints import Hint, hint_at, hints
+from packbuilder.ladder.hint_words import once_more
+from packbuilder.ladder.hints import Hint, hint_at, hints, unlike
 from packbuilder.ladder.path import walk
 from packbuilder.ladder.reasons import Reasons, without_detours
 from packbuilder.ladder.telling import Telling
@@ -181,9 +182,68 @@ def test_a_creator_s_own_words_have_no_letters() -> None:
     """They are printed as they are typed, and no letter stands in the picture that they lack."""
     hint = next(hint for _, hint in of_grids() if hint.step.technique == "skyscraper")
     own = HintWords(told="Look how r2c7 and r8c9 stand.")
-    (ours,), (theirs,) = _reworded([hint], [HintWords()]), _reworded([hint], [own])
+    (ours,), (theirs,) = unlike([hint], [HintWords()]), unlike([hint], [own])
     assert ours.letters and ours.caption != ours.told
     assert not theirs.letters and theirs.caption == own.told
+
+
+def test_once_more_is_said_of_what_is_printed_before() -> None:
+    hint = next(hint for _, hint in of_grids() if hint.step.technique == "skyscraper")
+    again = hint.idea.replace("A skyscraper", "Once more a skyscraper")
+    said = [one.idea for one in unlike([hint] * 2)]
+    assert said == [hint.idea, again]
+    # Where a creator's words stand in its place, nothing was said before.
+    own = HintWords(idea="Mind the towers.")
+    assert [one.idea for one in unlike([hint] * 3, [own])] == [own.idea, hint.idea, again]
+    # What he says himself counts, and is his own affair.
+    same = HintWords(idea=hint.idea)
+    assert [one.idea for one in unlike([hint] * 2, [same])] == said
+    assert [one.idea for one in unlike([hint] * 2, [same, same])] == [hint.idea] * 2
+
+
+@pytest.mark.parametrize(
+    ("idea", "again"),
+    [
+        ("Pointing: one digit is held.", "Once more pointing: one digit is held."),
+        ("A missing dot: none is there.", "Once more a missing dot: none is there."),
+        ("Two almost locked sets: each.", "Once more two almost locked sets: each."),
+        ("Follow the signs: each one does.", "Once more: follow the signs: each one does."),
+        ("What a house makes: some.", "Once more: what a house makes: some."),
+        ("A digit that it repeats.", "Once more: a digit that it repeats."),
+    ],
+)
+def test_once_more_goes_before_the_name_of_a_technique(idea: str, again: str) -> None:
+    assert once_more("", idea, (1, 2)) == ("", again)
+
+
+def test_a_hint_names_the_digits_that_all_its_cells_lose() -> None:
+    named = Counter[bool]()
+    for _, _, some in of_packs():
+        for hint in some:
+            found = re.search(r"It rules out (.*) in \w+ cells?\.", hint.idea)
+            if not found:
+                continue
+            digits = {int(sign) for sign in re.findall(r"\b\d\b", found[1])}
+            lost: dict[int, set[int]] = {}
+            for cell, d in hint.step.removes:
+                lost.setdefault(cell, set()).add(d)
+            alike = all(ds == digits for ds in lost.values())
+            assert alike if digits else len({frozenset(ds) for ds in lost.values()}) > 1
+            named[alike] += 1
+    assert named[True] and named[False]
+
+
+def test_letters_begin_with_the_argument_and_follow_it() -> None:
+    """A before B before C, as they are read; what closes cells before it is told by cells."""
+    begun = 0
+    for _, hint in (*of_grids(), *((g, hint) for _, g, some in of_packs() for hint in some)):
+        first = re.findall(r"\b([A-Z]) (?:\(|in r\d)", hint.caption)
+        assert list(dict.fromkeys(first)) == sorted({*first}), hint.caption
+        before = re.match(r".*That closes [^.]*\.", hint.caption)
+        if before and hint.letters:
+            begun += 1
+            assert hint.told.startswith(before[0])
+    assert begun
 
 
 def test_a_solve_told_from_its_beginning_does_not_say_a_step_twice() -> None:

@@ -15,6 +15,7 @@ from packbuilder.ladder.hints import APART, EARLY, FEW, MOST, Hint, hint_at, hin
 from packbuilder.ladder.path import Path, walk
 from packbuilder.ladder.reasons import Reasons, without_detours
 from packbuilder.ladder.step import Step
+from packbuilder.ladder.words import tell
 from tests.ladder import grids
 from tests.ladder.definitions import is_area
 
@@ -105,7 +106,7 @@ def test_the_picture_shows_the_step(geometry: Geometry, clues: Values) -> None:
         before = path.position_before(k)
         shown = dict(hint.shown)
         assert all(set(ds) <= set(before.candidates[cell]) for cell, ds in shown.items())
-        rest = {cell for one in hint.because if one.step >= 0 for cell in one.cells}
+        rest = {c for one in hint.because if one.step >= 0 for c in path.steps[one.step].cells}
         assert hint.held == {cell for cell in rest if not before.values[cell]}
         if step.places:
             assert {*shown} <= hint.held and not hint.struck
@@ -116,6 +117,12 @@ def test_the_picture_shows_the_step(geometry: Geometry, clues: Values) -> None:
         # Not one cell more than that, but those on which what was struck earlier rests.
         struck_cells = {cell for cell, _ in step.removes}
         assert set(shown) <= {*step.cells, *struck_cells, *hint.held}
+        for one in (one for one in hint.because if one.step >= 0):
+            # What an earlier step closes was struck: no placed digit shows that it is gone.
+            for cell in one.closes:
+                assert one.digit not in {before.values[peer] for peer in geometry.peers[cell]}
+                assert one.digit not in before.candidates[cell]
+                assert (cell, one.digit) in path.steps[one.step].removes
 
 
 def test_a_cell_that_is_settled_shows_its_digit_and_no_candidates() -> None:
@@ -264,6 +271,20 @@ def test_each_link_of_a_chain_has_its_reason() -> None:
                     assert {cell for cell in house if d in left[cell]} == {*one, *other}
                 links += 1
     assert links > 40
+
+
+def test_no_cell_is_told_twice_in_a_list() -> None:
+    """The ends of a chain may share cells."""
+    shared = 0
+    for geometry, clues in ALL:
+        for step in walk(geometry, clues).steps:
+            if step.technique == "chain":
+                (one, d), *_, (other, e) = step.nodes
+                shared += d == e and one != other and bool({*one} & {*other})
+                lists = re.findall(r"(?:r\d+c\d+(?:, | and | or )?)+", tell(step, geometry))
+                for names in (re.findall(r"r\d+c\d+", cells) for cells in lists):
+                    assert len(set(names)) == len(names)
+    assert shared
 
 
 def test_the_pairs_of_a_colouring_join_all_its_cells() -> None:

@@ -10,10 +10,13 @@ import pytest
 from packbuilder.grid import blocks, irregular
 from packbuilder.ladder.bit_layout import fields_of
 from packbuilder.ladder.board import Board
+from packbuilder.ladder.hints import hint_at
 from packbuilder.ladder.path import walk
+from packbuilder.ladder.reasons import Reasons, without_detours
 from packbuilder.ladder.rounds import rate
 from packbuilder.ladder.table import ASSUMING_UNIQUE, DEFAULT, UNIQUENESS
 from packbuilder.ladder.techniques.unique import _rectangles
+from packbuilder.ladder.telling import Telling
 from packbuilder.ladder.words import tell
 from packbuilder.proof import kernel
 from packbuilder.puzzle import BEYOND
@@ -111,6 +114,26 @@ def test_a_grave_needs_two_places_for_every_digit(text: str) -> None:
     solution = kernel.prove(CLASSIC, path.clues).first
     assert solution and (len(gone) == 2) == stands == bool(gone)
     assert all(solution[c] != digit for c, digit in gone)
+
+
+def test_a_grave_that_is_told_stands_where_all_other_cells_have_two_candidates() -> None:
+    """Whoever makes no more strikes than are told sees it, and sees it in the picture alone."""
+    slug = "bivalue-universal-grave"
+    for text in (text for text, stands in GRAVES.items() if stands):
+        ladder = ASSUMING_UNIQUE.promising(slug)
+        reasons = Reasons(without_detours(walk(CLASSIC, grids.parse_grid(text, 9), ladder=ladder)))
+        board = Board(CLASSIC, reasons.path.clues)
+        k = [step.technique for step in reasons.path.steps].index(slug)
+        for step in reasons.path.steps[:k]:
+            for c, digit in step.places:
+                board.place(c * 9 + digit - 1)
+            board.strike(c * 9 + digit - 1 for c, digit in step.removes)
+        left = {c: ds for c, ds in enumerate(board.candidates()) if ds}
+        assert sorted(map(len, left.values()))[-2:] == [2, 3]
+        hint = hint_at(reasons, k)
+        assert dict(hint.spoken) == left
+        assert hint.told.startswith("When all strikes up to here are made, ")
+        assert "up to here" not in Telling(reasons).words(k)
 
 
 def test_regions_and_windows_notice_a_change() -> None:

@@ -18,6 +18,7 @@ from hypothesis import strategies as st
 from packbuilder.grid import Geometry, blocks, latin
 from packbuilder.proof import kernel
 from packbuilder.proof.flat_rules import FEW, FOUND, WEARY, Flat, search
+from packbuilder.proof.strikes import _blame
 from packbuilder.rules.tools.flat_forms import FlatForm, Pairs, Sums
 from tests.proof.geometries import MANY, random_clues
 
@@ -213,3 +214,19 @@ def test_a_search_finds_each_grid_once(name: str) -> None:
         while search(state, stack, np.ones(cells), 10**6, *flat.laid) == FOUND:
             found.append([int(mask).bit_length() for mask in stack[state[0]]])
         assert sorted(found) == sorted(due.tolist())
+
+
+def test_what_fails_is_blamed_on_its_own_cells() -> None:
+    pairs, sums = Pairs(((0, 1), (5, 9)), FITS[0]), Sums((2, 3, 8), 7, (12,))
+    flat = Flat(latin(4), [Forms(pairs, sums)])  # type: ignore[list-item]
+    rows, columns = (
+        ([*range(4 * k, 4 * k + 4)] for k in range(4)),
+        (range(k, 16, 4) for k in range(4)),
+    )
+    own = [*rows, *columns, (0, 1), (5, 9), (2, 3, 8, 12)]
+    for failed, cells in enumerate(own):
+        assert sorted(flat.cells_of(failed)) == sorted(cells)
+        weights = np.zeros(16)
+        _blame(failed, weights, flat.houses, flat.rules)
+        assert np.flatnonzero(weights).tolist() == sorted(cells)
+        assert weights.max() == 1

@@ -88,6 +88,21 @@ def test_a_later_hint_never_stands_before_one_of_an_earlier_round(tier: str) -> 
     assert [one.code for one in seen.findings] == ["section"]
 
 
+@pytest.mark.parametrize(
+    ("old", "new", "told"),
+    [
+        ("1.2: first hint", "1.x: first hint", []),
+        ("1.1: first hint", "1.9: first hint", []),
+        ("1.2: second hint", "1.2: first hint", ["a hint of a later tier stands before it"]),
+    ],
+)
+def test_an_odd_heading_says_nothing_of_rounds(old: str, new: str, told: list[str]) -> None:
+    data = text_of(BOOK).decode().replace(f"?? {old}", f"?? {new}").encode()
+    seen = read_text(data, BOOK, outline_of(BOOK), prove=lambda *_: Verdict(1, SOLUTION))
+    messages = [one.message for one in seen.findings]
+    assert messages and [one for one in messages if "later" in one] == told
+
+
 def test_who_reads_knows_nothing_of_how_it_is_written() -> None:
     code = "import sys; from {} import {}; print(*(m for m in sys.modules if '{}' in m))"
     for module, name, other in (

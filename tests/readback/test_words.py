@@ -147,6 +147,15 @@ def test_a_primer_passes(known: bool) -> None:
     assert findings(planned(taught()), taught(), known=known) == ()
 
 
+def test_a_grid_to_try_may_have_clues_at_its_left() -> None:
+    """Its answer's caption begins over them."""
+    book = books.ruled("sandwich")
+    pack = replace(book.pack, needs=("sandwich-filling",))
+    book = replace(book, pack=pack, lessons=lessons(pack))
+    assert [one.slug for one in book.lessons if one.trial] == ["sandwich-filling"]
+    assert findings(planned(book), book) == ()
+
+
 def test_a_grid_to_try_is_known_even_where_a_number_stands_by_it() -> None:
     (entry,) = trials(taught())
     clue = SimpleNamespace(face="SourceSansPro-Semibold", colour=(0.0, 0.0, 0.0))

@@ -276,6 +276,17 @@ def test_innies() -> None:
     )
 
 
+def test_a_single_innie() -> None:
+    value = [
+        {"sum": "20", "cells": "r1c1 r1c2 r1c3 r1c4"},
+        {"sum": "18", "cells": "r1c5 r1c6 r1c7 r1c8"},
+    ]
+    assert dict(told("cages", value))["single-innie"] == (
+        "The digits of row 1 add up to 45, and cage 20 at r1c1 and cage 18 at r1c5 together make "
+        "38 and leave out r1c9, so r1c9 is 7."
+    )
+
+
 def test_an_outie_and_one_of_each() -> None:
     whole_row = [
         {"sum": "24", "cells": "r1c1 r1c2 r1c3 r1c4 r1c5"},

@@ -82,6 +82,19 @@ def test_rounds_of_singles_are_those_of_a_plain_simulation(seed: int) -> None:
     assert [0 if at == last and not was else at for at, was in zip(found, due, strict=True)] == due
 
 
+@pytest.mark.parametrize("seed", range(4))
+def test_of_the_last_third_the_cell_that_is_hardest_to_guess_has_the_letter(seed: int) -> None:
+    geometry = blocks(3, 3)
+    clues, _ = carve(geometry, seed, 26)
+    fallen = falls(geometry, clues, DEFAULT)
+    empty = sorted((c for c, clue in enumerate(clues) if not clue), key=lambda c: -fallen[c])
+    least = fallen[empty[round(len(empty) / 3) - 1]]
+    found = entry_cells(geometry, clues, 1, DEFAULT)
+    assert found is not None
+    assert fallen[found.cells[0]] >= least
+    assert found.odds == max(codes(geometry, clues, [c]) for c in empty if fallen[c] >= least)
+
+
 def test_of_cells_that_are_alike_those_that_are_read_first_have_the_letters() -> None:
     empty = (0,) * 16  # nothing falls, and every cell leaves a guesser as many ways
     for taken in ((), (0, 1)):

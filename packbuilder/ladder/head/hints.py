@@ -11,19 +11,22 @@ from packbuilder.ladder.evidence import Because, Scene
 from packbuilder.ladder.head.sentences import NamedMark, Voice
 from packbuilder.ladder.head.solve import Told
 from packbuilder.ladder.hints import APART, FEW, Hint, unlike
+from packbuilder.puzzle import HintWords
 
 
-def head_hints(told: Sequence[Told], geometry: Geometry) -> tuple[Hint, ...]:
+def head_hints(
+    told: Sequence[Told], geometry: Geometry, own: Sequence[HintWords] = ()
+) -> tuple[Hint, ...]:
     """A hint for each of the hardest placements, those for which most must be held; in order.
 
-    None where nothing need be held.
+    None where nothing need be held. In the creator's ``own`` words where there are any.
     """
     knots = [k for k, one in enumerate(told) if one.step.places and one.uses]
     chosen: list[int] = []
     for k in sorted(knots, key=lambda k: (-len(told[k].uses), k)):
         if len(chosen) < FEW and all(abs(k - other) >= APART for other in chosen):
             chosen.append(k)
-    return unlike(_hint(told[k], geometry) for k in sorted(chosen))
+    return unlike((_hint(told[k], geometry) for k in sorted(chosen)), own)
 
 
 def _hint(one: Told, geometry: Geometry) -> Hint:

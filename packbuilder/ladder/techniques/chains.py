@@ -186,7 +186,7 @@ def _ends(first: Told, last: Told, size: int) -> str:
     """The first or the last, as short as it can be said."""
     (group, d), (other, e) = first, last
     if d == e:
-        return f"{digit(d)} is in {cells((*group, *other), size, 'or')}"
+        return f"{digit(d)} is in {cells(dict.fromkeys((*group, *other)), size, 'or')}"
     if group == other and len(group) == 1:
         return f"{cell_name(group[0], size)} is {digits(sorted((d, e)), 'or')}"
     return f"{_says(first, True, size)} or {_says(last, True, size)}"

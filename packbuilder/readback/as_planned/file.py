@@ -11,6 +11,7 @@ from __future__ import annotations
 import hashlib
 import re
 import zlib
+from itertools import pairwise
 from struct import Struct
 from typing import Any
 
@@ -24,7 +25,11 @@ _ENTRY = Struct(">BIH")
 _PAGE_BYTES, _PAGE_OBJECTS = 1 << 17, 2_000  # thrice and six times what the fullest books take
 _MORE_PAGES = 16  # as much again as so many pages for all that belongs to none
 _AT_HAND = 16
-"""So many object streams are kept unpacked: those of neighbouring pages lie beside each other."""
+"""So many object streams are kept unpacked, those that were looked into last: the objects of
+neighbouring pages lie in few of them."""
+_AGAIN = 16
+"""Object streams that are not at hand any more are unpacked again, in all to so many times the room
+that everything has. Whole files unpack each about twice."""
 _PACKED = ("FlateDecode", ["FlateDecode"])
 
 
@@ -38,6 +43,8 @@ class File:
         self._places = b""  # the entries of the cross-reference
         self._held: dict[int, int] = {}  # how many objects are in an object stream
         self._unpacked: dict[int, dict[int, bytes]] = {}  # those that were looked into last
+        self._sizes: dict[int, int] = {}  # of those that have ever been
+        self._again = _AGAIN * self._room
         self._left = bytearray()  # of each object in an object stream, whether nobody has taken it
         if len(data) > self._room:
             raise Damaged("it is far larger than the pages of the plan need")
@@ -153,22 +160,28 @@ class File:
         if number >= len(self._left) or not self._left[number]:
             raise Damaged(f"object {number} is missing, or is used twice")
         _, holder, _ = _ENTRY.unpack_from(self._places, _ENTRY.size * number)
-        if holder not in self._unpacked:
-            if len(self._unpacked) >= _AT_HAND:
-                del self._unpacked[next(iter(self._unpacked))]
-            self._unpacked[holder] = self._bodies(holder)
-        return parse(self._unpacked[holder][number])
+        bodies = self._unpacked.pop(holder, None) or self._bodies(holder)
+        if len(self._unpacked) >= _AT_HAND:
+            del self._unpacked[next(iter(self._unpacked))]
+        self._unpacked[holder] = bodies
+        return parse(bodies[number])
 
     def _bodies(self, holder: int) -> dict[int, bytes]:
         """The objects of an object stream, by their numbers."""
+        if size := self._sizes.get(holder, 0):  # it takes room once, however often it is unpacked
+            self._room += size
+            self._again -= size
+            if self._again < 0:
+                raise Damaged("its objects lie scattered over its object streams")
         entries, data = self.stream(Ref(holder), keep=True)
+        self._sizes[holder] = len(data)
         head, _, body = data.partition(b"\n")
-        words = [int(word) for word in re.findall(rb"\d+", head)]
+        words = [int(word) for word in re.findall(rb"\d{1,10}", head)]
         numbers, starts = words[::2], words[1::2]
-        if entries != {"Type": "ObjStm", "N": len(starts), "First": len(head) + 1}:
+        if entries != {"Type": "ObjStm", "N": len(starts), "First": len(head) + 1} or not starts:
             raise Damaged("an object stream does not say what it holds")
         told = b" ".join(b"%d %d" % pair for pair in zip(numbers, starts, strict=False))
-        bodies = [body[a:b] for a, b in zip(starts, [*starts[1:], len(body)], strict=True)]
+        bodies = [body[a:b] for a, b in pairwise((*starts, len(body)))]
         if head != told or b"".join(bodies) != body or not self._are_held(numbers, holder):
             raise Damaged("an object stream is not one object after another")
         return dict(zip(numbers, bodies, strict=True))

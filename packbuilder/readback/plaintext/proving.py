@@ -230,9 +230,12 @@ def _place(item: Item) -> tuple[int, int]:
 
 def _in_rounds(hints: Sequence[Item]) -> Iterator[Finding]:
     """Each tier has the first hint of every puzzle, then the second ones, and so on."""
-    for before, item in pairwise(hints):
-        if _place(item) < _place(before):
-            yield item.finding("section", "a hint of a later round stands before it")
+    known = (item for item in hints if 0 <= _place(item)[1] < len(item.entry.hints))
+    for before, item in pairwise(known):
+        (tier, k), (other, n) = _place(item), _place(before)
+        if (tier, k) < (other, n):
+            later = "round" if tier == other else "tier"
+            yield item.finding("section", f"a hint of a later {later} stands before it")
 
 
 def _hint(item: Item) -> Iterator[Finding]:

@@ -255,7 +255,7 @@ def _tell_innie(equation: Equation, cell: int, digit: int, sight: Sight, _: Remo
     known = [c for c in equation.cells if c != cell]
     if not known:
         inside = any(cell in house.cells for house in equation.houses)
-        over = f" without {it}" if inside else f", with {it} sticking out"
+        over = f" and leave out {it}" if inside else f", with {it} sticking out"
         return f"{_opening(equation, size)}{over}, so {it} is {SYMBOLS[digit]}."
     opening = f"{_opening(equation, size)}, so {_relation(equation, size)}."
     told = words.listed(f"{cell_name(c, size)} is {SYMBOLS[least(sight.masks[c])]}" for c in known)

@@ -20,7 +20,9 @@ import pypdfium2
 import pytest
 
 from packbuilder.press import pdf_file
+from packbuilder.press.pdf_file import PdfFile
 from packbuilder.readback.as_planned import differences
+from packbuilder.readback.as_planned.file import File
 from packbuilder.readback.as_planned.syntax import Damaged, Ref, parse
 from tests.readback.as_planned.plans import PRINTED, printed, real, tiny, told
 from tests.readback.as_planned.sealing import Bodies, bytes_of, content, obj, sealed
@@ -209,6 +211,11 @@ HELD: dict[str, tuple[str, Callable[[bytes], bytes]]] = {
         "cannot be read",
         _unpacked(lambda data: data.replace(b"\n", b"\nx", 1)),
     ),
+    "a number without end": (
+        "does not say what it holds",
+        _unpacked(lambda data: b"9" * 5000 + data),
+    ),
+    "nothing": ("does not say what it holds", _unpacked(lambda data: b"\n")),
     "another number": (
         "not one object after",
         _unpacked(lambda data: data.replace(b"1 0 ", b"9 0 ", 1)),
@@ -230,6 +237,42 @@ def test_an_object_stream_that_lies_is_told(name: str) -> None:
     packed = pdf_file._packed
     with mock.patch.object(pdf_file, "_packed", lambda *some: change(packed(*some))):
         told(printed(tiny()), tiny(), "file-damaged", words)
+
+
+def of_streams(count: int, size: int) -> tuple[File, list[Ref]]:
+    """A file of so many full object streams, and its objects in turn: one of each stream."""
+    made, out = PdfFile(), io.BytesIO()
+    first = made.reserve(400 * count)
+    for k in range(count):
+        made.fill(first + 400 * k, [f"({'x' * size})"] * 400)
+    made.write(out, root=1, info=2)
+    turns = [first + 400 * k + j for j in range(400) for k in range(count)]
+    return File(out.getvalue(), 200), [Ref(number) for number in turns]
+
+
+@pytest.mark.parametrize("count", [1, 15])
+def test_objects_are_taken_in_any_order(count: int) -> None:
+    file, refs = of_streams(count, 10)
+    for ref in refs:
+        file.take(ref)
+    assert file.rest() == 0
+
+
+def test_no_file_has_its_streams_unpacked_without_end() -> None:
+    file, refs = of_streams(17, 3000)
+    with pytest.raises(Damaged, match="scattered"):
+        for ref in refs:
+            file.take(ref)
+
+
+def test_streams_take_room_once_however_often_they_are_unpacked() -> None:
+    file, refs = of_streams(18, 3000)
+    for ref in refs[:54]:
+        file.take(ref)
+    room = file._room
+    for ref in refs[54:108]:
+        file.take(ref)
+    assert file._room == room
 
 
 ENTRY = Struct(">BIH")

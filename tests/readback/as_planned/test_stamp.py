@@ -53,9 +53,12 @@ def moved(font: Any) -> None:
     glyph.coordinates.translate((0, 60))
 
 
-def wider(font: Any) -> None:
-    name = font.getGlyphName(40)
-    font["hmtx"][name] = (font["hmtx"][name][0] + 30, font["hmtx"][name][1])
+def wider(by: int) -> Change:
+    def change(font: Any) -> None:
+        name = font.getGlyphName(40)
+        font["hmtx"][name] = (font["hmtx"][name][0] + by, font["hmtx"][name][1])
+
+    return in_font(change)
 
 
 LIES = {
@@ -81,7 +84,8 @@ LIES = {
     ),
     "other widths": obj(r"/W\[32\[200", "/W[32[300"),
     "a glyph moved": in_font(moved),
-    "a glyph wider": in_font(wider),
+    "a glyph wider": wider(30),
+    "a glyph narrower": wider(-30),
 }  # fmt: skip
 
 
