@@ -10,7 +10,7 @@ from packbuilder.book.book import Entry
 from packbuilder.book.candidate_room import LONE, USUAL, candidate_size, is_lone
 from packbuilder.ladder.hints import Hint
 from packbuilder.ladder.links import links_of
-from packbuilder.layouts.fitting import bands
+from packbuilder.layouts.fitting import bands, text_cell
 from packbuilder.layouts.papers import MM
 from packbuilder.pages.blocks import Block, beside, ending_in, gap, moved, paragraph, split, stack
 from packbuilder.pages.facts import shapes_of, summary
@@ -103,7 +103,8 @@ def room_for(sheet: PageDesign, entry: Entry, hint: Hint) -> Room:
             "`hints: []`",
         )
     small = max(_READ, sheet.least.small) / min(share, _MOST) if hint.shown else 0.0
-    small = max(small, sheet.least.digits / sheet.layout.digit)
+    digits, text = sheet.least.digits, sheet.least.small
+    small = max(small, digits / sheet.layout.digit, text_cell(shapes, digits, text))
     return Room(cell, spans, spans * wide + (spans - 1) * gap_x, min(small, cell))
 
 

@@ -22,7 +22,7 @@ from packbuilder.readback.ink import check_grid_ink, check_text_ink, sizes_in_gr
 from packbuilder.readback.lessons import Shown, Where, check_lessons, shown_of, trials
 from packbuilder.readback.links import check_links
 from packbuilder.readback.match import Match, has_corners, match
-from packbuilder.readback.prose import PROSE, Told, check_prose, told_on
+from packbuilder.readback.prose import PROSE, Told, check_prose, setters_lines, told_on
 from packbuilder.readback.references import (
     Line,
     Reference,
@@ -319,8 +319,8 @@ def _own_words(book: Book) -> Iterator[str]:
     grades: dict[Grade, list[str]] = {}
     for entry in book.entries:
         grades.setdefault(entry.grade, []).append(f"{entry.number} {entry.puzzle.title}")
-        yield f"{entry.puzzle.setter}, puzzle"
     yield from ("; ".join(titles) for titles in grades.values())
+    yield from setters_lines(book)
     for entry in book.entries:
         yield from (entry.puzzle.title, f"Set by {entry.puzzle.setter}", entry.puzzle.intro or "")
         yield " · ".join(promises(entry, book.pack))
