@@ -10,7 +10,7 @@ from packbuilder.book.book import Entry
 from packbuilder.book.candidate_room import LONE, USUAL, candidate_size, is_lone
 from packbuilder.ladder.hints import Hint
 from packbuilder.ladder.links import links_of
-from packbuilder.layouts.fitting import bands
+from packbuilder.layouts.fitting import bands, text_cell
 from packbuilder.layouts.papers import MM
 from packbuilder.pages.blocks import Block, beside, ending_in, gap, moved, paragraph, split, stack
 from packbuilder.pages.facts import shapes_of, summary
@@ -103,7 +103,8 @@ def room_for(sheet: PageDesign, entry: Entry, hint: Hint) -> Room:
             "`hints: []`",
         )
     small = max(_READ, sheet.least.small) / min(share, _MOST) if hint.shown else 0.0
-    small = max(small, sheet.least.digits / sheet.layout.digit)
+    digits, text = sheet.least.digits, sheet.least.small
+    small = max(small, digits / sheet.layout.digit, text_cell(shapes, digits, text))
     return Room(cell, spans, spans * wide + (spans - 1) * gap_x, min(small, cell))
 
 
@@ -128,14 +129,14 @@ def step_blocks(
     ``high`` if a smaller grid leaves it that; or two where the words are too long for one page.
     """
     room = room_for(sheet, entry, entry.hints[k])
-    found, cell = _step_in(sheet, entry, k, head, ways, room), room.cell
-    least = max(room.least, _SPARE * cell)
-    while cell >= least:
-        blocks = _step_in(sheet, entry, k, head, ways, replace(room, cell=cell))
-        if len(blocks) == 1 and blocks[0].height <= high:
-            return blocks
+    found = blocks = _step_in(sheet, entry, k, head, ways, room)
+    cell, least = room.cell, max(room.least, _SPARE * room.cell)
+    while len(blocks) > 1 or blocks[0].height > high:
         cell *= _STEP
-    return found
+        if cell < least:
+            return found
+        blocks = _step_in(sheet, entry, k, head, ways, replace(room, cell=cell))
+    return blocks
 
 
 def _step_in(

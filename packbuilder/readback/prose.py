@@ -114,12 +114,7 @@ def _due(book: Book) -> Iterator[Due]:
         yield Due(BACK_COVER, "caption", "the pack's title", pack.title)
         yield Due(BACK_COVER, "words", "how the booklet is folded", FOLDING)
     last = ANSWERS if book.whole else CREDITS
-    setters: dict[str, list[int]] = {}
-    for entry in book.entries:
-        setters.setdefault(entry.puzzle.setter, []).append(entry.number)
-    for setter, numbers in setters.items():
-        which = "puzzle" if len(numbers) == 1 else "puzzles"
-        words = f"{setter}, {which} {numerals(numbers)}"
+    for words in setters_lines(book):
         yield Due(last, "caption", "a setter's line in the credits", words)
     yield Due(last, "words", "the licence", pack.licence)
     if book.whole and pack.link:
@@ -128,3 +123,13 @@ def _due(book: Book) -> Iterator[Due]:
         puzzle = entry.puzzle
         words = f"{entry.number} {puzzle.title} {puzzle.setter} {grade_in_words(entry.grade)}"
         yield Due(FULL_PACK, "caption", "a puzzle of the full pack", words)
+
+
+def setters_lines(book: Book) -> Iterator[str]:
+    """What the credits say of each setter."""
+    setters: dict[str, list[int]] = {}
+    for entry in book.entries:
+        setters.setdefault(entry.puzzle.setter, []).append(entry.number)
+    for setter, numbers in setters.items():
+        which = "puzzle" if len(numbers) == 1 else "puzzles"
+        yield f"{setter}, {which} {numerals(numbers)}"

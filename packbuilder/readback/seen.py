@@ -22,7 +22,7 @@ from packbuilder.readback.ink import check_grid_ink, check_text_ink, sizes_in_gr
 from packbuilder.readback.lessons import Shown, Where, check_lessons, shown_of, trials
 from packbuilder.readback.links import check_links
 from packbuilder.readback.match import Match, has_corners, match
-from packbuilder.readback.prose import PROSE, Told, check_prose, told_on
+from packbuilder.readback.prose import PROSE, Told, check_prose, setters_lines, told_on
 from packbuilder.readback.references import (
     Line,
     Reference,
@@ -69,6 +69,7 @@ from packbuilder.reader.text import (
     BACK_COVER,
     CONTENTS,
     COVER,
+    HOW_TO_PLAY,
     NOTES,
     PRIMER,
     PUZZLES,
@@ -176,7 +177,7 @@ class Reading:
             yield from check_words(one, page, self._book.pack)
             yield from self._said(one, page)
             if page.section == PUZZLES:
-                kept.rule_ways += ways_to_rules(one, page)
+                kept.rule_ways += ways_to_rules(page, one)
                 if not tells_its_rules(one, page):
                     kept.untold.add(one.entry.number)
             if one.item.grid and not one.grid:
@@ -287,6 +288,8 @@ class Reading:
             yield from check_links(page, links, self._uris)
         if edition.fields:
             yield from check_fields(self._fields.get(page.number, ()), matches, page.number)
+        if page.section == HOW_TO_PLAY:
+            kept.rule_ways += ways_to_rules(page)
         if page.section == CONTENTS:
             kept.contents += [(page.number, line) for line in lines_of(page)]
         if page.section in PROSE and page.runs:
@@ -319,8 +322,8 @@ def _own_words(book: Book) -> Iterator[str]:
     grades: dict[Grade, list[str]] = {}
     for entry in book.entries:
         grades.setdefault(entry.grade, []).append(f"{entry.number} {entry.puzzle.title}")
-        yield f"{entry.puzzle.setter}, puzzle"
     yield from ("; ".join(titles) for titles in grades.values())
+    yield from setters_lines(book)
     for entry in book.entries:
         yield from (entry.puzzle.title, f"Set by {entry.puzzle.setter}", entry.puzzle.intro or "")
         yield " · ".join(promises(entry, book.pack))

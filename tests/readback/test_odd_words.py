@@ -147,6 +147,11 @@ def test_a_setter_whose_name_is_broken_behind_a_number_leads_nowhere() -> None:
     assert amiss(worded(["The Lamp"], setter=setter)) == []
 
 
+def test_a_setter_in_the_credits_of_a_sampler_leads_nowhere() -> None:
+    book = worded(["Gulls", "Kelp"], setter="Answer: page 99", sampler=1)
+    assert amiss(book, "sampler") == []
+
+
 def test_the_name_of_a_technique_leads_nowhere() -> None:
     ladder = {"naked-single": {"name": "a lamp that is lit on page 6"}}
     book = worded(["Gulls"], needs=("naked-single",), ladder=ladder, layout="two-up")
