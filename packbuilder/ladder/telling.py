@@ -99,7 +99,9 @@ class Telling:
         if step is None or words.endswith(f"{self._so(step).removeprefix('so')}."):
             return words
         where = cell_name(step.cells[0], self._size)
-        if named := [one for one in beside if step.houses or one.kind != "digit"]:
+        own = self._steps[k].part  # what that says stands before this
+        other = [one for one in beside if not own or one.kind != "part" or one.part != own]
+        if named := [one for one in other if step.houses or one.kind != "digit"]:
             who, _ = self._subject(named, self._whole((*self._reasons.because(k), *beside)))
             left = f"{where} has one digit left"
             if step.houses:
