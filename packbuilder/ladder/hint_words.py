@@ -79,12 +79,12 @@ def idea(step: Step, text: str, geometry: Geometry, *, settles: bool = False) ->
         gone, left = {d for _, d in step.removes}, len({cell for cell, _ in step.removes})
         where = f"{number(left)} cell{'s' * (left > 1)}"
         if left == 1 and (settles or _SETTLED.search(step.told)):
-            return f"{text} It settles a cell."
+            return f"{text} Here that settles a cell."
         if len(gone) <= _FEW and len(losses(step.removes)) > 1:
-            return f"{text} It rules out digits in {where}."
+            return f"{text} Here that rules out digits in {where}."
         if len(gone) <= _FEW:
-            return f"{text} It rules out {digits(sorted(gone))} in {where}."
-        return f"{text} It leaves {where} few digits."
+            return f"{text} Here that rules out {digits(sorted(gone))} in {where}."
+        return f"{text} Here that leaves {where} few digits."
     houses = _argued(step, geometry)
     if step.technique == "naked-single":
         return text.replace("one cell sees", f"one cell of {labels(houses, geometry)} sees")

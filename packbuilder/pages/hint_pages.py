@@ -32,7 +32,7 @@ SECTIONS = ("First hints", "Second hints", "Third hints")
 _LEADS = (
     "Where to look, and no more. Read only the hint of your own puzzle.",
     "Which idea will help. Each first hint has its second under the same number.",
-    "The step, and of the grid what it rests on. A hint speaks in these signs.",
+    "The step, and what it rests on. Digits found by then are not bold. It speaks in these signs.",
 )
 
 

@@ -220,7 +220,7 @@ def test_a_hint_names_the_digits_that_all_its_cells_lose() -> None:
     named = Counter[bool]()
     for _, _, some in of_packs():
         for hint in some:
-            found = re.search(r"It rules out (.*) in \w+ cells?\.", hint.idea)
+            found = re.search(r"Here that rules out (.*) in \w+ cells?\.", hint.idea)
             if not found:
                 continue
             digits = {int(sign) for sign in re.findall(r"\b\d\b", found[1])}
