@@ -14,12 +14,8 @@ from packbuilder.ladder.head.hints import head_hints
 from packbuilder.ladder.head.solve import tell
 from packbuilder.ladder.hints import Hint, hints
 from packbuilder.ladder.path import Path
-from packbuilder.layouts.fitting import bands
-from packbuilder.layouts.papers import MM
-from packbuilder.puzzle import BEYOND, Puzzle
-
-_MEASURE = 182.8 * MM
-"""The width of the house's large print on a4, and no more than that on letter."""
+from packbuilder.layouts.fitting import bands, text_area
+from packbuilder.puzzle import BEYOND, Pack, Puzzle
 
 
 def assemble(report: Report) -> Book:
@@ -45,11 +41,11 @@ def book_of(book: Book, edition: Edition) -> Book:
     """What of a whole book an edition holds, with the edition's paper and layout.
 
     The sampler has ``pack.sampler`` puzzles, and keeps all for its page on the full pack; hints,
-    foreword and primer are for the full pack.
-    Large print takes larger paper than A5.
+    foreword and primer are for the full pack. Large print takes larger paper than A5.
     Large print leaves candidates out of hints and of the primer where they would not be large: in
     cells that have many, or are small, or where text of rules takes their room; words and cells of
-    the step stay.
+    the step stay. Raises InputError for a layout of large print that is faulty, or not made for
+    that paper.
     """
     pack, entries, whole = book.pack, book.entries, book.whole
     paper = edition.paper or (HALF[pack.paper] if edition.folded else pack.paper)
@@ -57,10 +53,12 @@ def book_of(book: Book, edition: Edition) -> Book:
         paper = LARGE.get(paper, paper)
     if edition.name == SAMPLER.name:
         return _sampler(book, edition, paper)
-    if edition.name == LARGE_PRINT.name:
-        entries = tuple(_with_large_hints(entry) for entry in entries)
-        book = replace(book, lessons=tuple(_with_large_frames(lesson) for lesson in book.lessons))
     pack = replace(pack, paper=paper, layout=edition.layout or pack.layout)
+    if edition.name == LARGE_PRINT.name:
+        wide = _measure(pack)
+        entries = tuple(_with_large_hints(entry, wide) for entry in entries)
+        lessons = tuple(_with_large_frames(lesson, wide) for lesson in book.lessons)
+        book = replace(book, lessons=lessons)
     return replace(book, pack=pack, entries=entries, whole=whole, edition=edition)
 
 
@@ -80,25 +78,33 @@ def _sampler(book: Book, edition: Edition, paper: str) -> Book:
     )
 
 
-def _with_large_hints(entry: Entry) -> Entry:
-    return replace(entry, hints=tuple(_in_large_type(h, entry.puzzle) for h in entry.hints))
+def _measure(pack: Pack) -> float:
+    """The width of the text area in points."""
+    from packbuilder.layouts.loading import load  # late: it reads files
+
+    return text_area(load(pack.layout, pack.layouts_folder).for_paper(pack.paper), pack.paper)[0]
 
 
-def _with_large_frames(lesson: Lesson) -> Lesson:
+def _with_large_hints(entry: Entry, wide: float) -> Entry:
+    return replace(entry, hints=tuple(_in_large_type(h, entry.puzzle, wide) for h in entry.hints))
+
+
+def _with_large_frames(lesson: Lesson, wide: float) -> Lesson:
     """A lesson whose frames show candidates if they have room in all of them."""
     if lesson.example is None:
         return lesson
-    large = [_in_large_type(frame.hint, lesson.example) for frame in lesson.frames]
+    large = [_in_large_type(frame.hint, lesson.example, wide) for frame in lesson.frames]
     if all(one is frame.hint for one, frame in zip(large, lesson.frames, strict=True)):
         return lesson
     bare = (replace(f, hint=replace(f.hint, shown=(), struck=())) for f in lesson.frames)
     return replace(lesson, frames=tuple(bare))
 
 
-def _in_large_type(hint: Hint, puzzle: Puzzle) -> Hint:
-    """A hint without its candidates, if its grid is too large for them or their cells too full."""
+def _in_large_type(hint: Hint, puzzle: Puzzle, wide: float) -> Hint:
+    """A hint without its candidates, if its grid is too large for them or their cells too full, on
+    pages of that width."""
     shapes = [shape for part in puzzle.rules for shape in part.shapes()]
-    cell = _MEASURE / (puzzle.size + bands(shapes, puzzle.size).across)
+    cell = wide / (puzzle.size + bands(shapes, puzzle.size).across)
     if not hint.shown or candidate_size(hint, shapes, 1.0) * cell >= LARGE_PRINT.small:
         return hint
     return replace(hint, shown=(), struck=())

@@ -141,7 +141,7 @@ def rule_topics(book: Book, form: Form) -> list[RuleTopic]:
     found: dict[str, dict[str, tuple[Kind, Wording, list[int]]]] = {}
     for entry in book.entries:
         puzzle = entry.puzzle
-        for slug in dict.fromkeys(puzzle.rule_names):
+        for slug in puzzle.rule_names:
             kind = rules.kinds()[slug]
             wording = kind.wording(rules.parts_of(kind, puzzle.rules), puzzle.size)
             topics = found.setdefault(slug, {})
@@ -198,7 +198,7 @@ def card_words(puzzle: Puzzle) -> list[str]:
     """The same on a card that goes to someone without the pack: a sentence for each rule; what
     every puzzle asks, where there is none."""
     if puzzle.rule_names:
-        return [rules.kinds()[slug].about for slug in dict.fromkeys(puzzle.rule_names)]
+        return [rules.kinds()[slug].about for slug in puzzle.rule_names]
     geometry = puzzle.geometry
     last = SYMBOLS[puzzle.size] if puzzle.size <= 9 else f"9 and A to {SYMBOLS[puzzle.size]}"
     area = "block" if geometry.shape else "region"

@@ -13,6 +13,7 @@ from typing import NamedTuple
 
 from packbuilder.book.book import Frame
 from packbuilder.grid import Geometry, cell_name
+from packbuilder.ladder.basis import COUNTS_ALL
 from packbuilder.ladder.evidence import Because
 from packbuilder.ladder.hints import Hint, hint_at
 from packbuilder.ladder.path import Path
@@ -110,11 +111,16 @@ def _striking(
 ) -> tuple[_Layer, ...]:
     """The step's cells and what closes the others; their links; the losses, and what follows."""
     step = hint.step
-    rests = tuple(
-        (cell, kept)
-        for cell, digits in hint.shown
-        if (kept := tuple(d for d in digits if (cell, d) not in step.removes))
-        and (cell in step.cells or not any(cell == at for at, _ in step.removes))
+    whole = step.technique in COUNTS_ALL
+    rests = (
+        hint.shown
+        if whole
+        else tuple(
+            (cell, kept)
+            for cell, digits in hint.shown
+            if (kept := tuple(d for d in digits if (cell, d) not in step.removes))
+            and (cell in step.cells or not any(cell == at for at, _ in step.removes))
+        )
     )
     first = replace(
         hint,
@@ -124,7 +130,7 @@ def _striking(
         linked=False,
     )
     named = _names(" ".join((*told.why, told.so)))
-    own = {cell: digits for cell, digits in rests if cell in step.cells}
+    own = {cell: digits for cell, digits in rests if whole or cell in step.cells}
     for cell, digits in hint.shown:  # what the argument comes to is named in it
         if cell_name(cell, geometry.size) in named:
             own.setdefault(cell, digits)

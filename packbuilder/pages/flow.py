@@ -19,6 +19,9 @@ _HALF, _EARLIER = 0.5, 0.02
 """Of pages of rows: the share of each of the last two that may stay bare as if it were filled; and
 how much worse the same white is a page earlier."""
 
+_OVER = 0.01
+"""Points: so much more than a page holds is not too much; what is added up is a little off."""
+
 _STEPS = 24
 """In so many steps the page before is shortened, to half of its height at most."""
 
@@ -122,7 +125,7 @@ def openings(
     The first page may stay empty, or one that faces what its row must be apart from. Raises
     ``fail`` for a row that is too high.
     """
-    if too_high := [high for high in heights if high > rooms[1] + 0.01]:
+    if too_high := [high for high in heights if rooms[1] - high < -_OVER]:
         raise fail(too_high[0])
 
     found: dict[tuple[int, int, bool], _Way] = {}
@@ -134,23 +137,26 @@ def openings(
         for end in range(start + (not bare), len(heights) + 1):
             if end > start:
                 white -= heights[end - 1] + down * (end - 1 > start)
-                if white < -0.01 or any(apart(k, end - 1) for k in range(shown, end - 1)):
+                if white < -_OVER or any(apart(k, end - 1) for k in range(shown, end - 1)):
                     break
-            onward = found.get((end, shown if left else end, not left), _Way(0, 0.0, ()))
+            at = (end, shown if left else end, not left)
+            onward = found[at] if end < len(heights) else _Way(0, 0.0, ())
             share = white / rooms[1]
             told = max(0.0, share - _HALF * (onward.pages < 2)) ** 2
             uneven = onward.uneven + told + _EARLIER * onward.pages * share
             ways.append(_Way(onward.pages + 1, uneven, (end - start, *onward.counts)))
-        return min(ways, default=_Way(len(heights) ** 2, 0.0, ()))
+        return min(ways)
 
     for start in range(len(heights) - 1, -1, -1):
         found[start, start, True] = page(start, start, True, rooms[1], bare=False)
         shown, facing = start, 0.0
-        while shown >= 0 and facing <= rooms[1] + down:
+        while shown >= 0 and facing <= max(rooms) + down + 2 * _OVER:  # sums in another order
             found[start, shown, False] = page(start, shown, False, rooms[1], bare=shown < start)
             shown -= 1
             facing += heights[shown] + down
-    return [*page(0, 0, folio % 2 == 0, rooms[0], bare=True).counts]
+    counts = page(0, 0, folio % 2 == 0, rooms[0], bare=True).counts
+    assert sum(counts) == len(heights)
+    return [*counts]
 
 
 class _Way(NamedTuple):

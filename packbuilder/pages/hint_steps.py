@@ -129,14 +129,14 @@ def step_blocks(
     ``high`` if a smaller grid leaves it that; or two where the words are too long for one page.
     """
     room = room_for(sheet, entry, entry.hints[k])
-    found, cell = _step_in(sheet, entry, k, head, ways, room), room.cell
-    least = max(room.least, _SPARE * cell)
-    while cell >= least:
-        blocks = _step_in(sheet, entry, k, head, ways, replace(room, cell=cell))
-        if len(blocks) == 1 and blocks[0].height <= high:
-            return blocks
+    found = blocks = _step_in(sheet, entry, k, head, ways, room)
+    cell, least = room.cell, max(room.least, _SPARE * room.cell)
+    while len(blocks) > 1 or blocks[0].height > high:
         cell *= _STEP
-    return found
+        if cell < least:
+            return found
+        blocks = _step_in(sheet, entry, k, head, ways, replace(room, cell=cell))
+    return blocks
 
 
 def _step_in(

@@ -315,7 +315,7 @@ def _to_rules(draft: Draft, puzzle: Puzzle) -> list[tuple[str, str]]:
     to play."""
     if draft.edition == SAMPLER:
         return [(TITLE, "section-how-to-play")]
-    named = [(kinds()[slug].title, f"rule-{slug}") for slug in dict.fromkeys(puzzle.rule_names)]
+    named = [(kinds()[slug].title, f"rule-{slug}") for slug in puzzle.rule_names]
     return named if len(named) > 1 else [(RULES, named[0][1])]
 
 

@@ -24,7 +24,10 @@ NEAR = 0.002
 """Outlines are in place within this share of their picture's longer side."""
 BESIDE = 0.1
 """Where towers and tiles are looked at: so far from each corner of a cell, in cells. Windows and
-discs do not reach there; in small cells the frame may, but not to all four."""
+discs do not reach there."""
+FRAME = 1.1
+"""Points: so far the frame reaches beyond the grid, and into its outermost cells. A cell that is to
+be bare is looked at clear of it, by a pixel more."""
 MIDDLE_GREY = 127
 
 _MISSING = " "
@@ -58,19 +61,13 @@ def _cells(
     assert due.geometry is not None
     size = due.geometry.size
     if due.design == "technique":
-        frame = _around(d.box for d in drawn)
-        pitch = (frame[2] - frame[0]) / size
-        corners = [(frame[0] + k % size * pitch, frame[3] - k // size * pitch)
-                   for k in range(size**2)]  # fmt: skip
+        left, _, right, top = _around(d.box for d in drawn)
+        left, right, top = left + FRAME, right - FRAME, top - FRAME
+        pitch = (right - left) / size
+        corners = [(left + k % size * pitch, top - k // size * pitch) for k in range(size**2)]
         boxes = [(x, y - pitch, x + pitch, y) for x, y in corners]
         signs = [_sign_in(box, page.marks.glyphs) or EMPTY for box in boxes]
-        inset = BESIDE * pitch
-        filled = {
-            k for k, (left, bottom, right, top) in enumerate(boxes)
-            if all((ink.grey_at(x, y) < MIDDLE_GREY) is not dark
-                   for x in (left + inset, right - inset) for y in (bottom + inset, top - inset))
-        }  # fmt: skip
-        wrong = [k for k in range(size**2) if (k in filled) is not (k in due.filled)]
+        wrong = [k for k, box in enumerate(boxes) if not _as_due(box, k in due.filled, ink, dark)]
     else:
         read = _discs if due.design == "discs" else _squares
         signs, wrong = read(drawn, page.marks.glyphs, size), []
@@ -82,6 +79,18 @@ def _cells(
         names = [cell_name(k, size) for k in sorted({*wrong})]
         told = first_few(names)
         yield Finding("cover", f"cells of the picture are wrong: {told}", page.number, (*names,))
+
+
+def _as_due(box: Box, filled: bool, ink: TextInk, dark: bool) -> bool:
+    """Whether a cell is black in all its corners, or bare in all."""
+    beside = BESIDE * _wide(box)
+    inset = beside if filled else max(beside, FRAME + 1 / ink.scale)
+    left, bottom, right, top = box
+    return all(
+        ((ink.grey_at(x, y) < MIDDLE_GREY) is not dark) is filled
+        for x in (left + inset, right - inset)
+        for y in (bottom + inset, top - inset)
+    )
 
 
 def _discs(drawn: Sequence[Drawing], glyphs: Sequence[Glyph], size: int) -> list[str]:

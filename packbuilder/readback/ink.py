@@ -10,11 +10,11 @@ import numpy as np
 from packbuilder.grid import SYMBOLS, cell_name
 from packbuilder.readback.report import Fault, Finding, gather
 from packbuilder.readback.shape_names import told
-from packbuilder.reader.likeness import ALIKE, BARE, FAINT, SURE, Judge, Look
+from packbuilder.reader.likeness import ALIKE, BARE, FAINT, LIGHT_ALIKE, SURE, Judge, Look
 from packbuilder.reader.marks import Box, Glyph
 from packbuilder.reader.pages import SeenGrid, SeenPage
 from packbuilder.reader.text_ink import TextInk
-from packbuilder.reader.typefaces import ink_of, is_house_face
+from packbuilder.reader.typefaces import LIGHT, ink_of, is_house_face
 from packbuilder.rules.shapes import Edge
 
 ROOM = 1.0
@@ -71,7 +71,7 @@ def check_grid_ink(grid: SeenGrid, ink: TextInk, judge: Judge) -> Iterator[Fault
     for glyph, look, crossed in _looks(glyphs, ink, judge, symbols):
         cell = grid.lattice.nearest(glyph.x, glyph.y)
         name = f"{glyph.text} in {cell_name(cell, grid.lattice.size)}"
-        code, words = _amiss(look, name, glyph.text, crossed=crossed)
+        code, words = _amiss(look, name, glyph, crossed=crossed)
         if not code and _grey(glyph) > PALEST and not _stands_out(glyph, ink):
             code, words = "ink-faint", f"the {name} is printed in grey {_grey(glyph):.2f}"
         if code:
@@ -147,13 +147,14 @@ def _rooms(glyphs: Sequence[Glyph], most: float) -> list[Box]:
     return [(x0, y0, x1, y1) for x0, y0, x1, y1 in rooms.tolist()]
 
 
-def _amiss(look: Look, name: str, text: str, *, crossed: bool) -> tuple[str, str]:
+def _amiss(look: Look, name: str, glyph: Glyph, *, crossed: bool) -> tuple[str, str]:
     """What is wrong with a character's ink: a code and words; empty for good ink."""
     if look == BARE:
         return "ink-missing", f"no ink of the {name}: it is white, invisible or covered"
-    if look.value != text and look.likeness < SURE and not crossed:
+    if look.value != glyph.text and look.likeness < SURE and not crossed:
         return "ink-wrong", f"the ink of the {name} looks like {look.value}"
-    if look.likeness < (CROSSED_ALIKE if crossed else ALIKE):
+    alike = LIGHT_ALIKE if glyph.face == LIGHT else ALIKE
+    if look.likeness < (CROSSED_ALIKE if crossed else alike):
         return "ink-wrong", f"the ink of the {name} is not clean ({look.likeness:.0%} alike)"
     if look.share < FAINT and not crossed:
         return "ink-faint", f"the {name} has {look.share:.0%} of the ink due"

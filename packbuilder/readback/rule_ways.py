@@ -1,4 +1,5 @@
-"""Ways to the rules: what a puzzle's rules mean stands beside it, or is led to by its page."""
+"""Ways to the rules: what a puzzle's rules mean stands beside it, or is led to by its page; how to
+play leads to where they all stand."""
 
 from __future__ import annotations
 
@@ -16,27 +17,37 @@ from packbuilder.rules import kinds
 
 
 class RuleWay(NamedTuple):
-    """Words beside a puzzle that lead to a rule by its title, or to a section, and its page."""
+    """Words beside a puzzle, or in how to play, that lead to a rule by its title, or to a section,
+    and its page.
+
+    Words that the pack has itself, such as the title of a puzzle, ``may`` be no way.
+    """
 
     page: int
-    entry: Entry
+    entry: Entry | None
     goal: str
     told: int
     text: str
+    may: bool
 
 
-def ways_to_rules(match: Match, page: SeenPage) -> Iterator[RuleWay]:
-    """What leads on from a puzzle to what its rules mean."""
-    titles = _titles(match.entry)
-    goals = {title: title for title in titles} | {HOW_TO_PLAY: HOW_TO_PLAY}
-    if len(titles) == 1:
-        goals[RULES] = titles[0]
+def ways_to_rules(page: SeenPage, match: Match | None = None) -> Iterator[RuleWay]:
+    """What leads on from a puzzle, or from how to play, to what rules mean."""
+    entry = match.entry if match else None
+    goals = goals_of(entry) if entry else {RULES: RULES}
     label = re.compile(rf"(?<!\w)({'|'.join(map(re.escape, goals))}): page (\d+)(?!\w)")
-    for run in page.leads if titles else ():
-        if match.item.holds(run.x0, run.y):
+    for run in body(page.runs):
+        if match is None or match.item.holds(run.x0, run.y):
             for found in label.finditer(run.text):
-                told = int(found[2])
-                yield RuleWay(page.number, match.entry, goals[found[1]], told, found[0])
+                goal, told, may = goals[found[1]], int(found[2]), run not in page.leads
+                yield RuleWay(page.number, entry, goal, told, found[0], may)
+
+
+def goals_of(entry: Entry) -> dict[str, str]:
+    """To what the words before a page's number lead: how to play, or the rule of a title."""
+    titles = _titles(entry)
+    goals = {title: title for title in titles} | {HOW_TO_PLAY: HOW_TO_PLAY}
+    return goals | ({RULES: titles[0]} if len(titles) == 1 else {})
 
 
 def titles_on(page: SeenPage) -> dict[str, int]:
@@ -54,14 +65,21 @@ def check_ways_to_rules(
     where: Mapping[str, int],
     book: Book,
 ) -> Iterator[Finding]:
-    """Each leads to the page that it names, and none is lacking at the puzzles of which nothing
-    beside them tells what their rules mean; ``where`` are the pages of rules and of sections."""
-    led = {(way.entry.number, way.goal) for way in found}
+    """Each leads to the page that it names, and none is lacking in how to play, or at the puzzles
+    of which nothing beside them tells what their rules mean; ``where`` are the pages of rules and
+    of sections."""
+    led = {(way.entry and way.entry.number, way.goal) for way in found
+           if not way.may or way.told == where.get(way.goal)}  # fmt: skip
     for way in found:
         page = where.get(way.goal)
-        if page is not None and page != way.told:
-            words = f"{way.text!r} beside puzzle {way.entry.number}: that is on page {page}"
+        if page != way.told and not way.may:
+            there = f"on page {page}" if page else "on no page"
+            beside = f"beside puzzle {way.entry.number}" if way.entry else f"in {HOW_TO_PLAY!r}"
+            words = f"{way.text!r} {beside}: that is {there}"
             yield _finding("reference", words, way.entry, way.page)
+    if {RULES, HOW_TO_PLAY} <= {*where} and (None, RULES) not in led:
+        words = f"nothing printed in {HOW_TO_PLAY!r} leads to {RULES!r}"
+        yield _finding("reference-missing", words, None, where[HOW_TO_PLAY])
     for entry in book.entries:
         for goal in (HOW_TO_PLAY,) if book.whole else _titles(entry):
             if entry.number in untold and (entry.number, goal) not in led:
@@ -73,5 +91,6 @@ def _titles(entry: Entry) -> list[str]:
     return [kinds()[slug].title for slug in entry.puzzle.rule_names]
 
 
-def _finding(code: str, words: str, entry: Entry, page: int | None) -> Finding:
-    return Finding(code, words, page, (), entry.number, entry.puzzle.id)
+def _finding(code: str, words: str, entry: Entry | None, page: int | None) -> Finding:
+    of = (entry.number, entry.puzzle.id) if entry else ()
+    return Finding(code, words, page, (), *of)

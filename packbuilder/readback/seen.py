@@ -69,6 +69,7 @@ from packbuilder.reader.text import (
     BACK_COVER,
     CONTENTS,
     COVER,
+    HOW_TO_PLAY,
     NOTES,
     PRIMER,
     PUZZLES,
@@ -176,7 +177,7 @@ class Reading:
             yield from check_words(one, page, self._book.pack)
             yield from self._said(one, page)
             if page.section == PUZZLES:
-                kept.rule_ways += ways_to_rules(one, page)
+                kept.rule_ways += ways_to_rules(page, one)
                 if not tells_its_rules(one, page):
                     kept.untold.add(one.entry.number)
             if one.item.grid and not one.grid:
@@ -287,6 +288,8 @@ class Reading:
             yield from check_links(page, links, self._uris)
         if edition.fields:
             yield from check_fields(self._fields.get(page.number, ()), matches, page.number)
+        if page.section == HOW_TO_PLAY:
+            kept.rule_ways += ways_to_rules(page)
         if page.section == CONTENTS:
             kept.contents += [(page.number, line) for line in lines_of(page)]
         if page.section in PROSE and page.runs:

@@ -12,6 +12,7 @@ from packbuilder.puzzle import BEYOND, Grade, Pack, Puzzle
 from packbuilder.readback.lessons import TRIED
 from packbuilder.readback.match import Match
 from packbuilder.readback.report import Finding
+from packbuilder.readback.rule_ways import goals_of
 from packbuilder.reader.pages import ALIGNED, SeenItem, SeenPage
 from packbuilder.reader.text import (
     ANSWERS,
@@ -25,11 +26,9 @@ from packbuilder.reader.text import (
     plain,
     says,
 )
-from packbuilder.rules import kinds
 
 LABEL = "Rules:"
-AFTER_RULES = ("Turns on:", "No notes:", "No clue to spare", "First hint:", "Answer:", "Notes:",
-               "The rules: page", "How to play: page")  # fmt: skip
+AFTER_RULES = ("Turns on:", "No notes:", "No clue to spare", "First hint:", "Answer:", "Notes:")
 """What may stand below the names of rules, or below what they mean."""
 
 _GRADE = re.compile(r" (Grade|Beyond) \d+$")
@@ -129,7 +128,7 @@ def _means(entry: Entry, pack: Pack, text: str) -> bool:
     rests = [text[found.end() :] for found in re.finditer(re.escape(names), text)]
     own = (puzzle.intro or "", puzzle.link or "", *answers_of(puzzle, pack), entry_words(entry),
            f"Set by {puzzle.setter}", pack.title)  # fmt: skip
-    onward = (f"{kinds()[slug].title}: page" for slug in puzzle.rule_names)
+    onward = (f"{label}: page" for label in goals_of(entry))
     after = (*own, *AFTER_RULES, *onward)
     means = ("".join(some(puzzle)) for some in (rule_words, card_words))
     goes_on = tuple(plain(words) for words in (*means, *after) if words)

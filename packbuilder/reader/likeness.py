@@ -4,9 +4,8 @@ Text can lie: a digit may be white, invisible, covered by a box, or drawn with a
 its code says. So the ink of the text alone (`text_ink`) is held against glyphs drawn by another
 library from the face's own file. Likeness is the normalised correlation (cosine) of the pixels,
 each softened with its neighbours, 0 to 1, best over shifts of one pixel. Measured over 20,000
-digits of this type in seven layouts, at 16 pixels to the em and more: likeness 0.92 and above, but
-0.879 of light digits that fall between pixels;
-amount of ink 0.86 to 1.22 of its due.
+digits of this type in seven layouts, at 16 pixels to the em and more: likeness 0.92 to 1, of light
+digits, whose strokes may fall between pixels, 0.879 to 1; amount of ink 0.86 to 1.22 of its due.
 """
 
 from __future__ import annotations
@@ -24,8 +23,8 @@ EM_PIXELS = 16.0
 """A page is drawn so that its smallest digit has so many pixels to the em."""
 DPI = (110.0, 250.0)
 """But never coarser or finer than this."""
-ALIKE = 0.85
-"""Likeness below which ink is not taken for the glyph."""
+ALIKE, LIGHT_ALIKE = 0.88, 0.85
+"""Likeness below which ink is not taken for the glyph, and that of the face of solved digits."""
 SURE = 0.98
 """Likeness from which ink is the character wanted, whatever else it is like."""
 FAINT = 0.75

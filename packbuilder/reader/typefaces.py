@@ -9,7 +9,8 @@ from packbuilder.reader.marks import Box, Glyph
 from packbuilder.typography.fonts import font_file
 
 CLUE_FACE, LARGE_CLUE_FACE = "SourceSansPro-Semibold", "SourceSansPro-Bold"
-SOLVED_FACES = frozenset({"SourceSansPro-Light", "SourceSansPro-Regular", "SourceSansPro-Bold"})
+LIGHT = "SourceSansPro-Light"
+SOLVED_FACES = frozenset({LIGHT, "SourceSansPro-Regular", "SourceSansPro-Bold"})
 """Faces of digits that are no clues; bold ones stand on tiles, in white."""
 
 

@@ -56,6 +56,25 @@ def test_in_large_print_candidates_up_to_9x9_are_shown_and_are_large() -> None:
     assert all(item.size >= 18 - 0.01 for item in letters)
 
 
+def test_candidates_have_the_room_that_a_pack_s_own_large_print_leaves_them(tmp_path: Path) -> None:
+    """Four that stay above four that go ask for 183.2 mm in a 9x9: 0.312 of a cell, of which 18
+    points are 20.35 mm. The house's pages have 182.8, those of the pack 186."""
+    changed(tmp_path, "large-print", ("a4: {inner: 13.6, outer: 13.6", "a4: {inner: 12, outer: 12"))
+    (tmp_path / "mine.yaml").rename(tmp_path / "large-print.yaml")
+    book = sample_book("a4", "two-up")
+    entry = book.entries[7]
+    some = next(hint for hint in entry.hints if hint.shown)
+    cell, digits = some.shown[0][0], tuple(range(1, 9))
+    struck = tuple((cell, digit) for digit in digits[4:])
+    hint = replace(some, shown=((cell, digits),), struck=struck)
+    for folder, shown in ((None, ()), (tmp_path, hint.shown)):
+        pack = replace(book.pack, layouts_folder=folder)
+        whole = replace(book, pack=pack, entries=(replace(entry, number=1, hints=(hint,)),))
+        made = book_of(whole, LARGE_PRINT)
+        assert made.entries[0].hints[0].shown == shown
+        plan(made, load("large-print", folder))
+
+
 def test_in_large_print_one_grid_stands_on_a_page() -> None:
     for page in large("sample", "a4").pages:
         if page.section in ("Puzzles", "Third hints"):

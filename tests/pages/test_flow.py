@@ -110,7 +110,8 @@ def test_openings_keep_rows_apart_on_the_fewest_pages(
         return True
 
     def uneven(counts: tuple[int, ...]) -> float:
-        """Each of the last two pages may be half bare, and white comes rather late than early."""
+        """Each of the last two pages may be half bare, and white comes rather late than early: the
+        house's own measure, as ``openings`` has it. Tested is that no other way has less of it."""
         at, found, last = 0, 0.0, len(counts) - 1
         for k, count in enumerate(counts):
             used = sum(heights[at : at + count]) + 8 * max(count - 1, 0)
@@ -125,6 +126,35 @@ def test_openings_keep_rows_apart_on_the_fewest_pages(
     assert not any(map(holds, _ways(len(heights), len(counts) - 1) if len(counts) > 1 else ()))
     best = min(map(uneven, filter(holds, _ways(len(heights), len(counts)))))
     assert uneven(counts) < best + 1e-6
+
+
+@given(
+    st.integers(2, 6), st.floats(500, 800), st.floats(0, 13), st.sampled_from([0.0, 0.004, 0.0099]),
+    st.integers(1, 2),
+)  # fmt: skip
+def test_rows_that_just_fill_their_pages_are_all_there(
+    count: int, room: float, down: float, over: float, folio: int
+) -> None:
+    """So many fill a page, but for what is lost in adding up: two pages' rows and one more."""
+    high = (room + over - (count - 1) * down) / count
+    counts = openings([high] * (2 * count + 1), (room, room), down, fail, folio)
+    assert sum(counts) == 2 * count + 1
+    assert len(counts) == 3
+    assert max(counts) <= count
+
+
+@given(st.floats(50, 800), st.floats(-0.001, 0.001), st.integers(1, 2))
+def test_a_row_as_high_as_a_page_stands_there_or_is_told(
+    room: float, more: float, folio: int
+) -> None:
+    """At the very limit of what is taken to fit."""
+    for over in (0.0, 0.01, 0.01 + more):
+        try:
+            counts = openings([room + over, 20.0], (room, room), 0, fail, folio)
+        except OverflowError:
+            assert over >= 0.0099
+        else:
+            assert sum(counts) == 2
 
 
 def test_a_heading_stays_with_a_picture_that_stays_with_its_words() -> None:

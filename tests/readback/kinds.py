@@ -316,6 +316,10 @@ PLANS: dict[str, OfPlan] = {
     "letter of a word": each(long_text, spelt),
     "word left out": each(long_text, shortened),
     "number in words": each(numbered, counted_on),
+    "way to the rules": each(
+        lambda item: isinstance(item, it.Text) and item.text.startswith("The rules: page"),
+        counted_on,
+    ),
     "line of words gone": each(long_text, nothing),
     "line of words moved": each(long_text, with_(y=lambda y: y + 7.0)),
     "line of words pale": each(long_text, with_(ink="shade")),

@@ -121,11 +121,23 @@ ALTERED: list[tuple[str, str, Callable[[Any], bool], Change]] = [
     ("clues", "no open square", _is(Trace), lambda _: None),
     ("technique", "another clue", _is(Glyphs, ink="quiet"), _digits),
     ("technique", "a tower less", lambda i: isinstance(i, Fills) and _is_high(i), _shorter),
+    ("technique", "a corner black", lambda i: isinstance(i, Fills) and _is_high(i),
+     lambda fills: _blackened(fills, 1)),
+    ("technique", "three corners black", lambda i: isinstance(i, Fills) and _is_high(i),
+     lambda fills: _blackened(fills, 3)),
     ("own", "another outline", _is(Trace, fill="ink"), _moved),
     ("own", "white for black", _is(Trace, fill="ink"), lambda t: replace(t, fill="paper")),
     ("own", "a finer line", _is(Trace, ink="paper", fill=None), lambda t: replace(t, width=1.0)),
     ("own", "a shape less", _is(Trace, fill="paper"), lambda _: None),
-]
+]  # fmt: skip
+
+
+def _blackened(fills: Fills, count: int) -> Item:
+    """So many corners of the cell on the left of the first tower's."""
+    left, bottom, right, top = fills.boxes[0]
+    wide, bit = right - left, 0.2 * (right - left)
+    places = [(left - wide, bottom), (left - wide, top - bit), (left - bit, bottom)][:count]
+    return replace(fills, boxes=(*fills.boxes, *((x, y, x + bit, y + bit) for x, y in places)))
 
 
 def _is_high(fills: Fills) -> bool:

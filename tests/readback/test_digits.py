@@ -171,6 +171,16 @@ def test_what_lies_over_a_candidate_is_told(book: Book, plan: Plan, name: str) -
     told(drawn(plan, "Third hints", item), book, code, cell=cell_name(OPEN, 9))
 
 
+def test_a_bite_in_a_bold_digit_is_told(book: Book, plan: Plan) -> None:
+    """Part of the bow of a small 9: a light digit that falls between pixels is as unlike its
+    glyph."""
+    letter = letter_in(plan, "Answer 1", CLUE)
+    ((x, y, digit),), s = letter.places, letter.size
+    assert digit == "9"
+    bite = Fills(((x, y + 0.4 * s, x + 0.25 * s, y + 0.65 * s),), "paper")
+    told(drawn(plan, "Answers", bite), book, "ink-wrong", "(87% alike)", cell=cell_name(CLUE, 9))
+
+
 # --- a press that lies ---------------------------------------------------------------------------
 
 TURNED = {

@@ -30,6 +30,7 @@ from packbuilder.plan.items import (
     WebLink,
 )
 from packbuilder.readback import read
+from packbuilder.rules import kinds
 from tests.readback import books
 from tests.readback.altering import Change, altered, drawn, findings, planned, printed, told
 from tests.readback.as_planned.sealing import more, obj, sealed
@@ -182,6 +183,39 @@ def test_a_wrong_way_to_the_rules_is_told(edition: str, slugs: tuple[str, ...], 
     if label in ("The rules", "How to play"):  # they would take another one's place
         less = altered(plan, "Puzzles", to_rules(label), gone)
         told(less, book, "reference-missing", "what its rules mean", number=1)
+
+
+def test_a_way_to_rules_that_stand_nowhere_is_told() -> None:
+    book = crowded("booklet", ("cages",), "The rules")
+    title = kinds()["cages"].title
+    less = altered(planned(book), "The rules", says(title), gone)
+    told(less, book, "reference", "that is on no page", number=1)
+
+
+def test_a_wrong_way_from_how_to_play_to_the_rules_is_told() -> None:
+    """In a booklet it is all that leads there, but for the contents."""
+    book = book_of(books.ruled("cages"), EDITIONS["booklet"])
+    plan, way = planned(book), to_rules("The rules")
+    wrong = altered(plan, "How to play", way, lambda i: replace(i, text="The rules: page 1"))
+    told(wrong, book, "reference", "in 'How to play': that is on page")
+    less = altered(plan, "How to play", way, gone)
+    told(less, book, "reference-missing", "nothing printed in 'How to play' leads to 'The rules'")
+
+
+@pytest.mark.parametrize("edition", ["booklet", "screen"])
+def test_a_puzzle_may_be_called_as_the_way_to_its_rules_is(edition: str) -> None:
+    book = crowded(edition, ("cages",), "The rules")
+    plan = planned(book)
+    (way,) = {i.text for page in plan.pages for i in page.items if to_rules("The rules")(i)}
+    (entry,) = book.entries
+    called = replace(entry, puzzle=replace(entry.puzzle, title=way))
+    book = replace(book, entries=(called,))
+    assert not findings(planned(book), book)
+    named = replace(entry, puzzle=replace(entry.puzzle, title=f"{way[:-1]}99"))
+    book = replace(book, entries=(named,))
+    assert not findings(planned(book), book)
+    less = altered(planned(book), "Puzzles", to_rules("The rules"), gone, at=1)  # behind the title
+    told(less, book, "reference-missing", "what its rules mean", number=1)
 
 
 # --- fields --------------------------------------------------------------------------------------

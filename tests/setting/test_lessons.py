@@ -157,6 +157,15 @@ def test_each_frame_has_a_layer_more(slug: str, issue: str) -> None:
     assert all(frame.hint.told == " ".join(frame.said) for frame in found.frames)
 
 
+@ISSUES
+def test_a_grave_is_seen_by_the_candidates_of_all_cells(issue: str) -> None:
+    for frame in lesson("bivalue-universal-grave", issue).frames[:2]:
+        shown, (a,) = dict(frame.hint.shown), dict(frame.hint.letters)
+        assert {*shown} == {cell for cell, digit in enumerate(frame.hint.position) if not digit}
+        assert len(shown.pop(a)) == 3
+        assert {len(digits) for digits in shown.values()} == {2}
+
+
 @pytest.mark.parametrize("slug", SHIPPED)
 @ISSUES
 def test_a_letter_has_one_meaning_and_every_letter_said_is_shown(slug: str, issue: str) -> None:
