@@ -18,7 +18,7 @@ LONE, USUAL = 0.42, 0.30
 """The type size of candidates in cells: where no storey has more than one, and else."""
 
 _WIDE, _HIGH = 0.83, 0.80  # of a cell: their room
-_BETWEEN_DOTS = 0.74  # of a cell: its width where dots stand on edges
+_BETWEEN_DOTS = 0.68  # of a cell: its width where dots stand on edges, with white beside them
 _IN_FENCE = 0.72  # of a cell: its width in a frame that stands within a fence
 _UNDER_CORNER = 0.31  # of a cell: what text in a corner takes from it
 DIGIT, BETWEEN, ROW, FLOOR, CROSS = 0.5, 0.1, 0.74, 0.34, 0.36

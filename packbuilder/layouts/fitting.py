@@ -37,7 +37,7 @@ CORNER_LEAST = 7
 RING_GAP = 0.8
 """Least white between a number and its ring, in points."""
 
-CORNER_GAP, CORNER_GAP_OF = 0.4, 0.05
+CORNER_GAP, CORNER_GAP_OF = 0.5, 0.05
 """Least white between the text in a corner and a digit below it: in points, and in type sizes."""
 
 FIGURE_WIDTH, APART = 0.5, 0.37

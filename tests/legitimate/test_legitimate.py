@@ -13,7 +13,7 @@ from packbuilder.editions import EDITIONS
 from packbuilder.release.proof_cache import cached
 from tests.legitimate.building import outcome
 
-SEEDS = (6, 12, 13, 108)
+SEEDS = (6, 12, 13, 108, 1870, 1943)
 PROVE = cached()
 
 

@@ -5,19 +5,23 @@ from __future__ import annotations
 from collections.abc import Iterable
 from itertools import pairwise
 from math import atan2, cos, degrees, dist, pi, sin
+from types import SimpleNamespace
+from typing import Any
 
 import numpy as np
 import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
+from packbuilder.book.candidate_room import candidate_size
 from packbuilder.layouts.fitting import BAND, bands
+from packbuilder.pages.candidates import candidates
 from packbuilder.pages.cell_outlines import outlines
 from packbuilder.pages.grid_place import GridPlace, placed_in
 from packbuilder.pages.rule_marks import over, under_corner
 from packbuilder.pages.rule_shapes import under
 from packbuilder.plan.items import Disc, Fills, Item, Text, Trace
-from packbuilder.rules.shapes import Corner, Diagonal, Fence, Outside, Path, Ring
+from packbuilder.rules.shapes import Corner, Diagonal, Edge, Fence, Outside, Path, Ring
 from tests.pages.house_style.measuring import inked as inked_box
 from tests.pages.house_style.measuring import marks_of
 from tests.pages.pictures import inked
@@ -186,6 +190,18 @@ def test_circles_go_round_digits_and_round_candidates(solid: bool, style: str) -
     assert {*ink_at(under(PLACE, shapes, digits=[7]), around(7, 0.25))} == ground
     rim = [(1.5 - 0.47, 1.5), (1.5, 1.5 + 0.47)]
     assert ink_at(under(PLACE, shapes[:2], bare=[7]), rim) == "oo"
+
+
+@pytest.mark.parametrize("count", range(1, 7))
+def test_candidates_keep_off_the_dots_beside_them(count: int) -> None:
+    """By a twenty-fifth of a cell, which the eye takes for white (common practice, no source)."""
+    shapes = (Edge((6, 7), "black"), Edge((7, 8), "white"))
+    hint: Any = SimpleNamespace(shown=((7, tuple(range(1, count + 1))),), struck=())
+    (letters,) = candidates(PLACE, hint, shapes, candidate_size(hint, shapes) * U)
+    left, _, right, _ = inked_box(marks_of(letters))
+    one, other = (inked_box(marks_of(dot)) for dot in over(PLACE, shapes))
+    assert one[2] + U / 25 <= left
+    assert right <= other[0] - U / 25
 
 
 def test_thermometers_of_one_bulb_run_together_and_others_pass_over() -> None:
