@@ -182,15 +182,17 @@ def _plain(geometry: Geometry) -> Geometry:
     return blocks(*geometry.shape) if geometry.shape else latin(geometry.size)
 
 
-def rule_words(puzzle: Puzzle) -> list[str]:
-    """What each rule of a puzzle means, as it stands at the puzzle itself.
+def rule_words(puzzle: Puzzle, *, look: bool = False) -> list[str]:
+    """What each rule of a puzzle means, as it stands at the puzzle itself; and what it looks like,
+    where there is room for that.
 
     Several are told with their names.
     """
     told: dict[str, str] = {}
     for slug in puzzle.rule_names:
         kind = rules.kinds()[slug]
-        told[kind.title] = kind.wording(rules.parts_of(kind, puzzle.rules), puzzle.size).on_page
+        wording = kind.wording(rules.parts_of(kind, puzzle.rules), puzzle.size)
+        told[kind.title] = wording.said("page") if look else wording.on_page
     return [*told.values()] if len(told) < 2 else [f"{name}: {it}" for name, it in told.items()]
 
 

@@ -41,12 +41,14 @@ _SCRATCH, _LEAST_SCRATCH = 104.0, 64.0
 
 @dataclass(frozen=True)
 class Way:
-    """How much stands beside a puzzle: what its ``rules`` mean; what is ``said`` of it, which else
-    has a page of its own; ``lines`` to write on; its ``grade``, where that is not in its caption.
-    A ``card`` is cut out: it leads to no hint or answer, and says in few words what rules mean.
+    """How much stands beside a puzzle: what its ``rules`` mean, and what they ``look`` like; what
+    is ``said`` of it, which else has a page of its own; ``lines`` to write on; its ``grade``, where
+    that is not in its caption. A ``card`` is cut out: it leads to no hint or answer, and says in
+    few words what rules mean.
     """
 
     rules: bool = True
+    look: bool = False
     said: bool = True
     lines: bool = True
     grade: bool = False
@@ -61,7 +63,7 @@ def ways(draft: Draft, entry: Entry, *, grade: bool) -> Iterator[Way]:
     """
     told = (True, False) if entry.puzzle.rule_names else (False,)
     for said in (True, False) if _has_more(draft, entry) else (True,):
-        yield from (Way(rules, said, grade=grade) for rules in told)
+        yield from (Way(rules, said=said, grade=grade) for rules in told)
         if not draft.sheet.layout.cards:
             yield Way(rules=False, said=said, lines=False, grade=grade)
 
@@ -69,7 +71,7 @@ def ways(draft: Draft, entry: Entry, *, grade: bool) -> Iterator[Way]:
 def card_ways(draft: Draft, entry: Entry) -> list[Way]:
     """Those of a card that is one of several, likewise."""
     more = (True, False) if _has_more(draft, entry) else (True,)
-    return [Way(rules, said, card=True) for said in more for rules in (True, False)]
+    return [Way(rules, said=said, card=True) for said in more for rules in (True, False)]
 
 
 def fitted(
@@ -77,7 +79,8 @@ def fitted(
 ) -> Block:
     """The fullest notes that the room, a height, holds. Raises CannotSet where none do."""
     least = float("inf")
-    for way in ways(draft, entry, grade=grade):
+    look = [Way(look=True, grade=grade)] if entry.puzzle.rule_names else []
+    for way in (*look, *ways(draft, entry, grade=grade)):
         notes = arrange(way)
         if notes.height <= room + 0.01:
             if not way.said:
@@ -141,7 +144,7 @@ def column_notes(draft: Draft, entry: Entry, measure: float, height: float, way:
     write on; and between them room for scratch work."""
     sheet, small, puzzle = draft.sheet, draft.sheet.type.small, entry.puzzle
     head = [_grade(sheet, entry), gap(4)] if way.grade else []
-    head.append(facts(draft, entry, measure, way.rules, framed=True))
+    head.append(facts(draft, entry, measure, way.rules, framed=True, look=way.look))
     if way.said:
         head += [_intro(draft, entry, measure, small), gap(2)]
     head.append(_setter(sheet, entry, measure, small + 0.5))
@@ -271,9 +274,10 @@ def facts(
     together: bool = False,
     framed: bool = False,
     card: bool = False,
+    look: bool = False,
 ) -> Block:
-    """The names of its rules and, where it is asked for, what they mean, else where that stands;
-    what is promised of it.
+    """The names of its rules and, where it is asked for, what they mean and ``look`` like, else
+    where that stands; what is promised of it.
 
     ``together`` saves lines. ``framed``: what rules mean stands between two of the printer's rules.
     A ``card`` says it in few words, or what every puzzle asks.
@@ -290,7 +294,7 @@ def facts(
     promised = [" · ".join(promised)] if together else promised
     named = [told(rule_line(entry.puzzle))] if entry.puzzle.rule_names else []
     if (named or card) and rules:
-        means = card_words(entry.puzzle) if card else rule_words(entry.puzzle)
+        means = card_words(entry.puzzle) if card else rule_words(entry.puzzle, look=look)
         named += [gap(apart), *map(told, means), gap(apart)]
         if framed:
             thick, thin = (_across(weight, measure) for weight in (1.2, 0.4))

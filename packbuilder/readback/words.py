@@ -10,6 +10,7 @@ from packbuilder.book.how_to_play import card_words, rule_words
 from packbuilder.book.wording import entry_words, rule_titles
 from packbuilder.puzzle import BEYOND, Grade, Pack, Puzzle
 from packbuilder.readback.lessons import TRIED
+from packbuilder.puzzle import Puzzle
 from packbuilder.readback.match import Match
 from packbuilder.readback.report import Finding
 from packbuilder.readback.rule_ways import goals_of
@@ -85,8 +86,14 @@ def tells_its_rules(match: Match, page: SeenPage) -> bool:
     puzzle = match.entry.puzzle
     if not puzzle.rule_names:
         return True
-    means = [plain("".join(told(puzzle))) for told in (rule_words, card_words)]
+    means = _meanings(puzzle)
     return any(some in text for some in means for text in _below_grid(match, page))
+
+
+def _meanings(puzzle: Puzzle) -> list[str]:
+    """What may stand beside a puzzle of what its rules mean, without blanks."""
+    told = (rule_words(puzzle, look=True), rule_words(puzzle), card_words(puzzle))
+    return [plain("".join(words)) for words in told]
 
 
 def _is_label(run: Run, page: SeenPage) -> bool:
@@ -130,8 +137,7 @@ def _means(entry: Entry, pack: Pack, text: str) -> bool:
            f"Set by {puzzle.setter}", pack.title)  # fmt: skip
     onward = (f"{label}: page" for label in goals_of(entry))
     after = (*own, *AFTER_RULES, *onward)
-    means = ("".join(some(puzzle)) for some in (rule_words, card_words))
-    goes_on = tuple(plain(words) for words in (*means, *after) if words)
+    goes_on = (*_meanings(puzzle), *(plain(words) for words in after if words))
     # a setter may be called as the rules are
     return not puzzle.rule_names or not rests or any(
         not rest or rest.startswith(goes_on) for rest in rests
