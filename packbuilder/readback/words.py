@@ -10,7 +10,6 @@ from packbuilder.book.how_to_play import card_words, rule_words
 from packbuilder.book.wording import entry_words, rule_titles
 from packbuilder.puzzle import BEYOND, Grade, Pack, Puzzle
 from packbuilder.readback.lessons import TRIED
-from packbuilder.puzzle import Puzzle
 from packbuilder.readback.match import Match
 from packbuilder.readback.report import Finding
 from packbuilder.readback.rule_ways import goals_of
