@@ -62,8 +62,8 @@ class Need:
         if self.without.solved:
             hardest = self.ladder.named(self.without.hardest).name
             return (
-                f"{self.name} is not needed: the puzzle is solved without it, with nothing harder "
-                f"than {article(noun(hardest))} (rung {self.without.grade})"
+                f"{self.name} is not needed: the puzzle is solved without it, with nothing above "
+                f"rung {self.without.grade} ({noun(hardest)})"
             )
         stuck = f"even with it the solve is stuck after {_steps(len(self.allowed.steps))}"
         if not self.full.solved:

@@ -65,6 +65,7 @@ CODES = {
     "witness": "two readers of PDF files do not see the same letters on a page",
     # the file against the plan
     "other-edition": "the file is another edition of the pack than was asked for",
+    "other-pack": "the file is another pack, by the title that it has",
     "file-damaged": "the file is not, byte for byte, built as this program builds files",
     "file-entries": "the catalogue of the file holds more, less or something else than planned",
     "not-as-planned": "a page shows more, less or something else than planned, or elsewhere",

@@ -40,10 +40,11 @@ def read_back(file: Path, whole: Book, edition: Edition) -> ReadBack:
     One that is its plan to the last byte is read here; any other may be made to harm, and is read
     in a process of its own, within ceilings (`confined`).
 
-    A file of another edition is told as that and nothing else. A file that `build --watch` made may
-    have bare pages at the ends of sections, which keep page numbers steady; they are noted. The
-    plan of one that another version of packbuilder made is not known here: it is held by the first
-    proof alone, which is noted too. Raises InputError where the file cannot be read at all.
+    A file of another edition, or of another pack, is told as that and nothing else. A file that
+    `build --watch` made may have bare pages at the ends of sections, which keep page numbers
+    steady; they are noted. The plan of one that another version of packbuilder made is not known
+    here: it is held by the first proof alone, which is noted too. Raises InputError where the file
+    cannot be read at all.
     """
     book = book_of(whole, edition)
     if edition.suffix == ".txt":
@@ -69,6 +70,9 @@ def _read_strange(data: bytes, whole: Book, edition: Edition) -> ReadBack:
         if other:
             words = f"this is the {other} edition, not the {edition.name}: say --edition {other}"
             return ReadBack(0, 0, (Finding("other-edition", words),))
+        if (title := _said(data, "Title")) and title != plan.title:
+            words = f"this is {title!r}, not {plan.title!r}: name the manifest of that pack"
+            return ReadBack(0, 0, (Finding("other-pack", words),))
         longer = _with_bare_pages(data, book, plan) if found.pages > due.pages else plan
         if planned_form(longer) == found:
             seen = readback.read(data, book, longer)
@@ -90,12 +94,17 @@ def made_by(data: bytes) -> str | None:
     """The version of packbuilder that made a file, if its packet of metadata says one, and its
     information dictionary the same: a slip in one of the two is no other version."""
     said = {found[1].decode() for found in _TOOL.finditer(data)}
+    version = _said(data, "Creator").removeprefix("packbuilder ")
+    return version if said == {version} else None
+
+
+def _said(data: bytes, key: str) -> str:
+    """An entry of a file's information dictionary; "" where it has none."""
     with readable("what it says of itself"):
         document: Any = pypdfium2.PdfDocument(data)
-        creator = document.get_metadata_value("Creator")
+        value = document.get_metadata_value(key)
         document.close()
-    version = creator.removeprefix("packbuilder ")
-    return version if said == {version} else None
+    return str(value)
 
 
 def _other_edition(found: Form, whole: Book, edition: Edition) -> str:

@@ -40,7 +40,7 @@ def read_instant(text: str) -> Instant:
     """The moment that a text tells. Raises InstantFault; a time without a zone tells none."""
     found = _FORM.fullmatch(text)
     if not found:
-        raise InstantFault(f"is no time; {_SUCH}")
+        raise InstantFault(f"is not a time; {_SUCH}")
     year, month, day, hour, minute, second = map(int, found.groups()[:6])
     if not (found[8] or found[9]):
         raise InstantFault(f"has no zone, so nobody knows when it was; {_SUCH}")
@@ -48,10 +48,10 @@ def read_instant(text: str) -> Instant:
     try:
         days = date(year, month, day).toordinal()
     except ValueError as fault:
-        raise InstantFault(f"is no day of the calendar; {_SUCH}") from fault
+        raise InstantFault(f"is not a day of the calendar; {_SUCH}") from fault
     clock = ((hour, 23), (minute, 59), (second, 60), (found[10] or 0, 23), (found[11] or 0, 59))
     if any(int(value) > most for value, most in clock):
-        raise InstantFault(f"is no time of day; {_SUCH}")
+        raise InstantFault(f"is not a time of day; {_SUCH}")
     at = days * _DAY + hour * 60 + minute - away
     if not _DAY <= at < date.max.toordinal() * _DAY:
         raise InstantFault(f"is outside the years 1 to 9999; {_SUCH}")

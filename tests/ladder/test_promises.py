@@ -60,8 +60,8 @@ def test_what_solves_it_instead() -> None:
     assert not need.holds and need.without.solved
     assert need.instead[0] == rate(CLASSIC, clues).hardest
     assert need.words == (
-        "Naked triple is not needed: the puzzle is solved without it, with nothing harder than "
-        f"a {need.instead[0].replace('-', ' ')} (rung 2)"
+        "Naked triple is not needed: the puzzle is solved without it, with nothing above rung 2 "
+        f"({need.instead[0].replace('-', ' ')})"
     )
 
 

@@ -67,3 +67,20 @@ def test_readback_says_that_only_the_first_proof_was_held(
     known = where == "both"
     assert cli.run(asked) == (Exit.GOOD if known else Exit.MISMATCH)
     assert ("pack by the first proof" in capsys.readouterr().out) == known
+
+
+def test_another_pack_is_told_by_its_title(
+    write_pack: Callable[..., Path], tmp_path: Path, capsys: Any
+) -> None:
+    folder = write_pack(SMALLEST)
+    assert cli.run(["build", str(folder)]) == Exit.GOOD
+    file = folder / "out" / "tea-house-print.pdf"
+    (tmp_path / "shelf").mkdir()
+    other = write_pack(SMALLEST, pack="paper: letter", name="shelf/other")
+    manifest = other / "manifest.yaml"
+    manifest.write_text(manifest.read_text("utf-8").replace("The Tea House", "Kites"), "utf-8")
+    capsys.readouterr()
+    assert cli.run(["readback", str(file), "--against", str(other)]) == Exit.MISMATCH
+    said = "".join(capsys.readouterr())
+    assert "this is 'The Tea House', not 'Kites'" in said
+    assert said.count("[other-pack]") == 1 and said.count("[") == 1

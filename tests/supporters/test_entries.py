@@ -218,7 +218,7 @@ def test_a_line_that_cannot_be_read_is_told_and_the_others_judged(
 
 def test_faults_are_told(folder: Path, write_pack: Callable[..., Path], capsys: Any) -> None:
     entered(folder, "--closes", "2026-12-24", code=Exit.USAGE)
-    assert "--closes: is no time; write it like 2026-12-01T18:04:05Z" in capsys.readouterr().err
+    assert "--closes: is not a time; write it like 2026-12-01T18:04:05Z" in capsys.readouterr().err
     (folder / "list.csv").write_text("name,digits\nAda,1\n")
     assert cli.run(["entries", str(folder), str(folder / "list.csv")]) == Exit.USAGE
     assert "no columns are called 'received' and 'puzzle'" in capsys.readouterr().err
