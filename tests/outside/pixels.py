@@ -85,7 +85,13 @@ def frames(page: Grey, least: int, dark: bool = False) -> list[Box]:
             if abs(box.bottom - box.top - side) <= 2 and _sides(ink, box):
                 found.append(box)
     whole = [one for one in found if not any(_is_within(one, other) for other in found)]
-    return sorted(whole, key=lambda b: (b.top // 8, b.left))
+    rows: list[list[Box]] = []  # with clues above it a grid stands lower than its neighbours
+    for box in sorted(whole, key=lambda b: b.top):
+        if rows and box.top < rows[-1][0].bottom:
+            rows[-1].append(box)
+        else:
+            rows.append([box])
+    return [box for row in rows for box in sorted(row, key=lambda b: b.left)]
 
 
 def _is_within(one: Box, other: Box) -> bool:
