@@ -114,7 +114,7 @@ def test_two_places_side_by_side() -> None:
     assert (
         "neighbour-without-place",
         "In row 1, the 5 is in r1c4 or r1c5. As neighbours are never consecutive, it would have no "
-        "place with 4 in r1c4, or 6 in r1c5. That takes 4 out of r1c4; and 6 out of r1c5.",
+        "place with 4 in r1c4, or 6 in r1c5. That takes 4 out of r1c4 and 6 out of r1c5.",
     ) in found
 
 

@@ -43,7 +43,7 @@ def test_even_cells_counted() -> None:
         (
             "parity-count",
             "In row 1, r1c1, r1c4 and r1c6 hold 2, 4 and 6, all the even digits there are. "
-            "That takes 6 out of r1c2; and 2 out of r1c5.",
+            "That takes 6 out of r1c2 and 2 out of r1c5.",
         )
     ]
 

@@ -83,7 +83,7 @@ def test_missing_letters() -> None:
         "no-xv-without-place",
         "In row 1, the 3 is in r1c1 or r1c2. As neither X nor V stands between these cells, it "
         "would have no place with 2 in r1c1, or 7 in r1c2. "
-        "That takes 2 out of r1c1; and 7 out of r1c2.",
+        "That takes 2 out of r1c1 and 7 out of r1c2.",
     ) in told(value, others)
 
 

@@ -316,7 +316,7 @@ OBJECTS: dict[tuple[str, str], dict[str, Change]] = {
         "a field filled in": field("/V(5)"),
         "a field with a first value": field("/DV(5)"),
         "a field of another name": obj(r"/T\(p1-r1c2\)", "/T(p1-r1c3)"),
-        "a field told otherwise": obj(r"/TU\(Puzzle 1", "/TU(Puzzle 2"),
+        "a field told otherwise": obj(r"/TU\(Grid 1", "/TU(Grid 2"),
         "a field that takes more": obj("/MaxLen 1", "/MaxLen 2"),
         "a field at the left": obj("/Q 1", "/Q 0"),
         "a field that is a button": obj("/FT/Tx", "/FT/Btn"),
