@@ -280,8 +280,7 @@ RULES_TOLD = {
 HINTS = {
     "page": "Stuck? The first hint says where to look, the second which idea will help, the third "
     "shows the step. Each kind has pages of its own, so that you see no more than you want; page "
-    "numbers lead from one to the next. Of hints 2.1, 2.2 and so on, the first that tells you "
-    "something new is yours.",
+    "numbers lead from one to the next.",
     "text": "Stuck? The first hint says where to look, the second which idea will help, the third "
     "tells the step and gives the grid as it stands just before. Each kind has a section of its "
     "own, so that you hear no more than you want; line numbers lead from one to the next. Of "

@@ -30,7 +30,7 @@ from packbuilder.typography.typeface import face_for, width
 _ROW_GAPS = 3.5 * MM, 26.0 * MM  # between rows of third hints: the least white, and the most
 SECTIONS = ("First hints", "Second hints", "Third hints")
 _LEADS = (
-    "Where to look, and no more. Read only the hint of your own puzzle.",
+    "Where to look, and no more. Of 2.1, 2.2 and so on the first that is new to you is yours.",
     "Which idea will help. Each first hint has its second under the same number.",
     "The step, and what it rests on. Digits found by then are not bold. It speaks in these signs.",
 )
