@@ -201,7 +201,7 @@ def test_words_that_differ(old: str, new: str, code: str) -> None:
 
 
 def test_references_that_lead_elsewhere() -> None:
-    for found in re.finditer(rb"(?:line|Line|hints|answer) (\d+)", GOOD):
+    for found in re.finditer(rb"(?:line|Line|hints|answer) (\d+)(?!\d|\.\d)", GOOD):
         start, end = found.span(1)
         other = str(int(found[1]) + 1).encode()
         assert codes(GOOD[:start] + other + GOOD[end:]) == {"reference"}
@@ -389,7 +389,7 @@ def test_whatever_is_done_to_a_file_it_is_read_and_told(seed: int) -> None:
         assert {one.code for one in found} <= CODES.keys()
 
 
-@pytest.mark.parametrize("old", ["even: r1c1", "First hint: line 300", "Size 4", "r2  . 1"])
+@pytest.mark.parametrize("old", ["even: r1c1", "First hint: line 302", "Size 4", "r2  . 1"])
 def test_digits_of_other_scripts_are_no_digits(old: str) -> None:
     wide = str.maketrans("0123456789", "".join(chr(0x660 + d) for d in range(10)))
     assert not read_text(changed(old, old.translate(wide)), BOOK).ok
