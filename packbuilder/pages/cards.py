@@ -18,6 +18,7 @@ from packbuilder.typography.typeface import face_for, width
 
 _INSET = 2.5 * MM
 _BORDER = 0.9
+_CLEAR = 2.0  # points: turned words keep so far from the card's sides, for its corners are round
 _RIBBON = 0.2  # of the height that a ribbon is given
 _STEPS = 14  # straight runs in place of each curve
 
@@ -92,7 +93,7 @@ def card_foot(draft: Draft, before: Entry, after: Entry, measure: float) -> Bloc
     set_face = face_for(told[0], face)
     fits = (one for one in told if width(one, set_face, size) <= room)
     whose = next(fits, None) or cut(name, set_face, size, room)
-    lines = break_lines(card_answer(before), face, size, measure)
+    lines = break_lines(card_answer(before), face, size, measure - 2 * _CLEAR)
 
     def draw(x: float, top: float) -> list[Item]:
         y, end = top - white - ASCENT * size, x + measure
@@ -102,7 +103,15 @@ def card_foot(draft: Draft, before: Entry, after: Entry, measure: float) -> Bloc
         ]
         foot = top - white - (len(lines) + 1) * lead
         return items + [
-            Text(end, foot + k * lead + ASCENT * size, line, face, size, tag=FURNITURE, turned=True)
+            Text(
+                end - _CLEAR,
+                foot + k * lead + ASCENT * size,
+                line,
+                face,
+                size,
+                tag=FURNITURE,
+                turned=True,
+            )
             for k, line in enumerate(lines)
         ]
 

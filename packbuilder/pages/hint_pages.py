@@ -28,6 +28,7 @@ from packbuilder.plan.items import Destination, Item, Tag, Text
 from packbuilder.typography.typeface import face_for, width
 
 _ROW_GAPS = 3.5 * MM, 26.0 * MM  # between rows of third hints: the least white, and the most
+_HALF_LINE = 1.2  # points: so far at most the lower line of a grid reaches below the grid
 SECTIONS = ("First hints", "Second hints", "Third hints")
 _LEADS = (
     "Where to look, and no more. Of 2.1, 2.2 and so on the first that is new to you is yours.",
@@ -186,7 +187,7 @@ def _third(draft: Draft, ones: Sequence[_One]) -> None:
         elif k:
             draft.turn_bare()
         here = list(islice(left, taken))
-        white = draft.room - sum(height for _, height in here)
+        white = draft.room - _HALF_LINE - sum(height for _, height in here)
         down = min(white / max(taken - 1, 1), _ROW_GAPS[1])
         for row, height in here:
             column = 0

@@ -118,9 +118,12 @@ def test_the_picture_shows_the_step(geometry: Geometry, clues: Values) -> None:
         struck_cells = {cell for cell, _ in step.removes}
         assert set(shown) <= {*step.cells, *struck_cells, *hint.held}
         for one in (one for one in hint.because if one.step >= 0):
-            # What an earlier step closes was struck: no placed digit shows that it is gone.
-            for cell in one.closes:
-                assert one.digit not in {before.values[peer] for peer in geometry.peers[cell]}
+            # What an earlier step closes was struck: no placed digit shows that all of it is gone.
+            peers = {cell: geometry.peers[cell] for cell in one.closes}
+            unseen = [c for c, some in peers.items()
+                      if one.digit not in {before.values[peer] for peer in some}]  # fmt: skip
+            assert unseen
+            for cell in unseen:
                 assert one.digit not in before.candidates[cell]
                 assert (cell, one.digit) in path.steps[one.step].removes
 

@@ -158,7 +158,7 @@ BUILT: dict[str, tuple[str, str, Callable[[Bodies], None]]] = {
     "too many objects": (
         "file-damaged",
         "more objects",
-        lambda bodies: bodies.extend(["1"] * 50_000),
+        lambda bodies: bodies.update(dict.fromkeys(range(10_000, 60_000), "1")),
     ),
     "no fonts": ("file-damaged", "no fonts", obj("<</Font<<.*?>>/P", "<</Font[1]/P")),
     "an object used twice": (
