@@ -49,7 +49,7 @@ def card(sheet: PageDesign, box: Box, ribbon: float) -> list[Item]:
         middle, y = (left + right) / 2, top - _INSET - ribbon * 0.55
         half = ribbon * _RIBBON / 2
         items.append(Fills(((inner[0], y - half, inner[2], y + half),)))
-        items += _bow((middle, y), ribbon * 0.75)
+        items += _bow((middle, y), ribbon * 0.73)
     return items
 
 
