@@ -76,11 +76,11 @@ def test_a_build_that_is_told_to_stop_leaves_all_or_nothing(tmp_path: Path) -> N
     rest = build.stderr.read()
     code = build.wait(timeout=60)
     out = tmp_path / "kites" / "out"
-    if code == Exit.UNFINISHED:
-        assert "stopped; nothing was released" in rest
-        assert not out.exists()
-    else:  # the build was faster than the signal: then all of it is there
-        assert sorted(path.name for path in out.iterdir()) == ["kites-print.pdf", "release.json"]
+    there = sorted(path.name for path in out.iterdir()) if out.exists() else []
+    # It may be faster than the signal; and on a busy machine the signal itself may end it.
+    assert code in (Exit.GOOD, Exit.UNFINISHED, -signal.SIGTERM), rest
+    assert there == (["kites-print.pdf", "release.json"] if code == Exit.GOOD else [])
+    assert code != Exit.UNFINISHED or "stopped; nothing was released" in rest
 
 
 @POSIX
