@@ -287,7 +287,6 @@ HINTS = {
     "hints 2.1, 2.2 and so on, the first that tells you something new is yours.",
 }
 
-
 TYPING = (
     "Type a digit into the middle of its cell. The strip along the top of a cell takes notes, as "
     "many small digits as there are. Save the file, and what you typed is kept."

@@ -171,7 +171,7 @@ def hint_at(reasons: Reasons, k: int, *, onward: bool = True) -> Hint:
     """The hint that helps with step ``k`` (from 0), and tells what it gives if ``onward``: then it
     strikes no more than that takes."""
     given = Telling(reasons).given(k) if onward else None
-    if given and _earlier(reasons.because(k), Telling(reasons).beside(k)) > EARLIER:
+    if given and len(_earlier(reasons.because(k), Telling(reasons).beside(k))) > EARLIER:
         given = None
     if given:
         reasons = _no_more(reasons, k)
@@ -196,9 +196,9 @@ def hint_at(reasons: Reasons, k: int, *, onward: bool = True) -> Hint:
     )
 
 
-def _earlier(*some: Iterable[Because]) -> int:
-    """How many earlier steps some evidence has that must be told whole."""
-    return len({one.step for because in some for one in because if one.kind == "step"})
+def _earlier(*some: Iterable[Because]) -> set[int]:
+    """The earlier steps of some evidence that must be told whole."""
+    return {one.step for because in some for one in because if one.kind == "step"}
 
 
 def _no_more(reasons: Reasons, k: int) -> Reasons:
@@ -262,7 +262,7 @@ def _knots(reasons: Reasons, ways: Sequence[int]) -> list[int]:
 def _beginning(reasons: Reasons, k: int) -> int:
     """Step ``k`` itself; if it rests on too many earlier ones to tell, the first that does not."""
     while True:
-        earlier = {one.step for one in reasons.because(k) if one.kind == "step"}
+        earlier = _earlier(reasons.because(k))
         if len(earlier) <= EARLIER:
             return k
         k = min(earlier)
